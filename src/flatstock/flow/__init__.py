@@ -1,0 +1,1 @@
+"""How much flake, how high it stands, and where melt goes under pressure."""
