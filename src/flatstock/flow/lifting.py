@@ -14,9 +14,8 @@ from flatstock.flow.ranges import not_negative, positive
 
 __all__ = ["Handling", "handling", "mould_mass", "team_lift"]
 
-#: Share of the sum of what each may lift alone, by number of people. UK Health and Safety Executive,
-#: Manual handling (L23), team handling, as quoted in a published copy: about two thirds for two
-#: people, half for three.
+#: Share of the sum of what each may lift alone, by number of people: about two thirds for two,
+#: half for three. L23, Manual handling, paragraph on team handling, as quoted in a published copy.
 TEAM_SHARE = {1: 1.0, 2: 2 / 3, 3: 1 / 2}
 
 
