@@ -1,0 +1,135 @@
+"""What a plastic is made of here: thermal numbers, process values, everything else by name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+
+from flatstock.errors import OutOfRange
+from flatstock.evidence import Value
+from flatstock.plastics.viscosity import ViscosityModel
+from flatstock.plastics.volume import AIR, MeltLine, Tait
+
+__all__ = ["MeltVolume", "Plastic", "Process", "Thermal"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thermal:
+    """What the heat model needs of a plastic; equations in docs/plastics.md. °C, SI otherwise."""
+
+    density: Value  #: ρ0, of the solid at 23 °C [kg/m3]
+    solid_volume_slope: Value  #: vs1 [m3/kgK]
+    melt_volume_180: Value  #: vl0 [m3/kg]
+    melt_volume_slope: Value  #: vl1 [m3/kgK]
+    solid_cp_23: Value  #: cps0 [J/kgK]
+    solid_cp_slope: Value  #: cps1 [J/kgK2]
+    melt_cp_180: Value  #: cpl0 [J/kgK]
+    melt_cp_slope: Value  #: cpl1 [J/kgK2]
+    latent: Value  #: L at `latent_at` [J/kg]
+    latent_at: Value  #: T_f [°C]
+    melting_onset: Value  #: Tm1
+    melting_end: Value  #: Tm2
+    freezing_end: Value  #: Tc1, the lower end of the freezing range
+    freezing_onset: Value  #: Tc2, the upper end
+    solid_k_23: Value  #: ks0 [W/mK]
+    solid_k_slope: Value  #: ks1 [W/mK2]
+    melt_k_180: Value  #: kl0 [W/mK]
+    bed_void: Value  #: φ0, under the closing pressure
+    bed_form: Value  #: C_f
+    bed_flattening: Value  #: φ
+    bed_grain: Value  #: Sauter diameter d_r [m]
+    bed_emissivity: Value  #: ε
+    bed_factor: Value  #: free factor on the bed's conductivity
+    bed_k: Value | None = None  #: a measured constant that replaces the bed model [W/mK]
+
+    @classmethod
+    def names(cls) -> tuple[str, ...]:
+        """The fields that every plastic needs."""
+        return tuple(f.name for f in fields(cls) if f.name != "bed_k")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Process:
+    """How a plastic is pressed. None where nothing is on file. °C, SI otherwise."""
+
+    set_point: Value | None = None
+    press_low: Value | None = None  #: usual window of the platens
+    press_high: Value | None = None
+    highest_set_point: Value | None = None  #: the hard limit; nothing overrides it
+    melt_target: Value | None = None  #: core at which the sheet counts as melted through
+    open_below: Value | None = None  #: core below which the cooling pressure may be released
+    demould_below: Value | None = None
+    contact_pressure: Value | None = None  #: on the sheet [Pa]
+    full_pressure: Value | None = None  #: on the sheet [Pa]
+    breathe_times: int = 1
+    face_activation: Value | None = None  #: E of the clock at the hotter face [J/mol]
+    face_allowance: Value | None = None  #: [s at 200 °C]
+    face_limit: Value | None = None  #: of the plastic at the face
+    drying_needed: bool = False
+    drying_temperature: Value | None = None
+    drying_time: Value | None = None  #: [s]
+    max_moisture: Value | None = None  #: mass fraction
+    fume: str | None = None  #: what has been found in the fume
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeltVolume:
+    """A law for the volume of a melt with the evidence behind it."""
+
+    law: Tait | MeltLine
+    below: float  #: half widths of the band as shares of the density
+    above: float
+    evidence: Value  #: kind and source are taken from it
+
+    def density(self, temperature: float, *, pressure: float = AIR) -> Value:
+        """[kg/m3]; raises `OutOfRange` far outside the range of a Tait row."""
+        density = 1.0 / self.law.volume(temperature, pressure=pressure)
+        below, above, note = self.below, self.above, f"at {temperature:g} °C"
+        if isinstance(self.law, Tait) and (beyond := self.law.beyond(temperature)) > 0:
+            below, above = below + 2e-4 * beyond, above + 2e-4 * beyond
+            note += f", {beyond:.0f} K outside the range of {self.law.lowest:g} … {self.law.highest:g} °C"
+        return Value(
+            density,
+            density * (1.0 - below),
+            density * (1.0 + above),
+            self.evidence.kind,
+            self.evidence.source,
+            "kg/m3",
+            note,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plastic:
+    """One plastic, with the source of every number."""
+
+    id: str
+    name: str
+    family: str
+    symbol: str  #: marking of ISO 1043
+    thermal: Thermal | None  #: None while something is missing
+    process: Process | None  #: None: never pressed
+    density: Value  #: of the solid at 23 °C [kg/m3]
+    shrinkage: Value  #: linear, cavity to cold sheet, as a share of the cavity
+    loose_bulk_density: Value  #: of the loose flake [kg/m3]
+    melt: MeltVolume | None
+    viscosity: ViscosityModel | None
+    missing: tuple[str, ...]  #: override keys of the data that a press card needs and that are not there
+    never_pressed: str | None  #: the reason, when it may never be pressed
+    parts: Mapping[str, Value]  #: the fields of `Thermal` that are known, by name
+    values: Mapping[str, Value]  #: every other value on file: moduli, calorific values, melting peaks …
+    own: bool = False  #: added by a workshop
+
+    def melt_density_at(self, temperature: float, pressure: float = AIR) -> Value:
+        """Density of the melt [kg/m3] at `temperature` [°C] and `pressure` [Pa].
+
+        Raises
+        ------
+        OutOfRange
+            No melt volume is on file, or the temperature is far outside its range.
+        """
+        if self.melt is None:
+            raise OutOfRange(f"No melt density of {self.name} is on file.")
+        return self.melt.density(temperature, pressure=pressure)
+
+
