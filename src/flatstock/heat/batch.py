@@ -1,0 +1,264 @@
+"""Many columns that differ in their inputs, marched side by side in threads: what a band is made from.
+
+Compiled loops over columns; each takes the shared layout of `pile.lay_out` and its own row of every
+input that varies. Threads work because the march releases the interpreter's lock.
+"""
+
+from __future__ import annotations
+
+import os
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
+
+from flatstock.heat import march as m
+from flatstock.heat import rates as r
+from flatstock.heat.laws import TABLE_NODES, fill_table, specific_enthalpy
+from flatstock.heat.pile import TABLE_COLUMNS, Arrays
+
+__all__ = ["Cycles", "Varied", "cold_rows", "hot_cycles"]
+
+Array = NDArray[np.float64]
+RECORD_ROWS = 4000
+# columns of a hot cycle's result
+MELT, LATEST, LOW_BOTTOM, LOW_TOP = 0, 1, 2, 3
+
+_options = {"cache": True, "nogil": True, "error_model": "numpy"}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Varied:
+    """What differs between B columns of one layout of n cells, shapes as in `march.march`.
+
+    polymers (B, p, ROW), joints (B, 5, n-1), ends (B, 2, 7), heaters (B, 2, 8), edge (B,): factor on the
+    edge film.
+    """
+
+    polymers: Array
+    joints: Array
+    ends: Array
+    heaters: Array
+    edge: Array
+
+    @property
+    def count(self) -> int:
+        """Number of columns."""
+        return len(self.edge)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Cycles:
+    """Results of B press cycles; nan where something was not reached.
+
+    melt, latest (B,): seconds from loading; lowest (B, 2): of each sensor [°C]; energy (B, g): heater energy
+    at the instants of the grid [J/m2].
+    """
+
+    melt: Array
+    latest: Array
+    lowest: Array
+    energy: Array
+
+
+@njit(**_options)
+def _start(kind, temperature, memory, polymers, y):  # type: ignore[no-untyped-def]
+    for i in range(len(kind)):
+        p = kind[i]
+        y[i] = temperature[i] if p < 0 else specific_enthalpy(temperature[i], memory[i, 0], polymers[p])
+
+
+@njit(**_options)
+def _lowest(record, rows, side, low):  # type: ignore[no-untyped-def]
+    for i in range(rows):
+        low = min(low, record[i, m.R_SENSOR + side])
+        # vertex of the parabola with the rates at both ends, where the sensor turns inside the step
+        if i + 1 < rows:
+            a, b = record[i, m.R_SENSOR_RATE + side], record[i + 1, m.R_SENSOR_RATE + side]
+            if a < 0.0 < b:
+                dt = record[i + 1, m.R_TIME] - record[i, m.R_TIME]
+                low = min(low, record[i, m.R_SENSOR + side] + 0.5 * a * a * dt / (a - b))
+    return low
+
+
+@njit(**_options)
+def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, polymers, ends, heaters, edge,  # type: ignore[no-untyped-def]
+                run, melt_level, dose_level, face_level, grid, results, energy):  # fmt: skip
+    n = len(kind)
+    table = np.empty((polymers.shape[1], TABLE_NODES, TABLE_COLUMNS))
+    y = np.empty(n)
+    record = np.zeros((RECORD_ROWS, m.RECORD))
+    seen = np.zeros((RECORD_ROWS, sheets.shape[0], m.SHEET_RECORD))
+    none = np.zeros((0, 3, n))
+    for b in range(first, last):
+        for p in range(polymers.shape[1]):
+            fill_table(polymers[b, p], table[p])
+        t = temperature.copy()
+        mem = memory.copy()
+        own = cells.copy()
+        own[r.EDGE] *= edge[b]
+        heat = heaters[b].copy()
+        state = run.copy()
+        total = np.zeros(r.FLOWS)
+        _start(kind, t, mem, polymers[b], y)
+        at = 0
+        low_bottom = low_top = 1e9
+        for turn in range(2):
+            if turn == 0:
+                state[m.STOP], state[m.LEVEL] = m.COLDEST_ABOVE, melt_level
+            else:
+                state[m.STOP], state[m.LEVEL], state[m.SECOND_LEVEL] = m.FACE_SPENT, dose_level, face_level
+            before = total[r.HEAT_BOTTOM] + total[r.HEAT_TOP]
+            started = state[m.TIME]
+            ended, rows = m.march(
+                y, t, kind, mem, own, joints[b], polymers[b], table, ends[b], heat, sheets, state, total, record,
+                seen, none,
+            )  # fmt: skip
+            if turn == 0:
+                low_bottom = _lowest(record, rows, 0, low_bottom)
+                low_top = _lowest(record, rows, 1, low_top)
+            for i in range(rows):
+                while at < len(grid) and grid[at] <= record[i, m.R_TIME]:
+                    now = record[i, m.R_ENERGY] + record[i, m.R_ENERGY + 1]
+                    span = record[i, m.R_TIME] - started
+                    share = (grid[at] - started) / span if span > 0.0 else 1.0
+                    energy[b, at] = before + (now - before) * share
+                    at += 1
+                before = record[i, m.R_ENERGY] + record[i, m.R_ENERGY + 1]
+                started = record[i, m.R_TIME]
+            results[b, turn] = state[m.TIME] if ended == m.STOPPED else np.nan
+            if ended != m.STOPPED:
+                results[b, 1] = np.nan
+                break
+        results[b, LOW_BOTTOM], results[b, LOW_TOP] = low_bottom, low_top
+
+
+def _in_threads(count: int, work: object) -> None:
+    workers = max(1, min(os.cpu_count() or 1, count))
+    cuts = np.linspace(0, count, workers + 1).astype(int)
+    with ThreadPoolExecutor(workers) as pool:
+        list(pool.map(work, cuts[:-1], cuts[1:]))  # type: ignore[arg-type]
+
+
+def hot_cycles(
+    layout: Arrays,
+    varied: Varied,
+    *,
+    melt_level: float,
+    dose_level: float,
+    face_level: float,
+    activation: float,
+    room: float,
+    close_after: float,
+    longest: float,
+    grid: Array,
+    tolerance: float,
+) -> Cycles:
+    """B press cycles from loading: melt-through, then how long the face may stay, and energies on the way.
+
+    melt_level [°C] for the coldest point; dose_level [s at 200 °C] and face_level [°C] for the hotter face.
+    """
+    run = np.zeros(m.RUN)
+    run[m.END], run[m.CLOSE], run[m.TOLERANCE], run[m.ROOM] = longest, close_after, tolerance, room
+    run[m.PRESSED], run[m.ACTIVATION] = 1.0, activation
+    count = varied.count
+    results = np.full((count, 4), np.nan)
+    energy = np.full((count, len(grid)), np.nan)
+
+    def work(first: int, last: int) -> None:
+        _hot_cycles(
+            first, last, layout.temperature, layout.kind, layout.memory, layout.cells, layout.sheets, varied.joints,
+            varied.polymers, varied.ends, varied.heaters, varied.edge, run, melt_level, dose_level, face_level, grid,
+            results, energy,
+        )  # fmt: skip
+
+    _in_threads(count, work)
+    return Cycles(results[:, MELT], results[:, LATEST], results[:, LOW_BOTTOM:], energy)
+
+
+@njit(**_options)
+def _cold_rows(first, last, temperature, kind, memory, cells, sheets, joints, polymers, ends, heaters, edge,  # type: ignore[no-untyped-def]
+               run, level, every, plate_cells, results):  # fmt: skip
+    n = len(kind)
+    k = plate_cells
+    table = np.empty((polymers.shape[1], TABLE_NODES, TABLE_COLUMNS))
+    y = np.empty(n)
+    record = np.zeros((RECORD_ROWS, m.RECORD))
+    seen = np.zeros((RECORD_ROWS, sheets.shape[0], m.SHEET_RECORD))
+    none = np.zeros((0, 3, n))
+    # the empty press: its plates rest on each other
+    plates = np.zeros(2 * k)
+    bare_kind = np.full(2 * k, -1)
+    bare_cells = np.empty((cells.shape[0], 2 * k))
+    bare_memory = np.zeros((2 * k, 3))
+    bare_sheets = np.zeros((0, 2), dtype=np.int64)
+    bare_seen = np.zeros((RECORD_ROWS, 0, m.SHEET_RECORD))
+    bare_none = np.zeros((0, 3, 2 * k))
+    bare_heaters = np.zeros((2, 8))
+    for b in range(first, last):
+        for p in range(polymers.shape[1]):
+            fill_table(polymers[b, p], table[p])
+        own = cells.copy()
+        own[r.EDGE] *= edge[b]
+        bare_cells[:, :k] = own[:, :k]
+        bare_cells[:, k:] = own[:, n - k :]
+        bare_joints = np.zeros((5, 2 * k - 1))
+        bare_joints[:, k - 1] = joints[b, :, k - 1]
+        t = temperature.copy()
+        for mould in range(results.shape[1]):
+            if mould > 0:
+                t[k : n - k] = temperature[k : n - k]
+            mem = memory.copy()
+            _start(kind, t, mem, polymers[b], y)
+            state = run.copy()
+            state[m.END], state[m.STOP], state[m.LEVEL] = every, m.HOTTEST_BELOW, level
+            total = np.zeros(r.FLOWS)
+            ended, _ = m.march(
+                y, t, kind, mem, own, joints[b], polymers[b], table, ends[b], heaters[b].copy(), sheets, state, total,
+                record, seen, none,
+            )  # fmt: skip
+            if ended != m.STOPPED:
+                continue
+            results[b, mould] = state[m.TIME]
+            plates[:k] = t[:k]
+            plates[k:] = t[n - k :]
+            rest = run.copy()
+            rest[m.END] = every - state[m.TIME]
+            m.march(
+                plates.copy(), plates, bare_kind, bare_memory, bare_cells, bare_joints, polymers[b], table, ends[b],
+                bare_heaters, bare_sheets, rest, total, record, bare_seen, bare_none,
+            )  # fmt: skip
+            t[:k] = plates[:k]
+            t[n - k :] = plates[k:]
+
+
+def cold_rows(
+    layout: Arrays,
+    varied: Varied,
+    *,
+    moulds: int,
+    level: float,
+    every: float,
+    room: float,
+    plate_cells: int,
+    tolerance: float,
+) -> Array:
+    """B times `moulds` in a row in a cooling press: (B, moulds) seconds until the hottest point is at `level`.
+
+    Moulds follow each other every `every` seconds; one that is open waits elsewhere, and nan stands where
+    a mould is not there before the next arrives, which then takes its place.
+    """
+    run = np.zeros(m.RUN)
+    run[m.TOLERANCE], run[m.ROOM], run[m.PRESSED] = tolerance, room, 1.0
+    results = np.full((varied.count, moulds), np.nan)
+
+    def work(first: int, last: int) -> None:
+        _cold_rows(
+            first, last, layout.temperature, layout.kind, layout.memory, layout.cells, layout.sheets, varied.joints,
+            varied.polymers, varied.ends, varied.heaters, varied.edge, run, level, every, plate_cells, results,
+        )  # fmt: skip
+
+    _in_threads(varied.count, work)
+    return results

@@ -1,0 +1,54 @@
+"""Where compiled kernels are kept.
+
+numba's own cache goes stale when a function called from another file changes, and it raises where it
+cannot write. So the folder's name carries a hash of every kernel source and of the versions of
+Python, numba and numpy: a changed kernel finds an empty folder. Must be imported before numba.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import sys
+import tempfile
+from importlib.metadata import version
+from pathlib import Path
+
+__all__ = ["cache_folder", "use_cache"]
+
+
+def _fingerprint(sources: Path) -> str:
+    digest = hashlib.sha256()
+    for file in sorted(sources.glob("*.py")):
+        digest.update(file.name.encode())
+        digest.update(file.read_bytes())
+    for part in (sys.version, version("numba"), version("numpy"), version("llvmlite")):
+        digest.update(part.encode())
+    return digest.hexdigest()[:16]
+
+
+def cache_folder(sources: Path | None = None) -> Path:
+    """The user's cache folder for exactly these kernel sources; a temporary one where that can't be written."""
+    if base := os.environ.get("FLATSTOCK_CACHE"):
+        root = Path(base)
+    elif sys.platform == "win32":
+        root = Path(os.environ.get("LOCALAPPDATA", str(Path.home()))) / "flatstock"
+    elif sys.platform == "darwin":
+        root = Path.home() / "Library" / "Caches" / "flatstock"
+    else:
+        root = Path(os.environ.get("XDG_CACHE_HOME", str(Path.home() / ".cache"))) / "flatstock"
+    folder = root / "kernels" / _fingerprint(sources or Path(__file__).parent)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        probe = folder / f".probe-{os.getpid()}"
+        probe.touch()
+        probe.unlink()
+    except OSError:
+        return Path(tempfile.mkdtemp(prefix="flatstock-kernels-"))
+    return folder
+
+
+def use_cache() -> None:
+    """Point numba at the folder, unless the user has chosen one or numba is already loaded."""
+    if "numba" not in sys.modules:
+        os.environ.setdefault("NUMBA_CACHE_DIR", str(cache_folder()))

@@ -1,0 +1,191 @@
+"""The plastic's laws as compiled scalar functions: enthalpy, melting with memory, volume, conduction.
+
+A plastic is a row of numbers here (`polymer.Polymer.row` makes it); the indices below name its columns.
+Equations: docs/heat.md, sections "Plastic" and "Flake bed". Temperatures in °C, everything else SI.
+"""
+
+from __future__ import annotations
+
+from flatstock.heat.cache import use_cache
+
+use_cache()
+
+from math import log, sqrt  # noqa: E402  (numba must see NUMBA_CACHE_DIR first)
+
+import numpy as np  # noqa: E402
+from numba import float64, njit  # noqa: E402
+from numba.types import UniTuple, void  # noqa: E402
+
+__all__ = ["bed_conductivity", "fill_table", "melted", "frozen", "specific_enthalpy", "state_at"]
+
+# columns of a polymer row
+HS1, HS2 = 0, 1  # h_s = HS1 θ + HS2 θ², θ = T - 23
+D0, D1, D2 = 2, 3, 4  # h_l - h_s = D0 + D1 θ + D2 θ²
+TM1, MELT_RATE = 5, 6  # melting onset, 1 / (end - onset)
+TC1, FREEZE_RATE = 7, 8  # freezing end, 1 / (onset - end)
+KS0, KS1, KL0 = 9, 10, 11
+VS0, VS1, VL0, VL1 = 12, 13, 14, 15  # v = VS0 + VS1 θ, VL0 + VL1 θ
+VOID, BED_FACTOR, BED_FORM, BED_FLAT, BED_GRAIN, BED_EMIT, BED_K = 16, 17, 18, 19, 20, 21, 22
+TABLE_START, TABLE_RATE = 23, 24  # first enthalpy of the table, nodes per J/kg
+TABLE_NODES = 1024
+ROW = 25  # length of a row
+
+STEFAN_BOLTZMANN = 5.670374419e-8  # W/m2K4, CODATA 2018 (exact since the 2019 SI)
+REFERENCE = 23.0  # °C where h = 0
+
+_options = {"cache": True, "nogil": True, "error_model": "numpy"}
+
+
+@njit(float64(float64), inline="always", **_options)
+def _step(u: float) -> float:
+    u = min(max(u, 0.0), 1.0)
+    return u * u * u * (10.0 + u * (6.0 * u - 15.0))
+
+
+@njit(float64(float64), inline="always", **_options)
+def _step_slope(u: float) -> float:
+    u = min(max(u, 0.0), 1.0)
+    return 30.0 * u * u * (1.0 - u) * (1.0 - u)
+
+
+@njit(float64(float64, float64[::1]), **_options)
+def melted(t: float, p: np.ndarray) -> float:
+    """Melted fraction on the heating curve, X_m(T)."""
+    return _step((t - p[TM1]) * p[MELT_RATE])
+
+
+@njit(float64(float64, float64[::1]), **_options)
+def frozen(t: float, p: np.ndarray) -> float:
+    """Melted fraction on the cooling curve, X_c(T); never below `melted`."""
+    return _step((t - p[TC1]) * p[FREEZE_RATE])
+
+
+@njit(float64(float64, float64, float64[::1]), **_options)
+def specific_enthalpy(t: float, x: float, p: np.ndarray) -> float:
+    """h(T, X) above the solid at 23 °C [J/kg]."""
+    th = t - REFERENCE
+    return th * (p[HS1] + p[HS2] * th) + x * (p[D0] + th * (p[D1] + p[D2] * th))
+
+
+@njit(UniTuple(float64, 5)(float64, float64, float64, float64[::1]), **_options)
+def state_at(h: float, guess: float, x_before: float, p: np.ndarray) -> tuple[float, float, float, float, float]:
+    """Temperature, dT/dh, melted fraction, dX/dT and branch at enthalpy `h`, coming from fraction `x_before`.
+
+    Branch 1: on the heating curve; 0: on the cooling curve or between the two.
+
+    The fraction stays where it was while X_m(T) <= X <= X_c(T) (Visintin's play operator), so h is a
+    monotonic function of T; solved by Newton's method, held inside a shrinking bracket.
+    """
+    low = -300.0
+    high = 900.0
+    t = guess
+    for turn in range(60):
+        th = t - REFERENCE
+        u = min(max((t - p[TM1]) * p[MELT_RATE], 0.0), 1.0)
+        w = min(max((t - p[TC1]) * p[FREEZE_RATE], 0.0), 1.0)
+        xm = u * u * u * (10.0 + u * (6.0 * u - 15.0))
+        xc = w * w * w * (10.0 + w * (6.0 * w - 15.0))
+        x = x_before
+        slope = 0.0
+        branch = 0.0
+        if x <= xm:
+            x = xm
+            branch = 1.0
+            slope = 30.0 * u * u * (1.0 - u) * (1.0 - u) * p[MELT_RATE]
+        elif x >= xc:
+            x = xc
+            slope = 30.0 * w * w * (1.0 - w) * (1.0 - w) * p[FREEZE_RATE]
+        gap = p[D0] + th * (p[D1] + p[D2] * th)
+        c = p[HS1] + 2.0 * p[HS2] * th + x * (p[D1] + 2.0 * p[D2] * th) + gap * slope
+        off = h - (th * (p[HS1] + p[HS2] * th) + x * gap)
+        change = off / c
+        if abs(change) < 1e-9:
+            return t + change, 1.0 / c, x, slope, branch
+        if change > 0.0:
+            low = t
+        else:
+            high = t
+        t += change
+        if turn > 6 and not (low < t < high):
+            t = 0.5 * (low + high)
+    return t, 1.0 / c, x, slope, branch
+
+
+@njit(float64(float64, float64, float64[::1]), **_options)
+def bed_conductivity(t: float, k_solid: float, p: np.ndarray) -> float:
+    """Loose flake bed [W/mK]: Zehner-Bauer-Schlünder at ambient pressure, or a measured constant.
+
+    Form after the VDI Heat Atlas (read in an open Modelica library); air conductivity
+    0.0244 + 7.1e-5 T from memory, good to 2 %. At N = 0 the closed form is singular but the law is
+    not: near it the Taylor series is used.
+    """
+    if p[BED_K] > 0.0:
+        return p[BED_K] * p[BED_FACTOR]
+    k_gas = 0.0244 + 7.1e-5 * t
+    tk = t + 273.15
+    kp = k_solid / k_gas
+    root = sqrt(1.0 - p[VOID])
+    b = p[BED_FORM] * ((1.0 - p[VOID]) / p[VOID]) ** (10.0 / 9.0)
+    kr = 4.0 * STEFAN_BOLTZMANN * tk**3 * p[BED_GRAIN] / (2.0 / p[BED_EMIT] - 1.0) / k_gas
+    n = 1.0 + (kr - b) / kp
+    if abs(n) * kp > 0.02 * b:
+        kc = (2.0 / n) * (
+            b * (kp + kr - 1.0) / (n * n * kp) * log((kp + kr) / b)
+            + (b + 1.0) / (2.0 * b) * (kr - b)
+            - (b - 1.0) / n
+        )
+    else:
+        # Taylor series of the line above about N = 0, where its poles cancel (derived with a computer algebra)
+        z = kp / b
+        kc = z * (3.0 * b * b - b * kp + 3.0 * b - 2.0 * kp) / (3.0 * b)
+        kc += n * z**3 * (b + 3.0) / 6.0 - n * n * z**4 * (b + 4.0) / 10.0
+    ratio = (1.0 - root) * p[VOID] * (1.0 / p[VOID] + kr) + root * (p[BED_FLAT] * kp + (1.0 - p[BED_FLAT]) * kc)
+    return ratio * k_gas * p[BED_FACTOR]
+
+
+@njit(float64(float64, float64, float64[::1]), **_options)
+def _dense_over_volume(t: float, bed: float, p: np.ndarray) -> float:
+    x = melted(t, p)
+    th = t - REFERENCE
+    dense = (1.0 - x) * (p[KS0] + p[KS1] * th) + x * p[KL0]
+    volume = (1.0 - x) * (p[VS0] + p[VS1] * th) + x * (p[VL0] + p[VL1] * th)
+    return (x * dense + (1.0 - x) * bed) * (1.0 - p[VOID] * (1.0 - x)) / volume
+
+
+@njit(void(float64[::1], float64[:, ::1]), **_options)
+def fill_table(p: np.ndarray, table: np.ndarray) -> None:
+    """The heating branch, X = C = X_m(T), against enthalpy: `table` is (n, 6).
+
+    Columns T, dT/dh, Φ, dΦ/dh, v, dv/dh at h = TABLE_START + i / TABLE_RATE, with the Kirchhoff potential
+    Φ(T) = ∫ k/v dT. Between nodes T and Φ are cubic, v is linear. Simpson's rule for Φ in T; the bed's
+    conductivity, which is smooth, is taken linear between nodes.
+    """
+    total = 0.0
+    g_before = 0.0
+    bed_before = 0.0
+    t_before = 0.0
+    t = -60.0
+    for i in range(table.shape[0]):
+        t, dt_dh, x, dx, _ = state_at(p[TABLE_START] + i / p[TABLE_RATE], t, 0.0, p)
+        bed = 0.0
+        if x < 1.0:
+            bed = bed_conductivity(t, (1.0 - x) * (p[KS0] + p[KS1] * (t - REFERENCE)) + x * p[KL0], p)
+        g = _dense_over_volume(t, bed, p)
+        if i > 0:
+            middle = _dense_over_volume(0.5 * (t + t_before), 0.5 * (bed + bed_before), p)
+            total += (t - t_before) / 6.0 * (g_before + 4.0 * middle + g)
+        th = t - REFERENCE
+        solid = p[VS0] + p[VS1] * th
+        melt = p[VL0] + p[VL1] * th
+        packing = 1.0 / (1.0 - p[VOID] * (1.0 - x))
+        volume = ((1.0 - x) * solid + x * melt) * packing
+        slope = ((1.0 - x) * p[VS1] + x * p[VL1] + (melt - solid) * dx) * packing - volume * packing * p[VOID] * dx
+        table[i, 0] = t
+        table[i, 1] = dt_dh
+        table[i, 2] = total
+        table[i, 3] = g * dt_dh
+        table[i, 4] = volume
+        table[i, 5] = slope * dt_dh
+        g_before = g
+        bed_before = bed
+        t_before = t

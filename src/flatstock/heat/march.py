@@ -1,0 +1,368 @@
+"""The compiled march through time: adaptive steps that end at every switching instant.
+
+Press closing, thermostat and the condition that ends a run are found inside a step by a cubic through
+both its ends, and the step is taken again so that it ends there.
+"""
+
+from __future__ import annotations
+
+from math import exp, isfinite
+
+import numpy as np
+from numba import float64, int64, njit
+from numba.types import Tuple
+
+from flatstock.heat.rates import (
+    BAND,
+    CAP,
+    DT_DY,
+    FLOWS,
+    FLUX,
+    HALF_NOW,
+    MODE,
+    ON,
+    ON_OFF,
+    SENSOR,
+    SET,
+    STATE_ROWS,
+    STEAM,
+    VOLUME,
+    WEIGHT,
+    C,
+    F,
+    T,
+    X,
+    boiling_enthalpy,
+    rates,
+    sensor,
+)
+from flatstock.heat.rosenbrock import FACTOR_ROWS, step
+
+__all__ = ["BUFFER_FULL", "LOST", "REACHED_END", "STOPPED", "march"]
+
+# entries of `run`
+TIME, END, CLOSE, STEP, TOLERANCE, ROOM, PRESSED, DOSE, ACTIVATION, STOP, LEVEL, SECOND_LEVEL, SHEET, STEPS = range(14)
+RUN = 14
+# what ends a run early
+NEVER, COLDEST_ABOVE, HOTTEST_BELOW, FACE_SPENT = 0, 1, 2, 3
+# how a run ended
+REACHED_END, STOPPED, BUFFER_FULL, LOST = 0, 1, 2, 3
+# columns of `record`: one row a step
+R_TIME, R_SENSOR, R_SENSOR_RATE, R_FACE, R_DOSE, R_ENERGY = 0, 1, 3, 5, 7, 8
+R_POWER = R_ENERGY + FLOWS
+RECORD = R_POWER + FLOWS
+# last axis of `sheets_record`: one row a step and sheet
+S_HOT, S_HOT_RATE, S_COLD, S_COLD_RATE, S_MELTED, S_HEIGHT = 0, 1, 2, 3, 4, 5
+SHEET_RECORD = 6
+
+GAS = 8.314462618  # J/mol K, CODATA 2018
+DOSE_REFERENCE = 473.15  # K: equivalent time at 200 °C
+FIRST_STEP = 1e-3  # s, after a cold mould has met hot platens
+RESTART = 0.05  # s, after a switch
+SMALLEST = 1e-10
+LONGEST_GROWTH = 3.0
+
+_options = {"cache": True, "nogil": True, "error_model": "numpy"}
+
+
+@njit(**_options)
+def _extreme(first, last, sign, w):  # type: ignore[no-untyped-def]
+    """Hottest (sign 1) or coldest (-1) point of the cells first … last-1, and its rate of change.
+
+    Vertex of the parabola through the extreme cell and its neighbours; the cell itself at an end.
+    """
+    best = first
+    for i in range(first + 1, last):
+        if sign * w[T, i] > sign * w[T, best]:
+            best = i
+    rate = w[F, best] * w[DT_DY, best]
+    if best == first or best == last - 1:
+        return w[T, best], rate
+    a, b, c = w[T, best - 1], w[T, best], w[T, best + 1]
+    bend = a - 2.0 * b + c
+    if bend == 0.0:
+        return b, rate
+    s = 0.5 * (a - c) / bend
+    below, above = w[F, best - 1] * w[DT_DY, best - 1], w[F, best + 1] * w[DT_DY, best + 1]
+    moving = 0.5 * s * (s - 1.0) * below + (1.0 - s * s) * rate + 0.5 * s * (s + 1.0) * above
+    return b - 0.25 * (a - c) * s, moving
+
+
+@njit(**_options)
+def _crossing(dt, a, slope_a, b, slope_b):  # type: ignore[no-untyped-def]
+    """Time in 0 … dt at which the cubic through (a, slope_a) and (b, slope_b), of opposite signs, is zero."""
+    low, high = 0.0, 1.0
+    for _ in range(50):
+        s = 0.5 * (low + high)
+        value = (a * (1.0 + 2.0 * s) + dt * slope_a * s) * (1.0 - s) ** 2
+        value += (b * (3.0 - 2.0 * s) - dt * slope_b * (1.0 - s)) * s * s
+        if (value > 0.0) == (b > 0.0):
+            high = s
+        else:
+            low = s
+    return 0.5 * (low + high) * dt
+
+
+@njit(**_options)
+def _faces(sheets, sheet, w):  # type: ignore[no-untyped-def]
+    """True bottom and top face temperature of a sheet."""
+    first, last = sheets[sheet, 0], sheets[sheet, 1]
+    bottom, top = w[T, first], w[T, last - 1]
+    if first > 0:
+        bottom += w[FLUX, first - 1] * w[HALF_NOW, first]
+    if last < w.shape[1]:
+        top -= w[FLUX, last - 1] * w[HALF_NOW, last - 1]
+    return bottom, top
+
+
+@njit(**_options)
+def _dose_rate(run, sheets, w):  # type: ignore[no-untyped-def]
+    """Seconds at 200 °C that a second at the hotter face is worth."""
+    if run[ACTIVATION] <= 0.0 or sheets.shape[0] == 0:
+        return 0.0
+    bottom, top = _faces(sheets, int(run[SHEET]), w)
+    return exp(-run[ACTIVATION] / GAS * (1.0 / (max(bottom, top) + 273.15) - 1.0 / DOSE_REFERENCE))
+
+
+@njit(**_options)
+def _condition(run, dose, sheets, w):  # type: ignore[no-untyped-def]
+    """How far the run is past what ends it (from 0 on: past), and the rate of that."""
+    if run[STOP] == NEVER or sheets.shape[0] == 0:
+        return -1.0, 0.0
+    sheet = int(run[SHEET])
+    if run[STOP] == FACE_SPENT:
+        bottom, top = _faces(sheets, sheet, w)
+        return max(dose / run[LEVEL] - 1.0, (max(bottom, top) - run[SECOND_LEVEL]) / run[SECOND_LEVEL]), 0.0
+    sign = -1.0 if run[STOP] == COLDEST_ABOVE else 1.0
+    value, rate = _extreme(sheets[sheet, 0], sheets[sheet, 1], sign, w)
+    return sign * (run[LEVEL] - value), -sign * rate
+
+
+@njit(**_options)
+def _thermostat(side, heaters, w):  # type: ignore[no-untyped-def]
+    """How far a platen's sensor is past its next switching temperature, and the rate of that."""
+    rising = heaters[side, ON] > 0.0
+    sign = 1.0 if rising else -1.0
+    level = heaters[side, SET] + sign * heaters[side, BAND]
+    cell = int(heaters[side, SENSOR])
+    share = heaters[side, WEIGHT]
+    return (
+        sign * (sensor(side, heaters, w) - level),
+        sign * ((1.0 - share) * w[F, cell] + share * w[F, cell + 1]),
+    )
+
+
+@njit(**_options)
+def _write(at, run, sheets, heaters, flows, total, w, kind, cells, record, sheets_record, profile):  # type: ignore[no-untyped-def]
+    n = w.shape[1]
+    record[at, R_TIME] = run[TIME]
+    for side in range(2):
+        cell = int(heaters[side, SENSOR])
+        share = heaters[side, WEIGHT]
+        record[at, R_SENSOR + side] = sensor(side, heaters, w)
+        record[at, R_SENSOR_RATE + side] = (1.0 - share) * w[F, cell] + share * w[F, cell + 1]
+    record[at, R_DOSE] = run[DOSE]
+    for j in range(FLOWS):
+        record[at, R_ENERGY + j] = total[j]
+        record[at, R_POWER + j] = flows[j, 0]
+    if sheets.shape[0] > 0:
+        record[at, R_FACE], record[at, R_FACE + 1] = _faces(sheets, int(run[SHEET]), w)
+    for s in range(sheets.shape[0]):
+        first, last = sheets[s, 0], sheets[s, 1]
+        sheets_record[at, s, S_HOT], sheets_record[at, s, S_HOT_RATE] = _extreme(first, last, 1.0, w)
+        sheets_record[at, s, S_COLD], sheets_record[at, s, S_COLD_RATE] = _extreme(first, last, -1.0, w)
+        mass = 0.0
+        melt = 0.0
+        height = 0.0
+        for i in range(first, last):
+            mass += cells[CAP, i]
+            melt += cells[CAP, i] * w[X, i]
+            height += cells[CAP, i] * w[VOLUME, i]
+        sheets_record[at, s, S_MELTED] = melt / mass
+        sheets_record[at, s, S_HEIGHT] = height
+    if profile.shape[0] > 0:
+        for i in range(n):
+            profile[at, 0, i] = w[T, i]
+            profile[at, 1, i] = w[X, i] if kind[i] >= 0 else 0.0
+            profile[at, 2, i] = cells[CAP, i] * w[VOLUME, i] if kind[i] >= 0 else 0.0
+
+
+@njit(**_options)
+def _boil_off(i, y, memory, cells, p):  # type: ignore[no-untyped-def]
+    """Take the heat that has gone into steam out of the cell; returns it [J/m2]."""
+    spent = min(max(y[i] - boiling_enthalpy(memory[i, 0], p), 0.0), memory[i, 2])
+    y[i] -= spent
+    memory[i, 2] -= spent
+    return spent * cells[CAP, i]
+
+
+@njit(
+    Tuple((int64, int64))(
+        float64[::1],
+        float64[::1],
+        int64[::1],
+        float64[:, ::1],
+        float64[:, ::1],
+        float64[:, ::1],
+        float64[:, ::1],
+        float64[:, :, ::1],
+        float64[:, ::1],
+        float64[:, ::1],
+        int64[:, ::1],
+        float64[::1],
+        float64[::1],
+        float64[:, ::1],
+        float64[:, :, ::1],
+        float64[:, :, ::1],
+    ),
+    **_options,
+)
+def march(
+    y: np.ndarray,
+    temperature: np.ndarray,
+    kind: np.ndarray,
+    memory: np.ndarray,
+    cells: np.ndarray,
+    joints: np.ndarray,
+    polymers: np.ndarray,
+    tables: np.ndarray,
+    ends: np.ndarray,
+    heaters: np.ndarray,
+    sheets: np.ndarray,
+    run: np.ndarray,
+    total: np.ndarray,
+    record: np.ndarray,
+    sheets_record: np.ndarray,
+    profile: np.ndarray,
+) -> tuple[int, int]:
+    """March `y` (n,), `memory` (n, 3) and `run` forward in place; returns how it ended and rows recorded.
+
+    `total` (7,) gathers energies [J/m2] in the order of `flows`; `sheets` (k, 2) are first and one past the
+    last cell of each sheet; `record` (m, RECORD), `sheets_record` (m, k, 6) and, where it has rows,
+    `profile` (m, 3, n: temperature, melted fraction, cell height) are filled a row a step. When they are
+    full the march returns and can be called again: everything it needs stands in its arguments.
+    """
+    n = y.shape[0]
+    now = np.zeros((STATE_ROWS, n))
+    then = np.zeros((STATE_ROWS, n))
+    flows = np.zeros((FLOWS, 2))
+    then_flows = np.zeros((FLOWS, 2))
+    passed = np.zeros((4, FLOWS))
+    lu = np.zeros((FACTOR_ROWS, n))
+    k = np.zeros((4, n))
+    y_new = np.zeros(n)
+    rows = 0
+    pressed = run[PRESSED] > 0.0
+    room = run[ROOM]
+    closed = run[TIME] >= run[CLOSE]
+    if run[STEPS] == 0.0:
+        now[T, :] = temperature
+        for side in range(2):
+            if heaters[side, MODE] == ON_OFF and heaters[side, ON] < 0.0:
+                heaters[side, ON] = 1.0 if sensor(side, heaters, now) < heaters[side, SET] else 0.0
+    rates(
+        y, temperature, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed, now, flows
+    )
+    if run[STEPS] == 0.0:
+        _write(0, run, sheets, heaters, flows, total, now, kind, cells, record, sheets_record, profile)
+        rows = 1
+        if run[STEP] <= 0.0:
+            run[STEP] = FIRST_STEP
+        past, _ = _condition(run, run[DOSE], sheets, now)
+        if run[STOP] != NEVER and past >= 0.0:
+            return STOPPED, rows
+    dt = run[STEP]
+    ending = REACHED_END
+    while run[END] - run[TIME] > 1e-9:
+        if rows >= record.shape[0]:
+            ending = BUFFER_FULL
+            break
+        wish = dt
+        dt = min(dt, run[END] - run[TIME])
+        if not closed:
+            dt = min(dt, run[CLOSE] - run[TIME])
+        past, past_rate = _condition(run, run[DOSE], sheets, now)
+        dose_rate = _dose_rate(run, sheets, now)
+        switch = -1  # 0 or 1: that platen's thermostat; 2: the condition that ends the run
+        size = 0.0
+        tries = 0
+        while True:
+            tries += 1
+            if dt < SMALLEST or tries > 80:
+                return LOST, rows
+            error = step(
+                dt, y, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
+                now, flows, lu, k, then, then_flows, passed, y_new,
+            )  # fmt: skip
+            size = error / run[TOLERANCE]
+            if not isfinite(size):
+                dt *= 0.1
+                continue
+            if size > 1.0 and switch < 0:
+                dt *= max(0.2, 0.9 * size ** (-1.0 / 3.0))
+                continue
+            rates(
+                y_new, then[T], kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
+                then, then_flows,
+            )  # fmt: skip
+            dose = run[DOSE] + 0.5 * dt * (dose_rate + _dose_rate(run, sheets, then))
+            if switch >= 0:
+                break  # this was the shortened step
+            soonest = dt
+            new_past, new_rate = _condition(run, dose, sheets, then)
+            if run[STOP] != NEVER and past < 0.0 <= new_past:
+                switch = 2
+                if run[STOP] == FACE_SPENT:
+                    soonest = dt * past / (past - new_past)
+                else:
+                    soonest = _crossing(dt, past, past_rate, new_past, new_rate)
+            for side in range(2):
+                if heaters[side, MODE] == ON_OFF:
+                    before, before_rate = _thermostat(side, heaters, now)
+                    after, after_rate = _thermostat(side, heaters, then)
+                    if before < 0.0 <= after:
+                        when = _crossing(dt, before, before_rate, after, after_rate)
+                        if switch < 0 or when < soonest:
+                            switch = side
+                            soonest = when
+            if switch < 0 or soonest > dt * (1.0 - 1e-9):
+                break
+            dt = max(soonest, SMALLEST)
+        run[TIME] += dt
+        run[STEPS] += 1.0
+        run[DOSE] = dose
+        for j in range(STEAM):
+            total[j] += 2.0 * passed[0, j] + passed[2, j] + passed[3, j]
+        for i in range(n):
+            y[i] = y_new[i]
+            if kind[i] >= 0:
+                memory[i, 0] = then[X, i]
+                memory[i, 1] = then[C, i]
+                if memory[i, 2] > 0.0:
+                    total[STEAM] += _boil_off(i, y, memory, cells, polymers[kind[i]])
+        now, then = then, now
+        flows, then_flows = then_flows, flows
+        grown = dt * min(LONGEST_GROWTH, 0.9 * max(size, 1e-6) ** (-1.0 / 3.0))
+        dt = max(grown, wish) if dt < wish and size < 0.7 else grown
+        changed = False
+        if switch == 0 or switch == 1:
+            heaters[switch, ON] = 1.0 - heaters[switch, ON]
+            changed = True
+        if not closed and run[TIME] >= run[CLOSE] - 1e-9:
+            closed = True
+            changed = True
+        if changed:
+            dt = min(dt, RESTART)
+            rates(
+                y, now[T], kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
+                now, flows,
+            )  # fmt: skip
+        _write(rows, run, sheets, heaters, flows, total, now, kind, cells, record, sheets_record, profile)
+        rows += 1
+        if switch == 2:
+            ending = STOPPED
+            break
+    for i in range(n):
+        temperature[i] = now[T, i]
+    run[STEP] = dt
+    return ending, rows

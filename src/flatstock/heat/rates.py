@@ -1,0 +1,317 @@
+"""Right-hand side of the column's heat balance and its tridiagonal Jacobian, compiled.
+
+Balance and fluxes: docs/heat.md, "Balance"; heat flux positive upwards, cells from bottom to top, every
+extensive number per m2 of mould. The unknown of a metal cell is its temperature, of a plastic cell its
+specific enthalpy. The same flux enters one cell and leaves its neighbour, and so does its derivative:
+energy closes to rounding, whatever the step.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+from flatstock.heat.laws import (
+    KL0,
+    KS0,
+    KS1,
+    REFERENCE,
+    STEFAN_BOLTZMANN,
+    TABLE_RATE,
+    TABLE_START,
+    VL0,
+    VL1,
+    VOID,
+    VS0,
+    VS1,
+    bed_conductivity,
+    frozen,
+    melted,
+    specific_enthalpy,
+    state_at,
+)
+
+__all__ = ["outer_loss", "rates", "sensor"]
+
+# rows of `cells`
+CAP, HALF, HEIGHT, EDGE, RIM = 0, 1, 2, 3, 4
+# rows of `joints`: kind, then conductance loose and wet, before and after the press closes
+KIND, OPEN, OPEN_WET, CLOSED, CLOSED_WET = 0, 1, 2, 3, 4
+INSIDE, CONTACT, PLASTIC_ABOVE, PLASTIC_BELOW = 0, 1, 2, 3
+# columns of `ends`
+END_KIND, FILM, OUTSIDE, NATURAL, POWER, RADIATION, SCALE = 0, 1, 2, 3, 4, 5, 6
+INSULATED, FIXED_FILM, STILL_AIR = 0, 1, 2
+# columns of `heaters`
+MODE, SET, GAIN, LIMIT, BAND, ON, SENSOR, WEIGHT = 0, 1, 2, 3, 4, 5, 6, 7
+NO_HEATER, PROPORTIONAL, ON_OFF = 0, 1, 2
+# rows of a state array: what follows from the unknowns, one column a cell
+(T, DT_DY, X, C, VOLUME, HALF_NOW, HALF_SLOPE, HEATING, PHI, DPHI, EDGE_RATE, EDGE_SLOPE, F, JL, JD, JU, FLUX, HEIGHT_SLOPE) = range(18)
+STATE_ROWS = 18
+# columns of `flows`: power or loss and the energy that has passed
+HEAT_BOTTOM, HEAT_TOP, OUT_BOTTOM, OUT_TOP, EDGE_LOSS, RIM_LOSS, STEAM = 0, 1, 2, 3, 4, 5, 6
+FLOWS = 7
+WATER_LATENT = 2.26e6  # J/kg at 100 °C and 1 bar, steam tables
+
+_options = {"cache": True, "nogil": True, "error_model": "numpy"}
+
+
+@njit(**_options)
+def outer_loss(t_cell: float, half: float, end: np.ndarray) -> tuple[float, float]:
+    """Heat lost through an outer face [W/m2 of mould] and its derivative to the outermost cell's temperature.
+
+    Still air: q = h_n |ΔT|^p ΔT + ε σ (T⁴ - T_room⁴) at the true face temperature, found by Newton's method
+    from the half resistance of the outermost cell.
+    """
+    if end[END_KIND] == INSULATED:
+        return 0.0, 0.0
+    if end[END_KIND] == FIXED_FILM:
+        u = 1.0 / (1.0 / (end[SCALE] * end[FILM]) + half)
+        return u * (t_cell - end[OUTSIDE]), u
+    face = t_cell
+    q = 0.0
+    slope = 0.0
+    room4 = (end[OUTSIDE] + 273.15) ** 4
+    for _ in range(12):
+        rise = face - end[OUTSIDE]
+        natural = end[NATURAL] * abs(rise) ** end[POWER]
+        tk = face + 273.15
+        q = end[SCALE] * (natural * rise + end[RADIATION] * STEFAN_BOLTZMANN * (tk**4 - room4))
+        slope = end[SCALE] * (natural * (1.0 + end[POWER]) + 4.0 * end[RADIATION] * STEFAN_BOLTZMANN * tk**3)
+        change = (t_cell - face - half * q) / (1.0 + half * slope)
+        face += change
+        if abs(change) < 1e-10:
+            break
+    return q, slope / (1.0 + half * slope)
+
+
+@njit(**_options)
+def boiling_enthalpy(x_before, p):  # type: ignore[no-untyped-def]
+    """Enthalpy at which the plastic's water boils, 100 °C [J/kg]."""
+    return specific_enthalpy(100.0, min(max(x_before, melted(100.0, p)), frozen(100.0, p)), p)
+
+
+@njit(**_options)
+def _heating_cell(i, y, mass, memory, pressed, p, table, w):  # type: ignore[no-untyped-def]
+    """A plastic cell on the heating branch, where X = C = X_m(T), from the table; False when it is not there."""
+    if memory[i, 2] > 0.0:
+        return False
+    place = (y - p[TABLE_START]) * p[TABLE_RATE]
+    node = int(place)
+    if not (place >= 0.0 and node < table.shape[0] - 1):
+        return False
+    s = place - node
+    step = 1.0 / p[TABLE_RATE]
+    r = 1.0 - s
+    # cubic Hermite of temperature and potential; slopes are theirs, so the Jacobian is exact
+    a, b, c, d = (1.0 + 2.0 * s) * r * r, step * s * r * r, s * s * (3.0 - 2.0 * s), -step * s * s * r
+    e, f, g = 6.0 * s * r * p[TABLE_RATE], r * (1.0 - 3.0 * s), s * (3.0 * s - 2.0)
+    t = a * table[node, 0] + b * table[node, 1] + c * table[node + 1, 0] + d * table[node + 1, 1]
+    x = melted(t, p)
+    if memory[i, 0] > x or memory[i, 1] > x or not (pressed or x == memory[i, 1]):
+        return False
+    dt_dy = e * (table[node + 1, 0] - table[node, 0]) + f * table[node, 1] + g * table[node + 1, 1]
+    w[T, i] = t
+    w[DT_DY, i] = dt_dy
+    w[X, i] = x
+    w[C, i] = x
+    w[PHI, i] = a * table[node, 2] + b * table[node, 3] + c * table[node + 1, 2] + d * table[node + 1, 3]
+    dphi = e * (table[node + 1, 2] - table[node, 2]) + f * table[node, 3] + g * table[node + 1, 3]
+    w[DPHI, i] = dphi
+    v = r * table[node, 4] + s * table[node + 1, 4]
+    w[VOLUME, i] = v
+    w[HEIGHT_SLOPE, i] = mass * (table[node + 1, 4] - table[node, 4]) * p[TABLE_RATE]
+    w[HALF_NOW, i] = 0.5 * mass * dt_dy / dphi
+    # the half resistance counts at the skins only, where its slope is left out: it moves slowly there
+    w[HALF_SLOPE, i] = 0.0
+    w[HEATING, i] = 1.0
+    return True
+
+
+@njit(**_options)
+def _plastic_cell(i, y, guess, mass, memory, pressed, p, w):  # type: ignore[no-untyped-def]
+    """Any plastic cell from its enthalpy; `memory` holds X, C and water heat at the step's start."""
+    water = memory[i, 2]
+    at_boiling = False
+    if water > 0.0:
+        x_100 = min(max(memory[i, 0], melted(100.0, p)), frozen(100.0, p))
+        h_100 = boiling_enthalpy(memory[i, 0], p)
+        if y > h_100 + water:
+            y -= water
+        elif y > h_100:
+            at_boiling = True
+    if at_boiling:
+        t, dt_dy, x, dx = 100.0, 0.0, x_100, 0.0
+    else:
+        t, dt_dy, x, dx, _ = state_at(y, guess, memory[i, 0], p)
+    c = max(memory[i, 1], x) if pressed else memory[i, 1]
+    dc = dx if pressed and x > memory[i, 1] else 0.0
+    th = t - REFERENCE
+    vs = p[VS0] + p[VS1] * th
+    vl = p[VL0] + p[VL1] * th
+    packing = 1.0 / (1.0 - p[VOID] * (1.0 - c))
+    v = ((1.0 - x) * vs + x * vl) * packing
+    dv = ((1.0 - x) * p[VS1] + x * p[VL1] + (vl - vs) * dx) * packing - v * packing * p[VOID] * dc
+    k_solid = p[KS0] + p[KS1] * th
+    k = (1.0 - x) * k_solid + x * p[KL0]
+    dk = (1.0 - x) * p[KS1] + (p[KL0] - k_solid) * dx
+    if c < 1.0:
+        bed = bed_conductivity(t, k, p)
+        dk = c * dk + (k - bed) * dc
+        k = c * k + (1.0 - c) * bed
+    half = 0.5 * mass * v / k
+    w[T, i] = t
+    w[DT_DY, i] = dt_dy
+    w[X, i] = x
+    w[C, i] = c
+    w[VOLUME, i] = v
+    w[HALF_NOW, i] = half
+    w[HALF_SLOPE, i] = half * (dv / v - dk / k)
+    w[HEIGHT_SLOPE, i] = mass * dv * dt_dy
+    w[HEATING, i] = 0.0
+
+
+@njit(**_options)
+def _wetted(
+    i: int, kind: np.ndarray, joints: np.ndarray, polymers: np.ndarray, closed: bool, w: np.ndarray
+) -> float:
+    """Conductance between a skin and the charge: loose flake at first, wet melt once its face melts."""
+    if joints[KIND, i] == PLASTIC_ABOVE:
+        first, second, skin = i + 1, i + 2, i
+    else:
+        first, second, skin = i, i - 1, i + 1
+    if second < 0 or second >= kind.shape[0] or kind[second] != kind[first]:
+        second = first
+    face = w[T, first] + 0.5 * (w[T, first] - w[T, second])
+    low, high = min(w[T, first], w[T, skin]), max(w[T, first], w[T, skin])
+    wet = max(w[C, first], melted(min(max(face, low), high), polymers[kind[first]]))
+    loose = joints[CLOSED, i] if closed else joints[OPEN, i]
+    soaked = joints[CLOSED_WET, i] if closed else joints[OPEN_WET, i]
+    return loose + (soaked - loose) * wet
+
+
+@njit(**_options)
+def sensor(side: int, heaters: np.ndarray, w: np.ndarray) -> float:
+    """Temperature at one platen's sensor, between two of its cells."""
+    cell = int(heaters[side, SENSOR])
+    share = heaters[side, WEIGHT]
+    return (1.0 - share) * w[T, cell] + share * w[T, cell + 1]
+
+
+@njit(**_options)
+def _heater_power(side: int, heaters: np.ndarray, w: np.ndarray) -> tuple[float, float]:
+    """Power of one platen's heaters [W/m2 of mould], and the gain where it follows the sensor."""
+    mode = heaters[side, MODE]
+    if mode == ON_OFF:
+        return (heaters[side, LIMIT] if heaters[side, ON] > 0.0 else 0.0), 0.0
+    if mode == PROPORTIONAL:
+        wish = heaters[side, GAIN] * (heaters[side, SET] - sensor(side, heaters, w))
+        if 0.0 < wish < heaters[side, LIMIT]:
+            return wish, heaters[side, GAIN]
+        return min(max(wish, 0.0), heaters[side, LIMIT]), 0.0
+    return 0.0, 0.0
+
+
+@njit(**_options)
+def rates(
+    y: np.ndarray,
+    guess: np.ndarray,
+    kind: np.ndarray,
+    memory: np.ndarray,
+    cells: np.ndarray,
+    joints: np.ndarray,
+    polymers: np.ndarray,
+    tables: np.ndarray,
+    ends: np.ndarray,
+    heaters: np.ndarray,
+    room: float,
+    closed: bool,
+    pressed: bool,
+    w: np.ndarray,
+    flows: np.ndarray,
+) -> None:
+    """dy/dt into row F of `w`, its Jacobian into JL, JD, JU; powers and their slopes into `flows`.
+
+    y, guess (n,): unknowns, and temperatures to start from; kind (n,): -1 metal, else the plastic's row;
+    memory (n, 3): melted fraction, consolidated fraction and water heat [J/kg] at the start of the step;
+    cells (5, n), joints (5, n-1), ends (2, 7), heaters (2, 8): see the names above;
+    flows (7, 3): power [W/m2], its slope to the first or last unknown, spare.
+    """
+    n = y.shape[0]
+    i = 0
+    while i < n:
+        p = kind[i]
+        if p < 0:
+            w[T, i] = y[i]
+            w[DT_DY, i] = 1.0
+            w[HALF_NOW, i] = cells[HALF, i]
+            w[HALF_SLOPE, i] = 0.0
+            w[HEATING, i] = 0.0
+            w[EDGE_RATE, i] = cells[EDGE, i] * cells[HEIGHT, i] * (y[i] - room)
+            w[EDGE_SLOPE, i] = cells[EDGE, i] * cells[HEIGHT, i]
+            i += 1
+            continue
+        # rows are looked up once a layer: taking a slice costs more than a cell's arithmetic
+        polymer = polymers[p]
+        table = tables[p]
+        while i < n and kind[i] == p:
+            if not _heating_cell(i, y[i], cells[CAP, i], memory, pressed, polymer, table, w):
+                _plastic_cell(i, y[i], guess[i], cells[CAP, i], memory, pressed, polymer, w)
+            height = cells[CAP, i] * w[VOLUME, i]
+            over = w[T, i] - room
+            w[EDGE_RATE, i] = cells[EDGE, i] * height * over
+            w[EDGE_SLOPE, i] = cells[EDGE, i] * (height * w[DT_DY, i] + w[HEIGHT_SLOPE, i] * over)
+            i += 1
+    q_below = 0.0
+    dq_left = 0.0
+    dq_right = 0.0
+    for i in range(n):
+        # what comes from below is known; what leaves upwards follows here
+        q = 0.0
+        left = 0.0
+        right = 0.0
+        if i < n - 1:
+            if joints[KIND, i] == INSIDE and w[HEATING, i] > 0.0 and w[HEATING, i + 1] > 0.0:
+                distance = 0.5 * (cells[CAP, i] + cells[CAP, i + 1])
+                q = (w[PHI, i] - w[PHI, i + 1]) / distance
+                left = w[DPHI, i] / distance
+                right = -w[DPHI, i + 1] / distance
+            else:
+                resistance = w[HALF_NOW, i] + w[HALF_NOW, i + 1]
+                if joints[KIND, i] == CONTACT:
+                    resistance += 1.0 / (joints[CLOSED, i] if closed else joints[OPEN, i])
+                elif joints[KIND, i] != INSIDE:
+                    resistance += 1.0 / _wetted(i, kind, joints, polymers, closed, w)
+                q = (w[T, i] - w[T, i + 1]) / resistance
+                left = (1.0 - q * w[HALF_SLOPE, i]) / resistance * w[DT_DY, i]
+                right = (-1.0 - q * w[HALF_SLOPE, i + 1]) / resistance * w[DT_DY, i + 1]
+        cap = cells[CAP, i]
+        w[F, i] = (q_below - q - w[EDGE_RATE, i]) / cap
+        w[JL, i] = dq_left / cap
+        w[JD, i] = (dq_right - left - w[EDGE_SLOPE, i]) / cap
+        w[JU, i] = -right / cap
+        w[FLUX, i] = q
+        q_below = q
+        dq_left = left
+        dq_right = right
+    edge = 0.0
+    rim = 0.0
+    for i in range(n):
+        edge += w[EDGE_RATE, i]
+        if cells[RIM, i] > 0.0:
+            loss = cells[RIM, i] * (w[T, i] - room)
+            rim += loss
+            w[F, i] -= loss / cells[CAP, i]
+            w[JD, i] -= cells[RIM, i] * w[DT_DY, i] / cells[CAP, i]
+    flows[EDGE_LOSS, 0] = edge
+    flows[RIM_LOSS, 0] = rim
+    for side in range(2):
+        cell = 0 if side == 0 else n - 1
+        q, slope = outer_loss(w[T, cell], w[HALF_NOW, cell], ends[side])
+        flows[OUT_BOTTOM + side, 0] = q
+        flows[OUT_BOTTOM + side, 1] = slope * w[DT_DY, cell]
+        w[F, cell] -= q / cells[CAP, cell]
+        w[JD, cell] -= slope * w[DT_DY, cell] / cells[CAP, cell]
+        power, gain = _heater_power(side, heaters, w)
+        flows[HEAT_BOTTOM + side, 0] = power
+        flows[HEAT_BOTTOM + side, 1] = gain
+        w[F, cell] += power / cells[CAP, cell]
