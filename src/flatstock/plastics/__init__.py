@@ -2,5 +2,21 @@
 
 from flatstock.plastics.library import Shelf, find, library
 from flatstock.plastics.model import MeltVolume, Plastic, Process, Thermal
+from flatstock.plastics.overrides import override_faults, with_overrides
+from flatstock.plastics.pairs import PairRule, pair
+from flatstock.plastics.viscosity import ViscosityModel
 
-__all__ = ["MeltVolume", "Plastic", "Process", "Shelf", "Thermal", "find", "library"]
+__all__ = [
+    "MeltVolume",
+    "PairRule",
+    "Plastic",
+    "Process",
+    "Shelf",
+    "Thermal",
+    "ViscosityModel",
+    "find",
+    "library",
+    "override_faults",
+    "pair",
+    "with_overrides",
+]

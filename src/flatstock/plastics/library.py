@@ -11,6 +11,7 @@ from flatstock.errors import Fault, UserError
 from flatstock.evidence import Value
 from flatstock.plastics.datafile import read, value_of
 from flatstock.plastics.model import MeltVolume, Plastic, Process, Thermal
+from flatstock.plastics.safety import never_pressed
 from flatstock.plastics.thermal import computed, thermal_parts, tolerance
 from flatstock.plastics.viscosity import Carreau, MeltFlowTest, ViscosityModel
 from flatstock.plastics.volume import MeltLine, Tait
@@ -117,7 +118,8 @@ def plastic_of(data: Mapping[str, Any]) -> Plastic:
         for name, table in data.items()
         if isinstance(table, dict) and name not in _NOT_VALUES
     }
-    never = data.get("never_pressed")
+    entry = never_pressed(data["id"])
+    never = entry.reason if entry else None
     parts = {} if never else thermal_parts(data)
     process = None if never else _process(data, values)
     melt = _melt(data, parts)
@@ -163,16 +165,22 @@ def assumed_bulk(density: Value) -> Value:
     return packing.mapped(lambda share: share * density.value, unit="kg/m3")
 
 
+def assumed_activation() -> Value:
+    """Of the clock at the hotter face, for a plastic that has none on file [J/mol]."""
+    return value_of(read("heat_model")["default"]["face_activation"])
+
+
 def _process(data: Mapping[str, Any], values: Mapping[str, Value]) -> Process:
     table = {name: value_of(entry) for name, entry in data.get("process", {}).items()}
     window = table.get("set_point")
     named = ("set_point", "highest_set_point", "melt_target", "open_below", "demould_below",
-             "contact_pressure", "full_pressure", "face_activation", "face_allowance", "face_limit")  # fmt: skip
+             "contact_pressure", "full_pressure", "face_allowance", "face_limit")  # fmt: skip
     return Process(
         **{name: table[name] for name in named if name in table},
         **{name: values[name] for name in _DRYING if name in values},
         press_low=None if window is None else window.mapped(lambda _: window.low, unit="°C"),
         press_high=None if window is None else window.mapped(lambda _: window.high, unit="°C"),
+        face_activation=table.get("face_activation") or assumed_activation(),
         breathe_times=int(table["breathe_times"].value) if "breathe_times" in table else 1,
         drying_needed="drying_needed" in values and values["drying_needed"].value > 0,
         fume=data.get("fume", {}).get("text"),

@@ -131,5 +131,3 @@ class Plastic:
         if self.melt is None:
             raise OutOfRange(f"No melt density of {self.name} is on file.")
         return self.melt.density(temperature, pressure=pressure)
-
-

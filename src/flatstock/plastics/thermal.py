@@ -28,7 +28,9 @@ def computed(
     kinds = [piece.kind if isinstance(piece, Value) else piece["kind"] for piece in sources]
     names: dict[str, None] = {}
     for piece in sources:
-        names.update(dict.fromkeys((piece.source if isinstance(piece, Value) else piece["source"]).split(", ")))
+        names.update(
+            dict.fromkeys((piece.source if isinstance(piece, Value) else piece["source"]).split(", "))
+        )
     wide = share * abs(number) + half
     return Value(number, number - wide, number + wide, weakest("computed", *kinds), ", ".join(names), unit)
 
@@ -150,7 +152,10 @@ def _melting(
         yield "latent_at", computed(cp["Tg_C"], cp, unit="°C")
         for name, at in (("onset", cp["Tg_C"]), ("end", cp["Tg_C"] + 40.0)):
             yield f"melting_{name}", computed(at, glass, cp, unit="°C", half=half)
-            yield f"freezing_{'end' if name == 'onset' else 'onset'}", computed(at, glass, cp, unit="°C", half=half)
+            yield (
+                f"freezing_{'end' if name == 'onset' else 'onset'}",
+                computed(at, glass, cp, unit="°C", half=half),
+            )
 
 
 def _conductivity(

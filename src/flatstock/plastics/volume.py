@@ -80,7 +80,7 @@ class Tait:
         """
         if not self.lowest - _BELOW <= temperature <= self.highest + _ABOVE:
             raise OutOfRange(
-                f"{temperature:g} °C is too far outside the volume row of {self.lowest:g} … {self.highest:g} °C."
+                f"{temperature:g} °C is too far outside the volume row {self.lowest:g} … {self.highest:g} °C."
             )
         return max(self.lowest - temperature, temperature - self.highest, 0.0)
 
