@@ -23,6 +23,7 @@ __all__ = [
     "parse_number",
     "parse_quantity",
     "show",
+    "si_unit",
     "split_name",
     "to_si",
 ]
@@ -63,8 +64,8 @@ UNITS: Mapping[str, Mapping[str, float]] = {
     "heat_loss": {"W/K": 1.0},
     "melt_flow_rate": {"g/10min": 1.0},
     "load": {"kg/m2": 1.0},
-    "price_of_energy": {"per/kWh": 1 / 3.6e6},
-    "price_of_power": {"per/kW/month": 1e-3},
+    "price_of_energy": {"per/J": 1.0, "per/kWh": 1 / 3.6e6},
+    "price_of_power": {"per/W/month": 1.0, "per/kW/month": 1e-3},
     "current": {"A": 1.0, "mA": 1e-3},
     "voltage": {"V": 1.0},
 }
@@ -131,14 +132,19 @@ def to_si(number: float, dimension: str, unit: str) -> float:
     """
     if dimension == "temperature":
         return {"C": number, "F": (number - 32) / 1.8, "K": number - _ZERO_K}[unit]
-    return number * UNITS[dimension][unit]
+    factor = UNITS[dimension][unit]
+    parts = round(1 / factor)
+    # 950 / 1000 is the float nearest to 0.95; 950 * 1e-3 is not
+    return number / parts if factor < 1 and abs(parts * factor - 1) < 1e-12 else number * factor
 
 
 def from_si(number: float, dimension: str, unit: str) -> float:
     """The inverse of `to_si`."""
     if dimension == "temperature":
         return {"C": number, "F": number * 1.8 + 32, "K": number + _ZERO_K}[unit]
-    return number / UNITS[dimension][unit]
+    factor = UNITS[dimension][unit]
+    parts = round(1 / factor)
+    return number * parts if factor < 1 and abs(parts * factor - 1) < 1e-12 else number / factor
 
 
 def convert(number: float, dimension: str, unit: str, wanted: str) -> float:
@@ -240,6 +246,13 @@ def parse_quantity(text: str, dimension: str, *, where: str) -> float:
     if total < 0 and dimension != "temperature":
         raise WrongWords(Fault(where, f"{shown!r} is negative", f"write {example}"))
     return total
+
+
+def si_unit(dimension: str) -> str:
+    """The unit that `to_si` ends in: "kg/m3", "°C"."""
+    if dimension == "temperature":
+        return "°C"
+    return next(u for u, factor in UNITS[dimension].items() if factor == 1.0)
 
 
 def show(value: float, dimension: str, system: System) -> str:

@@ -1,0 +1,1 @@
+"""What stands in the shop: presses, moulds, places, people, lots and orders, read from a folder of files."""

@@ -1,0 +1,232 @@
+"""A folder of files to a `Workshop`, or every fault at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal, cast
+
+from flatstock.errors import Fault, Refused
+from flatstock.evidence import Value
+from flatstock.plastics.library import IDS
+from flatstock.workshop import build, build_stock, layouts
+from flatstock.workshop.fields import Layout
+from flatstock.workshop.own_plastics import check_plastics, merged_keys
+from flatstock.workshop.reading import read_table
+from flatstock.workshop.references import check_references
+from flatstock.workshop.row import Row
+from flatstock.workshop.shop import Workshop
+from flatstock.workshop.spots import Entry, Found, Notes, read_bytes, read_csv, read_toml
+
+__all__ = ["check", "read"]
+
+_EMPTY = Row("", "", 0)
+
+
+@dataclass(slots=True)
+class _Read:
+    """The rows of every file; what is missing or broken is empty."""
+
+    shop: Row
+    plastics: dict[str, Row]
+    lists: dict[str, list[Row]]
+    supply: Row
+
+
+def read(folder: Path) -> Workshop:
+    """The workshop in `folder`.
+
+    Raises
+    ------
+    Refused
+        With every fault of every file, by file and line.
+    """
+    workshop, faults, _ = check(folder)
+    if workshop is None:
+        raise Refused(faults)
+    return workshop
+
+
+def check(folder: Path) -> tuple[Workshop | None, list[Fault], list[str]]:
+    """The workshop in `folder` or None, every fault by file and line, and what is worth knowing."""
+    notes = Notes()
+    if not (folder / "shop.toml").is_file():
+        return None, [_no_shop(folder)], []
+    rows = _read_all(folder, notes)
+    known = frozenset(IDS) | rows.plastics.keys()
+    if rows.shop is not _EMPTY:
+        check_references(rows.shop, rows.lists, rows.plastics, known, notes)
+    check_plastics(rows.plastics, rows.lists, notes)
+    if notes.faults:
+        return None, notes.sorted(), notes.warnings
+    return _workshop(folder, rows), [], notes.warnings
+
+
+def _read_all(folder: Path, notes: Notes) -> _Read:
+    return _Read(
+        shop=_read_file(folder, layouts.SHOP, notes),
+        plastics=_read_plastics(folder, notes),
+        lists={
+            of.rows: _read_list(folder, of, notes) for of in (layouts.LOTS, layouts.ORDERS, layouts.OFFCUTS)
+        },
+        supply=_read_others(folder, notes),
+    )
+
+
+def _read_file(folder: Path, layout: Layout, notes: Notes) -> Row:
+    found = _toml(folder / layout.file, notes)
+    if found is None:
+        return _EMPTY
+    return read_table(found, layout.table, file=layout.file, path="", line=0, notes=notes)
+
+
+def _read_plastics(folder: Path, notes: Notes) -> dict[str, Row]:
+    """Each table of plastics.toml by its ID in lower case."""
+    found = _toml(folder / layouts.PLASTICS.file, notes) or {}
+    table = layouts.PLASTICS.table.fields[0].table
+    assert table is not None
+    rows = {}
+    for name, entry in found.items():
+        if name == "format":
+            continue
+        if isinstance(entry.value, dict):
+            rows[name.lower()] = read_table(
+                entry.value, table, file=layouts.PLASTICS.file, path=name, line=entry.line, notes=notes
+            )
+        else:
+            notes.fault(
+                layouts.PLASTICS.file,
+                entry.line,
+                name,
+                "this is not a table",
+                "start a plastic with [its_id]",
+            )
+    return rows
+
+
+def _read_list(folder: Path, layout: Layout, notes: Notes) -> list[Row]:
+    """The rows of a list from its .csv or its .toml form; both is a fault."""
+    csv_file = folder / layout.file
+    toml_file = csv_file.with_suffix(".toml")
+    if csv_file.exists() and toml_file.exists():
+        notes.fault(layout.file, 0, "", f"{toml_file.name} is there too", "keep one of them")
+        return []
+    rows: list[tuple[int, Found]] = []
+    if toml_file.exists():
+        found = _toml(toml_file, notes) or {}
+        entry = found.get(layout.rows, Entry([], 0))
+        items = entry.value if isinstance(entry.value, list) else []
+        for item in items:
+            if isinstance(item.value, dict):
+                rows.append((item.line, item.value))
+        for key in found.keys() - {layout.rows, "format"} | (
+            {layout.rows} if len(rows) < len(items) else set()
+        ):
+            notes.fault(
+                toml_file.name, found[key].line, key, "unknown here", f"start each with [[{layout.rows}]]"
+            )
+    elif csv_file.exists() and (data := read_bytes(csv_file, notes)) is not None:
+        rows = read_csv(layout.file, data, set(layout.table.by_name), notes) or []
+    file = toml_file.name if toml_file.exists() else layout.file
+    return [
+        read_table(found, layout.table, file=file, path=_name_of(found, layout), line=line, notes=notes)
+        for line, found in rows
+        if found
+    ]
+
+
+def _read_others(folder: Path, notes: Notes) -> Row:
+    """supply.toml; room.toml and outlay.toml are checked and left to the commands that need them."""
+    for layout in (layouts.ROOM, layouts.OUTLAY):
+        if (folder / layout.file).exists():
+            _read_file(folder, layout, notes)
+    return _read_file(folder, layouts.SUPPLY, notes) if (folder / layouts.SUPPLY.file).exists() else _EMPTY
+
+
+def _toml(path: Path, notes: Notes) -> Found | None:
+    """The tables of a TOML file; None where it is missing or broken (which is noted)."""
+    if not path.exists():
+        return None
+    data = read_bytes(path, notes)
+    return None if data is None else read_toml(path.name, data, notes)
+
+
+def _name_of(found: Found, layout: Layout) -> str:
+    entry = found.get("id")
+    return f"{layout.rows}.{entry.value}" if entry is not None else layout.rows
+
+
+def _no_shop(folder: Path) -> Fault:
+    if not folder.is_dir():
+        return Fault(
+            str(folder), "there is no such folder", "name the folder of a workshop, or make one with `new`"
+        )
+    return Fault(
+        str(folder), "the folder has no shop.toml", "name the folder of a workshop, or make one with `new`"
+    )
+
+
+def _workshop(folder: Path, rows: _Read) -> Workshop:
+    shop = rows.shop
+    metals = build.metals((r.path.rpartition(".")[2], r) for r in shop.tables("metals"))
+    hot = [build.hot_press(r, metals) for r in shop.tables("hot_presses")]
+    cooling = [build.cooling_press(r, metals) for r in shop.tables("cooling_presses")]
+    stacks = [build.stack(r, metals) for r in shop.tables("stacks")]
+    practice = shop.table("practice") or read_practice_defaults()
+    clock = build_stock.zone(shop.text("time_zone"))
+    places = [
+        build.places(row, kind)
+        for key, kind in _PLACES.items()
+        for row in shop.tables(key)
+    ]  # fmt: skip
+    return Workshop(
+        name=shop.text("name"),
+        folder=folder,
+        room=shop.value("room"),
+        time_zone=shop.text("time_zone"),
+        units_shown=cast(Literal["metric", "us"], shop.text("units")),
+        paper=cast(Literal["a4", "letter"], shop.text("paper")),
+        metals=metals,
+        hot_presses={p.id: p for p in hot},
+        cooling_presses={p.id: p for p in cooling},
+        stacks={p.id: p for p in stacks},
+        racks={r.text("id"): build.rack(r) for r in shop.tables("racks")},
+        places={p.id: p for p in places},
+        frames={f.id: f for r in shop.tables("frames") for f in build.frames(r, metals)},
+        skins={s.id: s for r in shop.tables("skins") for s in build.skins(r, metals)},
+        scales=tuple(sorted((build.scale(r) for r in shop.tables("scales")), key=lambda s: s.capacity)),
+        people={r.text("id"): build_stock.person(r) for r in shop.tables("people")},
+        lots={r.text("id"): build_stock.lot(r) for r in rows.lists["lots"]},
+        orders={r.text("id"): build_stock.order(r, clock) for r in rows.lists["orders"]},
+        offcuts={r.text("id"): build_stock.offcut(r) for r in rows.lists["offcuts"]},
+        practice=build_stock.practice(practice),
+        plastic_overrides=merged_keys(rows.plastics),
+        energy_price=_energy_price(rows),
+        today=shop.day("today"),
+        default_hot_press=shop.maybe_text("default_hot_press") or next((p.id for p in hot), None),
+        default_cooling_press=shop.maybe_text("default_cooling_press") or next((p.id for p in cooling), None),
+        default_stack=shop.maybe_text("default_stack") or next((p.id for p in stacks), None),
+    )
+
+
+_PLACES: Mapping[str, Literal["bench", "lift", "saw", "dryer"]] = {
+    "benches": "bench",
+    "lifts": "lift",
+    "saws": "saw",
+    "dryers": "dryer",
+}
+
+
+def read_practice_defaults() -> Row:
+    """[practice] of a shop that says nothing about it."""
+    table = layouts.SHOP.table.by_name["practice"].table
+    assert table is not None
+    return read_table({}, table, file="shop.toml", path="practice", line=0, notes=Notes())
+
+
+def _energy_price(rows: _Read) -> Value | None:
+    """supply.toml goes before shop.toml: one place for each number."""
+    supply = rows.supply.table("supply")
+    price = supply.maybe_value("energy_price") if supply else None
+    return price or rows.shop.maybe_value("energy_price")

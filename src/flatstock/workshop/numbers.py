@@ -1,0 +1,145 @@
+"""Numbers of a file: a bare number in the unit of its name, text with any unit, or a number with its band."""
+
+from __future__ import annotations
+
+from math import isfinite
+
+from flatstock.errors import WrongWords
+from flatstock.evidence import KINDS, Kind, Value
+from flatstock.units import convert, from_si, parse_number, parse_quantity, si_unit, to_si
+from flatstock.workshop.fields import Field
+from flatstock.workshop.spots import Entry, Notes
+
+__all__ = ["read_number", "read_value"]
+
+_EVIDENCE = ("value", "low", "high", "kind", "source", "note")
+
+
+def read_number(
+    entry: Entry, field: Field, unit: str | None, *, file: str, path: str, notes: Notes
+) -> float | None:
+    """The number in SI, or None with a fault. `unit` is that of the name in the file."""
+    value = entry.value
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        notes.fault(file, entry.line, path, f"{_kind_of(value)} stands where a number should", _like(field))
+        return None
+    if isinstance(value, str):
+        try:
+            number = _from_text(value, field, unit)
+        except WrongWords as error:
+            notes.fault(file, entry.line, path, error.faults[0].what, error.faults[0].instead)
+            return None
+    elif not isfinite(value):
+        notes.fault(file, entry.line, path, f"{value} is no number that can be measured", _like(field))
+        return None
+    else:
+        number = _to_field(float(value), field, unit)
+    if not _possible(number, field):
+        shown = value if isinstance(value, str) or unit == field.unit else f"{value} {unit}"
+        notes.fault(file, entry.line, path, f"{shown} can't be", f"it must be {band_of(field)}")
+        return None
+    return _si(number, field)
+
+
+def read_value(
+    entry: Entry, field: Field, unit: str | None, *, kind: Kind, file: str, path: str, notes: Notes
+) -> Value | None:
+    """A number with its band in SI, or None with faults; `kind` is the evidence of one that doesn't say."""
+    value, line = entry.value, entry.line
+    if isinstance(value, str) and (said := next((k for k in KINDS if value.endswith(f" {k}")), None)):
+        value, kind = value.removesuffix(said).strip(), said
+        entry = Entry(value, line)
+    source, note = file, ""
+    parts: list[Entry]
+    if isinstance(value, str) and "|" in value:
+        parts = [Entry(p.strip(), line) for p in value.split("|")]
+    elif isinstance(value, list):
+        parts = value
+    elif isinstance(value, dict):
+        for key in value:
+            if key not in _EVIDENCE:
+                notes.fault(file, value[key].line, f"{path}.{key}", f"unknown key {key!r}",
+                            f"the keys here are {', '.join(_EVIDENCE)}")  # fmt: skip
+                return None
+        if "value" not in value:
+            notes.fault(file, line, path, "value is missing", "write { value = 25, low = 15, high = 30 }")
+            return None
+        middle = value["value"]
+        parts = [value.get("low", middle), middle, value.get("high", middle)]
+        stated = value["kind"].value if "kind" in value else kind
+        if stated not in KINDS:
+            notes.fault(
+                file, line, f"{path}.kind", f"{stated!r} is no kind of evidence", f"one of {', '.join(KINDS)}"
+            )
+            return None
+        kind = next(k for k in KINDS if k == stated)
+        source = str(value["source"].value) if "source" in value else file
+        note = str(value["note"].value) if "note" in value else ""
+    else:
+        parts = [entry]
+    numbers = [read_number(p, field, unit, file=file, path=path, notes=notes) for p in parts]
+    if len(numbers) not in (1, 3):
+        notes.fault(file, line, path, f"{len(numbers)} numbers", "write one, or [low, typical, high]")
+        return None
+    known = [n for n in numbers if n is not None]
+    if len(known) < len(numbers):
+        return None
+    low, middle_number, high = known if len(known) == 3 else known * 3
+    if not low <= middle_number <= high:
+        notes.fault(
+            file, line, path, "low, typical and high are not in this order", "write [low, typical, high]"
+        )
+        return None
+    return Value(middle_number, low, high, kind, source, _si_unit(field), note)
+
+
+def band_of(field: Field) -> str:
+    """What a field's number may be, in words: "0.1 to 500 mm"."""
+    unit = f" {field.unit}" if field.unit and field.unit != "percent" else ""
+    if field.low is not None and field.high is not None:
+        return f"{field.low:g} to {field.high:g}{unit}"
+    return f"at least {field.low:g}{unit}" if field.low is not None else f"at most {field.high:g}{unit}"
+
+
+def _from_text(text: str, field: Field, unit: str | None) -> float:
+    """In the field's own unit."""
+    try:
+        return _to_field(parse_number(text), field, unit)
+    except WrongWords:
+        if field.unit is None or not any(c.isalpha() or c in "%\"'″′" for c in text):
+            raise
+    number = parse_quantity(text, field.dimension, where="")
+    return from_si(number, field.dimension, field.unit)
+
+
+def _to_field(number: float, field: Field, unit: str | None) -> float:
+    if unit is None or field.unit is None:
+        return number
+    return convert(number, field.dimension, unit, field.unit)
+
+
+def _si(number: float, field: Field) -> float:
+    return number if field.unit is None else to_si(number, field.dimension, field.unit)
+
+
+def _possible(number: float, field: Field) -> bool:
+    slack = 1e-9  # a converted limit ("1/2 in") may miss by a rounding
+    return (field.low is None or number >= field.low - slack * abs(field.low)) and (
+        field.high is None or number <= field.high + slack * abs(field.high)
+    )
+
+
+def _si_unit(field: Field) -> str:
+    return "" if field.unit is None else si_unit(field.dimension)
+
+
+def _like(field: Field) -> str:
+    return f"write {field.name} = {field.example or 12.5}"
+
+
+def _kind_of(value: object) -> str:
+    if isinstance(value, bool):
+        return "true or false"
+    if isinstance(value, dict):
+        return "a table"
+    return "a list" if isinstance(value, list) else "a date or time"

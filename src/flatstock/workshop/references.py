@@ -1,0 +1,262 @@
+"""What one row says about another: references, IDs, fits. Works on rows, so that every fault comes at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from difflib import get_close_matches
+from itertools import pairwise
+
+from flatstock.workshop import defaults
+from flatstock.workshop.build import ids
+from flatstock.workshop.build_stock import zone
+from flatstock.workshop.row import Row
+from flatstock.workshop.spots import Notes
+
+__all__ = ["check_references"]
+
+#: everything that a plan or a card can point at shares one list of IDs
+_MACHINES = (
+    "hot_presses",
+    "cooling_presses",
+    "stacks",
+    "racks",
+    "benches",
+    "lifts",
+    "saws",
+    "dryers",
+    "scales",
+)
+
+
+def check_references(
+    shop: Row,
+    lists: Mapping[str, list[Row]],
+    plastics: Mapping[str, Row],
+    known_plastics: frozenset[str],
+    notes: Notes,
+) -> None:
+    """Note what doesn't fit together.
+
+    Parameters
+    ----------
+    shop
+        shop.toml.
+    lists
+        "lots", "orders" and "offcuts", each its rows.
+    plastics
+        The tables of plastics.toml.
+    known_plastics
+        IDs of the library and of plastics.toml, lower case.
+    """
+    _clock(shop, notes)
+    _unique([r for key in (*_MACHINES, "frames", "skins", "people") for r in shop.tables(key)], notes)
+    for rows in lists.values():
+        _unique(rows, notes)
+    _metals(shop, notes)
+    for key, of in (("hot_presses", "default_hot_press"), ("cooling_presses", "default_cooling_press"),
+                    ("stacks", "default_stack")):  # fmt: skip
+        _refer(shop, of, {r.text("id") for r in shop.tables(key)}, f"no such place among {key}", notes)
+    for press in shop.tables("hot_presses") + shop.tables("cooling_presses"):
+        _press(press, notes)
+    for place in shop.tables("stacks") + shop.tables("racks"):
+        _faces(place, notes)
+        for plate in (place.table("bottom_plate"), place.table("top_plate")):
+            _whole_plate(plate, notes)
+    for frame in shop.tables("frames"):
+        _frame(frame, shop, notes)
+    for person in shop.tables("people"):
+        _person(person, notes)
+    practice = shop.table("practice")
+    for row in practice.tables("dwell") if practice else []:
+        _plastic(row, known_plastics, notes)
+    for row in plastics.values():
+        _refer(row, "base", known_plastics, "no such plastic", notes)
+    _stock(lists, known_plastics, notes)
+
+
+def _clock(shop: Row, notes: Notes) -> None:
+    try:
+        zone(shop.text("time_zone") or "UTC")
+    except (KeyError, ValueError, OSError):
+        notes.fault(
+            *shop.at("time_zone"),
+            f"no time zone {shop.text('time_zone')!r}",
+            'write one as in "Europe/Lisbon"',
+        )
+
+
+def _unique(rows: Iterable[Row], notes: Notes) -> None:
+    first: dict[str, Row] = {}
+    for row in rows:
+        for name in ids(row):
+            key = "ids" if row.texts("ids") else "id"
+            if (before := first.setdefault(name.lower(), row)) is not row or row.texts("ids").count(name) > 1:
+                notes.fault(
+                    *row.at(key), f"the ID {name} is taken by line {before.line}", "give each its own"
+                )
+
+
+def _metals(shop: Row, notes: Notes) -> None:
+    library = set(defaults.data_file("metals.toml"))
+    own = {row.path.rpartition(".")[2]: row for row in shop.tables("metals")}
+    for name, row in own.items():
+        for key in ("density_kg_m3", "specific_heat_J_kgK", "conductivity_W_mK"):
+            stem = key.split("_kg")[0].split("_J")[0].split("_W")[0]
+            if name not in library and stem not in row.lines:
+                file, line, _ = row.at(stem)
+                notes.fault(
+                    file, line, f"{row.path}.{key}", "missing", "a metal that the library lacks needs it"
+                )
+    known = library | set(own)
+    users = [
+        r
+        for key in ("hot_presses", "cooling_presses", "stacks", "racks", "frames", "skins")
+        for r in shop.tables(key)
+    ]
+    nested = [r.table(key) for r in users for key in ("top_platen", "bottom_plate", "top_plate")]
+    for row in (*users, *(r for r in nested if r is not None)):
+        for key in ("metal", "platen_metal"):
+            _refer(row, key, known, "no such metal", notes)
+
+
+def _press(press: Row, notes: Notes) -> None:
+    _faces(press, notes)
+    if not {"force", "piston_diameter", "gauge_max"} <= {
+        k for k in ("force", "piston_diameter", "gauge_max") if press.has(k)
+    }:
+        return
+    area = press.count("pistons") * 3.141592653589793 / 4 * press.number("piston_diameter") ** 2
+    reached = area * press.number("gauge_max")
+    if not 0.5 <= reached / press.number("force") <= 2:
+        notes.fault(
+            *press.at("force"),
+            f"{press.number('gauge_max') / 1e5:g} bar on these pistons gives {reached / 1e3:.0f} kN, not"
+            f" {press.number('force') / 1e3:g} kN",
+            "check the bore, the number of pistons, the gauge and the force",
+        )
+
+
+def _faces(place: Row, notes: Notes) -> None:
+    for key in ("bottom_face", "top_face"):
+        face = place.table(key)
+        if face is None:
+            continue
+        if face.text("kind") == "fixed" and not face.has("film"):
+            notes.fault(face.file, face.line, f"{face.path}.film_W_m2K", "missing", 'a "fixed" face needs it')
+        if face.text("kind") == "water" and not face.has("temperature"):
+            notes.fault(
+                face.file, face.line, f"{face.path}.temperature_C", "missing", 'a "water" face needs it'
+            )
+
+
+def _whole_plate(plate: Row | None, notes: Notes) -> None:
+    for key in ("length", "width", "thickness"):
+        if plate is not None and key not in plate.lines:
+            notes.fault(
+                plate.file, plate.line, f"{plate.path}.{key}_mm", "missing", "a plate needs its measures"
+            )
+
+
+def _frame(frame: Row, shop: Row, notes: Notes) -> None:
+    for side in ("length", "width"):
+        inside, outside = frame.maybe(f"cavity_{side}"), frame.maybe(f"outside_{side}")
+        if inside is not None and outside is not None and inside >= outside:
+            notes.fault(
+                *frame.at(f"cavity_{side}"),
+                f"the cavity ({_mm(inside)}) is not smaller than the frame's outside ({_mm(outside)})",
+                "swap them, or measure again",
+            )
+    size = _size(frame, "outside")
+    presses = [(p.text("id"), _size(p, "platen")) for p in shop.tables("hot_presses")]
+    if size and presses and all(s is not None and not _covers(s, size) for _, s in presses):
+        best = ", ".join(f"{name} {_mm(s[0])} x {_mm(s[1])}" for name, s in presses if s)
+        notes.fault(
+            *frame.at("outside_length"),
+            f"the frame ({_mm(size[0])} x {_mm(size[1])} outside) fits no hot press's platens ({best})",
+            "a frame must lie on the platens with all of its land",
+        )
+    skins = [(s, _size(s, "")) for s in shop.tables("skins") if s.flag("fit_for_use")]
+    if size and skins and all(s is not None and not _covers(s, size) for _, s in skins):
+        notes.fault(
+            *frame.at("outside_length"),
+            f"no pair of skins is as large as the frame ({_mm(size[0])} x {_mm(size[1])} outside)",
+            "a skin must reach over the frame's land on every side",
+        )
+
+
+def _person(person: Row, notes: Notes) -> None:
+    for stay in person.tables("present"):
+        keys = ("start", "lunch_start", "lunch_end", "end")
+        times = [(key, t) for key in keys if (t := stay.clock(key)) is not None]
+        for (_, before), (key, after) in pairwise(times):
+            if after <= before:
+                notes.fault(*stay.at(key), f"{after:%H:%M} is not after {before:%H:%M}",
+                            "times of a stay run start, lunch_start, lunch_end, end")  # fmt: skip
+        if stay.has("lunch_start") != stay.has("lunch_end"):
+            missing = "lunch_end" if stay.has("lunch_start") else "lunch_start"
+            notes.fault(stay.file, stay.line, f"{stay.path}.{missing}", "missing", "a break needs both ends")
+
+
+def _stock(lists: Mapping[str, list[Row]], plastics: frozenset[str], notes: Notes) -> None:
+    lots = {row.text("id"): row for row in lists["lots"]}
+    for lot in lists["lots"]:
+        _lot_plastic(lot, plastics, notes)
+        for parent in lot.texts("parents"):
+            if parent not in lots or parent == lot.text("id"):
+                notes.fault(*lot.at("parents"), f"no lot {parent}" if parent not in lots else "a lot can't be its own parent",
+                            _near(parent, lots))  # fmt: skip
+    for order in lists["orders"]:
+        _plastic(order, plastics, notes)
+        for name in order.shares("lots"):
+            if name not in lots:
+                notes.fault(*order.at("lots"), f"no lot {name}", _near(name, lots))
+    for offcut in lists["offcuts"]:
+        _plastic(offcut, plastics, notes)
+        _refer(offcut, "lot", set(lots), "no such lot", notes)
+
+
+def _lot_plastic(lot: Row, plastics: frozenset[str], notes: Notes) -> None:
+    name = lot.text("plastic").lower()
+    if not name or name in plastics:
+        return
+    if lot.text("status") in ("quarantine", "blocked", "empty"):
+        notes.warn(
+            *lot.at("plastic"), f"{lot.text('plastic')!r} is no plastic on file; the lot stays unpressed."
+        )
+        return
+    notes.fault(*lot.at("plastic"), f"no plastic {lot.text('plastic')!r} on file",
+                _near(name, plastics) + ", or quarantine the lot until somebody knows what it is")  # fmt: skip
+
+
+def _plastic(row: Row, plastics: frozenset[str], notes: Notes) -> None:
+    _refer(row, "plastic", plastics, "no such plastic on file", notes, str.lower)
+
+
+def _refer(
+    row: Row, key: str, known: Iterable[str], what: str, notes: Notes, same: Callable[[str], str] = str
+) -> None:
+    name = row.text(key)
+    if name and same(name) not in set(known):
+        notes.fault(*row.at(key), f"{name!r}: {what}", _near(same(name), known))
+
+
+def _near(name: str, known: Iterable[str]) -> str:
+    names = sorted(known)
+    near = get_close_matches(name, names, n=2, cutoff=0.5)
+    if near:
+        return f"did you mean {' or '.join(near)}?"
+    return f"on file: {', '.join(names)}" if names else "none is on file"
+
+
+def _size(row: Row, part: str) -> tuple[float, float] | None:
+    prefix = f"{part}_" if part else ""
+    length, width = row.maybe(f"{prefix}length"), row.maybe(f"{prefix}width")
+    return None if length is None or width is None else (length, width)
+
+
+def _covers(outer: tuple[float, float], inner: tuple[float, float]) -> bool:
+    return outer[0] >= inner[0] - 1e-9 and outer[1] >= inner[1] - 1e-9
+
+
+def _mm(metres: float) -> str:
+    return f"{metres * 1000:g} mm"
