@@ -1,0 +1,84 @@
+"""Charge and dwell against thickness, a line a plastic."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from flatstock.prints.drawing.axes import Axes, round_step, ticks
+from flatstock.prints.drawing.svg import Drawing, Pen
+from flatstock.prints.numbers import number
+from flatstock.prints.words import plastic_name
+
+__all__ = ["charge_dwell_svg", "describe_chart"]
+
+_DASHES = ("", "9 3", "3 3", "9 3 2 3", "14 4", "2 5", "14 3 2 3 2 3")
+Rows = Sequence[Mapping[str, object]]
+
+
+def charge_dwell_svg(document: Mapping[str, Any], width: float = 760, height: float = 300) -> str:
+    """Charge [kg] and advised dwell [min] over thickness [mm] of a wall chart, as an SVG document."""
+    groups: dict[tuple[str, float], list[Mapping[str, object]]] = defaultdict(list)
+    for row in document["rows"]:
+        groups[str(row["plastic"]), number(row["set_point_C"]).value or 0.0].append(row)
+    title = f"Charge and dwell on {document['press']}"
+    drawing = Drawing(width, height, title=title, description=describe_chart(document))
+    middle = width / 2
+    _panel(drawing, groups, "charge_kg", "charge, kg", left=50, right=middle - 74)
+    _panel(drawing, groups, "dwell_advised_min", "dwell, minutes", left=middle + 36, right=width - 88)
+    return drawing.svg()
+
+
+def describe_chart(document: Mapping[str, Any]) -> str:
+    """The text alternative: each row with its charge and dwell."""
+    said = [
+        f"{plastic_name(str(row['plastic']))} {row['thickness_mm']} mm at {row['set_point_C']} °C:"
+        f" {number(row['charge_kg']).value} kg, {number(row['dwell_advised_min']).value} min"
+        for row in document["rows"]
+    ]
+    return "; ".join(said) + "."
+
+
+def _panel(
+    drawing: Drawing,
+    groups: Mapping[tuple[str, float], Rows],
+    field: str,
+    caption: str,
+    *,
+    left: float,
+    right: float,
+) -> None:
+    curves = {
+        key: sorted(
+            (t, v)
+            for row in rows
+            if (t := number(row["thickness_mm"]).value) is not None
+            and (v := number(row[field]).value) is not None
+        )
+        for key, rows in groups.items()
+    }
+    known = [point for curve in curves.values() for point in curve]
+    if not known:
+        return
+    across, up = max(t for t, _ in known) * 1.06, max(v for _, v in known) * 1.08
+    axes = Axes(drawing, left, 30, right, drawing.height - 42, 0, across, 0, up)
+    axes.clear()
+    drawing.words((left - 30, 16), caption, size=14, bold=True)
+    axes.across([(v, f"{v:g}") for v in ticks(0, across, round_step(across, 8))], caption="sheet, mm")
+    axes.up([(v, f"{v:g}") for v in ticks(0, up, round_step(up, 6))])
+    ends: list[float] = []
+    for i, ((plastic, set_point), curve) in enumerate(sorted(curves.items())):
+        if not curve:
+            continue
+        drawing.curve(
+            axes.points(*zip(*curve, strict=True)), Pen(width=1.6).dashed(_DASHES[i % len(_DASHES)])
+        )
+        for t, v in curve:
+            drawing.box(axes.x(t) - 2.5, axes.y(v) - 2.5, 5, 5, "#111111")
+        y = axes.y(curve[-1][1]) + 4
+        while any(abs(y - other) < 13 for other in ends):
+            y += 13 if y < axes.bottom - 20 else -13 * (len(ends) + 1)
+        ends.append(y)
+        drawing.words((axes.x(curve[-1][0]) + 6, y), f"{plastic_name(plastic)} {set_point:g}", size=11)
+    axes.rules()

@@ -1,0 +1,138 @@
+"""A stack from the side with each mould's hottest temperature, and how each cools."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import numpy as np
+
+from flatstock.pressing.pictures import StackMould, StackPicture
+from flatstock.prints.drawing.axes import Axes, round_step, ticks
+from flatstock.prints.drawing.svg import ACCENT, INK, THIN, Drawing, Pen
+from flatstock.prints.words import clock, plastic_name
+
+__all__ = ["describe_stack", "stack_svg"]
+
+#: one pattern a mould, repeated: told apart without colour, and each is named at its end
+_DASHES = ("", "9 3", "3 3", "9 3 2 3", "14 4", "2 5")
+
+
+def stack_svg(picture: StackPicture, width: float = 760, height: float = 380) -> str:
+    """The stack from the side at the asked moment, and the hottest point of each mould against the clock."""
+    drawing = Drawing(width, height, title=picture.title, description=describe_stack(picture))
+    foot = height - 52
+    side = width * 0.45
+    _side_view(picture, drawing, left=14, right=side, top=34, foot=foot)
+    _cooling(picture, drawing, left=side + 56, top=34, foot=foot)
+    return drawing.svg()
+
+
+def describe_stack(picture: StackPicture) -> str:
+    """The text alternative: each mould from the bottom with its numbers."""
+    lines = [
+        f"{i}, {mould.label}: {plastic_name(mould.plastic)} {mould.thickness * 1000:g} mm, hottest point"
+        f" {_degrees(_hottest(picture, i - 1))}, may be opened {_opens(picture, mould)}"
+        for i, mould in enumerate(picture.moulds, 1)
+    ]
+    return f"At {_when(picture, picture.asked)}, from the bottom: " + "; ".join(lines) + "."
+
+
+def _hottest(picture: StackPicture, mould: int) -> float | None:
+    """The hottest point of a mould at the asked moment; None where it has not arrived."""
+    known = np.isfinite(picture.hottest[:, mould])
+    if picture.asked < picture.moulds[mould].arrives or not known.any():
+        return None
+    return float(np.interp(picture.asked, picture.times[known], picture.hottest[known, mould]))
+
+
+def _degrees(heat: float | None) -> str:
+    return "not there yet" if heat is None else f"{heat:.0f} °C"
+
+
+def _when(picture: StackPicture, time: float) -> str:
+    return clock(picture.start + timedelta(seconds=round(time)), beside=picture.start)
+
+
+def _opens(picture: StackPicture, mould: StackMould) -> str:
+    return "not within the picture" if mould.opens is None else f"from {_when(picture, mould.opens)}"
+
+
+def _side_view(
+    picture: StackPicture, drawing: Drawing, *, left: float, right: float, top: float, foot: float
+) -> None:
+    """Moulds to scale in height, each with a bar as long as its hottest point is hot."""
+    drawing.words((left, top - 14), f"Hottest point at {_when(picture, picture.asked)}", size=14, bold=True)
+    highest = max(mould.top for mould in picture.moulds)
+    names = left + 136
+    hottest = [_hottest(picture, i) for i in range(len(picture.moulds))]
+    scale = (right - names - 44) / max(*(heat or 0.0 for heat in hottest), picture.limit * 1.1)
+    x = names + picture.limit * scale
+    drawing.line((x, top - 4), (x, foot), ACCENT.dashed("6 3"))
+    drawing.words((x, foot + 30), f"open below {picture.limit:.0f} °C", size=12, anchor="middle")
+    for i, (mould, heat) in enumerate(zip(picture.moulds, hottest, strict=True), 1):
+        y = foot - (foot - top) * mould.top / highest
+        tall = (foot - top) * (mould.top - mould.bottom) / highest
+        late = heat is not None and heat >= picture.limit
+        long = (heat or 0.0) * scale
+        drawing.box(names, y, long, tall, "solid" if late else "#ffffff", INK)
+        drawing.line((names, y), (right, y), THIN)
+        middle = y + tall / 2 + 5
+        size = min(13.0, max(8.0, tall * 0.9))
+        drawing.words((left, middle), str(i), size=size, bold=True)
+        drawing.words((left + 16, middle), mould.label, size=size)
+        drawing.words(
+            (names - 6, middle),
+            f"{plastic_name(mould.plastic)} {mould.thickness * 1000:g}",
+            size=size,
+            anchor="end",
+        )
+        drawing.words((names + long + 5, middle), _degrees(heat), size=size, bold=late, ground=tall > 17)
+    drawing.line((left, foot), (right, foot), Pen(width=4))
+    drawing.words((left, foot + 16), "foot of the stack", size=12)
+
+
+def _cooling(picture: StackPicture, drawing: Drawing, *, left: float, top: float, foot: float) -> None:
+    hours = picture.times / 3600
+    highest = float(np.nanmax(picture.hottest)) + 8
+    axes = Axes(drawing, left, top, drawing.width - 14, foot, float(hours[0]), float(hours[-1]), 0, highest)
+    axes.clear()
+    drawing.words((left - 34, top - 14), "°C, hottest point of each mould", size=14, bold=True)
+    step = round_step(float(hours[-1] - hours[0]), 7, steps=(1, 2, 3, 6, 12))
+    at = ticks(float(hours[0]), float(hours[-1]), step)
+    axes.across([(v, _when(picture, v * 3600).split()[-1]) for v in at], grid=False)
+    axes.up([(v, f"{v:g}") for v in ticks(0, highest, round_step(highest, 6))])
+    axes.drawing.line(
+        (axes.left, axes.y(picture.limit)), (axes.right, axes.y(picture.limit)), ACCENT.dashed("6 3")
+    )
+    axes.drawing.words(
+        (axes.right - 3, axes.y(picture.limit) + 14), f"{picture.limit:.0f}", size=12, anchor="end", bold=True
+    )
+    asked = axes.x(picture.asked / 3600)
+    axes.drawing.line((asked, axes.top), (asked, axes.bottom), INK.dashed("2 3"))
+    axes.drawing.words(
+        (asked - 4, axes.top + 12),
+        f"asked {_when(picture, picture.asked)}",
+        size=12,
+        anchor="end",
+        ground=True,
+    )
+    for i, mould in enumerate(picture.moulds):
+        _curve(axes, picture, i, mould)
+    axes.rules()
+
+
+def _curve(axes: Axes, picture: StackPicture, mould: int, named: StackMould) -> None:
+    thin = np.linspace(picture.times[0], picture.times[-1], 260)
+    there = thin >= named.arrives
+    known = np.isfinite(picture.hottest[:, mould])
+    if not known.any():
+        return
+    values = np.interp(thin, picture.times[known], picture.hottest[known, mould])
+    points = axes.points(thin[there] / 3600, values[there])
+    if not points:
+        return
+    axes.drawing.curve(points, Pen(width=1.3).dashed(_DASHES[mould % len(_DASHES)]))
+    at = points[
+        min(len(points) - 1, 6 + 16 * mould)
+    ]  # further along each later curve, so that numbers don't meet
+    axes.drawing.words((at[0], at[1] + 4), str(mould + 1), size=11, anchor="middle", bold=True, ground=True)

@@ -1,0 +1,165 @@
+"""The temperature through the thickness: lines of equal temperature over time and height."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import pairwise
+
+import numpy as np
+
+from flatstock.pressing.pictures import Array, ThicknessPicture
+from flatstock.prints.drawing.axes import Axes, round_step, ticks
+from flatstock.prints.drawing.isotherms import isotherm, spans_below
+from flatstock.prints.drawing.svg import ACCENT, RULE, Drawing, Pen, Point, text_width
+
+__all__ = ["describe_thickness", "draw_thickness", "thickness_svg"]
+
+_COLUMNS = 180  # instants drawn across; more make the file larger and the picture no clearer
+_FINE = Pen(colour=ACCENT.colour, width=1.1)
+
+
+def thickness_svg(picture: ThicknessPicture, width: float = 760, height: float = 250) -> str:
+    """The temperature through the charge against time, as an SVG document.
+
+    Across: minutes. Up: millimetres over the bottom skin, under the true gap, so a heap that sinks as
+    it melts is seen sinking. Hatched: still solid; dotted: melting; thin lines: equal temperature.
+    """
+    drawing = Drawing(width, height, title=picture.title, description=describe_thickness(picture))
+    draw_thickness(picture, drawing, top=58, bottom=height - 38)
+    return drawing.svg()
+
+
+def describe_thickness(picture: ThicknessPicture) -> str:
+    """The text alternative: what the picture says, with its numbers."""
+    moments = "; ".join(f"{one.label} at {one.time / 60:.1f} min" for one in picture.moments)
+    return (
+        f"Temperature through the thickness over {picture.times[-1] / 60:.0f} minutes, platens at"
+        f" {picture.set_point:.0f} °C. The coldest point starts at {picture.core[0]:.0f} °C and ends at"
+        f" {picture.core[-1]:.0f} °C; the target is {picture.target:.0f} °C. Solid below"
+        f" {picture.melting_onset:.0f} °C, molten above {picture.melting_end:.0f} °C."
+        f" Moments: {moments or 'none named'}."
+    )
+
+
+def draw_thickness(
+    picture: ThicknessPicture, drawing: Drawing, *, top: float, bottom: float, feet: bool = True
+) -> Axes:
+    """Put the picture on a drawing between two heights, minutes along its foot if `feet`; gives its axes."""
+    times, grid = _thinned(picture)
+    share = picture.heights / (picture.heights[0] + picture.heights[-1])
+    gap = np.interp(times * 60, picture.times, picture.gap) * 1000
+    axes = Axes(
+        drawing,
+        46,
+        top,
+        drawing.width - 14,
+        bottom,
+        float(times[0]),
+        float(times[-1]),
+        0,
+        float(gap.max()) * 1.04,
+    )
+    axes.clear()
+    for level, fill in ((picture.melting_end, "melting"), (picture.melting_onset, "solid")):
+        _shade(axes, times, share, grid, gap, level, fill)
+    if feet:
+        _minutes(axes)
+    step = round_step(axes.y_high, max(2, (bottom - top) / 24))
+    axes.up([(v, f"{v:g}") for v in ticks(0, axes.y_high, step)], caption="mm", grid=False)
+    taken: list[Point] = []
+    for level in _levels(picture):
+        boundary = level in (picture.melting_onset, picture.melting_end)
+        lines = isotherm(times, share, grid, level)
+        for line in lines:
+            axes.drawing.curve(_placed(axes, line, times, gap), ACCENT if boundary else _FINE)
+        _label(axes, [_placed(axes, line, times, gap) for line in lines], f"{level:.0f}", taken, boundary)
+    axes.named(picture.moments, per=60)
+    _skins(axes, times, gap)
+    _say_states(axes, picture, times, share, grid, gap, taken)
+    axes.rules()
+    return axes
+
+
+def _thinned(picture: ThicknessPicture) -> tuple[Array, Array]:
+    """Evenly spaced instants [min] and the temperatures then."""
+    times = np.linspace(picture.times[0], picture.times[-1], _COLUMNS)
+    columns = [
+        np.interp(times, picture.times, picture.temperature[:, j]) for j in range(picture.heights.size)
+    ]
+    return times / 60, np.stack(columns, axis=1)
+
+
+def _levels(picture: ThicknessPicture) -> list[float]:
+    """The temperatures drawn: round ones, and both ends of melting in place of any close to them."""
+    ends = [picture.melting_onset, picture.melting_end]
+    step = round_step(picture.set_point, 9, steps=(2, 2.5, 5, 10))
+    round_ones = [
+        v for v in ticks(step, picture.set_point - 1, step) if min(abs(v - e) for e in ends) > step / 3
+    ]
+    return sorted({*round_ones, *ends})
+
+
+def _shade(axes: Axes, times: Array, share: Array, grid: Array, gap: Array, level: float, fill: str) -> None:
+    """Fill what is colder than `level`: a strip between each two instants with as many cold stretches."""
+    spans = [spans_below(share, row, level) for row in grid]
+    strips = []
+    for i, (here, there) in enumerate(pairwise(spans)):
+        if len(here) != len(there):
+            continue
+        across = (times[i], times[i + 1], times[i + 1], times[i])
+        for (low, high), (low_next, high_next) in zip(here, there, strict=True):
+            up = (low * gap[i], low_next * gap[i + 1], high_next * gap[i + 1], high * gap[i])
+            strips.append(axes.points(across, up))
+    axes.drawing.areas(strips, fill)
+
+
+def _placed(axes: Axes, line: Iterable[tuple[float, float]], times: Array, gap: Array) -> list[Point]:
+    return [(axes.x(t), axes.y(s * float(np.interp(t, times, gap)))) for t, s in line]
+
+
+def _label(axes: Axes, lines: list[list[Point]], text: str, taken: list[Point], bold: bool) -> None:
+    """Write a line's temperature on it, where no other label stands."""
+    if not lines:
+        return
+    line = max(lines, key=len)
+    wide = text_width(text, 11, bold)
+    for share in (0.72, 0.6, 0.84, 0.48, 0.36, 0.24, 0.12):
+        x, y = line[int(share * (len(line) - 1))]
+        inside = axes.left + wide < x < axes.right - wide and axes.top + 8 < y < axes.bottom - 8
+        if inside and all(abs(x - a) > wide + 12 or abs(y - b) > 15 for a, b in taken):
+            taken.append((x, y))
+            axes.drawing.words((x, y + 4), text, size=11, anchor="middle", bold=bold, ground=True)
+            return
+
+
+def _minutes(axes: Axes) -> None:
+    step = round_step(axes.x_high - axes.x_low, 14)
+    axes.across([(v, f"{v:g}") for v in ticks(axes.x_low, axes.x_high, step)], caption="minutes", grid=False)
+
+
+def _skins(axes: Axes, times: Array, gap: Array) -> None:
+    axes.drawing.curve(axes.points(times, gap), RULE)
+    axes.drawing.line((axes.left, axes.bottom), (axes.right, axes.bottom), RULE)
+    axes.drawing.words((axes.right - 4, axes.y(float(gap[-1])) - 6), "top skin", size=11, anchor="end")
+
+
+def _say_states(
+    axes: Axes,
+    picture: ThicknessPicture,
+    times: Array,
+    share: Array,
+    grid: Array,
+    gap: Array,
+    taken: list[Point],
+) -> None:
+    """The words "solid" and "molten" where there is most of each."""
+    middle = share.size // 2
+    solid = np.nonzero(grid[:, middle] < picture.melting_onset)[0]
+    molten = np.nonzero(grid.min(axis=1) > picture.melting_end)[0]
+    for found, word in ((solid, "solid"), (molten, "molten")):
+        if found.size < 8:
+            continue
+        i = int(found[found.size // 3 if word == "solid" else found.size // 2])
+        at = (axes.x(float(times[i])), axes.y(float(share[middle] * gap[i])) + 5)
+        if all(abs(at[0] - a) > 40 or abs(at[1] - b) > 14 for a, b in taken):
+            axes.drawing.words(at, word, size=14, anchor="middle", bold=True, ground=True)

@@ -1,0 +1,135 @@
+"""Reading a number of a document, however it is written, and saying it with its band.
+
+A number may be bare, ``None`` (not known, or not within the time looked at) or
+``{"value", "low", "high", "kind", "source"}``; formats and units stand in the documents' schemas.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import ceil, floor, log10
+
+__all__ = [
+    "UNKNOWN",
+    "Number",
+    "decimals_of",
+    "minutes_at_most",
+    "minutes_not_before",
+    "number",
+    "plain",
+    "with_band",
+]
+
+UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """One number of a document; `value` is None where it is not known."""
+
+    value: float | None
+    low: float | None = None
+    high: float | None = None
+    kind: str | None = None
+    source: str = ""
+
+    @property
+    def has_band(self) -> bool:
+        """True when the band has a width."""
+        return self.low is not None and self.high is not None and self.low < self.high
+
+    @property
+    def early(self) -> float | None:
+        """The low end, for "no later than"; the number itself where there is no band."""
+        return self.value if self.low is None else self.low
+
+    @property
+    def late(self) -> float | None:
+        """The high end, for "not before"; the number itself where there is no band."""
+        return self.value if self.high is None else self.high
+
+
+def number(field: object) -> Number:
+    """The number that stands in a field of a document.
+
+    Raises
+    ------
+    TypeError
+        The field is neither a number, nor null, nor a number with its band.
+
+    >>> number({"value": 21.2, "low": 18.9, "high": 24.0, "kind": "fitted", "source": "trial"}).late
+    24.0
+    """
+    if field is None:
+        return Number(None)
+    if isinstance(field, (int, float)) and not isinstance(field, bool):
+        return Number(float(field))
+    if isinstance(field, Mapping) and "value" in field:
+        value, low, high = (_float(field.get(key)) for key in ("value", "low", "high"))
+        return Number(value, low, high, field.get("kind"), str(field.get("source") or ""))
+    raise TypeError(f"{field!r} is not a number of a document")
+
+
+def _float(field: object) -> float | None:
+    return float(field) if isinstance(field, (int, float)) else None
+
+
+def plain(value: float | None, decimals: int = 1, unknown: str = UNKNOWN) -> str:
+    """A number without its band, decimal point, never "-0".
+
+    >>> plain(28.0), plain(21.24), plain(None)
+    ('28', '21.2', 'unknown')
+    """
+    if value is None:
+        return unknown
+    words = f"{value:.{decimals}f}"
+    if "." in words and float(words) == int(float(words)) and decimals == 1:
+        words = words[:-2]
+    return words[1:] if words.startswith("-") and float(words) == 0 else words
+
+
+def with_band(field: object, unit: str = "", decimals: int = 1, unknown: str = UNKNOWN) -> str:
+    """A number with its unit and its band; digits are added until the ends of the band differ.
+
+    >>> with_band({"value": 21.2, "low": 18.9, "high": 24.0, "kind": "fitted", "source": "trial"}, "min")
+    '21.2 min (18.9 to 24.0)'
+    """
+    read = number(field)
+    if read.value is None:
+        return unknown
+    if not read.has_band or read.low is None or read.high is None:
+        return f"{plain(read.value, decimals)} {unit}".rstrip()
+    while decimals < 6 and f"{read.low:.{decimals}f}" == f"{read.high:.{decimals}f}":
+        decimals += 1
+    shown = [f"{end:.{decimals}f}" for end in (read.value, read.low, read.high)]
+    if decimals == 1 and all(words.endswith(".0") for words in shown):
+        shown = [words[:-2] for words in shown]
+    value, low, high = ("0" if words == "-0" else words for words in shown)
+    return f"{value} {unit}".rstrip() + f" ({low} to {high})"
+
+
+def decimals_of(step: float | None) -> int:
+    """How many decimals a scale's step needs: 0.02 kg needs two, 0.5 kg one.
+
+    >>> decimals_of(0.02), decimals_of(0.5), decimals_of(1.0), decimals_of(None)
+    (2, 1, 0, 2)
+    """
+    if not step or step <= 0:
+        return 2
+    decimals = max(0, -floor(log10(step)))
+    while decimals < 6 and abs(round(step, decimals) - step) > 1e-9:
+        decimals += 1
+    return decimals
+
+
+def minutes_not_before(field: object) -> int | None:
+    """Whole minutes to wait at least: the late end, rounded up (0.05 min is no minute more)."""
+    late = number(field).late
+    return None if late is None else ceil(late - 0.05)
+
+
+def minutes_at_most(field: object) -> int | None:
+    """Whole minutes that may pass at most: the early end, rounded down."""
+    early = number(field).early
+    return None if early is None else floor(early + 0.05)

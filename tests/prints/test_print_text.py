@@ -1,0 +1,129 @@
+"""Answers in a terminal: eighty columns, everything that matters in words."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from flatstock.errors import WrongWords
+from flatstock.prints.text import card_text, correct_text, stack_text, wallchart_text, why_text
+from flatstock.prints.text.layout import table, width_of, wrapped
+
+
+@pytest.fixture
+def answers(card, stack, wallchart, correct, thickness_picture, stack_picture):
+    return [
+        card_text(card, thickness_picture),
+        card_text(card, None),
+        stack_text(stack, stack_picture),
+        wallchart_text(wallchart),
+        correct_text(correct),
+        *(why_text(card, reason["of"]) for reason in card["why"]),
+    ]
+
+
+def widest(text):
+    return max(width_of(line) for line in text.splitlines())
+
+
+def test_no_answer_is_wider_than_eighty_columns(answers):
+    assert [widest(text) for text in answers if widest(text) > 80] == []
+
+
+def test_no_line_ends_in_blanks_and_nothing_steers_the_terminal(answers):
+    for text in answers:
+        for line in text.splitlines():
+            assert line == line.rstrip()
+            assert line.isprintable()
+
+
+def test_a_card_says_charge_set_point_and_dwell_with_their_bands(card, thickness_picture):
+    text = card_text(card, thickness_picture)
+    for words in ("11.74 kg (11.69 to 11.79)", "195 °C", "28 min from closing", "21.2 min (18.9 to 24.0)"):
+        assert words in text
+
+
+def test_a_card_says_what_the_weighing_tolerance_means_in_the_sheet(card):
+    assert "± 0.06 kg is ± 0.05 mm of sheet" in card_text(card, None)
+
+
+def test_a_card_waits_for_the_late_end_and_says_the_middle(card):
+    text = card_text(card, None)
+    assert "first mould      11 min  expected 9 min (7 to 11)" in text
+    assert "third in a row        —  not cool enough before the next one arrives" in text
+
+
+def test_a_flash_that_rests_on_an_assumption_says_so_on_the_same_line(card):
+    assert "0.31 kg (0.12 to 0.55), assumed" in card_text(card, None)
+
+
+def test_the_drawing_in_letters_shows_a_solid_core_that_closes(card, thickness_picture):
+    lines = card_text(card, thickness_picture).splitlines()
+    (middle,) = (line for line in lines if line.startswith("   middle │"))
+    (face,) = (line for line in lines if line.startswith(" top skin │"))
+    assert middle.count("▓") > face.count("▓") > 0
+    assert "░" in middle
+
+
+def test_every_caution_is_followed_by_who_decides(card, stack, wallchart, correct):
+    for document, text in (
+        (card, card_text(card, None)),
+        (stack, stack_text(stack, None)),
+        (wallchart, wallchart_text(wallchart)),
+        (correct, correct_text(correct)),
+    ):
+        flat = " ".join(text.split())
+        for caution in document["cautions"]:
+            assert f"{caution['text']} Defer to: {caution['defer_to']}." in flat
+
+
+def test_a_stack_is_read_from_the_top_and_names_what_melts_again(stack, stack_picture):
+    text = stack_text(stack, stack_picture)
+    assert text.index("PP-8") < text.index("HDPE-1")
+    assert "ALL READY  not before 14:10 (expected 12:30 (10:50 to 14:10))" in text
+    assert text.count("YES") == 6 + 2
+
+
+def test_a_day_other_than_that_of_the_question_is_named(stack):
+    assert "Mon 09:48" in stack_text(stack, None)
+
+
+def test_what_is_null_reads_unknown_or_not_within(card, stack, wallchart, correct):
+    assert "LATEST      unknown" in card_text(card | {"dwell_latest_min": None}, None)
+    assert "ALL READY  not within the time looked at" in stack_text(stack | {"ready_at": None}, None)
+    assert "unknown  assumed" in wallchart_text(wallchart)
+    assert "not weighed" in correct_text(correct | {"flash_kg": None})
+
+
+def test_why_lists_the_inputs_that_make_the_band_largest_first(card):
+    text = why_text(card, "dwell_min")
+    order = [text.index(words) for words in ("clamped bed", "contact platen", "melt", "latent heat", "room")]
+    assert order == sorted(order)
+    assert "55%" in text
+
+
+def test_why_of_something_unknown_names_the_nearest(card):
+    with pytest.raises(WrongWords, match="'dwel_min' is not explained here; nearest: dwell_min"):
+        why_text(card, "dwel_min")
+
+
+def test_names_with_wide_letters_and_control_characters_keep_to_eighty_columns(card):
+    text = card_text(card | {"for": "花園プランター工房" * 9, "shop": "\x1b[31mred\x07" * 9}, None)
+    assert widest(text) <= 80
+    assert "\x1b" not in text
+
+
+@given(st.text(), st.integers(20, 80))
+def test_wrapping_keeps_every_letter_and_never_exceeds_the_width(text, width):
+    lines = wrapped(text, first="  ", width=width)
+    assert max(width_of(line) for line in lines) <= width
+    kept = "".join("".join(lines).split())
+    assert len(kept) == len("".join("".join(c if c.isprintable() else "?" for c in text).split()))
+
+
+@given(
+    st.lists(
+        st.tuples(st.text(max_size=60), st.text(max_size=60), st.text(max_size=60)), min_size=1, max_size=4
+    )
+)
+def test_a_table_never_exceeds_eighty_columns(rows):
+    assert max(map(width_of, table(rows, "<><"))) <= 80
