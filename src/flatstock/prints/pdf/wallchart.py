@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from flatstock.prints.drawing.chart import charge_dwell_svg, describe_chart
-from flatstock.prints.numbers import decimals_of, minutes_at_most, number, plain
+from flatstock.prints.numbers import decimals_of, minutes_at_most, number, plain, with_band
 from flatstock.prints.pdf.typeset import typeset_to
 from flatstock.prints.pdf.words import cautions, foot, made_at, short
 from flatstock.prints.words import day, plastic_name, weak_mark
@@ -75,7 +75,7 @@ def _is_first(lines: list[tuple[str, float]], at: int) -> bool:
 
 
 def _cell(row: Document, kg: int) -> dict[str, str]:
-    charge, dwell = number(row["charge_kg"]), number(row["dwell_min"])
+    charge = number(row["charge_kg"])
     latest = minutes_at_most(row["dwell_latest_min"])
     weak = weak_mark(row["rests_on"])
     said = [f"latest {latest} min" if latest is not None else "latest unknown"]
@@ -85,11 +85,6 @@ def _cell(row: Document, kg: int) -> dict[str, str]:
         "charge": plain(charge.value, kg, "—"),
         "dwell": plain(row["dwell_advised_min"], unknown="—"),
         "charge_note": f"{plain(charge.low, kg)} to {plain(charge.high, kg)}" if charge.has_band else "",
-        "dwell_note": f"core {_ends(dwell.value, dwell.low, dwell.high)}",
+        "dwell_note": f"core {with_band(row['dwell_min'])}",
         "said": " · ".join(said),
     }
-
-
-def _ends(value: float | None, low: float | None, high: float | None) -> str:
-    band = f" ({plain(low)} to {plain(high)})" if low is not None and high is not None and low < high else ""
-    return f"{plain(value)}{band}"
