@@ -144,10 +144,7 @@ def _cooled(which: str, field: object) -> dict[str, str]:
             "unit": "",
             "middle": "not cool enough before the next arrives",
         }
-    read = number(field)
-    middle = (
-        f"expected {plain(read.value)} ({plain(read.low)} to {plain(read.high)})" if read.has_band else ""
-    )
+    middle = f"expected {with_band(field)}" if number(field).has_band else ""
     return {"which": which, "minutes": str(minutes), "unit": " min", "middle": middle}
 
 

@@ -14,8 +14,8 @@ from flatstock.prints.numbers import (
     plain,
     with_band,
 )
+from flatstock.prints.text.closing import closing
 from flatstock.prints.text.layout import clean, heading, table, title, wrapped
-from flatstock.prints.text.shared import closing
 from flatstock.prints.words import kind_of, people_of, plastic_name
 
 __all__ = ["card_text"]

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from flatstock.prints.numbers import decimals_of, number, plain, with_band
+from flatstock.prints.text.closing import closing
 from flatstock.prints.text.layout import heading, table, title, wrapped
-from flatstock.prints.text.shared import closing
 from flatstock.prints.words import plastic_name
 
 __all__ = ["correct_text"]

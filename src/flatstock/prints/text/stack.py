@@ -8,8 +8,8 @@ from typing import Any
 
 from flatstock.pressing.pictures import StackPicture
 from flatstock.prints.numbers import number, plain, with_band
+from flatstock.prints.text.closing import closing
 from flatstock.prints.text.layout import heading, table, title, wrapped
-from flatstock.prints.text.shared import closing
 from flatstock.prints.words import clock, day, instant_ends, plastic_name
 
 __all__ = ["stack_text"]
