@@ -75,7 +75,8 @@ _ZERO_K = 273.15  # [K] at 0 °C
 _ALIASES = {
     "°c": "C", "degc": "C", "°f": "F", "degf": "F", '"': "in", "″": "in", "inch": "in", "inches": "in",
     "'": "ft", "′": "ft", "feet": "ft", "foot": "ft", "µm": "um", "μm": "um", "lbs": "lb", "pound": "lb",
-    "pounds": "lb", "minutes": "min", "minute": "min", "mins": "min", "sec": "s", "seconds": "s", "hours": "h",
+    "pounds": "lb", "minutes": "min", "minute": "min", "mins": "min", "sec": "s", "seconds": "s",
+    "hours": "h",
     "hour": "h", "hr": "h", "days": "d", "day": "d", "kgs": "kg", "percent": "%", "n/mm2": "MPa",
 }  # fmt: skip
 _EXAMPLES = {
@@ -110,7 +111,8 @@ _DISPLAY: Mapping[System, Mapping[str, str]] = {
     },
     "us": {
         "length": "in", "area": "ft2", "mass": "lb", "temperature": "F", "duration": "min", "pressure": "psi",
-        "viscosity": "kPas", "power": "kW", "force": "lbf", "share": "%", "energy": "kWh", "density": "lb/ft3",
+        "viscosity": "kPas", "power": "kW", "force": "lbf", "share": "%", "energy": "kWh",
+        "density": "lb/ft3",
     },
 }  # fmt: skip
 _PRINTED = {

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from importlib.resources import as_file, files
+from importlib.resources import files
 from pathlib import Path
 
-from flatstock.errors import Fault, Refused
+from flatstock.workshop.folder import write_folder
 
 __all__ = ["FILES", "copy_to"]
 
@@ -22,24 +22,12 @@ FILES = (
 
 
 def copy_to(folder: Path) -> list[Path]:
-    """Write the demo's files into `folder`, which is made; the files written.
+    """Write the demo's files into `folder`, which is new or empty; the files written.
 
     Raises
     ------
     Refused
         The folder holds something already, or can't be written.
     """
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise Refused(Fault(str(folder), "there is something in it already", "name a new or an empty folder"))
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        written = []
-        for name in FILES:
-            with as_file(files("flatstock.demo") / "workshop" / name) as source:
-                (folder / name).write_bytes(source.read_bytes())
-            written.append(folder / name)
-    except OSError as error:
-        raise Refused(
-            Fault(str(folder), f"it can't be written ({error.strerror})", "name another folder")
-        ) from None
-    return written
+    source = files("flatstock.demo") / "workshop"
+    return write_folder(folder, {name: (source / name).read_bytes() for name in FILES})

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime, time, timezone, tzinfo
+from datetime import UTC, datetime, time, tzinfo
 from typing import Literal, cast
 from zoneinfo import ZoneInfo
 
@@ -20,7 +20,7 @@ def zone(name: str) -> tzinfo:
     KeyError, ValueError
         There is no such time zone.
     """
-    return timezone.utc if name.upper() == "UTC" else ZoneInfo(name)
+    return UTC if name.upper() == "UTC" else ZoneInfo(name)
 
 
 def person(row: Row) -> Person:

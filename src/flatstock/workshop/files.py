@@ -10,8 +10,9 @@ from typing import Literal, cast
 from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value
 from flatstock.plastics.library import IDS
-from flatstock.workshop import build, build_stock, layouts
+from flatstock.workshop import build, build_stock
 from flatstock.workshop.fields import Layout
+from flatstock.workshop.layouts import layout, table_of
 from flatstock.workshop.own_plastics import check_plastics, merged_keys
 from flatstock.workshop.reading import read_table
 from flatstock.workshop.references import check_references
@@ -65,38 +66,35 @@ def check(folder: Path) -> tuple[Workshop | None, list[Fault], list[str]]:
 
 def _read_all(folder: Path, notes: Notes) -> _Read:
     return _Read(
-        shop=_read_file(folder, layouts.SHOP, notes),
+        shop=_read_file(folder, layout("shop"), notes),
         plastics=_read_plastics(folder, notes),
-        lists={
-            of.rows: _read_list(folder, of, notes) for of in (layouts.LOTS, layouts.ORDERS, layouts.OFFCUTS)
-        },
+        lists={of.rows: _read_list(folder, of, notes) for of in map(layout, ("lots", "orders", "offcuts"))},
         supply=_read_others(folder, notes),
     )
 
 
-def _read_file(folder: Path, layout: Layout, notes: Notes) -> Row:
-    found = _toml(folder / layout.file, notes)
+def _read_file(folder: Path, of: Layout, notes: Notes) -> Row:
+    found = _toml(folder / of.file, notes)
     if found is None:
         return _EMPTY
-    return read_table(found, layout.table, file=layout.file, path="", line=0, notes=notes)
+    return read_table(found, of.table, file=of.file, path="", line=0, notes=notes)
 
 
 def _read_plastics(folder: Path, notes: Notes) -> dict[str, Row]:
     """Each table of plastics.toml by its ID in lower case."""
-    found = _toml(folder / layouts.PLASTICS.file, notes) or {}
-    table = layouts.PLASTICS.table.fields[0].table
-    assert table is not None
+    file, table = layout("plastics").file, table_of("plastics", "plastics")
+    found = _toml(folder / file, notes) or {}
     rows = {}
     for name, entry in found.items():
         if name == "format":
             continue
         if isinstance(entry.value, dict):
             rows[name.lower()] = read_table(
-                entry.value, table, file=layouts.PLASTICS.file, path=name, line=entry.line, notes=notes
+                entry.value, table, file=file, path=name, line=entry.line, notes=notes
             )
         else:
             notes.fault(
-                layouts.PLASTICS.file,
+                file,
                 entry.line,
                 name,
                 "this is not a table",
@@ -105,32 +103,30 @@ def _read_plastics(folder: Path, notes: Notes) -> dict[str, Row]:
     return rows
 
 
-def _read_list(folder: Path, layout: Layout, notes: Notes) -> list[Row]:
+def _read_list(folder: Path, of: Layout, notes: Notes) -> list[Row]:
     """The rows of a list from its .csv or its .toml form; both is a fault."""
-    csv_file = folder / layout.file
+    csv_file = folder / of.file
     toml_file = csv_file.with_suffix(".toml")
     if csv_file.exists() and toml_file.exists():
-        notes.fault(layout.file, 0, "", f"{toml_file.name} is there too", "keep one of them")
+        notes.fault(of.file, 0, "", f"{toml_file.name} is there too", "keep one of them")
         return []
     rows: list[tuple[int, Found]] = []
     if toml_file.exists():
         found = _toml(toml_file, notes) or {}
-        entry = found.get(layout.rows, Entry([], 0))
+        entry = found.get(of.rows, Entry([], 0))
         items = entry.value if isinstance(entry.value, list) else []
         for item in items:
             if isinstance(item.value, dict):
                 rows.append((item.line, item.value))
-        for key in found.keys() - {layout.rows, "format"} | (
-            {layout.rows} if len(rows) < len(items) else set()
-        ):
+        for key in found.keys() - {of.rows, "format"} | ({of.rows} if len(rows) < len(items) else set()):
             notes.fault(
-                toml_file.name, found[key].line, key, "unknown here", f"start each with [[{layout.rows}]]"
+                toml_file.name, found[key].line, key, "unknown here", f"start each with [[{of.rows}]]"
             )
     elif csv_file.exists() and (data := read_bytes(csv_file, notes)) is not None:
-        rows = read_csv(layout.file, data, set(layout.table.by_name), notes) or []
-    file = toml_file.name if toml_file.exists() else layout.file
+        rows = read_csv(of.file, data, set(of.table.by_name), notes) or []
+    file = toml_file.name if toml_file.exists() else of.file
     return [
-        read_table(found, layout.table, file=file, path=_name_of(found, layout), line=line, notes=notes)
+        read_table(found, of.table, file=file, path=_name_of(found, of), line=line, notes=notes)
         for line, found in rows
         if found
     ]
@@ -138,10 +134,11 @@ def _read_list(folder: Path, layout: Layout, notes: Notes) -> list[Row]:
 
 def _read_others(folder: Path, notes: Notes) -> Row:
     """supply.toml; room.toml and outlay.toml are checked and left to the commands that need them."""
-    for layout in (layouts.ROOM, layouts.OUTLAY):
-        if (folder / layout.file).exists():
-            _read_file(folder, layout, notes)
-    return _read_file(folder, layouts.SUPPLY, notes) if (folder / layouts.SUPPLY.file).exists() else _EMPTY
+    for other in (layout("room"), layout("outlay")):
+        if (folder / other.file).exists():
+            _read_file(folder, other, notes)
+    supply = layout("supply")
+    return _read_file(folder, supply, notes) if (folder / supply.file).exists() else _EMPTY
 
 
 def _toml(path: Path, notes: Notes) -> Found | None:
@@ -152,9 +149,9 @@ def _toml(path: Path, notes: Notes) -> Found | None:
     return None if data is None else read_toml(path.name, data, notes)
 
 
-def _name_of(found: Found, layout: Layout) -> str:
+def _name_of(found: Found, of: Layout) -> str:
     entry = found.get("id")
-    return f"{layout.rows}.{entry.value}" if entry is not None else layout.rows
+    return f"{of.rows}.{entry.value}" if entry is not None else of.rows
 
 
 def _no_shop(folder: Path) -> Fault:
@@ -173,7 +170,7 @@ def _workshop(folder: Path, rows: _Read) -> Workshop:
     hot = [build.hot_press(r, metals) for r in shop.tables("hot_presses")]
     cooling = [build.cooling_press(r, metals) for r in shop.tables("cooling_presses")]
     stacks = [build.stack(r, metals) for r in shop.tables("stacks")]
-    practice = shop.table("practice") or read_practice_defaults()
+    practice = shop.table("practice") or _practice_defaults()
     clock = build_stock.zone(shop.text("time_zone"))
     places = [
         build.places(row, kind)
@@ -218,11 +215,11 @@ _PLACES: Mapping[str, Literal["bench", "lift", "saw", "dryer"]] = {
 }
 
 
-def read_practice_defaults() -> Row:
+def _practice_defaults() -> Row:
     """[practice] of a shop that says nothing about it."""
-    table = layouts.SHOP.table.by_name["practice"].table
-    assert table is not None
-    return read_table({}, table, file="shop.toml", path="practice", line=0, notes=Notes())
+    return read_table(
+        {}, table_of("shop", "practice"), file="shop.toml", path="practice", line=0, notes=Notes()
+    )
 
 
 def _energy_price(rows: _Read) -> Value | None:

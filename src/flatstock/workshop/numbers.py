@@ -64,8 +64,8 @@ def read_value(
         if "value" not in value:
             notes.fault(file, line, path, "value is missing", "write { value = 25, low = 15, high = 30 }")
             return None
-        middle = value["value"]
-        parts = [value.get("low", middle), middle, value.get("high", middle)]
+        middle: Entry = value["value"]
+        parts = [value.get("low") or middle, middle, value.get("high") or middle]
         stated = value["kind"].value if "kind" in value else kind
         if stated not in KINDS:
             notes.fault(

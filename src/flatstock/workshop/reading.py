@@ -55,7 +55,7 @@ def default_of(field: Field, file: str = "") -> object:
 
 
 def _field(key: str, table: Table) -> tuple[Field | None, str | None]:
-    """The field that a key means, and the unit it is in: the field's own, or another of the same dimension."""
+    """The field that a key means, and the unit it is in: its own, or another of the same dimension."""
     if field := table.by_name.get(key):
         return field, field.unit
     if parts := split_name(key):

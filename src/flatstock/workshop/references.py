@@ -1,4 +1,4 @@
-"""What one row says about another: references, IDs, fits. Works on rows, so that every fault comes at once."""
+"""What one row says about another: references, IDs, fits. On rows, so that all faults come at once."""
 
 from __future__ import annotations
 
@@ -203,8 +203,8 @@ def _stock(lists: Mapping[str, list[Row]], plastics: frozenset[str], notes: Note
         _lot_plastic(lot, plastics, notes)
         for parent in lot.texts("parents"):
             if parent not in lots or parent == lot.text("id"):
-                notes.fault(*lot.at("parents"), f"no lot {parent}" if parent not in lots else "a lot can't be its own parent",
-                            _near(parent, lots))  # fmt: skip
+                what = f"no lot {parent}" if parent not in lots else f"{parent} can't be its own parent"
+                notes.fault(*lot.at("parents"), what, _near(parent, lots))
     for order in lists["orders"]:
         _plastic(order, plastics, notes)
         for name in order.shares("lots"):
@@ -224,8 +224,8 @@ def _lot_plastic(lot: Row, plastics: frozenset[str], notes: Notes) -> None:
             *lot.at("plastic"), f"{lot.text('plastic')!r} is no plastic on file; the lot stays unpressed."
         )
         return
-    notes.fault(*lot.at("plastic"), f"no plastic {lot.text('plastic')!r} on file",
-                _near(name, plastics) + ", or quarantine the lot until somebody knows what it is")  # fmt: skip
+    what, near = f"no plastic {lot.text('plastic')!r} on file", _near(name, plastics)
+    notes.fault(*lot.at("plastic"), what, f"{near} Or quarantine the lot until it is known what it is")
 
 
 def _plastic(row: Row, plastics: frozenset[str], notes: Notes) -> None:

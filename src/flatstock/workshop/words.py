@@ -19,7 +19,7 @@ _SHARES_TO = 2e-3  # shares written with two figures may miss 1 by this much
 _PART = re.compile(r"^(?P<name>[^\s;,=]+)\s*[=\s]\s*(?P<amount>.+)$")
 
 
-class _NotSo(Exception):
+class _NotSoError(Exception):
     """Carries what is wrong and what would be right."""
 
 
@@ -27,7 +27,7 @@ def read_word(entry: Entry, field: Field, *, file: str, path: str, notes: Notes)
     """The value of a field that is no measured number, or None with a fault."""
     try:
         return _READERS[field.kind](entry.value, field)
-    except _NotSo as error:
+    except _NotSoError as error:
         what, instead = error.args
         notes.fault(file, entry.line, path, what, instead)
         return None
@@ -35,16 +35,16 @@ def read_word(entry: Entry, field: Field, *, file: str, path: str, notes: Notes)
 
 def _text(value: object, field: Field) -> str:
     if not isinstance(value, str):
-        raise _NotSo(f"{_shown(value)} is not text", 'put it in quotation marks, as in "HP1"')
+        raise _NotSoError(f"{_shown(value)} is not text", 'put it in quotation marks, as in "HP1"')
     if field.kind == "text" and field.choices and value not in field.choices:
-        raise _NotSo(f"{value!r} is none of the choices", f"write {' or '.join(field.choices)}")
+        raise _NotSoError(f"{value!r} is none of the choices", f"write {' or '.join(field.choices)}")
     return value
 
 
 def _id(value: object, field: Field) -> str:
     text = _text(value, field)
     if not text or re.search(r"[\s;,=|]", text):
-        raise _NotSo(f"{text!r} can't be an ID", "write letters, digits and - _ . without spaces")
+        raise _NotSoError(f"{text!r} can't be an ID", "write letters, digits and - _ . without spaces")
     return text
 
 
@@ -54,15 +54,15 @@ def _choice(value: object, field: Field) -> str:
         return text
     near = get_close_matches(text, field.choices, n=1)
     instead = f"did you mean {near[0]}?" if near else f"one of {', '.join(field.choices)}"
-    raise _NotSo(f"{value!r} is none of the choices", instead)
+    raise _NotSoError(f"{value!r} is none of the choices", instead)
 
 
-def _flag(value: object, field: Field) -> bool:
+def _flag(value: object, _: Field) -> bool:
     words = {"true": True, "yes": True, "false": False, "no": False}
     if isinstance(value, str) and value.strip().lower() in words:
         return words[value.strip().lower()]
     if not isinstance(value, bool):
-        raise _NotSo(f"{_shown(value)} is neither true nor false", "write true or false")
+        raise _NotSoError(f"{_shown(value)} is neither true nor false", "write true or false")
     return value
 
 
@@ -72,23 +72,25 @@ def _count(value: object, field: Field) -> int:
         try:
             number = parse_number(value)
         except WrongWords as error:
-            raise _NotSo(error.faults[0].what, "write a whole number") from None
+            raise _NotSoError(error.faults[0].what, "write a whole number") from None
     if isinstance(number, bool) or not isinstance(number, int | float) or number != int(number):
-        raise _NotSo(f"{_shown(value)} is not a whole number", "write a whole number")
+        raise _NotSoError(f"{_shown(value)} is not a whole number", "write a whole number")
     if (field.low is not None and number < field.low) or (field.high is not None and number > field.high):
-        raise _NotSo(f"{number:g} can't be", f"it must be {field.low:g} to {field.high:g}")
+        raise _NotSoError(f"{number:g} can't be", f"it must be {field.low:g} to {field.high:g}")
     return int(number)
 
 
 def _date(value: object, field: Field) -> date:
     if isinstance(value, datetime):
-        raise _NotSo(f"{_shown(value)} has a time of day", "write the date alone, as in 2026-03-02")
+        raise _NotSoError(f"{_shown(value)} has a time of day", "write the date alone, as in 2026-03-02")
     if isinstance(value, date):
         return value
     try:
         return date.fromisoformat(_text(value, field).strip())
     except ValueError:
-        raise _NotSo(f"{_shown(value)} is not a date", "write year-month-day, as in 2026-03-02") from None
+        raise _NotSoError(
+            f"{_shown(value)} is not a date", "write year-month-day, as in 2026-03-02"
+        ) from None
 
 
 def _moment(value: object, field: Field) -> datetime:
@@ -102,7 +104,9 @@ def _moment(value: object, field: Field) -> datetime:
             return datetime.combine(date.fromisoformat(text), time(23, 59))
         return datetime.fromisoformat(text)
     except ValueError:
-        raise _NotSo(f"{_shown(value)} is no date with a time", "write it as in 2026-03-06T12:00") from None
+        raise _NotSoError(
+            f"{_shown(value)} is no date with a time", "write it as in 2026-03-06T12:00"
+        ) from None
 
 
 def _clock(value: object, field: Field) -> time:
@@ -112,17 +116,24 @@ def _clock(value: object, field: Field) -> time:
         text = _text(value, field).strip()
         return time.fromisoformat(text if len(text.split(":")[0]) == 2 else f"0{text}")
     except ValueError:
-        raise _NotSo(f"{_shown(value)} is no time of day", 'write hours and minutes, as in "07:15"') from None
+        raise _NotSoError(
+            f"{_shown(value)} is no time of day", 'write hours and minutes, as in "07:15"'
+        ) from None
 
 
-def _days(value: object, field: Field) -> tuple[int, ...]:
+def _days(value: object, _: Field) -> tuple[int, ...]:
     words = [str(w) for w in _list(value)]
     found: set[int] = set()
     for word in words:
-        first, _, last = word.strip().lower().partition("-")
-        ends = [d for w in (first, last or first) for d, name in enumerate(_DAYS) if w.strip()[:3] == name]
+        first, dash, last = word.strip().lower().partition("-")
+        ends = [
+            d
+            for w in (first, last if dash else first)
+            for d, name in enumerate(_DAYS)
+            if w.strip()[:3] == name
+        ]
         if len(ends) != 2 or ends[0] > ends[1]:
-            raise _NotSo(f"{word!r} is no weekday", 'write "mon-fri", or "mon thu"')
+            raise _NotSoError(f"{word!r} is no weekday", 'write "mon-fri", or "mon thu"')
         found.update(range(ends[0], ends[1] + 1))
     return tuple(sorted(found))
 
@@ -130,19 +141,21 @@ def _days(value: object, field: Field) -> tuple[int, ...]:
 def _texts(value: object, field: Field) -> tuple[str, ...]:
     words = _list(value)
     if not all(isinstance(w, str) for w in words):
-        raise _NotSo(f"{_shown(value)} is not a list of words", 'write ["one", "two"]')
+        raise _NotSoError(f"{_shown(value)} is not a list of words", 'write ["one", "two"]')
     texts = tuple(str(w) for w in words)
     for text in texts:
         if field.choices and text not in field.choices:
             near = get_close_matches(text, field.choices, n=1)
-            raise _NotSo(f"{text!r} is none of the choices", f"one of {', '.join(near or field.choices)}")
+            raise _NotSoError(
+                f"{text!r} is none of the choices", f"one of {', '.join(near or field.choices)}"
+            )
     return texts
 
 
-def _numbers(value: object, field: Field) -> tuple[float, ...]:
+def _numbers(value: object, _: Field) -> tuple[float, ...]:
     items = [e.value for e in value if isinstance(e, Entry)] if isinstance(value, list) else None
     if items is None or not all(isinstance(i, int | float) and not isinstance(i, bool) for i in items):
-        raise _NotSo(f"{_shown(value)} is not a list of numbers", "write [1, 2, 3]")
+        raise _NotSoError(f"{_shown(value)} is not a list of numbers", "write [1, 2, 3]")
     return tuple(float(i) for i in items if isinstance(i, int | float))
 
 
@@ -154,25 +167,25 @@ def _shares(value: object, field: Field) -> dict[str, float]:
         pairs = [_pair(part) for part in _text(value, field).split(";") if part.strip()]
     names = [name for name, _ in pairs]
     if twice := sorted({n for n in names if names.count(n) > 1}):
-        raise _NotSo(f"{twice[0]} stands there twice", "name each once")
+        raise _NotSoError(f"{twice[0]} stands there twice", "name each once")
     amounts = [(name, *_amount(amount)) for name, amount in pairs]
     total = sum(number for _, number, _ in amounts)
     if any(is_mass for _, _, is_mass in amounts):
         if not all(is_mass for _, _, is_mass in amounts) or not field.whole or total <= 0:
-            raise _NotSo("masses and shares are mixed" if field.whole else "a mass stands where a share should",
-                         "write every part as a share (2.1 %)" + " or every part in kg" * field.whole)  # fmt: skip
+            what = "masses and shares are mixed" if field.whole else "a mass stands where a share should"
+            raise _NotSoError(what, "write 2.1 % for each" + ", or kg for each" * field.whole)
         return {name: number / total for name, number, _ in amounts}
     if field.whole and amounts and abs(total - 1) > _SHARES_TO:
-        raise _NotSo(f"the shares come to {total:.4g}, not 1", "correct them, or write masses in kg")
+        raise _NotSoError(f"the shares come to {total:.4g}, not 1", "correct them, or write masses in kg")
     if not field.whole and total > 1 + 1e-9:
-        raise _NotSo(f"the shares come to {total:.4g}, more than the whole", "correct them")
+        raise _NotSoError(f"the shares come to {total:.4g}, more than the whole", "correct them")
     return {name: number / total if field.whole else number for name, number, _ in amounts}
 
 
 def _pair(part: str) -> tuple[str, object]:
     match = _PART.match(part.strip())
     if match is None:
-        raise _NotSo(
+        raise _NotSoError(
             f"{part.strip()!r} has no amount", 'write a name and its share, as in "pp 2.1 %; pet 1 %"'
         )
     return match["name"], match["amount"]
@@ -181,19 +194,19 @@ def _pair(part: str) -> tuple[str, object]:
 def _amount(value: object) -> tuple[float, bool]:
     """The number, and whether it is a mass [kg]; else a share."""
     if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise _NotSo(f"{_shown(value)} is no share", "write 0.9, 90 % or 15.80 kg")
+        raise _NotSoError(f"{_shown(value)} is no share", "write 0.9, 90 % or 15.80 kg")
     try:
         if isinstance(value, str) and value.rstrip()[-1:].isalpha() and not value.rstrip().endswith("ppm"):
             return parse_quantity(value, "mass", where=""), True
         number = parse_quantity(value, "share", where="") if isinstance(value, str) else float(value)
     except WrongWords as error:
-        raise _NotSo(error.faults[0].what, "write 0.9, 90 % or 15.80 kg") from None
+        raise _NotSoError(error.faults[0].what, "write 0.9, 90 % or 15.80 kg") from None
     if not 0 <= number <= 1:
-        raise _NotSo(f"{value} is no share", "write 0.9, 90 % or 15.80 kg")
+        raise _NotSoError(f"{value} is no share", "write 0.9, 90 % or 15.80 kg")
     return number, False
 
 
-def _any(value: object, field: Field) -> object:
+def _any(value: object, _: Field) -> object:
     return value
 
 
@@ -202,7 +215,7 @@ def _list(value: object) -> list[object]:
         return [e.value if isinstance(e, Entry) else e for e in value]
     if isinstance(value, str):
         return [w for w in re.split(r"[\s;,]+", value) if w]
-    raise _NotSo(f"{_shown(value)} is not a list of words", 'write ["one", "two"]')
+    raise _NotSoError(f"{_shown(value)} is not a list of words", 'write ["one", "two"]')
 
 
 def _shown(value: object) -> str:

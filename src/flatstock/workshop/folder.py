@@ -1,0 +1,58 @@
+"""Write a whole folder or nothing of it."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from flatstock.errors import Fault, Refused
+
+__all__ = ["write_folder"]
+
+
+def write_folder(
+    folder: Path, contents: Mapping[str, bytes], *, check: Callable[[Path], None] | None = None
+) -> list[Path]:
+    """Write files into `folder`, which is new or empty; the files written.
+
+    They are written beside it first; `check` may look at them there and raise.
+
+    Raises
+    ------
+    Refused
+        There is something in the folder already, or it can't be written.
+    """
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise Refused(Fault(str(folder), "there is something in it already", "name a new or an empty folder"))
+    whole = folder.absolute()
+    beside = whole.parent / f".{whole.name}.{os.getpid()}.part"
+    try:
+        beside.mkdir(parents=True)
+        for name, data in contents.items():
+            (beside / name).write_bytes(data)
+        if check is not None:
+            check(beside)
+        _put(beside, folder)
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise Refused(Fault(str(folder), f"it can't be written ({reason})", "name another folder")) from None
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+    return [folder / name for name in contents]
+
+
+def _put(beside: Path, folder: Path) -> None:
+    """Into place in one step; an empty folder that is there stays the same folder and is filled."""
+    if not folder.exists():
+        beside.rename(folder)
+        return
+    moved: list[Path] = []
+    try:
+        for file in sorted(beside.iterdir()):
+            moved.append(file.rename(folder / file.name))
+    except OSError:
+        for file in moved:
+            file.unlink()
+        raise

@@ -1,0 +1,162 @@
+"""The words of a new workshop's files: each line with its meaning beside it."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+from flatstock.units import ending, from_si
+
+if TYPE_CHECKING:
+    from flatstock.workshop.start import StartAnswers
+
+__all__ = ["LOTS", "ORDERS", "PLASTICS", "shop_text"]
+
+_UNITS = {
+    "metric": {"length": "mm", "mass": "kg", "temperature": "C", "small_mass": "g"},
+    "us": {"length": "in", "mass": "lb", "temperature": "F", "small_mass": "oz"},
+}
+_COLUMN = 44  # where the comments begin
+
+PLASTICS = """\
+# Your own values of plastics. Each goes before the library's and is shown as yours. docs/files/plastics.md
+# lists every field. Take the # away from a line to use it.
+
+format = "flatstock.plastics/1"             # names this kind of file
+
+# [hdpe]                                    # the plastic; `flatstock read` lists those on file
+# set_point_C = 195                         # of the platens
+# shrinkage_percent = [2.0, 2.2, 2.5]       # measured on three sheets of yours: low, typical, high
+# melt_k_W_mK = 0.25                        # heat conductivity of the melt, fitted to a trial
+"""
+LOTS = """\
+# Your lots of flake, one a line under the header; docs/files/lots.md lists every column.
+# Lines that start with # are left out.
+# status: received, quarantine, released, blocked or empty; only released lots are pressed.
+# strangers: other plastics in the lot, as in: pp 2 %; pet 0.5 %
+id,plastic,form,colour,mass_kg,status,origin,mfr_g_10min,moisture_percent,bulk_density_kg_m3,strangers,note
+"""
+ORDERS = """\
+# Your orders, one a line under the header; docs/files/orders.md lists every column.
+# Lines that start with # are left out.
+# due: by the shop's clock, as in 2026-03-06T12:00. lots: as in L-1 90 %; L-2 10 %
+id,what,plastic,colour,thickness_mm,sheets,due,condition_h,lots,note
+"""
+
+
+def shop_text(answers: StartAnswers) -> str:
+    """shop.toml."""
+    a = answers
+    us = a.units == "us"
+
+    def measure(stem: str, dimension: str, number: float, comment: str) -> str:
+        unit = _UNITS[a.units][dimension]
+        of = "mass" if dimension == "small_mass" else dimension
+        return _line(f"{stem}_{ending(unit)} = {_figures(from_si(number, of, unit))}", comment)
+
+    lines = [
+        "# Your workshop. The unit of a number is the end of its name; any other unit may stand there too",
+        '# (thickness_in = 0.5, or thickness_mm = "1/2 in"). docs/files/shop.md lists every field.',
+        "",
+        _line('format = "flatstock.shop/1"', "names this kind of file"),
+        _line(f"name = {_quoted(a.name)}", "printed on every card"),
+        _line('time_zone = "UTC"', 'of the shop\'s clock, as in "Europe/Lisbon"'),
+        _line(f'units = "{a.units}"', "what answers are shown in: metric or us"),
+        _line(f'paper = "{"letter" if us else "a4"}"', "what prints are made for: a4 or letter"),
+        measure("room", "temperature", a.room, "air in the shop"),
+        "",
+        _line("[practice]", "how you work; what is left out has a default"),
+        _line("soak_min = 15", "to even out after heat-up"),
+        _line("load_min = 3", "bench to hot press, two people"),
+        _line("transfer_min = 3", "hot press to cooling press, two people"),
+        _line("condition_h = 12", "flat rest before a sheet is cut to size"),
+        "",
+        _line("[[hot_presses]]", "a press with heated platens"),
+        _line('id = "HP1"', "what you call it"),
+        measure("platen_length", "length", a.platen_length, "of each platen"),
+        measure("platen_width", "length", a.platen_width, "of each platen"),
+        measure("platen_thickness", "length", a.platen_thickness, "of each platen"),
+        _line(f'platen_metal = "{a.platen_metal}"', "aluminium, mild_steel, stainless_steel or your own"),
+        _line(f"bottom_power_kW = {_figures(a.power / 2000)}", "nameplate power of the bottom heaters"),
+        _line(f"top_power_kW = {_figures(a.power / 2000)}", "nameplate power of the top heaters"),
+        _line('control = "on_off"', "what the controllers do: on_off or proportional"),
+        measure("highest_platen", "temperature", a.highest_platen, "where the over-temperature cut-out acts"),
+        measure("daylight", "length", a.daylight, "open distance between the platens"),
+    ]
+    if a.force is not None:
+        lines.append(_line(f"force_kN = {_figures(a.force / 1000)}", "rated closing force"))
+    if a.cooling_press:
+        lines += _cooling(a, measure("platen_length", "length", a.platen_length, "of each platen"),
+                          measure("platen_width", "length", a.platen_width, "of each platen"),
+                          measure("platen_thickness", "length", a.platen_thickness, "of each platen"),
+                          measure("daylight", "length", a.daylight, "open distance between the platens"))  # fmt: skip
+    lines += [
+        "",
+        _line("[[stacks]]", "where moulds cool on top of each other"),
+        _line('id = "ST1"', "what you call it"),
+        _line("moulds_max = 4", "moulds it takes at once"),
+    ]
+    outside = (a.cavity_length + 2 * a.frame_land, a.cavity_width + 2 * a.frame_land)
+    for number, thickness in enumerate(a.frame_thicknesses, 1):
+        names = ", ".join(f'"F{number}-{n + 1}"' for n in range(a.moulds))
+        lines += [
+            "",
+            _line("[[frames]]", "a picture frame"),
+            _line(f"ids = [{names}]", "what you call each of those that are alike"),
+            measure("thickness", "length", thickness, "of the frame"),
+            measure("cavity_length", "length", a.cavity_length, "inside"),
+            measure("cavity_width", "length", a.cavity_width, "inside"),
+            measure("outside_length", "length", outside[0], "outside"),
+            measure("outside_width", "length", outside[1], "outside"),
+        ]
+    pairs = ", ".join(f'"S{n + 1}"' for n in range(a.moulds * len(a.frame_thicknesses)))
+    lines += [
+        "",
+        _line("[[skins]]", "pairs of skins, one under and one over the charge"),
+        _line(f"ids = [{pairs}]", "what you call each pair"),
+        measure("length", "length", outside[0], "of a skin; it reaches over the frame"),
+        measure("width", "length", outside[1], "of a skin"),
+        measure("thickness", "length", a.skin_thickness, "of a skin"),
+        "",
+        _line("[[scales]]", "a scale; add one for each you have"),
+        _line('id = "SCALE"', "what you call it"),
+        measure("capacity", "mass", a.scale_capacity, "largest load"),
+        measure("step", "small_mass", a.scale_step, "smallest step it shows"),
+        "",
+        _line("[[benches]]", "where moulds are laid up"),
+        _line('id = "BENCH"', "what you call it"),
+    ]
+    for n in range(a.people):
+        lines += [
+            "",
+            _line("[[people]]", "somebody who works here, by role code"),
+            _line(f'id = "OP{n + 1}"', "no names needed"),
+            _line('skills = ["hot_transfer"]', "trained for: hot_transfer, saw"),
+            _line("present = [", "when"),
+            _line('  { days = "mon-fri", start = "08:00", end = "16:00" },', "add a line for other days"),
+            "]",
+        ]
+    return "\n".join(lines) + "\n"
+
+
+def _cooling(a: StartAnswers, *measures: str) -> list[str]:
+    return [
+        "",
+        _line("[[cooling_presses]]", "an unheated press that holds a mould while it cools"),
+        _line('id = "CP1"', "what you call it"),
+        *measures,
+        _line('platen_metal = "mild_steel"', "aluminium, mild_steel, stainless_steel or your own"),
+        _line(f"fans_fitted = {str(a.fans).lower()}", "fans blow on its outer faces"),
+    ]
+
+
+def _line(text: str, comment: str) -> str:
+    return f"{text:<{_COLUMN - 1}} # {comment}"
+
+
+def _figures(number: float) -> str:
+    return f"{number:.6g}"
+
+
+def _quoted(text: str) -> str:
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007F")
