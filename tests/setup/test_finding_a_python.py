@@ -1,0 +1,78 @@
+"""Which Python is taken, and what is said where none fits."""
+
+import sys
+
+import pytest
+
+from bootstrap import FITTING, Python, Stop, candidates, find_python, probe
+
+
+def a_python(**changes):
+    about = {"version": (3, 12), "bits": 64, "maker": "CPython", "free_threaded": False, "path": "/x/python"}
+    return Python(**(about | changes))
+
+
+def machine(**pythons):
+    """A machine on which each name starts the given Python."""
+    return lambda command: pythons.get(command[0].replace(".", "_"))
+
+
+def test_the_running_python_describes_itself_truly():
+    found = probe([sys.executable])
+    assert (found.version, found.bits) == (sys.version_info[:2], 64)
+    assert found.fits()
+
+
+def test_a_name_that_starts_nothing_is_passed_over():
+    assert probe(["no-such-python-anywhere"]) is None
+    assert probe([sys.executable, "-c", "raise SystemExit(127)", "--"]) is None
+
+
+def test_the_first_fitting_python_is_taken():
+    ask = machine(old=a_python(version=(3, 9)), good=a_python(path="/good"), other=a_python())
+    assert find_python({}, commands=[["old"], ["good"], ["other"]], ask=ask).path == "/good"
+
+
+@pytest.mark.parametrize(
+    "unfit",
+    [
+        {"version": (3, 10)},
+        {"version": (3, 15)},
+        {"bits": 32},
+        {"maker": "PyPy"},
+        {"free_threaded": True},
+    ],
+)
+def test_a_python_without_wheels_for_it_is_refused_by_name(unfit):
+    unfitting = a_python(**unfit)
+    with pytest.raises(Stop, match=r"No Python 3\.11, .* was found; there is ") as stop:
+        find_python({}, commands=[["p"]], ask=machine(p=unfitting))
+    assert str(unfitting) in stop.value.what
+    assert "apt install python3 python3-venv" in stop.value.do
+
+
+def test_where_there_is_no_python_at_all_the_way_to_one_is_said():
+    with pytest.raises(Stop, match=r"No Python 3\.11, 3\.12, 3\.13 or 3\.14 .* was found\."):
+        find_python({}, commands=[["p"]], ask=machine())
+
+
+def test_the_python_that_a_person_names_is_the_only_one_tried():
+    ask = machine(mine=a_python(version=(3, 8)), good=a_python())
+    with pytest.raises(Stop, match=r"FLATSTOCK_PYTHON is CPython 3\.8, 64 bit"):
+        find_python({"FLATSTOCK_PYTHON": "mine"}, commands=[["good"]], ask=ask)
+    with pytest.raises(Stop, match="FLATSTOCK_PYTHON=gone can't be started"):
+        find_python({"FLATSTOCK_PYTHON": "gone"}, commands=[["good"]], ask=ask)
+
+
+def test_a_version_that_was_asked_for_is_the_only_one_taken():
+    ask = machine(a=a_python(version=(3, 11)), b=a_python(version=(3, 13), path="/b"))
+    assert find_python({}, "3.13", commands=[["a"], ["b"]], ask=ask).path == "/b"
+    with pytest.raises(Stop, match=r"No Python 3\.14 \(64 bit, CPython\) was found"):
+        find_python({}, "3.14", commands=[["a"], ["b"]], ask=ask)
+    with pytest.raises(Stop, match=r"does not run on Python 3\.9"):
+        find_python({}, "3.9", commands=[], ask=ask)
+
+
+def test_every_fitting_version_is_looked_for_by_name():
+    names = [command[0] for command in candidates()]
+    assert {f"python{major}.{minor}" for major, minor in FITTING} <= set(names)

@@ -1,0 +1,56 @@
+"""Every check of the project, one after the other; run by `./check`, which hands its words on to pytest.
+
+Format, lint, types and import rules are told first, tests last, so that pytest's closing line ends the
+output. The exit code is 0 only when all of them pass.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+CHECKOUT = Path(__file__).resolve().parent.parent
+PYTHON = [sys.executable, "-m"]
+STEPS = {
+    "format": [*PYTHON, "ruff", "format", "--check", "--quiet", "."],
+    "lint": [*PYTHON, "ruff", "check", "--quiet", "."],
+    "types": [*PYTHON, "mypy"],
+    "import rules": [
+        sys.executable,
+        "-c",
+        "from importlinter.cli import lint_imports_command as c; c()",
+        "--no-cache",
+    ],
+}
+
+
+def step(name: str, command: list[str]) -> bool:
+    """Run one check; its output is shown only where it fails."""
+    began = time.monotonic()
+    done = subprocess.run(command, cwd=CHECKOUT, text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
+    passed = done.returncode == 0
+    print(f"{name:<13} {'passed' if passed else 'FAILED'} in {time.monotonic() - began:.1f} s", flush=True)
+    if not passed:
+        print(done.stdout, flush=True)
+    return passed
+
+
+def tests(words: list[str]) -> int:
+    """Run pytest side by side on all cores, unless the words choose otherwise; its exit code."""
+    side_by_side = [] if any(word.startswith(("-n", "--pdb", "-p")) for word in words) else ["-n", "auto"]
+    return subprocess.call([*PYTHON, "pytest", *side_by_side, *words], cwd=CHECKOUT)
+
+
+def main(words: list[str]) -> int:
+    """Exit code: 0 only when every check and every test passed."""
+    os.environ["PYTHONDONTWRITEBYTECODE"] = "1"
+    failed = [name for name, command in STEPS.items() if not step(name, command)]
+    code = tests(words)
+    return code or bool(failed)
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
