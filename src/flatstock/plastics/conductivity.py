@@ -84,7 +84,7 @@ def packed_bed(
 
     Source
     ------
-    VDI Heat Atlas, 11th ed. 2013, read in an open library (`handbook_packed_bed` in docs/sources.md).
+    Handbook model, read in an open library (`handbook_packed_bed` in docs/sources.md).
     The series is derived for this project; a test holds it against the closed form.
     """
     if not 0.0 < void < 1.0:

@@ -140,6 +140,7 @@ def plastic_of(data: Mapping[str, Any]) -> Plastic:
         never_pressed=never,
         parts=parts,
         values=values,
+        like=data["id"],
     )
 
 

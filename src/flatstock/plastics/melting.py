@@ -32,8 +32,8 @@ def melted_on_cooling(thermal: Thermal, temperature: float) -> float:
 def play(thermal: Thermal, temperature: float, *, before: float) -> float:
     """The melted fraction at `temperature` of plastic that came with the fraction `before`.
 
-    It stays while X_m(T) ≤ X ≤ X_c(T); heating may push it up to X_m, cooling down to X_c (the play
-    operator of hysteresis, Visintin: Differential Models of Hysteresis, 1994, from memory). Call it
-    along the path of temperatures; turning points must be among them.
+    It stays while X_m(T) ≤ X ≤ X_c(T); heating may push it up to X_m, cooling down to X_c: the play
+    operator of hysteresis (from memory, last part of docs/sources.md). Call it along the path of
+    temperatures; turning points must be among them.
     """
     return min(max(before, melted_on_heating(thermal, temperature)), melted_on_cooling(thermal, temperature))

@@ -110,6 +110,7 @@ def new_plastic(name: str, base: Plastic | None, own: Own, where: Place) -> Plas
             never_pressed=None,
             parts={},
             values={},
+            like=name,
         )
     named = replace(
         base,
@@ -240,14 +241,14 @@ def _faults(
             parts.get("freezing_end"),
             "melting_onset_C",
             parts.get("melting_onset"),
-            "not above",
+            "not lie above",
         ),
         (
             "freezing_onset_C",
             parts.get("freezing_onset"),
             "melting_end_C",
             parts.get("melting_end"),
-            "not above",
+            "not lie above",
         ),
         ("melting_end_C", parts.get("melting_end"), "melt_target_C", process.melt_target, "not lie above"),
         ("set_point_C", process.set_point, "highest_set_point_C", process.highest_set_point, "not lie above"),
@@ -257,7 +258,7 @@ def _faults(
             process.contact_pressure,
             "full_pressure_MPa",
             process.full_pressure,
-            "not above",
+            "not lie above",
         ),
         ("loose_bulk_density_kg_m3", bulk, "density_kg_m3", density, "lie below"),
     ]

@@ -119,6 +119,7 @@ class Plastic:
     parts: Mapping[str, Value]  #: the fields of `Thermal` that are known, by name
     values: Mapping[str, Value]  #: every other value on file: moduli, calorific values, melting peaks …
     own: bool = False  #: added by a workshop
+    like: str = ""  #: id of the plastic on file that a workshop's own one starts from, for `pairs.pair`
 
     def melt_density_at(self, temperature: float, pressure: float = AIR) -> Value:
         """Density of the melt [kg/m3] at `temperature` [°C] and `pressure` [Pa].

@@ -34,6 +34,9 @@ def pair(host: str, stranger: str) -> PairRule:
     a, b = host.strip().lower(), stranger.strip().lower()
     if a == b:
         return PairRule(share_max=1.0, reason="the same plastic", note="")
+    refusal = never_pressed(b)
+    if refusal is not None and refusal.id == "pet":
+        b = "pet"  # whatever it is called
     groups = {name: set(members) for name, members in data["groups"].items()}
     for rule in data["rule"]:
         ours, theirs = (
@@ -44,7 +47,7 @@ def pair(host: str, stranger: str) -> PairRule:
         backward = rule.get("both_ways", False) and b in ours and a in theirs
         if forward or backward:
             return PairRule(share_max=rule["share_max"], reason=rule["reason"], note=rule.get("note", ""))
-    if (refusal := never_pressed(stranger)) is not None:
+    if refusal is not None and refusal.id != "unidentified":
         return PairRule(share_max=0.0, reason=refusal.reason, note=f"Decides: {refusal.defer_to}.")
     rest = data["unidentified"]
     return PairRule(share_max=rest["share_max"], reason=rest["reason"], note=rest.get("note", ""))

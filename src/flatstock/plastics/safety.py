@@ -29,6 +29,9 @@ __all__ = [
 ]
 
 
+_ELECTRICAL = ("electr", "weee", "e-waste", "ewaste", "e-scrap")  # pieces of the word for such an origin
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NeverPressed:
     """One entry of what is never pressed."""
@@ -236,7 +239,8 @@ def _origin_and_status(
     thing: str, origin: str | None, status: str | None, bromine_free: bool | None, where: str
 ) -> list[Fault]:
     found = []
-    if origin is not None and "electr" in origin.lower() and bromine_free is not True:
+    electrical = any(word in (origin or "").lower() for word in _ELECTRICAL)
+    if electrical and bromine_free is not True:
         result = "without a bromine result" if bromine_free is None else "and its bromine test failed"
         found.append(
             Fault(

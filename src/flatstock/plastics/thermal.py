@@ -69,7 +69,7 @@ def _volume(data: Mapping[str, Any], law: Mapping[str, Any]) -> Iterator[tuple[s
         rise = (row.volume(row.highest) - row.volume(23.0)) / (row.highest - 23.0)
         slope = ("solid_volume_slope", rise, law["tait_solid"])
     elif glass := law.get("specific_volume_glass") or law.get("specific_volume"):
-        slope = ("solid_volume_slope", 3.0 * glass["clte_1_K"] * glass["v23_m3_kg"], glass)
+        slope = ("solid_volume_slope", 3.0 * glass["clte_1_K"] / density.value, glass)
     elif "expansion" in data and "melt_density" in law:
         linear = value_of(data["expansion"])
         slope = ("solid_volume_slope", 3.0 * linear.value / density.value, data["expansion"])
