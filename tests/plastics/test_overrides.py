@@ -53,6 +53,11 @@ def test_a_table_may_say_its_kind_and_source_and_is_still_theirs():
     assert (melt_k.kind, melt_k.source) == ("fitted", f"trial of 2 March ({SOURCE})")
 
 
+def test_a_source_that_is_the_workshops_file_is_named_once():
+    entry = {"value": 0.25, "source": SOURCE}
+    assert own("hdpe", melt_k_W_mK=entry).thermal.melt_k_180.source == SOURCE
+
+
 def test_what_is_not_overridden_stays_as_on_file():
     before, after = library()["hdpe"], own("hdpe", density_kg_m3=950)
     assert after.thermal.latent == before.thermal.latent

@@ -115,6 +115,6 @@ def _evidence(entry: object) -> tuple[str, str, str]:
     kind = entry.get("kind", "measured")
     if kind not in KINDS:
         raise EntryError(f"{kind!r} is no kind of evidence", f"the kinds are {', '.join(KINDS)}")
-    told = entry.get("source")
-    source = f"{told} ({SOURCE})" if told else SOURCE
+    told = str(entry.get("source") or SOURCE)
+    source = told if SOURCE in told else f"{told} ({SOURCE})"
     return str(kind), source, str(entry.get("note", ""))
