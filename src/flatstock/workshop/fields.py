@@ -28,7 +28,6 @@ FieldKind = Literal[
     "clock",  # time of day
     "days",  # weekdays
     "texts",  # several words
-    "numbers",  # several numbers
     "shares",  # name to share, or name to mass
     "table",
     "tables",  # [[name]], any number of them
@@ -79,9 +78,9 @@ class Field:
 
     @cached_property
     def _split(self) -> tuple[str, str, str | None]:
-        measured = self.kind in ("number", "value", "numbers")
+        measured = self.kind in ("number", "value")
         parts = split_name(self.name) if measured else None
-        return ("", "", None) if parts is None else (self.name[len(parts[0]) :], parts[1], parts[2])
+        return ("", "share", None) if parts is None else (self.name[len(parts[0]) :], parts[1], parts[2])
 
 
 @dataclass(frozen=True, kw_only=True)

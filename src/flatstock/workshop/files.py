@@ -56,9 +56,10 @@ def check(folder: Path) -> tuple[Workshop | None, list[Fault], list[str]]:
         return None, [_no_shop(folder)], []
     rows = _read_all(folder, notes)
     known = frozenset(IDS) | rows.plastics.keys()
-    if rows.shop is not _EMPTY:
-        check_references(rows.shop, rows.lists, rows.plastics, known, notes)
+    check_references(rows.shop, rows.lists, rows.plastics, known, notes)
     check_plastics(rows.plastics, rows.lists, notes)
+    if rows.shop.has("energy_price") and _supply_price(rows) is not None:
+        notes.warn(*rows.shop.at("energy_price"), "supply.toml has the price too, and goes before this one.")
     if notes.faults:
         return None, notes.sorted(), notes.warnings
     return _workshop(folder, rows), [], notes.warnings
@@ -223,7 +224,10 @@ def _practice_defaults() -> Row:
 
 
 def _energy_price(rows: _Read) -> Value | None:
-    """supply.toml goes before shop.toml: one place for each number."""
+    """supply.toml goes before shop.toml."""
+    return _supply_price(rows) or rows.shop.maybe_value("energy_price")
+
+
+def _supply_price(rows: _Read) -> Value | None:
     supply = rows.supply.table("supply")
-    price = supply.maybe_value("energy_price") if supply else None
-    return price or rows.shop.maybe_value("energy_price")
+    return supply.maybe_value("energy_price") if supply else None

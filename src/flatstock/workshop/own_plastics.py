@@ -28,11 +28,14 @@ def check_plastics(plastics: Mapping[str, Row], lists: Mapping[str, list[Row]], 
     """Note what the plastics room refuses of plastics.toml, and orders and lots that don't go together."""
     _overrides(plastics, notes)
     lots = {row.text("id"): row for row in lists["lots"]}
+    known = frozenset(IDS) | plastics.keys()
+    kin = {name: row.text("base").lower() or name for name, row in plastics.items()}
     for lot in lists["lots"]:
-        _strangers(lot, notes)
+        _strangers(lot, kin, notes)
     for order in lists["orders"]:
         _order(order, plastics, notes)
-        _recipe(order, lots, notes)
+        if order.text("plastic").lower() in known:
+            _recipe(order, lots, kin, notes)
 
 
 def _overrides(plastics: Mapping[str, Row], notes: Notes) -> None:
@@ -42,10 +45,9 @@ def _overrides(plastics: Mapping[str, Row], notes: Notes) -> None:
     def where(name: str, key: str) -> str:
         row = plastics[name]
         stem = next((f.key for f in table_of("plastics", "plastics").fields if f.name == key), key)
-        file, line, path = row.at(stem)
-        if not key:
-            line, path = row.line, row.path
-        place = f"{file} line {line}, {path}"
+        line = row.lines.get(stem, row.line)
+        path = f"{row.path}.{row.written.get(stem, key)}" if key else row.path
+        place = f"{row.file} line {line}, {path}"
         lines[place] = line
         return place
 
@@ -97,28 +99,27 @@ def _order(order: Row, plastics: Mapping[str, Row], notes: Notes) -> None:
         notes.fault(*order.at("plastic"), why, "take the order out")
 
 
-def _strangers(lot: Row, notes: Notes) -> None:
+def _strangers(lot: Row, kin: Mapping[str, str], notes: Notes) -> None:
     host = lot.text("plastic").lower()
     for name, share in lot.shares("strangers").items():
-        rule = pair(host, name)
+        rule = pair(kin.get(host, host), kin.get(name.lower(), name))
         if host and share > rule.share_max:
             most = f"a charge may hold {rule.share_max:.2%}"
             notes.warn(*lot.at("strangers"), f"{share:.2%} {name} in {host}; {most}: {rule.reason}")
 
 
-def _recipe(order: Row, lots: Mapping[str, Row], notes: Notes) -> None:
+def _recipe(order: Row, lots: Mapping[str, Row], kin: Mapping[str, str], notes: Notes) -> None:
+    """A plastic of the shop's own goes with others as the plastic it starts from."""
     host = order.text("plastic").lower()
     for name, share in order.shares("lots").items():
         lot = lots.get(name)
-        if lot is None or not host:
+        if lot is None:
             continue
         guest = lot.text("plastic").lower()
-        most = pair(host, guest).share_max if guest else 1.0
-        if share > most:
-            what = (
-                f"{share:.1%} of {name}, which is {guest}, in a sheet of {host}: {pair(host, guest).reason}"
-            )
-            notes.fault(*order.at("lots"), what, f"at most {most:.1%} of it")
+        rule = pair(kin.get(host, host), kin.get(guest, guest))
+        if guest and share > rule.share_max:
+            what = f"{share:.1%} of {name}, which is {guest}, in a sheet of {host}: {rule.reason}"
+            notes.fault(*order.at("lots"), what, f"at most {rule.share_max:.1%} of it")
         if lot.text("status") not in ("released", ""):
             text = f"{name} is {lot.text('status')}; only released lots are pressed."
             notes.warn(*order.at("lots"), text)

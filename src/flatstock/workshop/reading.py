@@ -71,7 +71,7 @@ def _unknown(key: str, entry: Entry, table: Table, row: Row, notes: Notes) -> No
     names = list(table.by_name)
     same = [f.name for f in table.fields if f.unit and f.stem == key]
     near = same or get_close_matches(key, names, n=1, cutoff=0.6)
-    instead = f"did you mean {near[0]}?" if near else f"the keys here are {', '.join(names)}"
+    instead = f"the nearest is {near[0]}" if near else f"the keys here are {', '.join(names)}"
     notes.fault(row.file, entry.line, _join(row.path, key), f"unknown key {key!r}", instead)
 
 

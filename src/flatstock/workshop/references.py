@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from difflib import get_close_matches
 from itertools import pairwise
+from math import pi
 
 from flatstock.workshop import defaults
 from flatstock.workshop.build import ids
@@ -121,11 +122,9 @@ def _metals(shop: Row, notes: Notes) -> None:
 
 def _press(press: Row, notes: Notes) -> None:
     _faces(press, notes)
-    if not {"force", "piston_diameter", "gauge_max"} <= {
-        k for k in ("force", "piston_diameter", "gauge_max") if press.has(k)
-    }:
+    if not all(press.has(key) for key in ("force", "piston_diameter", "pistons", "gauge_max")):
         return
-    area = press.count("pistons") * 3.141592653589793 / 4 * press.number("piston_diameter") ** 2
+    area = press.count("pistons") * pi / 4 * press.number("piston_diameter") ** 2
     reached = area * press.number("gauge_max")
     if not 0.5 <= reached / press.number("force") <= 2:
         notes.fault(
@@ -225,7 +224,7 @@ def _lot_plastic(lot: Row, plastics: frozenset[str], notes: Notes) -> None:
         )
         return
     what, near = f"no plastic {lot.text('plastic')!r} on file", _near(name, plastics)
-    notes.fault(*lot.at("plastic"), what, f"{near} Or quarantine the lot until it is known what it is")
+    notes.fault(*lot.at("plastic"), what, f"{near}; or quarantine the lot until it is known what it is")
 
 
 def _plastic(row: Row, plastics: frozenset[str], notes: Notes) -> None:
@@ -244,7 +243,7 @@ def _near(name: str, known: Iterable[str]) -> str:
     names = sorted(known)
     near = get_close_matches(name, names, n=2, cutoff=0.5)
     if near:
-        return f"did you mean {' or '.join(near)}?"
+        return f"the nearest is {' or '.join(near)}"
     return f"on file: {', '.join(names)}" if names else "none is on file"
 
 

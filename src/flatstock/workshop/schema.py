@@ -24,7 +24,6 @@ _WORDS: dict[str, Schema] = {
     "clock": {"type": "string"},
     "days": {"type": ["string", "array"]},
     "texts": {"type": ["string", "array"]},
-    "numbers": {"type": "array", "items": {"type": "number"}},
     "shares": {"type": ["string", "object"]},
     "any": {},
 }

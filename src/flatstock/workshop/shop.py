@@ -317,6 +317,7 @@ class PracticeValues:
     trim: float  #: cut from each edge [m]
     two_person_lift: float  #: [kg]
     condition: float  #: [s]
+    air_time: float = 20.0  #: of the transfer, out in the air between two presses [s]
     move_time: float = 180.0  #: a mould from one cooling place to the next [s]
     prepare_time: float = 300.0
     weigh_time: float = 240.0

@@ -116,12 +116,12 @@ def _table(values: dict[str, object], places: dict[str, object]) -> Found:
 
 def _entry(value: object, place: object) -> Entry:
     """Join a value with what the parser says about its place; a [table] has none, but its keys have."""
-    line: int = 0
-    inner: object = place
-    if isinstance(place, dict) and "value_raw" in place:
-        at: object = place.get("key_line", place.get("value_line", 0))
+    line, inner = 0, place
+    if isinstance(place, dict):
+        at = place.get("key_line", place.get("value_line"))
         first = at[0] if isinstance(at, tuple) else at  # a value over several lines has its first and last
-        line, inner = first if isinstance(first, int) else 0, place.get("value")
+        if isinstance(first, int):  # else it is a [table], whose keys may have any name
+            line, inner = first, place.get("value")
     if isinstance(value, dict):
         table = _table(value, inner if isinstance(inner, dict) else {})
         return Entry(table, line or min((e.line for e in table.values() if e.line), default=0))

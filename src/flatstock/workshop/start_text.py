@@ -46,15 +46,13 @@ id,what,plastic,colour,thickness_mm,sheets,due,condition_h,lots,note
 
 def shop_text(answers: StartAnswers) -> str:
     """shop.toml."""
-    a = answers
-    us = a.units == "us"
+    parts = (_head, _hot_press, _cooling_press, _stack, _frames, _skins, _scale_and_bench, _people)
+    return "\n".join(line for part in parts for line in part(answers)) + "\n"
 
-    def measure(stem: str, dimension: str, number: float, comment: str) -> str:
-        unit = _UNITS[a.units][dimension]
-        of = "mass" if dimension == "small_mass" else dimension
-        return _line(f"{stem}_{ending(unit)} = {_figures(from_si(number, of, unit))}", comment)
 
-    lines = [
+def _head(a: StartAnswers) -> list[str]:
+    paper = "letter" if a.units == "us" else "a4"
+    return [
         "# Your workshop. The unit of a number is the end of its name; any other unit may stand there too",
         '# (thickness_in = 0.5, or thickness_mm = "1/2 in"). docs/files/shop.md lists every field.',
         "",
@@ -62,92 +60,129 @@ def shop_text(answers: StartAnswers) -> str:
         _line(f"name = {_quoted(a.name)}", "printed on every card"),
         _line('time_zone = "UTC"', 'of the shop\'s clock, as in "Europe/Lisbon"'),
         _line(f'units = "{a.units}"', "what answers are shown in: metric or us"),
-        _line(f'paper = "{"letter" if us else "a4"}"', "what prints are made for: a4 or letter"),
-        measure("room", "temperature", a.room, "air in the shop"),
+        _line(f'paper = "{paper}"', "what prints are made for: a4 or letter"),
+        _measure(a, "room", "temperature", a.room, "air in the shop"),
         "",
         _line("[practice]", "how you work; what is left out has a default"),
         _line("soak_min = 15", "to even out after heat-up"),
         _line("load_min = 3", "bench to hot press, two people"),
         _line("transfer_min = 3", "hot press to cooling press, two people"),
         _line("condition_h = 12", "flat rest before a sheet is cut to size"),
+    ]
+
+
+def _hot_press(a: StartAnswers) -> list[str]:
+    half = _figures(a.power / 2000)
+    lines = [
         "",
         _line("[[hot_presses]]", "a press with heated platens"),
         _line('id = "HP1"', "what you call it"),
-        measure("platen_length", "length", a.platen_length, "of each platen"),
-        measure("platen_width", "length", a.platen_width, "of each platen"),
-        measure("platen_thickness", "length", a.platen_thickness, "of each platen"),
-        _line(f'platen_metal = "{a.platen_metal}"', "aluminium, mild_steel, stainless_steel or your own"),
-        _line(f"bottom_power_kW = {_figures(a.power / 2000)}", "nameplate power of the bottom heaters"),
-        _line(f"top_power_kW = {_figures(a.power / 2000)}", "nameplate power of the top heaters"),
+        *_platens(a, a.platen_metal),
+        _line(f"bottom_power_kW = {half}", "nameplate power of the bottom heaters"),
+        _line(f"top_power_kW = {half}", "nameplate power of the top heaters"),
         _line('control = "on_off"', "what the controllers do: on_off or proportional"),
-        measure("highest_platen", "temperature", a.highest_platen, "where the over-temperature cut-out acts"),
-        measure("daylight", "length", a.daylight, "open distance between the platens"),
+        _measure(
+            a, "highest_platen", "temperature", a.highest_platen, "where the over-temperature cut-out acts"
+        ),
     ]
     if a.force is not None:
         lines.append(_line(f"force_kN = {_figures(a.force / 1000)}", "rated closing force"))
-    if a.cooling_press:
-        lines += _cooling(a, measure("platen_length", "length", a.platen_length, "of each platen"),
-                          measure("platen_width", "length", a.platen_width, "of each platen"),
-                          measure("platen_thickness", "length", a.platen_thickness, "of each platen"),
-                          measure("daylight", "length", a.daylight, "open distance between the platens"))  # fmt: skip
-    lines += [
+    return lines
+
+
+def _cooling_press(a: StartAnswers) -> list[str]:
+    if not a.cooling_press:
+        return []
+    return [
+        "",
+        _line("[[cooling_presses]]", "an unheated press that holds a mould while it cools"),
+        _line('id = "CP1"', "what you call it"),
+        *_platens(a, "mild_steel"),
+        _line(f"fans_fitted = {str(a.fans).lower()}", "fans blow on its outer faces: true or false"),
+    ]
+
+
+def _platens(a: StartAnswers, metal: str) -> list[str]:
+    return [
+        _measure(a, "platen_length", "length", a.platen_length, "of each platen"),
+        _measure(a, "platen_width", "length", a.platen_width, "of each platen"),
+        _measure(a, "platen_thickness", "length", a.platen_thickness, "of each platen"),
+        _line(f'platen_metal = "{metal}"', "aluminium, mild_steel, stainless_steel or your own"),
+        _measure(a, "daylight", "length", a.daylight, "open distance between the platens"),
+    ]
+
+
+def _stack(_: StartAnswers) -> list[str]:
+    return [
         "",
         _line("[[stacks]]", "where moulds cool on top of each other"),
         _line('id = "ST1"', "what you call it"),
         _line("moulds_max = 4", "moulds it takes at once"),
     ]
-    outside = (a.cavity_length + 2 * a.frame_land, a.cavity_width + 2 * a.frame_land)
+
+
+def _frames(a: StartAnswers) -> list[str]:
+    lines = []
     for number, thickness in enumerate(a.frame_thicknesses, 1):
         names = ", ".join(f'"F{number}-{n + 1}"' for n in range(a.moulds))
         lines += [
             "",
             _line("[[frames]]", "a picture frame"),
             _line(f"ids = [{names}]", "what you call each of those that are alike"),
-            measure("thickness", "length", thickness, "of the frame"),
-            measure("cavity_length", "length", a.cavity_length, "inside"),
-            measure("cavity_width", "length", a.cavity_width, "inside"),
-            measure("outside_length", "length", outside[0], "outside"),
-            measure("outside_width", "length", outside[1], "outside"),
+            _measure(a, "thickness", "length", thickness, "of the frame"),
+            _measure(a, "cavity_length", "length", a.cavity_length, "inside"),
+            _measure(a, "cavity_width", "length", a.cavity_width, "inside"),
+            _measure(a, "outside_length", "length", a.cavity_length + 2 * a.frame_land, "outside"),
+            _measure(a, "outside_width", "length", a.cavity_width + 2 * a.frame_land, "outside"),
         ]
+    return lines
+
+
+def _skins(a: StartAnswers) -> list[str]:
     pairs = ", ".join(f'"S{n + 1}"' for n in range(a.moulds * len(a.frame_thicknesses)))
-    lines += [
+    return [
         "",
         _line("[[skins]]", "pairs of skins, one under and one over the charge"),
         _line(f"ids = [{pairs}]", "what you call each pair"),
-        measure("length", "length", outside[0], "of a skin; it reaches over the frame"),
-        measure("width", "length", outside[1], "of a skin"),
-        measure("thickness", "length", a.skin_thickness, "of a skin"),
+        _measure(a, "length", "length", a.cavity_length + 2 * a.frame_land, "of a skin; it covers the frame"),
+        _measure(a, "width", "length", a.cavity_width + 2 * a.frame_land, "of a skin"),
+        _measure(a, "thickness", "length", a.skin_thickness, "of a skin"),
+    ]
+
+
+def _scale_and_bench(a: StartAnswers) -> list[str]:
+    return [
         "",
         _line("[[scales]]", "a scale; add one for each you have"),
         _line('id = "SCALE"', "what you call it"),
-        measure("capacity", "mass", a.scale_capacity, "largest load"),
-        measure("step", "small_mass", a.scale_step, "smallest step it shows"),
+        _measure(a, "capacity", "mass", a.scale_capacity, "largest load"),
+        _measure(a, "step", "small_mass", a.scale_step, "smallest step it shows"),
         "",
         _line("[[benches]]", "where moulds are laid up"),
         _line('id = "BENCH"', "what you call it"),
     ]
+
+
+def _people(a: StartAnswers) -> list[str]:
+    lines = []
     for n in range(a.people):
         lines += [
             "",
             _line("[[people]]", "somebody who works here, by role code"),
             _line(f'id = "OP{n + 1}"', "no names needed"),
             _line('skills = ["hot_transfer"]', "trained for: hot_transfer, saw"),
-            _line("present = [", "when"),
-            _line('  { days = "mon-fri", start = "08:00", end = "16:00" },', "add a line for other days"),
-            "]",
+            _line("[[people.present]]", "when; one such table for each kind of day"),
+            _line('days = "mon-fri"', 'weekdays, as in "mon thu"'),
+            _line('start = "08:00"', "comes"),
+            _line('end = "16:00"', "goes"),
         ]
-    return "\n".join(lines) + "\n"
+    return lines
 
 
-def _cooling(a: StartAnswers, *measures: str) -> list[str]:
-    return [
-        "",
-        _line("[[cooling_presses]]", "an unheated press that holds a mould while it cools"),
-        _line('id = "CP1"', "what you call it"),
-        *measures,
-        _line('platen_metal = "mild_steel"', "aluminium, mild_steel, stainless_steel or your own"),
-        _line(f"fans_fitted = {str(a.fans).lower()}", "fans blow on its outer faces"),
-    ]
+def _measure(a: StartAnswers, stem: str, dimension: str, number: float, comment: str) -> str:
+    unit = _UNITS[a.units][dimension]
+    shown = from_si(number, "mass" if dimension == "small_mass" else dimension, unit)
+    return _line(f"{stem}_{ending(unit)} = {_figures(shown)}", comment)
 
 
 def _line(text: str, comment: str) -> str:

@@ -53,7 +53,7 @@ def _choice(value: object, field: Field) -> str:
     if text in field.choices:
         return text
     near = get_close_matches(text, field.choices, n=1)
-    instead = f"did you mean {near[0]}?" if near else f"one of {', '.join(field.choices)}"
+    instead = f"the nearest is {near[0]}" if near else f"one of {', '.join(field.choices)}"
     raise _NotSoError(f"{value!r} is none of the choices", instead)
 
 
@@ -152,13 +152,6 @@ def _texts(value: object, field: Field) -> tuple[str, ...]:
     return texts
 
 
-def _numbers(value: object, _: Field) -> tuple[float, ...]:
-    items = [e.value for e in value if isinstance(e, Entry)] if isinstance(value, list) else None
-    if items is None or not all(isinstance(i, int | float) and not isinstance(i, bool) for i in items):
-        raise _NotSoError(f"{_shown(value)} is not a list of numbers", "write [1, 2, 3]")
-    return tuple(float(i) for i in items if isinstance(i, int | float))
-
-
 def _shares(value: object, field: Field) -> dict[str, float]:
     """Shares by name. Masses are turned into shares; shares that must make a whole are checked to do so."""
     if isinstance(value, dict):
@@ -234,6 +227,5 @@ def _shown(value: object) -> str:
 
 _READERS: dict[str, Callable[[object, Field], object]] = {
     "text": _text, "id": _id, "choice": _choice, "flag": _flag, "count": _count, "date": _date,
-    "moment": _moment, "clock": _clock, "days": _days, "texts": _texts, "numbers": _numbers,
-    "shares": _shares, "any": _any,
+    "moment": _moment, "clock": _clock, "days": _days, "texts": _texts, "shares": _shares, "any": _any,
 }  # fmt: skip

@@ -1,0 +1,205 @@
+"""Lots, orders and offcuts: what a spreadsheet gets wrong, and what it may do its own way."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+import pytest
+
+from flatstock.workshop.files import check, read
+
+LOTS = "id;plastic;mass_kg;status;moisture_percent;viscosity_kPas\nL-1;hdpe;412,5;released;0,08;1,4 | 2,1 | 3,2 assumed\n"
+
+
+def lots_only(folder, data):
+    (folder / "lots.csv").write_bytes(data)
+    for name in ("orders.csv", "offcuts.csv"):
+        (folder / name).unlink()
+    return folder
+
+
+def test_semicolons_and_decimal_commas_are_read(folder):
+    lot = read(lots_only(folder, LOTS.encode())).lots["L-1"]
+    assert lot.mass == 412.5
+    assert lot.moisture == pytest.approx(8e-4)
+    assert (lot.viscosity.low, lot.viscosity.value, lot.viscosity.kind) == (1400.0, 2100.0, "assumed")
+
+
+@pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16"])
+def test_a_byte_order_mark_is_read_over(folder, encoding):
+    assert read(lots_only(folder, LOTS.encode(encoding))).lots["L-1"].mass == 412.5
+
+
+def test_tabs_and_windows_line_ends_are_read(folder):
+    data = LOTS.replace(";", "\t").replace("\n", "\r\n").encode()
+    assert read(lots_only(folder, data)).lots["L-1"].mass == 412.5
+
+
+def test_the_separator_line_of_a_spreadsheet_is_read_over(folder):
+    assert read(lots_only(folder, b"sep=;\n" + LOTS.encode())).lots["L-1"].mass == 412.5
+
+
+def test_text_that_is_not_utf8_is_read_as_windows_1252_with_a_warning(folder):
+    data = (
+        LOTS.replace("mass_kg", "mass_kg")
+        .replace("id;", "id;colour;")
+        .replace("L-1;", "L-1;grün;")
+        .encode("cp1252")
+    )
+    workshop, found, warnings = check(lots_only(folder, data))
+    assert found == []
+    assert workshop.lots["L-1"].colour == "grün"
+    assert warnings == [
+        "lots.csv line 2: not UTF-8; read as Windows-1252. Check letters with accents, save as UTF-8."
+    ]
+
+
+def test_a_decimal_comma_between_commas_is_told_as_one(folder):
+    data = b"id,plastic,status,mass_kg\nL-1,hdpe,released,412,5\n"
+    _, found, _ = check(lots_only(folder, data))
+    assert "5 cells under 4 columns" in found[0].what
+    assert "decimal comma" in found[0].instead
+
+
+def test_a_comma_that_may_part_thousands_is_refused(folder):
+    _, found, _ = check(lots_only(folder, b'id,plastic,status,mass_kg\nL-1,hdpe,released,"1,250"\n'))
+    assert (
+        found[0].sentence()
+        == "lots.csv line 2, lots.L-1.mass_kg: '1,250' may mean 1.250 or 1250; write 1250 or 1.250."
+    )
+
+
+def test_an_open_quotation_mark_is_a_fault(folder):
+    _, found, _ = check(lots_only(folder, b'id,plastic,status,mass_kg\nL-1,hdpe,released,"12\n'))
+    assert "close every quotation mark" in found[0].instead
+
+
+def test_two_columns_of_one_name_are_a_fault(folder):
+    _, found, _ = check(lots_only(folder, b"id,plastic,status,mass_kg,mass_kg\nL-1,hdpe,released,1,2\n"))
+    assert "two columns have this name" in found[0].what
+
+
+def test_an_empty_list_without_a_header_is_a_fault(folder):
+    assert "no header line" in check(lots_only(folder, b"# nothing\n"))[1][0].what
+
+
+def test_a_list_in_toml_reads_as_the_same(folder):
+    (folder / "orders.csv").unlink()
+    text = '[[orders]]\nid = "O-1"\nplastic = "HDPE"\nthickness_in = 0.5\nsheets = 2\ndue = 2026-03-06\nlots = { L-2302 = 0.9, L-2301 = "10 %" }\n'
+    (folder / "orders.toml").write_text(text)
+    order = read(folder).orders["O-1"]
+    assert (order.plastic, order.thickness, order.due) == (
+        "hdpe",
+        0.0127,
+        datetime(2026, 3, 6, 23, 59, tzinfo=UTC),
+    )
+    assert order.lots == pytest.approx({"L-2302": 0.9, "L-2301": 0.1})
+
+
+def test_a_list_in_both_forms_is_a_fault(folder):
+    (folder / "orders.toml").write_text("")
+    assert "orders.toml is there too" in check(folder)[1][0].what
+
+
+def test_an_order_of_an_unknown_plastic_names_the_nearest(fault):
+    said = fault("orders.csv", "O-105,sign panel,hips", "O-105,sign panel,hipps")
+    assert (
+        "orders.csv line 7, orders.O-105.plastic: 'hipps': no such plastic on file; the nearest is hips"
+        in said
+    )
+
+
+@pytest.mark.parametrize("plastic", ["pvc", "pet", "pc", "pa6"])
+def test_an_order_of_a_plastic_that_is_never_pressed_is_a_fault(faults, plastic):
+    found = faults(
+        "orders.csv",
+        "O-105,sign panel,hips,white,6,4,2026-03-05T17:00,,L-2305 100 %",
+        f"O-105,sign panel,{plastic},white,6,4,2026-03-05T17:00,,",
+    )
+    assert any("never pressed" in f.what for f in found), found
+
+
+def test_shares_that_do_not_come_to_one_are_a_fault(fault):
+    said = fault("orders.csv", "L-2301 100 %", "L-2301 90 %; L-2302 5 %")
+    assert "the shares come to 0.95, not 1" in said
+
+
+def test_masses_become_shares_of_their_sum(folder):
+    lots = read(folder).orders["O-101"].lots
+    assert lots == pytest.approx({"L-2302": 15.80 / 17.60, "L-2308": 1.00 / 17.60, "L-2309": 0.80 / 17.60})
+    assert sum(lots.values()) == pytest.approx(1.0, abs=1e-15)
+
+
+def test_masses_and_shares_may_not_be_mixed(fault):
+    assert "mixed" in fault("orders.csv", "L-2301 100 %", "L-2301 5 kg; L-2302 50 %")
+
+
+def test_an_order_from_a_lot_that_is_not_there_is_a_fault(fault):
+    assert "no lot L-2399" in fault("orders.csv", "L-2301 100 %", "L-2399 100 %")
+
+
+def test_an_order_from_a_lot_of_another_plastic_is_a_fault(fault):
+    assert "L-2304, which is pp, in a sheet of hdpe" in fault("orders.csv", "L-2301 100 %", "L-2304 100 %")
+
+
+def test_an_order_from_a_lot_in_quarantine_is_a_warning(edit):
+    edit(
+        "lots.csv",
+        "L-2303,hdpe,bottle flake,white,96,released",
+        "L-2303,hdpe,bottle flake,white,96,quarantine",
+    )
+    folder = edit("orders.csv", "# Invented", "# Invented")
+    workshop, _, warnings = check(folder)
+    assert workshop is not None
+    assert "L-2303 is quarantine; only released lots are pressed" in warnings[0]
+
+
+@pytest.mark.parametrize("due", ["Friday", "2026-02-30T12:00", "2026-03-06T25:00"])
+def test_a_date_that_is_none_is_a_fault(fault, due):
+    assert "write it as in 2026-03-06T12:00" in fault("orders.csv", "2026-03-06T12:00", due)
+
+
+def test_strangers_beyond_what_a_charge_may_hold_are_a_warning(edit):
+    workshop, found, warnings = check(edit("lots.csv", "pp 2.1 %", "pp 9 %"))
+    assert workshop is not None
+    assert found == []
+    assert len(warnings) == 1
+    assert "9.00% pp in hdpe; a charge may hold 5.00%" in warnings[0]
+
+
+def test_strangers_beyond_the_whole_are_a_fault(fault):
+    assert "more than the whole" in fault("lots.csv", "pp 2.1 %", "pp 60 %; pet 60 %")
+
+
+def test_a_parent_that_is_not_there_is_a_fault(fault):
+    assert "no lot L-2399" in fault("lots.csv", "L-2301 L-2302", "L-2301 L-2399")
+
+
+def test_a_lot_of_an_unknown_plastic_may_wait_in_quarantine(edit):
+    workshop, found, warnings = check(edit("lots.csv", "L-2306,abs", "L-2306,mystery"))
+    assert workshop is not None
+    assert found == []
+    assert "no plastic on file; the lot stays unpressed" in warnings[0]
+
+
+def test_a_released_lot_of_an_unknown_plastic_is_a_fault(faults):
+    found = faults("lots.csv", "L-2307,ldpe", "L-2307,mystery")
+    assert "no plastic 'mystery' on file" in found[0].what
+
+
+def test_a_lot_twice_is_a_fault(fault):
+    assert "the ID L-2307 is taken" in fault("lots.csv", "L-2306,", "L-2307,")
+
+
+def test_lists_are_checked_even_where_the_shop_file_is_broken(edit):
+    edit("shop.toml", 'paper = "a4"', "paper = = a4")
+    _, found, _ = check(edit("orders.csv", "L-2301 100 %", "L-2399 100 %"))
+    assert [f.where.split(",")[0] for f in found] == ["orders.csv line 6", "shop.toml line 8"]
+
+
+def test_a_price_of_energy_beside_a_supply_is_a_warning(edit):
+    workshop, _, warnings = check(edit("shop.toml", "room_C = 18", "room_C = 18\nenergy_price_per_kWh = 0.5"))
+    assert workshop.energy_price.value * 3.6e6 == pytest.approx(0.28)
+    assert warnings == [
+        "shop.toml line 10, energy_price_per_kWh: supply.toml has the price too, and goes before this one."
+    ]

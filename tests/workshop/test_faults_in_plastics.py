@@ -1,0 +1,46 @@
+"""What plastics.toml may not say; where the plastics room refuses, the line is told."""
+
+from __future__ import annotations
+
+
+def test_a_set_point_hotter_than_its_plastic_allows_is_a_fault(fault):
+    said = fault("plastics.toml", "set_point_C = 195 ", "set_point_C = 245 ")
+    assert said.startswith("plastics.toml line ")
+    assert "hdpe.set_point_C" in said
+    assert "245" in said
+
+
+def test_the_highest_set_point_of_a_library_plastic_can_not_be_replaced(fault):
+    assert "hdpe.highest_set_point_C" in fault("plastics.toml", "[hdpe]", "[hdpe]\nhighest_set_point_C = 280")
+
+
+def test_a_plastic_of_the_shops_own_needs_a_limit_and_a_fume_line(faults):
+    found = faults("plastics.toml", "[hdpe]", '[hdpe_pipe]\nbase = "hdpe"\nname = "pipe grade"\n[hdpe]')
+    assert {f.where.rpartition(".")[2] for f in found} == {"highest_set_point_C", "fume"}
+
+
+def test_pvc_can_not_be_added(faults):
+    new = '[pvc]\nbase = "hdpe"\nhighest_set_point_C = 180\nfume = "hydrogen chloride"\n[hdpe]'
+    assert any("never pressed" in f.what for f in faults("plastics.toml", "[hdpe]", new))
+
+
+def test_an_unknown_key_of_a_plastic_names_the_nearest(fault):
+    assert "the nearest is latent_J_kg" in fault(
+        "plastics.toml", "latent_J_kg = 180000", "latent_J_gk = 180000"
+    )
+
+
+def test_an_own_plastic_is_known_to_lots_and_orders(edit, folder):
+    from flatstock.workshop.files import read
+
+    edit(
+        "plastics.toml",
+        "[hdpe]",
+        '[hdpe_pipe]\nbase = "hdpe"\nname = "pipe grade"\nhighest_set_point_C = 220\nfume = "aldehydes"\n[hdpe]',
+    )
+    edit("orders.csv", "O-104,full sheet 1200 x 800,hdpe", "O-104,full sheet 1200 x 800,HDPE_pipe")
+    assert read(folder).orders["O-104"].plastic == "hdpe_pipe"
+
+
+def test_a_value_outside_a_table_is_a_fault(fault):
+    assert "set_point_C: this is not a table" in fault("plastics.toml", "[hdpe]", "set_point_C = 190\n[hdpe]")
