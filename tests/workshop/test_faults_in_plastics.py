@@ -44,3 +44,9 @@ def test_an_own_plastic_is_known_to_lots_and_orders(edit, folder):
 
 def test_a_value_outside_a_table_is_a_fault(fault):
     assert "set_point_C: this is not a table" in fault("plastics.toml", "[hdpe]", "set_point_C = 190\n[hdpe]")
+
+
+def test_a_file_of_another_kind_is_told(fault):
+    assert "write flatstock.plastics/1" in fault(
+        "plastics.toml", "flatstock.plastics/1", "flatstock.plastics/2"
+    )

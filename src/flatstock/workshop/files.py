@@ -88,8 +88,8 @@ def _read_plastics(folder: Path, notes: Notes) -> dict[str, Row]:
     rows = {}
     for name, entry in found.items():
         if name == "format":
-            continue
-        if isinstance(entry.value, dict):
+            _check_format(file, entry, "plastics", notes)
+        elif isinstance(entry.value, dict):
             rows[name.lower()] = read_table(
                 entry.value, table, file=file, path=name, line=entry.line, notes=notes
             )
@@ -119,6 +119,8 @@ def _read_list(folder: Path, of: Layout, notes: Notes) -> list[Row]:
         for item in items:
             if isinstance(item.value, dict):
                 rows.append((item.line, item.value))
+        if "format" in found:
+            _check_format(toml_file.name, found["format"], of.rows, notes)
         for key in found.keys() - {of.rows, "format"} | ({of.rows} if len(rows) < len(items) else set()):
             notes.fault(
                 toml_file.name, found[key].line, key, "unknown here", f"start each with [[{of.rows}]]"
@@ -148,6 +150,12 @@ def _toml(path: Path, notes: Notes) -> Found | None:
         return None
     data = read_bytes(path, notes)
     return None if data is None else read_toml(path.name, data, notes)
+
+
+def _check_format(file: str, entry: Entry, kind: str, notes: Notes) -> None:
+    if entry.value != f"flatstock.{kind}/1":
+        what = f"{entry.value!r} is another kind of file, or a newer one"
+        notes.fault(file, entry.line, "format", what, f"write flatstock.{kind}/1")
 
 
 def _name_of(found: Found, of: Layout) -> str:

@@ -20,7 +20,8 @@ _LIST = """
 A spreadsheet may keep it as CSV: comma, semicolon or tab between cells, a header line with these names in
 any order, an empty cell for what is not known, lines that start with `#` left out. A *value* with a band is
 `1.4 | 2.1 | 3.2`, its kind after it: `1.4 | 2.1 | 3.2 assumed`. A text editor may keep it as `{toml}`
-instead, one `[[{rows}]]` a row; both at once is a fault.
+instead, one `[[{rows}]]` a row, with `format = "flatstock.{rows}/1"` above them if you like; both at once is a
+fault.
 """.strip()
 _KINDS = {
     "count": "whole number", "id": "ID: letters, digits, `- _ .`", "flag": "`true` or `false`",
@@ -76,7 +77,7 @@ def _line(field: Field) -> str:
 
 def _unit(field: Field) -> str:
     if field.unit is None:
-        return "number" if field.kind in ("number", "value") else _KINDS.get(field.kind, field.kind)
+        return {"value": "number, value"}.get(field.kind) or _KINDS.get(field.kind, field.kind)
     unit = si_unit("temperature") if field.unit == "C" else field.unit
     return f"{unit}, value" if field.kind == "value" else unit
 

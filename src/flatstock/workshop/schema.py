@@ -7,7 +7,7 @@ from typing import Any
 from flatstock.evidence import KINDS
 from flatstock.units import UNITS, ending
 from flatstock.workshop.fields import Field, Table
-from flatstock.workshop.layouts import layout
+from flatstock.workshop.layouts import layout, table_of
 
 __all__ = ["schema"]
 
@@ -55,12 +55,10 @@ def schema(name: str) -> Schema:
     of = layout(name)
     rows = _table(of.table)
     if name == "plastics":
-        table = of.table.fields[0].table
-        assert table is not None
         rows = {
             "type": "object",
             "properties": {"format": {"const": "flatstock.plastics/1"}},
-            "additionalProperties": _table(table),
+            "additionalProperties": _table(table_of("plastics", "plastics")),
         }
     elif of.rows:
         rows = {
