@@ -20,7 +20,7 @@ _LIST = """
 A spreadsheet may keep it as CSV: comma, semicolon or tab between cells, a header line with these names in
 any order, an empty cell for what is not known, lines that start with `#` left out. A *value* with a band is
 `1.4 | 2.1 | 3.2`, its kind after it: `1.4 | 2.1 | 3.2 assumed`. A text editor may keep it as `{toml}`
-instead, one `[[{rows}]]` a row, with `format = "flatstock.{rows}/1"` above them if you like; both at once is a
+instead, one `[[{rows}]]` a row, with `format = "flatstock.{rows}/1"` above them or not; both at once is a
 fault.
 """.strip()
 _KINDS = {
