@@ -1,0 +1,112 @@
+"""Do the main job once on the demo workshop: a card for each order, the wall chart, last night's stack."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime, time, timedelta
+from pathlib import Path
+from typing import Any
+
+from flatstock.actions.cards import card_of_order, make_card
+from flatstock.actions.charts import make_wallchart
+from flatstock.actions.stacks import look_at_stack
+from flatstock.actions.workshops import copy_demo, open_workshop, zone_of
+from flatstock.pressing.questions import MouldWords, StackQuestion
+from flatstock.prints.pdf import card_pdf, stack_pdf, wallchart_pdf
+from flatstock.workshop.shop import Workshop
+
+__all__ = ["DemoAnswer", "Paper", "overnight_moulds", "run_demo"]
+
+#: bottom to top: plastic, thickness [mm], time of arrival, core as it leaves the hot press [°C]; all invented
+OVERNIGHT = (
+    ("hdpe", 18, time(9, 0), 189),
+    ("hdpe", 18, time(9, 48), 189),
+    ("hdpe", 18, time(10, 36), 189),
+    ("hdpe", 12, time(11, 10), 189),
+    ("hdpe", 12, time(11, 44), 189),
+    ("hdpe", 12, time(12, 18), 189),
+    ("pp", 6, time(12, 36), 205),
+    ("pp", 6, time(12, 54), 205),
+)
+ASKED = time(8, 0)  # next morning
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """One answer, and where it was written."""
+
+    document: Mapping[str, Any]
+    pdf: Path
+
+
+@dataclass(frozen=True, slots=True)
+class DemoAnswer:
+    """Everything that the demo made."""
+
+    folder: Path
+    copied: bool  #: False where an earlier copy of the workshop was used as it stood
+    cards: tuple[Paper, ...]  #: one for each order
+    wallchart: Paper
+    stack: Paper
+
+
+def run_demo(folder: Path, *, say: Callable[[str], None] = lambda _: None) -> DemoAnswer:
+    """Copy the demo workshop into `folder`, unless a workshop stands there, and do the job.
+
+    `say` hears how far it is.
+    """
+    copied = not (folder / "shop.toml").exists()
+    if copied:
+        copy_demo(folder)
+    shop = open_workshop(folder)
+    zone = zone_of(shop)
+    day = datetime.combine(shop.today or datetime.now(zone).date(), time(7, 0), zone)
+    papers = folder / "papers"
+    papers.mkdir(exist_ok=True)
+    cards = tuple(_card(shop, order, day, papers, say) for order in shop.orders)
+    say("wall chart")
+    chart = make_wallchart(shop, day)
+    wall = papers / "wallchart.pdf"
+    wallchart_pdf(chart.document, wall, {"a4": "a3", "letter": "tabloid"}[shop.paper])
+    say("overnight stack")
+    morning = datetime.combine(day.date() + timedelta(days=1), ASKED, zone)
+    pile = look_at_stack(shop, StackQuestion(moulds=overnight_moulds(day), at=morning))
+    stack = papers / "stack.pdf"
+    stack_pdf(pile.document, pile.picture, stack, shop.paper)
+    return DemoAnswer(
+        folder=folder,
+        copied=copied,
+        cards=cards,
+        wallchart=_kept(chart.document, wall),
+        stack=_kept(pile.document, stack),
+    )
+
+
+def overnight_moulds(day: datetime) -> tuple[MouldWords, ...]:
+    """The eight moulds of one day, stacked as they come off the press."""
+    return tuple(
+        MouldWords(
+            plastic=plastic,
+            thickness=mm / 1000,
+            arrives=datetime.combine(day.date(), at, day.tzinfo),
+            core=float(core),
+        )
+        for plastic, mm, at, core in OVERNIGHT
+    )
+
+
+def _card(shop: Workshop, order: str, day: datetime, papers: Path, say: Callable[[str], None]) -> Paper:
+    say(f"card for {order}")
+    answer = make_card(shop, replace(card_of_order(shop.orders[order]), made_at=day))
+    pdf = papers / f"card-{order}.pdf"
+    card_pdf(answer.document, answer.picture, pdf, shop.paper)
+    return _kept(answer.document, pdf)
+
+
+def _kept(document: Mapping[str, Any], pdf: Path) -> Paper:
+    """The document beside its PDF, for other programs."""
+    text = json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False)
+    pdf.with_suffix(".json").write_text(text + "\n", encoding="utf-8")
+    return Paper(document=document, pdf=pdf)

@@ -1,0 +1,114 @@
+"""Start, copy, read and open a workshop."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import tzinfo
+from pathlib import Path
+from typing import Any
+
+from flatstock import demo
+from flatstock.errors import Fault, Refused
+from flatstock.workshop import build_stock, files
+from flatstock.workshop.layouts import NAMES, layout
+from flatstock.workshop.shop import Workshop
+from flatstock.workshop.spots import Notes, read_bytes, read_csv
+from flatstock.workshop.start import StartAnswers, write_new
+
+__all__ = [
+    "ReadAnswer",
+    "copy_demo",
+    "open_workshop",
+    "read_rows",
+    "read_workshop",
+    "start_workshop",
+    "zone_of",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class ReadAnswer:
+    """What a folder holds, and everything that is wrong with it."""
+
+    document: Mapping[str, Any]  #: `flatstock.read/1`
+    faults: tuple[Fault, ...]
+
+
+def open_workshop(shop: Path | Workshop) -> Workshop:
+    """The workshop in a folder; one that is open already as it is. Raises `Refused` with every fault."""
+    return shop if isinstance(shop, Workshop) else files.read(shop)
+
+
+def zone_of(shop: Workshop) -> tzinfo:
+    """The time zone that the shop's clock shows."""
+    return build_stock.zone(shop.time_zone)
+
+
+def read_workshop(folder: Path) -> ReadAnswer:
+    """Read everything in `folder`, writing nothing."""
+    shop, faults, warnings = files.check(folder)
+    document = {
+        "format": "flatstock.read/1",
+        "shop": shop.name if shop else None,
+        "folder": str(folder),
+        "files": _files(folder),
+        "faults": [{"where": f.where, "what": f.what, "instead": f.instead} for f in faults],
+        "warnings": list(warnings),
+        "cautions": [],
+        "counts": _counts(shop) if shop else {},
+    }
+    return ReadAnswer(document=document, faults=tuple(faults))
+
+
+def start_workshop(folder: Path, answers: StartAnswers) -> list[Path]:
+    """Write a new workshop from a dozen answers; the files written."""
+    return write_new(folder, answers)
+
+
+def copy_demo(folder: Path) -> list[Path]:
+    """Write a copy of the demo workshop; the files written."""
+    return demo.copy_to(folder)
+
+
+def read_rows(path: Path, columns: set[str]) -> list[tuple[int, dict[str, str]]]:
+    """The lines of a CSV file that is not part of a workshop: line number and its filled cells as text.
+
+    Raises
+    ------
+    Refused
+        It can't be read, or is no CSV.
+    """
+    notes = Notes()
+    data = read_bytes(path, notes) if path.is_file() else None
+    if data is None and not notes.faults:
+        raise Refused(Fault(str(path), "there is no such file", "name a CSV file"))
+    found = read_csv(path.name, data, columns, notes) if data is not None else None
+    if notes.faults or found is None:
+        raise Refused(notes.sorted())
+    return [(line, {name: str(entry.value) for name, entry in cells.items()}) for line, cells in found]
+
+
+def _files(folder: Path) -> list[str]:
+    known = {layout(name).file for name in NAMES}
+    known |= {Path(name).with_suffix(".toml").name for name in known}
+    return sorted(path.name for path in folder.glob("*") if path.name in known)
+
+
+def _counts(shop: Workshop) -> dict[str, int]:
+    """How many of each thing."""
+    return {
+        "hot_presses": len(shop.hot_presses),
+        "cooling_presses": len(shop.cooling_presses),
+        "stacks": len(shop.stacks),
+        "racks": len(shop.racks),
+        "places": len(shop.places),
+        "frames": len(shop.frames),
+        "skins": len(shop.skins),
+        "scales": len(shop.scales),
+        "people": len(shop.people),
+        "lots": len(shop.lots),
+        "orders": len(shop.orders),
+        "offcuts": len(shop.offcuts),
+        "plastics": len(shop.plastic_overrides),
+    }

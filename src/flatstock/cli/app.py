@@ -1,0 +1,79 @@
+"""The `flatstock` command: reads the words, calls one action, prints the answer, and gives the exit code.
+
+0: answered. 1: refused or impossible. 2: the words of the call are wrong. Nothing heavy is imported here
+or at the head of a command's module: `flatstock --help` must come at once.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from io import TextIOWrapper
+
+from cyclopts import App, CycloptsError, Parameter
+
+from flatstock import __version__
+from flatstock.cli import show
+from flatstock.cli.commands.card import card
+from flatstock.cli.commands.correct import correct
+from flatstock.cli.commands.demo import demo
+from flatstock.cli.commands.new import new
+from flatstock.cli.commands.read import read
+from flatstock.cli.commands.stack import stack
+from flatstock.cli.commands.wallchart import wallchart
+from flatstock.cli.failing import fault_of_engine, fault_of_words, report
+from flatstock.errors import OutOfRange, UserError, WrongWords
+
+__all__ = ["app", "main"]
+
+app = App(
+    name="flatstock",
+    version=__version__,
+    help="What to weigh, how long to press, when to open: for workshops that press flake into sheets.",
+    default_parameter=Parameter(negative=(), show_default=False),
+    help_format="plaintext",
+    suppress_keyboard_interrupt=False,
+)
+for command in (demo, new, read, card, correct, stack, wallchart):
+    app.command(command)
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run one call; its exit code. `words` are those after `flatstock`, else those of the process."""
+    said = list(sys.argv[1:] if words is None else words)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(encoding="utf-8", errors="replace")
+    as_json = "--json" in said
+    try:
+        result = app(said, exit_on_error=False, print_error=False, result_action="return_value")
+        sys.stdout.flush()
+    except KeyboardInterrupt:
+        show.aside("Stopped.")
+        return 130
+    except BrokenPipeError:  # whoever read the answer has closed it: `flatstock card ... | head`
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except CycloptsError as error:
+        show.refusal([fault_of_words(error, said, _options(said))], as_json=as_json)
+        return WrongWords.exit_code
+    except UserError as error:
+        show.refusal(error.faults, as_json=as_json)
+        return error.exit_code
+    except OutOfRange as error:
+        show.refusal([fault_of_engine(error)], as_json=as_json)
+        return 1
+    except Exception as error:  # a mistake of ours: never a traceback, but a report that can be passed on
+        show.refusal([report(error, said)], as_json=as_json)
+        return 1
+    return result if isinstance(result, int) else 0
+
+
+def _options(words: Sequence[str]) -> list[str]:
+    """Every option of the command that was called."""
+    name = next((word for word in words if not word.startswith("-")), None)
+    called = app[name] if name is not None and name in {n for n in app if not n.startswith("-")} else app
+    arguments = called.assemble_argument_collection() if called.default_command else ()
+    known = {name for argument in arguments for name in argument.names if name.startswith("--")}
+    return sorted(known | {"--help", "--version"})

@@ -1,0 +1,1 @@
+"""One module a command: its words, one action, its answer."""

@@ -1,0 +1,88 @@
+"""What the demo tells: its cards in short, the stack, and where everything was written."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from flatstock.actions.demo import DemoAnswer, Paper
+from flatstock.prints.numbers import decimals_of
+
+__all__ = ["tell"]
+
+
+def tell(answer: DemoAnswer) -> str:
+    """The demo's answers in eighty columns."""
+    lines = [_head(answer), ""]
+    for paper in answer.cards:
+        lines += [*_card(paper), ""]
+    lines += [*_stack(answer.stack.document), ""]
+    lines += ["Written:"]
+    lines += [f"  {paper.pdf}" for paper in (*answer.cards, answer.wallchart, answer.stack)]
+    lines += [
+        "  and beside each the same answer as .json, for other programs",
+        "",
+        "Next:",
+        f"  flatstock card {answer.folder} --plastic HDPE --thickness 12mm",
+        f"  flatstock card {answer.folder} --plastic HDPE --thickness 12mm --why dwell_min",
+        "  flatstock new my-workshop",
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _head(answer: DemoAnswer) -> str:
+    made = "copied to" if answer.copied else "as it stands in"
+    return f"The demo workshop, {made} {answer.folder}: one card for each order of its book."
+
+
+def _card(paper: Paper) -> list[str]:
+    card = paper.document
+    colour = f" {card['colour']}" if card.get("colour") else ""
+    what = f"{card['plastic'].upper()}{colour} {card['thickness_mm']:g} mm"
+    cooling = ", ".join(_minutes(value) for value in card["press_cool_min"])
+    latest = card["dwell_latest_min"]
+    limit = f", at the latest {latest['low']:.0f}" if latest else ""
+    return [
+        f"{card.get('order', '')}  {what}, {card['frame']} in {card['press']} at {card['set_point_C']:g} °C",
+        f"  weigh  {', '.join(_part(row, decimals_of(card['scale_step_kg'])) for row in card['weigh'])}",
+        f"  dwell  {card['dwell_advised_min']:.0f} min{limit}; melted through at {_band(card['dwell_min'])}",
+        f"  cool   {cooling} min under pressure (first, second, third mould in a row)",
+    ]
+
+
+def _part(row: Mapping[str, Any], decimals: int) -> str:
+    return f"{row['lot'] or 'any released lot'} {row['mass_kg']:.{decimals}f} kg"
+
+
+def _minutes(value: Mapping[str, Any] | None) -> str:
+    return "not in time" if value is None else f"{value['high']:.0f}"
+
+
+def _band(value: Mapping[str, Any]) -> str:
+    return f"{value['value']:.0f} ({value['low']:.0f} to {value['high']:.0f})"
+
+
+def _stack(stack: Mapping[str, Any]) -> list[str]:
+    again = sum(bool(mould["remelts"]) for mould in stack["moulds"])
+    first = (
+        f"The {len(stack['moulds'])} moulds of the day on one stack: {again} melt again while it is built;"
+    )
+    return [
+        first,
+        f"  {_clock(stack['at'])} the hottest core is at {_band(stack['hottest_C'])} °C,",
+        f"  all may be opened {_from(stack['ready_at'])}.",
+        *(
+            f"  Instead, {way['what']}: {_band(way['hottest_C'])} °C, opened {_from(way['ready_at'])}."
+            for way in stack["instead"]
+        ),
+    ]
+
+
+def _from(ready: Mapping[str, Any] | str | None) -> str:
+    """The late end of an instant: what a person can count on."""
+    late = ready["high"] if isinstance(ready, Mapping) else ready
+    return "later than was looked at" if late is None else f"from {_clock(late)}"
+
+
+def _clock(instant: str) -> str:
+    return instant[:16].replace("T", " ")

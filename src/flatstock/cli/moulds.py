@@ -1,0 +1,74 @@
+"""Moulds of a stack, from the words of a call or from a CSV file."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, tzinfo
+from pathlib import Path
+
+from flatstock.cli.times import arrivals
+from flatstock.errors import Fault, WrongWords
+from flatstock.pressing.questions import MouldWords
+from flatstock.units import parse_quantity, split_name
+
+__all__ = ["moulds_of_file", "moulds_of_words"]
+
+_FORM = "write PLASTIC,THICKNESS,ARRIVES[,CORE], as in HDPE,18mm,09:00,189C"
+_COLUMNS = ("mould", "plastic", "thickness", "arrives", "core")
+
+
+def moulds_of_words(words: Sequence[str], *, zone: tzinfo, now: datetime) -> tuple[MouldWords, ...]:
+    """Each `PLASTIC,THICKNESS,ARRIVES[,CORE]`; semicolons part them too, for decimal commas."""
+    rows = []
+    for word in words:
+        parts = [part.strip() for part in word.split(";" if ";" in word else ",")]
+        if len(parts) not in (3, 4) or not all(parts[:3]):
+            raise WrongWords(Fault("--mould", f"{word!r} is no mould", _FORM))
+        rows.append(dict(zip(_COLUMNS[1:], parts, strict=False)))
+    return _moulds(rows, ["--mould"] * len(rows), zone=zone, now=now)
+
+
+def moulds_of_file(path: Path, *, zone: tzinfo, now: datetime) -> tuple[MouldWords, ...]:
+    """The moulds of a CSV file: columns plastic, thickness_mm, arrives, and if wanted core_C and mould.
+
+    Lengths and temperatures may be in other units when the column says so (`thickness_in`, `core_F`), or
+    when the column has no unit and every cell has one.
+    """
+    from flatstock.actions.workshops import read_rows
+
+    rows, places = [], []
+    for line, cells in read_rows(path, {"mould", "plastic", "thickness_mm", "arrives", "core_C"}):
+        row = {}
+        for column, text in cells.items():
+            parts = split_name(column)
+            name, unit = (parts[0], parts[2]) if parts else (column, "")
+            if name not in _COLUMNS:
+                known = "mould, plastic, thickness_mm, arrives, core_C"
+                raise WrongWords(
+                    Fault(f"{path.name} line {line}", f"there is no column {column!r}", f"use {known}")
+                )
+            row[name] = f"{text}{unit}"
+        rows.append(row)
+        places.append(f"{path.name} line {line}")
+    return _moulds(rows, places, zone=zone, now=now)
+
+
+def _moulds(
+    rows: Sequence[dict[str, str]], places: Sequence[str], *, zone: tzinfo, now: datetime
+) -> tuple[MouldWords, ...]:
+    for row, place in zip(rows, places, strict=True):
+        for column in ("plastic", "thickness", "arrives"):
+            if not row.get(column):
+                raise WrongWords(Fault(place, f"the mould's {column} is missing", "give it one"))
+    where = places[0] if places else ""
+    times = arrivals([row["arrives"] for row in rows], zone=zone, now=now, where=where)
+    return tuple(
+        MouldWords(
+            plastic=row["plastic"],
+            thickness=parse_quantity(row["thickness"], "length", where=place),
+            arrives=arrives,
+            core=parse_quantity(row["core"], "temperature", where=place) if row.get("core") else None,
+            name=row.get("mould"),
+        )
+        for row, place, arrives in zip(rows, places, times, strict=True)
+    )

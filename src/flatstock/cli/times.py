@@ -1,0 +1,89 @@
+"""Times as people write them: a date and a time, or HH:MM for the next such moment.
+
+Every time that comes out carries a fixed offset from UTC, so that differences across a change of the
+clocks are true.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta, timezone, tzinfo
+
+from flatstock.errors import Fault, WrongWords
+
+__all__ = ["arrivals", "moment", "now"]
+
+START_OF_DAY = time(7, 0)  # what a practice workshop, which stands still on one day, takes for "now"
+_NEXT_DAY = timedelta(hours=12)  # written after a later time, this much earlier means the day after
+_CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
+
+
+def now(text: str | None, *, zone: tzinfo, today: date | None, clock: datetime | None = None) -> datetime:
+    """The moment that a command takes for now: what was said, else the practice day, else the clock."""
+    if today is not None:
+        true = datetime.combine(today, START_OF_DAY, zone)
+    else:
+        true = (clock or datetime.now(zone)).astimezone(zone)
+    return fixed(true) if text is None else moment(text, zone=zone, after=true, where="--now")
+
+
+def moment(text: str, *, zone: tzinfo, after: datetime, where: str) -> datetime:
+    """The moment that `text` says; HH:MM is the next such moment, `after` itself included.
+
+    Raises
+    ------
+    WrongWords
+        It is neither HH:MM nor a date with a time.
+    """
+    at = _clock(text)
+    if at is None:
+        return _full(text, zone, where)
+    local = after.astimezone(zone)
+    found = datetime.combine(local.date(), at, zone)
+    if found < local:
+        found = datetime.combine(local.date() + timedelta(days=1), at, zone)
+    return fixed(found)
+
+
+def arrivals(texts: Sequence[str], *, zone: tzinfo, now: datetime, where: str) -> list[datetime]:
+    """When each mould arrives, in the order written.
+
+    HH:MM is on the day of `now`, before or after it; a time more than twelve hours earlier than the one
+    written before it is on the day after that.
+    """
+    found: list[datetime] = []
+    day = now.astimezone(zone).date()
+    for text in texts:
+        at = _clock(text)
+        if at is None:
+            found.append(_full(text, zone, where))
+        else:
+            arrives = datetime.combine(day, at, zone)
+            if found and found[-1] - arrives > _NEXT_DAY:
+                arrives = datetime.combine(day + timedelta(days=1), at, zone)
+            found.append(fixed(arrives))
+        day = found[-1].astimezone(zone).date()
+    return found
+
+
+def fixed(moment: datetime) -> datetime:
+    """The same moment with its offset written as a number."""
+    return moment.replace(tzinfo=timezone(moment.utcoffset() or timedelta(0)), fold=0)
+
+
+def _clock(text: str) -> time | None:
+    match = _CLOCK.fullmatch(text.strip())
+    if match is None or int(match[1]) > 23 or int(match[2]) > 59:
+        return None
+    return time(int(match[1]), int(match[2]))
+
+
+def _full(text: str, zone: tzinfo, where: str) -> datetime:
+    try:
+        found = datetime.fromisoformat(text.strip())
+    except ValueError:
+        raise WrongWords(
+            Fault(where, f"{text.strip()!r} is no time", "write 08:00, or with the day 2026-03-03T08:00")
+        ) from None
+    return fixed(found if found.tzinfo else found.replace(tzinfo=zone))

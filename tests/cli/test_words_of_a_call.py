@@ -1,0 +1,101 @@
+"""Which words are understood, and what is said about those that aren't; exit code 2."""
+
+import pytest
+
+CARD = ("--plastic", "HDPE", "--thickness", "12mm")
+
+
+def test_a_thickness_without_a_unit_is_told_to_have_one(call, demo_folder):
+    done = call("card", demo_folder, "--plastic", "HDPE", "--thickness", "12")
+    assert (done.code, done.out) == (2, "")
+    assert done.err == "--thickness: '12' has no unit; write 12mm or 1/2in.\n"
+
+
+@pytest.mark.parametrize(
+    ("option", "value", "told"),
+    [
+        ("--set-point", "195", "--set-point: '195' has no unit; write 195C or 383F."),
+        ("--full-pressure", "10kg", "--full-pressure: '10kg' is a mass, not a duration; write 10min."),
+        ("--pressure", "fast", "--pressure: 'fast' is not a pressure"),
+        ("--viscosity", "10kPa", "--viscosity: '10kPa' is a pressure, not a viscosity; write 10kPas."),
+        ("--every", "-5min", "--every requires an argument"),
+        ("--fans", "maybe", 'Invalid value "maybe" for --fans. Choose from: "on", "off"'),
+        ("--now", "25:00", "--now: '25:00' is no time; write 08:00, or with the day 2026-03-03T08:00."),
+    ],
+)
+def test_a_wrong_value_is_told_with_its_option_and_what_would_be_right(
+    call, demo_folder, option, value, told
+):
+    done = call("card", demo_folder, *CARD, option, value)
+    assert done.code == 2
+    assert told in done.err
+    assert len(done.err.splitlines()) == 1
+
+
+def test_an_unknown_option_is_told_with_the_nearest_known_one(call, demo_folder):
+    done = call("card", demo_folder, "--plastic", "HDPE", "--thicknes", "12mm")
+    assert done.code == 2
+    assert done.err == (
+        "there is no option --thicknes; did you mean --thickness? `flatstock card --help` lists all.\n"
+    )
+
+
+def test_an_option_like_no_other_is_told_without_a_guess(call, demo_folder):
+    done = call("card", demo_folder, *CARD, "--zebra", "1")
+    assert (done.code, done.err) == (2, "there is no option --zebra; `flatstock card --help` lists all.\n")
+
+
+def test_an_unknown_command_is_told_with_the_nearest_known_one(call):
+    done = call("kard")
+    assert done.code == 2
+    assert 'Unknown command "kard". Did you mean "card"?' in done.err
+
+
+def test_a_missing_option_is_named(call, demo_folder):
+    done = call("card", demo_folder, "--plastic", "HDPE")
+    assert done.code == 2
+    assert "--thickness" in done.err
+
+
+def test_wrong_words_are_a_document_too_under_json(call, demo_folder):
+    done = call("card", demo_folder, "--plastic", "HDPE", "--thickness", "12", "--json")
+    assert (done.code, done.err) == (2, "")
+    assert done.document["format"] == "flatstock.refusal/1"
+    assert done.document["faults"] == [
+        {"what": "'12' has no unit", "where": "--thickness", "instead": "write 12mm or 1/2in"}
+    ]
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["--lot", "L-2301=60%", "L-2302=0.3"], "the shares 0.6 + 0.3 sum to 0.9, not to 1"),
+        (["--lot", "L-2301=0.5", "--lot", "L-2302"], "'L-2302' has no share"),
+        (["--lot", "L-2301=0.5", "--lot", "L-2301=0.5"], "L-2301 stands twice"),
+    ],
+)
+def test_shares_that_make_no_charge_are_told(call, demo_folder, words, told):
+    done = call("card", demo_folder, *CARD, *words)
+    assert done.code == 2
+    assert told in done.err
+
+
+def test_a_stack_needs_moulds_from_one_place(call, demo_folder, tmp_path):
+    assert call("stack", demo_folder, "--at", "08:00").code == 2
+    both = ("--mould", "HDPE,12mm,09:00", "--moulds", tmp_path / "moulds.csv")
+    assert call("stack", demo_folder, *both, "--at", "08:00").code == 2
+
+
+def test_a_mould_that_is_not_one_is_told_with_its_form(call, demo_folder):
+    done = call("stack", demo_folder, "--mould", "HDPE,12mm", "--at", "08:00")
+    assert (done.code, done.err) == (
+        2,
+        "--mould: 'HDPE,12mm' is no mould; write PLASTIC,THICKNESS,ARRIVES[,CORE],"
+        " as in HDPE,18mm,09:00,189C.\n",
+    )
+
+
+def test_a_field_that_a_card_does_not_explain_is_told_with_the_nearest(call, demo_folder):
+    done = call("card", demo_folder, *CARD, "--why", "dwel_min")
+    assert done.code == 2
+    assert "nearest: dwell_min" in done.err
