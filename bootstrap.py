@@ -24,11 +24,6 @@ LOCKS = {"run": "requirements.lock", "check": "requirements-dev.lock"}
 STAMP = "stamp"
 CHECKOUT = os.path.dirname(os.path.realpath(__file__))
 WINDOWS = os.name == "nt"
-#: settings of a person's pip that would take the installation somewhere else or loosen it
-UNWANTED_PIP = (
-    "PIP_USER PIP_TARGET PIP_PREFIX PIP_ROOT PIP_REQUIRE_VIRTUALENV PIP_CONSTRAINT PIP_NO_BINARY"
-    " PIP_ONLY_BINARY PIP_REQUIREMENT PIP_PYTHON PIP_DRY_RUN PIP_QUIET PIP_VERBOSE PIP_LOG PIP_REPORT"
-).split()
 _PROBE = (
     "import sys, platform, struct; v = sys.version_info;"
     "gil = getattr(sys, '_is_gil_enabled', None);"
@@ -223,16 +218,6 @@ class OneAtATime(object):
         self.file.close()  # gives the lock back; the empty file stays, since removing it would race
 
 
-def pip_environment(environ):
-    """A person's environment without what would bend the installation; index, proxy and certificates stay."""
-    kept = {
-        k: v for k, v in environ.items() if k not in UNWANTED_PIP and k not in ("PYTHONHOME", "PYTHONPATH")
-    }
-    kept["PIP_DISABLE_PIP_VERSION_CHECK"] = "1"
-    kept["PIP_NO_INPUT"] = "1"
-    return kept
-
-
 def _output(command):
     """Exit code and all that `command` prints."""
     work = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
@@ -272,76 +257,6 @@ def make_venv(python, folder, output=_output):
     return pip
 
 
-def install(pip, lock, environ, log_path, say, wheels=None):
-    """Install exactly what the lock names, wheels only, hashes checked. Raises Stop."""
-    command = pip + ["install", "--no-deps", "--only-binary", ":all:", "--require-hashes", "--retries", "2"]
-    command += ["--progress-bar", "off", "-r", lock]
-    if wheels:
-        if not os.path.isdir(wheels):
-            raise Stop("FLATSTOCK_WHEELS=%s is no folder." % wheels, "Name a folder that holds the wheels.")
-        command += ["--no-index", "--find-links", wheels]
-    with open(lock, encoding="utf-8") as file:
-        total = len(re.findall(r"^[A-Za-z0-9]", file.read(), re.MULTILINE))
-    lines, names = [], set()
-    with open(log_path, "w", encoding="utf-8") as log:
-        with subprocess.Popen(
-            command, env=pip_environment(environ), stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT, encoding="utf-8", errors="replace",
-        ) as work:  # fmt: skip
-            for line in work.stdout:
-                log.write(line)
-                lines.append(line.rstrip())
-                fetched = re.match(r"^Collecting ([A-Za-z0-9._-]+?)==", line)
-                if fetched and fetched.group(1) not in names:
-                    names.add(fetched.group(1))
-                    if len(names) % 6 == 0:
-                        say("  %d of about %d packages, now %s" % (len(names), total, fetched.group(1)))
-                elif line.startswith("Installing collected"):
-                    say("  unpacking")
-    if work.returncode != 0:
-        raise reason("\n".join(lines), log_path, wheels)
-
-
-def reason(output, log_path, wheels=None):
-    """Why pip failed, from what it printed, as a Stop."""
-    text = output.lower()
-    missing = re.search(
-        r"no matching distribution found for ([A-Za-z0-9._-]+(?:==[\w.]+)?)", output, re.IGNORECASE
-    )
-    errors = [line for line in output.splitlines() if line.startswith("ERROR")] or output.splitlines()[-1:]
-    more = "The whole output stands in %s." % log_path
-    if "do not match the hashes" in text or "expected sha256" in text:
-        return Stop(
-            "A fetched package is not the one in the lock file (its hash differs); it was not installed.",
-            "Try once more without a cache (PIP_NO_CACHE_DIR=1); if it stays, use another package source. "
-            + more,
-        )
-    if "no space left" in text:
-        return Stop(
-            "The disk filled up while installing.", "Make room, or set FLATSTOCK_ENV to another disk."
-        )
-    if wheels and missing:
-        return Stop(
-            "%s holds no fitting wheel of %s." % (wheels, missing.group(1)),
-            "Fill it on a like machine with: pip download --no-deps --only-binary :all: -r %s -d %s"
-            % (LOCKS["run"], wheels),
-        )
-    if re.search(
-        r"retrying \(|newconnectionerror|name resolution|timed out|proxyerror|sslerror|max retries", text
-    ):
-        return Stop(
-            "The package source can't be reached.",
-            "Check the network or the proxy, or set FLATSTOCK_WHEELS to a folder of wheels. " + more,
-        )
-    if missing:
-        return Stop(
-            "There is no wheel of %s for this platform." % missing.group(1),
-            "Use Linux (x86-64 or arm64, glibc), macOS on Apple silicon, or Windows x64, and %s."
-            % FITTING_TEXT,
-        )
-    return Stop("pip could not install: %s." % (errors or ["no message"])[0].rstrip("."), more)
-
-
 def add_checkout(folder, checkout=CHECKOUT):
     """Let the environment import the checkout's own sources."""
     inside = "import sysconfig; print(sysconfig.get_path('purelib'))"
@@ -372,8 +287,13 @@ def make_environment(use, python, folder, environ, say, checkout=CHECKOUT):
         say("Setting up once in %s with %s." % (folder, python))
         _clear(folder, chosen="FLATSTOCK_ENV" in environ)
         pip = make_venv(python, folder)
-        log = folder + ".log"
-        install(pip, os.path.join(checkout, LOCKS[use]), environ, log, say, environ.get("FLATSTOCK_WHEELS"))
+        sys.path.insert(0, CHECKOUT)
+        from tools.wheels import install  # needs a Python that fits, which this one is by now
+
+        lock = os.path.join(checkout, LOCKS[use])
+        failed = install(pip, lock, environ, folder + ".log", say, environ.get("FLATSTOCK_WHEELS"))
+        if failed:
+            raise Stop(*failed)
         add_checkout(folder, checkout)
         warm(folder, say, checkout)
         with open(os.path.join(folder, STAMP), "wb") as file:

@@ -76,7 +76,6 @@ def test_any_python_can_read_the_bootstrap():
         ast.AsyncFunctionDef,
         ast.Await,
         ast.Nonlocal,
-        ast.Starred,
     )
     for node in ast.walk(ast.parse((ROOT / "bootstrap.py").read_text(encoding="utf-8"))):
         assert not isinstance(node, newer), f"line {node.lineno}"
