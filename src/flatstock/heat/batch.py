@@ -7,26 +7,25 @@ input that varies. Threads work because the march releases the interpreter's loc
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from flatstock.heat import march as m
 from flatstock.heat import rates as r
+from flatstock.heat.compiling import kernel
 from flatstock.heat.laws import TABLE_NODES, fill_table, specific_enthalpy
 from flatstock.heat.pile import TABLE_COLUMNS, Arrays
 
-__all__ = ["Cycles", "Varied", "cold_rows", "hot_cycles"]
+__all__ = ["RECORD_ROWS", "Cycles", "Varied", "cold_rows", "hot_cycles", "in_threads"]
 
 Array = NDArray[np.float64]
 RECORD_ROWS = 4000
 # columns of a hot cycle's result
 MELT, LATEST, LOW_BOTTOM, LOW_TOP = 0, 1, 2, 3
-
-_options = {"cache": True, "nogil": True, "error_model": "numpy"}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -63,15 +62,15 @@ class Cycles:
     energy: Array
 
 
-@njit(**_options)
-def _start(kind, temperature, memory, polymers, y):  # type: ignore[no-untyped-def]
+@kernel()
+def _start(kind, temperature, memory, polymers, y):
     for i in range(len(kind)):
         p = kind[i]
         y[i] = temperature[i] if p < 0 else specific_enthalpy(temperature[i], memory[i, 0], polymers[p])
 
 
-@njit(**_options)
-def _lowest(record, rows, side, low):  # type: ignore[no-untyped-def]
+@kernel()
+def _lowest(record, rows, side, low):
     for i in range(rows):
         low = min(low, record[i, m.R_SENSOR + side])
         # vertex of the parabola with the rates at both ends, where the sensor turns inside the step
@@ -83,8 +82,8 @@ def _lowest(record, rows, side, low):  # type: ignore[no-untyped-def]
     return low
 
 
-@njit(**_options)
-def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, polymers, ends, heaters, edge,  # type: ignore[no-untyped-def]
+@kernel()
+def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, polymers, ends, heaters, edge,
                 run, melt_level, dose_level, face_level, grid, results, energy):  # fmt: skip
     n = len(kind)
     table = np.empty((polymers.shape[1], TABLE_NODES, TABLE_COLUMNS))
@@ -99,10 +98,17 @@ def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, p
         mem = memory.copy()
         own = cells.copy()
         own[r.EDGE] *= edge[b]
-        heat = heaters[b].copy()
+        # copies of its own: threads that count references to shared arrays wait for each other
+        own_kind, own_sheets = kind.copy(), sheets.copy()
+        heat, own_joints, own_ends, rows_of = (
+            heaters[b].copy(),
+            joints[b].copy(),
+            ends[b].copy(),
+            polymers[b].copy(),
+        )
         state = run.copy()
         total = np.zeros(r.FLOWS)
-        _start(kind, t, mem, polymers[b], y)
+        _start(own_kind, t, mem, rows_of, y)
         at = 0
         low_bottom = low_top = 1e9
         for turn in range(2):
@@ -113,8 +119,8 @@ def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, p
             before = total[r.HEAT_BOTTOM] + total[r.HEAT_TOP]
             started = state[m.TIME]
             ended, rows = m.march(
-                y, t, kind, mem, own, joints[b], polymers[b], table, ends[b], heat, sheets, state, total, record,
-                seen, none,
+                y, t, own_kind, mem, own, own_joints, rows_of, table, own_ends, heat, own_sheets, state, total,
+                record, seen, none,
             )  # fmt: skip
             if turn == 0:
                 low_bottom = _lowest(record, rows, 0, low_bottom)
@@ -135,11 +141,12 @@ def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, p
         results[b, LOW_BOTTOM], results[b, LOW_TOP] = low_bottom, low_top
 
 
-def _in_threads(count: int, work: object) -> None:
+def in_threads(count: int, work: Callable[[int, int], None]) -> None:
+    """Call `work(first, last)` for consecutive parts of `count` columns, one part a processor."""
     workers = max(1, min(os.cpu_count() or 1, count))
     cuts = np.linspace(0, count, workers + 1).astype(int)
     with ThreadPoolExecutor(workers) as pool:
-        list(pool.map(work, cuts[:-1], cuts[1:]))  # type: ignore[arg-type]
+        list(pool.map(work, cuts[:-1].tolist(), cuts[1:].tolist()))
 
 
 def hot_cycles(
@@ -174,12 +181,12 @@ def hot_cycles(
             results, energy,
         )  # fmt: skip
 
-    _in_threads(count, work)
+    in_threads(count, work)
     return Cycles(results[:, MELT], results[:, LATEST], results[:, LOW_BOTTOM:], energy)
 
 
-@njit(**_options)
-def _cold_rows(first, last, temperature, kind, memory, cells, sheets, joints, polymers, ends, heaters, edge,  # type: ignore[no-untyped-def]
+@kernel()
+def _cold_rows(first, last, temperature, kind, memory, cells, sheets, joints, polymers, ends, heaters, edge,
                run, level, every, plate_cells, results):  # fmt: skip
     n = len(kind)
     k = plate_cells
@@ -206,17 +213,19 @@ def _cold_rows(first, last, temperature, kind, memory, cells, sheets, joints, po
         bare_cells[:, k:] = own[:, n - k :]
         bare_joints = np.zeros((5, 2 * k - 1))
         bare_joints[:, k - 1] = joints[b, :, k - 1]
+        own_kind, own_sheets, own_heaters = kind.copy(), sheets.copy(), heaters[b].copy()
+        own_joints, own_ends, rows_of = joints[b].copy(), ends[b].copy(), polymers[b].copy()
         t = temperature.copy()
         for mould in range(results.shape[1]):
             if mould > 0:
                 t[k : n - k] = temperature[k : n - k]
             mem = memory.copy()
-            _start(kind, t, mem, polymers[b], y)
+            _start(own_kind, t, mem, rows_of, y)
             state = run.copy()
             state[m.END], state[m.STOP], state[m.LEVEL] = every, m.HOTTEST_BELOW, level
             total = np.zeros(r.FLOWS)
             ended, _ = m.march(
-                y, t, kind, mem, own, joints[b], polymers[b], table, ends[b], heaters[b].copy(), sheets, state, total,
+                y, t, own_kind, mem, own, own_joints, rows_of, table, own_ends, own_heaters, own_sheets, state, total,
                 record, seen, none,
             )  # fmt: skip
             if ended != m.STOPPED:
@@ -227,7 +236,7 @@ def _cold_rows(first, last, temperature, kind, memory, cells, sheets, joints, po
             rest = run.copy()
             rest[m.END] = every - state[m.TIME]
             m.march(
-                plates.copy(), plates, bare_kind, bare_memory, bare_cells, bare_joints, polymers[b], table, ends[b],
+                plates.copy(), plates, bare_kind, bare_memory, bare_cells, bare_joints, rows_of, table, own_ends,
                 bare_heaters, bare_sheets, rest, total, record, bare_seen, bare_none,
             )  # fmt: skip
             t[:k] = plates[:k]
@@ -260,5 +269,5 @@ def cold_rows(
             varied.polymers, varied.ends, varied.heaters, varied.edge, run, level, every, plate_cells, results,
         )  # fmt: skip
 
-    _in_threads(varied.count, work)
+    in_threads(varied.count, work)
     return results

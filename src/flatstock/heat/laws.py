@@ -6,17 +6,22 @@ Equations: docs/heat.md, sections "Plastic" and "Flake bed". Temperatures in °C
 
 from __future__ import annotations
 
-from flatstock.heat.cache import use_cache
+from math import log, sqrt
 
-use_cache()
+import numpy as np
 
-from math import log, sqrt  # noqa: E402  (numba must see NUMBA_CACHE_DIR first)
+from flatstock.heat.compiling import kernel  # isort: skip  (before numba, whose cache folder it sets)
+from numba import float64, types
 
-import numpy as np  # noqa: E402
-from numba import float64, njit  # noqa: E402
-from numba.types import UniTuple, void  # noqa: E402
-
-__all__ = ["bed_conductivity", "fill_table", "melted", "frozen", "specific_enthalpy", "state_at"]
+__all__ = [
+    "bed_conductivity",
+    "fill_table",
+    "frozen",
+    "melted",
+    "melting_slope",
+    "specific_enthalpy",
+    "state_at",
+]
 
 # columns of a polymer row
 HS1, HS2 = 0, 1  # h_s = HS1 θ + HS2 θ², θ = T - 23
@@ -33,42 +38,48 @@ ROW = 25  # length of a row
 STEFAN_BOLTZMANN = 5.670374419e-8  # W/m2K4, CODATA 2018 (exact since the 2019 SI)
 REFERENCE = 23.0  # °C where h = 0
 
-_options = {"cache": True, "nogil": True, "error_model": "numpy"}
 
-
-@njit(float64(float64), inline="always", **_options)
+@kernel(float64(float64))
 def _step(u: float) -> float:
     u = min(max(u, 0.0), 1.0)
     return u * u * u * (10.0 + u * (6.0 * u - 15.0))
 
 
-@njit(float64(float64), inline="always", **_options)
+@kernel(float64(float64))
 def _step_slope(u: float) -> float:
     u = min(max(u, 0.0), 1.0)
     return 30.0 * u * u * (1.0 - u) * (1.0 - u)
 
 
-@njit(float64(float64, float64[::1]), **_options)
+@kernel(float64(float64, float64[::1]))
 def melted(t: float, p: np.ndarray) -> float:
     """Melted fraction on the heating curve, X_m(T)."""
     return _step((t - p[TM1]) * p[MELT_RATE])
 
 
-@njit(float64(float64, float64[::1]), **_options)
+@kernel(float64(float64, float64[::1]))
+def melting_slope(t: float, p: np.ndarray) -> float:
+    """dX_m/dT [1/K]."""
+    return _step_slope((t - p[TM1]) * p[MELT_RATE]) * p[MELT_RATE]
+
+
+@kernel(float64(float64, float64[::1]))
 def frozen(t: float, p: np.ndarray) -> float:
     """Melted fraction on the cooling curve, X_c(T); never below `melted`."""
     return _step((t - p[TC1]) * p[FREEZE_RATE])
 
 
-@njit(float64(float64, float64, float64[::1]), **_options)
+@kernel(float64(float64, float64, float64[::1]))
 def specific_enthalpy(t: float, x: float, p: np.ndarray) -> float:
     """h(T, X) above the solid at 23 °C [J/kg]."""
     th = t - REFERENCE
     return th * (p[HS1] + p[HS2] * th) + x * (p[D0] + th * (p[D1] + p[D2] * th))
 
 
-@njit(UniTuple(float64, 5)(float64, float64, float64, float64[::1]), **_options)
-def state_at(h: float, guess: float, x_before: float, p: np.ndarray) -> tuple[float, float, float, float, float]:
+@kernel(types.UniTuple(float64, 5)(float64, float64, float64, float64[::1]))
+def state_at(
+    h: float, guess: float, x_before: float, p: np.ndarray
+) -> tuple[float, float, float, float, float]:
     """Temperature, dT/dh, melted fraction, dX/dT and branch at enthalpy `h`, coming from fraction `x_before`.
 
     Branch 1: on the heating curve; 0: on the cooling curve or between the two.
@@ -111,7 +122,7 @@ def state_at(h: float, guess: float, x_before: float, p: np.ndarray) -> tuple[fl
     return t, 1.0 / c, x, slope, branch
 
 
-@njit(float64(float64, float64, float64[::1]), **_options)
+@kernel(float64(float64, float64, float64[::1]))
 def bed_conductivity(t: float, k_solid: float, p: np.ndarray) -> float:
     """Loose flake bed [W/mK]: Zehner-Bauer-Schlünder at ambient pressure, or a measured constant.
 
@@ -139,11 +150,13 @@ def bed_conductivity(t: float, k_solid: float, p: np.ndarray) -> float:
         z = kp / b
         kc = z * (3.0 * b * b - b * kp + 3.0 * b - 2.0 * kp) / (3.0 * b)
         kc += n * z**3 * (b + 3.0) / 6.0 - n * n * z**4 * (b + 4.0) / 10.0
-    ratio = (1.0 - root) * p[VOID] * (1.0 / p[VOID] + kr) + root * (p[BED_FLAT] * kp + (1.0 - p[BED_FLAT]) * kc)
+    ratio = (1.0 - root) * p[VOID] * (1.0 / p[VOID] + kr) + root * (
+        p[BED_FLAT] * kp + (1.0 - p[BED_FLAT]) * kc
+    )
     return ratio * k_gas * p[BED_FACTOR]
 
 
-@njit(float64(float64, float64, float64[::1]), **_options)
+@kernel(float64(float64, float64, float64[::1]))
 def _dense_over_volume(t: float, bed: float, p: np.ndarray) -> float:
     x = melted(t, p)
     th = t - REFERENCE
@@ -152,7 +165,7 @@ def _dense_over_volume(t: float, bed: float, p: np.ndarray) -> float:
     return (x * dense + (1.0 - x) * bed) * (1.0 - p[VOID] * (1.0 - x)) / volume
 
 
-@njit(void(float64[::1], float64[:, ::1]), **_options)
+@kernel(types.void(float64[::1], float64[:, ::1]))
 def fill_table(p: np.ndarray, table: np.ndarray) -> None:
     """The heating branch, X = C = X_m(T), against enthalpy: `table` is (n, 6).
 
@@ -179,7 +192,9 @@ def fill_table(p: np.ndarray, table: np.ndarray) -> None:
         melt = p[VL0] + p[VL1] * th
         packing = 1.0 / (1.0 - p[VOID] * (1.0 - x))
         volume = ((1.0 - x) * solid + x * melt) * packing
-        slope = ((1.0 - x) * p[VS1] + x * p[VL1] + (melt - solid) * dx) * packing - volume * packing * p[VOID] * dx
+        slope = ((1.0 - x) * p[VS1] + x * p[VL1] + (melt - solid) * dx) * packing - volume * packing * p[
+            VOID
+        ] * dx
         table[i, 0] = t
         table[i, 1] = dt_dh
         table[i, 2] = total

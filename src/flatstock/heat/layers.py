@@ -105,7 +105,13 @@ def metal(
 
 
 def _plastic(
-    polymer: Polymer, mass: float, cells: int, temperature: Array, melted: Array, consolidated: Array, water: float
+    polymer: Polymer,
+    mass: float,
+    cells: int,
+    temperature: Array,
+    melted: Array,
+    consolidated: Array,
+    water: float,
 ) -> Layer:
     _positive(mass=mass)
     if cells < 3:
@@ -123,13 +129,17 @@ def _plastic(
     )
 
 
-def charge(polymer: Polymer, *, mass: float, temperature: float, cells: int = 48, moisture: float = 0.0) -> Layer:
+def charge(
+    polymer: Polymer, *, mass: float, temperature: float, cells: int = 48, moisture: float = 0.0
+) -> Layer:
     """Loose flake, cold: `mass` [kg/m2], `moisture` as a mass fraction of water."""
     if not 0 <= moisture < 0.2:
         raise OutOfRange(f"moisture {moisture} is outside 0 … 0.2.")
     flat = np.full(cells, float(temperature))
     if temperature > polymer.melting_onset:
-        raise OutOfRange(f"A charge at {temperature} °C is not loose flake: it melts from {polymer.melting_onset} °C.")
+        raise OutOfRange(
+            f"A charge at {temperature} °C is not loose flake: it melts from {polymer.melting_onset} °C."
+        )
     # latent heat of water at 100 °C, 2.26 MJ/kg, steam tables
     return _plastic(polymer, mass, cells, flat, np.zeros(cells), np.zeros(cells), moisture * 2.26e6)
 
@@ -183,7 +193,9 @@ class Outside:
     emissivity: float = 0.0
 
     @classmethod
-    def still_air(cls, *, side: Literal["top", "bottom"], room: float, emissivity: float, length: float) -> Outside:
+    def still_air(
+        cls, *, side: Literal["top", "bottom"], room: float, emissivity: float, length: float
+    ) -> Outside:
         """Still air above or below a plate; `length` = area / perimeter [m].
 
         Top h = 1.52 ΔT^(1/3), bottom 0.65 (ΔT/L)^(1/4): 0.15 Ra^(1/3) and 0.27 Ra^(1/4) in warm air,
@@ -192,7 +204,11 @@ class Outside:
         if side == "top":
             return cls(kind="still_air", temperature=room, natural=1.52, power=1 / 3, emissivity=emissivity)
         return cls(
-            kind="still_air", temperature=room, natural=0.65 * length**-0.25, power=0.25, emissivity=emissivity
+            kind="still_air",
+            temperature=room,
+            natural=0.65 * length**-0.25,
+            power=0.25,
+            emissivity=emissivity,
         )
 
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 from math import exp, isfinite
 
 import numpy as np
-from numba import float64, int64, njit
-from numba.types import Tuple
+from numba import float64, int64, types
 
+from flatstock.heat.compiling import kernel
 from flatstock.heat.rates import (
     BAND,
     CAP,
@@ -24,7 +24,7 @@ from flatstock.heat.rates import (
     ON_OFF,
     SENSOR,
     SET,
-    STATE_ROWS,
+    STATE_COLUMNS,
     STEAM,
     VOLUME,
     WEIGHT,
@@ -36,12 +36,27 @@ from flatstock.heat.rates import (
     rates,
     sensor,
 )
-from flatstock.heat.rosenbrock import FACTOR_ROWS, step
+from flatstock.heat.rosenbrock import FACTOR_COLUMNS, step
 
 __all__ = ["BUFFER_FULL", "LOST", "REACHED_END", "STOPPED", "march"]
 
 # entries of `run`
-TIME, END, CLOSE, STEP, TOLERANCE, ROOM, PRESSED, DOSE, ACTIVATION, STOP, LEVEL, SECOND_LEVEL, SHEET, STEPS = range(14)
+(
+    TIME,
+    END,
+    CLOSE,
+    STEP,
+    TOLERANCE,
+    ROOM,
+    PRESSED,
+    DOSE,
+    ACTIVATION,
+    STOP,
+    LEVEL,
+    SECOND_LEVEL,
+    SHEET,
+    STEPS,
+) = range(14)
 RUN = 14
 # what ends a run early
 NEVER, COLDEST_ABOVE, HOTTEST_BELOW, FACE_SPENT = 0, 1, 2, 3
@@ -57,39 +72,39 @@ SHEET_RECORD = 6
 
 GAS = 8.314462618  # J/mol K, CODATA 2018
 DOSE_REFERENCE = 473.15  # K: equivalent time at 200 °C
-FIRST_STEP = 1e-3  # s, after a cold mould has met hot platens
-RESTART = 0.05  # s, after a switch
+FIRST_STEP = 5e-3  # s, after a cold mould has met hot platens
+CLOSING_STEP = 0.05  # s, after the press has closed and every conductance has changed
+SWITCH_STEP = 2.0  # s, after a thermostat has switched: a platen answers slowly
 SMALLEST = 1e-10
 LONGEST_GROWTH = 3.0
+SAFETY = 0.85
 
-_options = {"cache": True, "nogil": True, "error_model": "numpy"}
 
-
-@njit(**_options)
-def _extreme(first, last, sign, w):  # type: ignore[no-untyped-def]
+@kernel()
+def _extreme(first, last, sign, w):
     """Hottest (sign 1) or coldest (-1) point of the cells first … last-1, and its rate of change.
 
     Vertex of the parabola through the extreme cell and its neighbours; the cell itself at an end.
     """
     best = first
     for i in range(first + 1, last):
-        if sign * w[T, i] > sign * w[T, best]:
+        if sign * w[i, T] > sign * w[best, T]:
             best = i
-    rate = w[F, best] * w[DT_DY, best]
+    rate = w[best, F] * w[best, DT_DY]
     if best == first or best == last - 1:
-        return w[T, best], rate
-    a, b, c = w[T, best - 1], w[T, best], w[T, best + 1]
+        return w[best, T], rate
+    a, b, c = w[best - 1, T], w[best, T], w[best + 1, T]
     bend = a - 2.0 * b + c
     if bend == 0.0:
         return b, rate
     s = 0.5 * (a - c) / bend
-    below, above = w[F, best - 1] * w[DT_DY, best - 1], w[F, best + 1] * w[DT_DY, best + 1]
+    below, above = w[best - 1, F] * w[best - 1, DT_DY], w[best + 1, F] * w[best + 1, DT_DY]
     moving = 0.5 * s * (s - 1.0) * below + (1.0 - s * s) * rate + 0.5 * s * (s + 1.0) * above
     return b - 0.25 * (a - c) * s, moving
 
 
-@njit(**_options)
-def _crossing(dt, a, slope_a, b, slope_b):  # type: ignore[no-untyped-def]
+@kernel()
+def _crossing(dt, a, slope_a, b, slope_b):
     """Time in 0 … dt at which the cubic through (a, slope_a) and (b, slope_b), of opposite signs, is zero."""
     low, high = 0.0, 1.0
     for _ in range(50):
@@ -103,20 +118,20 @@ def _crossing(dt, a, slope_a, b, slope_b):  # type: ignore[no-untyped-def]
     return 0.5 * (low + high) * dt
 
 
-@njit(**_options)
-def _faces(sheets, sheet, w):  # type: ignore[no-untyped-def]
+@kernel()
+def _faces(sheets, sheet, w):
     """True bottom and top face temperature of a sheet."""
     first, last = sheets[sheet, 0], sheets[sheet, 1]
-    bottom, top = w[T, first], w[T, last - 1]
+    bottom, top = w[first, T], w[last - 1, T]
     if first > 0:
-        bottom += w[FLUX, first - 1] * w[HALF_NOW, first]
-    if last < w.shape[1]:
-        top -= w[FLUX, last - 1] * w[HALF_NOW, last - 1]
+        bottom += w[first - 1, FLUX] * w[first, HALF_NOW]
+    if last < w.shape[0]:
+        top -= w[last - 1, FLUX] * w[last - 1, HALF_NOW]
     return bottom, top
 
 
-@njit(**_options)
-def _dose_rate(run, sheets, w):  # type: ignore[no-untyped-def]
+@kernel()
+def _dose_rate(run, sheets, w):
     """Seconds at 200 °C that a second at the hotter face is worth."""
     if run[ACTIVATION] <= 0.0 or sheets.shape[0] == 0:
         return 0.0
@@ -124,8 +139,8 @@ def _dose_rate(run, sheets, w):  # type: ignore[no-untyped-def]
     return exp(-run[ACTIVATION] / GAS * (1.0 / (max(bottom, top) + 273.15) - 1.0 / DOSE_REFERENCE))
 
 
-@njit(**_options)
-def _condition(run, dose, sheets, w):  # type: ignore[no-untyped-def]
+@kernel()
+def _condition(run, dose, sheets, w):
     """How far the run is past what ends it (from 0 on: past), and the rate of that."""
     if run[STOP] == NEVER or sheets.shape[0] == 0:
         return -1.0, 0.0
@@ -138,8 +153,8 @@ def _condition(run, dose, sheets, w):  # type: ignore[no-untyped-def]
     return sign * (run[LEVEL] - value), -sign * rate
 
 
-@njit(**_options)
-def _thermostat(side, heaters, w):  # type: ignore[no-untyped-def]
+@kernel()
+def _thermostat(side, heaters, w):
     """How far a platen's sensor is past its next switching temperature, and the rate of that."""
     rising = heaters[side, ON] > 0.0
     sign = 1.0 if rising else -1.0
@@ -148,19 +163,19 @@ def _thermostat(side, heaters, w):  # type: ignore[no-untyped-def]
     share = heaters[side, WEIGHT]
     return (
         sign * (sensor(side, heaters, w) - level),
-        sign * ((1.0 - share) * w[F, cell] + share * w[F, cell + 1]),
+        sign * ((1.0 - share) * w[cell, F] + share * w[cell + 1, F]),
     )
 
 
-@njit(**_options)
-def _write(at, run, sheets, heaters, flows, total, w, kind, cells, record, sheets_record, profile):  # type: ignore[no-untyped-def]
-    n = w.shape[1]
+@kernel()
+def _write(at, run, sheets, heaters, flows, total, w, kind, cells, record, sheets_record, profile):
+    n = w.shape[0]
     record[at, R_TIME] = run[TIME]
     for side in range(2):
         cell = int(heaters[side, SENSOR])
         share = heaters[side, WEIGHT]
         record[at, R_SENSOR + side] = sensor(side, heaters, w)
-        record[at, R_SENSOR_RATE + side] = (1.0 - share) * w[F, cell] + share * w[F, cell + 1]
+        record[at, R_SENSOR_RATE + side] = (1.0 - share) * w[cell, F] + share * w[cell + 1, F]
     record[at, R_DOSE] = run[DOSE]
     for j in range(FLOWS):
         record[at, R_ENERGY + j] = total[j]
@@ -176,19 +191,19 @@ def _write(at, run, sheets, heaters, flows, total, w, kind, cells, record, sheet
         height = 0.0
         for i in range(first, last):
             mass += cells[CAP, i]
-            melt += cells[CAP, i] * w[X, i]
-            height += cells[CAP, i] * w[VOLUME, i]
+            melt += cells[CAP, i] * w[i, X]
+            height += cells[CAP, i] * w[i, VOLUME]
         sheets_record[at, s, S_MELTED] = melt / mass
         sheets_record[at, s, S_HEIGHT] = height
     if profile.shape[0] > 0:
         for i in range(n):
-            profile[at, 0, i] = w[T, i]
-            profile[at, 1, i] = w[X, i] if kind[i] >= 0 else 0.0
-            profile[at, 2, i] = cells[CAP, i] * w[VOLUME, i] if kind[i] >= 0 else 0.0
+            profile[at, 0, i] = w[i, T]
+            profile[at, 1, i] = w[i, X] if kind[i] >= 0 else 0.0
+            profile[at, 2, i] = cells[CAP, i] * w[i, VOLUME] if kind[i] >= 0 else 0.0
 
 
-@njit(**_options)
-def _boil_off(i, y, memory, cells, p):  # type: ignore[no-untyped-def]
+@kernel()
+def _boil_off(i, y, memory, cells, p):
     """Take the heat that has gone into steam out of the cell; returns it [J/m2]."""
     spent = min(max(y[i] - boiling_enthalpy(memory[i, 0], p), 0.0), memory[i, 2])
     y[i] -= spent
@@ -196,8 +211,8 @@ def _boil_off(i, y, memory, cells, p):  # type: ignore[no-untyped-def]
     return spent * cells[CAP, i]
 
 
-@njit(
-    Tuple((int64, int64))(
+@kernel(
+    types.Tuple((int64, int64))(
         float64[::1],
         float64[::1],
         int64[::1],
@@ -214,8 +229,7 @@ def _boil_off(i, y, memory, cells, p):  # type: ignore[no-untyped-def]
         float64[:, ::1],
         float64[:, :, ::1],
         float64[:, :, ::1],
-    ),
-    **_options,
+    )
 )
 def march(
     y: np.ndarray,
@@ -243,25 +257,39 @@ def march(
     full the march returns and can be called again: everything it needs stands in its arguments.
     """
     n = y.shape[0]
-    now = np.zeros((STATE_ROWS, n))
-    then = np.zeros((STATE_ROWS, n))
+    now = np.zeros((n, STATE_COLUMNS))
+    then = np.zeros((n, STATE_COLUMNS))
     flows = np.zeros((FLOWS, 2))
     then_flows = np.zeros((FLOWS, 2))
     passed = np.zeros((4, FLOWS))
-    lu = np.zeros((FACTOR_ROWS, n))
+    lu = np.zeros((n, FACTOR_COLUMNS))
     k = np.zeros((4, n))
     y_new = np.zeros(n)
     rows = 0
     pressed = run[PRESSED] > 0.0
     room = run[ROOM]
     closed = run[TIME] >= run[CLOSE]
+    now[:, T] = temperature
     if run[STEPS] == 0.0:
-        now[T, :] = temperature
         for side in range(2):
             if heaters[side, MODE] == ON_OFF and heaters[side, ON] < 0.0:
                 heaters[side, ON] = 1.0 if sensor(side, heaters, now) < heaters[side, SET] else 0.0
     rates(
-        y, temperature, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed, now, flows
+        y,
+        now,
+        kind,
+        memory,
+        cells,
+        joints,
+        polymers,
+        tables,
+        ends,
+        heaters,
+        room,
+        closed,
+        pressed,
+        now,
+        flows,
     )
     if run[STEPS] == 0.0:
         _write(0, run, sheets, heaters, flows, total, now, kind, cells, record, sheets_record, profile)
@@ -272,6 +300,7 @@ def march(
         if run[STOP] != NEVER and past >= 0.0:
             return STOPPED, rows
     dt = run[STEP]
+    size_before = 1.0
     ending = REACHED_END
     while run[END] - run[TIME] > 1e-9:
         if rows >= record.shape[0]:
@@ -286,6 +315,7 @@ def march(
         switch = -1  # 0 or 1: that platen's thermostat; 2: the condition that ends the run
         size = 0.0
         tries = 0
+        refused = False
         while True:
             tries += 1
             if dt < SMALLEST or tries > 80:
@@ -299,10 +329,11 @@ def march(
                 dt *= 0.1
                 continue
             if size > 1.0 and switch < 0:
-                dt *= max(0.2, 0.9 * size ** (-1.0 / 3.0))
+                dt *= max(0.2, SAFETY * size ** (-1.0 / 3.0))
+                refused = True
                 continue
             rates(
-                y_new, then[T], kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
+                y_new, then, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
                 then, then_flows,
             )  # fmt: skip
             dose = run[DOSE] + 0.5 * dt * (dose_rate + _dose_rate(run, sheets, then))
@@ -336,25 +367,31 @@ def march(
         for i in range(n):
             y[i] = y_new[i]
             if kind[i] >= 0:
-                memory[i, 0] = then[X, i]
-                memory[i, 1] = then[C, i]
+                memory[i, 0] = then[i, X]
+                memory[i, 1] = then[i, C]
                 if memory[i, 2] > 0.0:
                     total[STEAM] += _boil_off(i, y, memory, cells, polymers[kind[i]])
         now, then = then, now
         flows, then_flows = then_flows, flows
-        grown = dt * min(LONGEST_GROWTH, 0.9 * max(size, 1e-6) ** (-1.0 / 3.0))
-        dt = max(grown, wish) if dt < wish and size < 0.7 else grown
+        # a controller with memory of the error before (Gustafsson 1991): melting cell by cell makes the error
+        # jump, and without memory a third of the steps would be refused
+        size = max(size, 1e-6)
+        growth = SAFETY * size ** (-0.7 / 3.0) * size_before ** (0.4 / 3.0)
+        size_before = max(size, 1e-3)
+        grown = dt * min(1.0 if refused else LONGEST_GROWTH, growth)
+        dt = max(grown, wish) if dt < wish and size < 0.5 and not refused else grown
         changed = False
         if switch == 0 or switch == 1:
             heaters[switch, ON] = 1.0 - heaters[switch, ON]
+            dt = min(max(dt, wish), SWITCH_STEP)
             changed = True
         if not closed and run[TIME] >= run[CLOSE] - 1e-9:
             closed = True
+            dt = min(dt, CLOSING_STEP)
             changed = True
         if changed:
-            dt = min(dt, RESTART)
             rates(
-                y, now[T], kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
+                y, now, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
                 now, flows,
             )  # fmt: skip
         _write(rows, run, sheets, heaters, flows, total, now, kind, cells, record, sheets_record, profile)
@@ -363,6 +400,6 @@ def march(
             ending = STOPPED
             break
     for i in range(n):
-        temperature[i] = now[T, i]
+        temperature[i] = now[i, T]
     run[STEP] = dt
     return ending, rows

@@ -116,15 +116,18 @@ class Energy:
     closure: float  #: |in - out - gained| / throughput
 
     def __add__(self, other: Energy) -> Energy:
-        open_gap = self.closure * self.throughput + other.closure * other.throughput
         through = self.throughput + other.throughput
+        gap = self.closure * self.throughput + other.closure * other.throughput
         return Energy(
-            *(getattr(self, n) + getattr(other, n) for n in ("heaters", "outer_bottom", "outer_top", "edge")),
+            heaters=self.heaters + other.heaters,
+            outer_bottom=self.outer_bottom + other.outer_bottom,
+            outer_top=self.outer_top + other.outer_top,
+            edge=self.edge + other.edge,
             rim=self.rim + other.rim,
             steam=self.steam + other.steam,
             gained=self.gained + other.gained,
             throughput=through,
-            closure=open_gap / through if through else 0.0,
+            closure=gap / through if through else 0.0,
         )
 
 
@@ -181,7 +184,7 @@ def lay_out(pile: Pile) -> Arrays:
         cells[r.HALF, first:last] = layer.half
         cells[r.HEIGHT, first:last] = layer.height
         if index > 0:
-            joints[:, first - 1] = _joint(pile.joints[index - 1], layers[index - 1], layer)
+            joints[:, first - 1] = _joint(pile.joints[index - 1], layer)
         first = last
     cells[r.EDGE] = pile.edge_film * pile.perimeter_per_area
     for index, inner in _rims(pile, n):
@@ -198,7 +201,10 @@ def lay_out(pile: Pile) -> Arrays:
         tables=np.array([table for _, table in tables]).reshape(len(tables), TABLE_NODES, TABLE_COLUMNS),
         ends=np.array([_end(pile.bottom, layers[0]), _end(pile.top, layers[-1])]),
         heaters=np.array(
-            [_heater(pile.heaters[0], layers[0], 0), _heater(pile.heaters[1], layers[-1], n - layers[-1].cells)]
+            [
+                _heater(pile.heaters[0], layers[0], 0),
+                _heater(pile.heaters[1], layers[-1], n - layers[-1].cells),
+            ]
         ),
         sheets=np.array(sheets, dtype=np.int64).reshape(-1, 2),
     )
@@ -213,9 +219,11 @@ def _rims(pile: Pile, n: int) -> list[tuple[int, int]]:
     return [(index, inner) for index, inner in ends if layers[index].polymer is None]
 
 
-def _joint(joint: Joint, below: Layer, above: Layer) -> tuple[float, ...]:
+def _joint(joint: Joint, above: Layer) -> tuple[float, ...]:
     if not all(0 < g < inf for g in (joint.open, joint.closed)):
-        raise OutOfRange(f"A contact conductance of {joint.open} or {joint.closed} W/m2K is not positive and finite.")
+        raise OutOfRange(
+            f"A contact conductance of {joint.open} or {joint.closed} W/m2K is not positive and finite."
+        )
     kind = r.CONTACT
     if joint.closed_wet is not None:
         kind = r.PLASTIC_ABOVE if above.polymer is not None else r.PLASTIC_BELOW
@@ -241,7 +249,16 @@ def _heater(controller: Controller | None, layer: Layer, first: int) -> tuple[fl
     mode = r.PROPORTIONAL if controller.kind == "proportional" else r.ON_OFF
     a = layer.area_ratio
     on = -1.0 if controller.on is None else float(controller.on)
-    return mode, controller.set_point, a * controller.gain, a * controller.power, controller.band, on, middle, share
+    return (
+        mode,
+        controller.set_point,
+        a * controller.gain,
+        a * controller.power,
+        controller.band,
+        on,
+        middle,
+        share,
+    )
 
 
 def run(
@@ -270,10 +287,19 @@ def run(
         raise OutOfRange(f"tolerance is {tolerance} K; take 1e-7 … 5 K.")
     a = lay_out(pile)
     state = np.zeros(m.RUN)
-    state[m.END], state[m.CLOSE], state[m.STEP], state[m.TOLERANCE] = duration, close_after, first_step, tolerance
+    state[m.END], state[m.CLOSE], state[m.STEP], state[m.TOLERANCE] = (
+        duration,
+        close_after,
+        first_step,
+        tolerance,
+    )
     state[m.ROOM], state[m.PRESSED], state[m.DOSE], state[m.ACTIVATION] = pile.room, pressed, dose, activation
     if until is not None:
-        kinds = {"coldest_above": m.COLDEST_ABOVE, "hottest_below": m.HOTTEST_BELOW, "face_spent": m.FACE_SPENT}
+        kinds = {
+            "coldest_above": m.COLDEST_ABOVE,
+            "hottest_below": m.HOTTEST_BELOW,
+            "face_spent": m.FACE_SPENT,
+        }
         state[m.STOP], state[m.LEVEL], state[m.SHEET] = kinds[until.kind], until.level, until.sheet
         state[m.SECOND_LEVEL] = min(until.limit, 1e6)
         if until.sheet >= len(a.sheets):
@@ -294,7 +320,9 @@ def run(
             break
         rows = 2000
     if ended == m.LOST:
-        raise OutOfRange(f"The march lost its way at {state[m.TIME]:.3f} s: a property or conductance is not sound.")
+        raise OutOfRange(
+            f"The march lost its way at {state[m.TIME]:.3f} s: a property or conductance is not sound."
+        )
     after = _carried(pile, a)
     record, seen, profile = (np.concatenate([part[i] for part in parts]) for i in range(3))
     return Outcome(

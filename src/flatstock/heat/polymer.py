@@ -72,7 +72,9 @@ class Polymer:
         if not (self.melting_onset < self.melting_end and self.freezing_end < self.freezing_onset):
             raise OutOfRange("A melting or freezing range has no width or is upside down.")
         if self.freezing_end > self.melting_onset or self.freezing_onset > self.melting_end:
-            raise OutOfRange("The freezing curve lies above the melting curve; freezing comes at or below melting.")
+            raise OutOfRange(
+                "The freezing curve lies above the melting curve; freezing comes at or below melting."
+            )
         if not 0 <= self.bed.void <= 0.95:
             raise OutOfRange(f"void fraction {self.bed.void} is outside 0 … 0.95.")
 

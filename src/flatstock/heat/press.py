@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-
 from flatstock.heat.layers import Controller, Joint, Layer, Outside
 from flatstock.heat.pile import TOLERANCE, Outcome, Pile, Until, run
 
@@ -86,7 +85,9 @@ class HotPress:
         after = replace(self, lower=lower, upper=upper, heaters=outcome.pile.heaters)
         return after, Mould(a, b, c), outcome
 
-    def stand_empty(self, duration: float, *, tolerance: float = TOLERANCE) -> tuple[HotPress, Outcome, Outcome]:
+    def stand_empty(
+        self, duration: float, *, tolerance: float = TOLERANCE
+    ) -> tuple[HotPress, Outcome, Outcome]:
         """Platens with nothing between them: their front faces see each other, so only back and edge lose."""
         inside = Outside()
         common = {
@@ -141,13 +142,18 @@ class ColdPress:
             rim_film=self.rim_film,
         )
 
+    def around(self, mould: Mould) -> Pile:
+        """The column with a mould between the plates."""
+        return self._pile(mould.layers, (self.plate_skin, self.skin_sheet, self.skin_sheet, self.plate_skin))
+
     def hold(
         self, mould: Mould, *, duration: float, until: Until | None = None, tolerance: float = TOLERANCE,
         profiles: bool = False,
     ) -> tuple[ColdPress, Mould, Outcome]:  # fmt: skip
         """Keep a mould clamped."""
-        pile = self._pile(mould.layers, (self.plate_skin, self.skin_sheet, self.skin_sheet, self.plate_skin))
-        outcome = run(pile, duration=duration, until=until, tolerance=tolerance, profiles=profiles)
+        outcome = run(
+            self.around(mould), duration=duration, until=until, tolerance=tolerance, profiles=profiles
+        )
         lower, a, b, c, upper = outcome.pile.layers
         return replace(self, lower=lower, upper=upper), Mould(a, b, c), outcome
 
@@ -184,5 +190,3 @@ def carry_through_air(
     outcome = run(pile, duration=duration, until=until or None, tolerance=tolerance)
     a, b, c = outcome.pile.layers
     return Mould(a, b, c), outcome
-
-

@@ -9,8 +9,8 @@ energy closes to rounding, whatever the step.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
+from flatstock.heat.compiling import kernel
 from flatstock.heat.laws import (
     KL0,
     KS0,
@@ -27,6 +27,7 @@ from flatstock.heat.laws import (
     bed_conductivity,
     frozen,
     melted,
+    melting_slope,
     specific_enthalpy,
     state_at,
 )
@@ -45,17 +46,34 @@ INSULATED, FIXED_FILM, STILL_AIR = 0, 1, 2
 MODE, SET, GAIN, LIMIT, BAND, ON, SENSOR, WEIGHT = 0, 1, 2, 3, 4, 5, 6, 7
 NO_HEATER, PROPORTIONAL, ON_OFF = 0, 1, 2
 # rows of a state array: what follows from the unknowns, one column a cell
-(T, DT_DY, X, C, VOLUME, HALF_NOW, HALF_SLOPE, HEATING, PHI, DPHI, EDGE_RATE, EDGE_SLOPE, F, JL, JD, JU, FLUX, HEIGHT_SLOPE) = range(18)
-STATE_ROWS = 18
+(
+    T,
+    DT_DY,
+    X,
+    C,
+    VOLUME,
+    HALF_NOW,
+    HALF_SLOPE,
+    HEATING,
+    PHI,
+    DPHI,
+    EDGE_RATE,
+    EDGE_SLOPE,
+    F,
+    JL,
+    JD,
+    JU,
+    FLUX,
+    HEIGHT_SLOPE,
+) = range(18)
+STATE_COLUMNS = 18
 # columns of `flows`: power or loss and the energy that has passed
 HEAT_BOTTOM, HEAT_TOP, OUT_BOTTOM, OUT_TOP, EDGE_LOSS, RIM_LOSS, STEAM = 0, 1, 2, 3, 4, 5, 6
 FLOWS = 7
 WATER_LATENT = 2.26e6  # J/kg at 100 °C and 1 bar, steam tables
 
-_options = {"cache": True, "nogil": True, "error_model": "numpy"}
 
-
-@njit(**_options)
+@kernel()
 def outer_loss(t_cell: float, half: float, end: np.ndarray) -> tuple[float, float]:
     """Heat lost through an outer face [W/m2 of mould] and its derivative to the outermost cell's temperature.
 
@@ -84,14 +102,14 @@ def outer_loss(t_cell: float, half: float, end: np.ndarray) -> tuple[float, floa
     return q, slope / (1.0 + half * slope)
 
 
-@njit(**_options)
-def boiling_enthalpy(x_before, p):  # type: ignore[no-untyped-def]
+@kernel()
+def boiling_enthalpy(x_before, p):
     """Enthalpy at which the plastic's water boils, 100 °C [J/kg]."""
     return specific_enthalpy(100.0, min(max(x_before, melted(100.0, p)), frozen(100.0, p)), p)
 
 
-@njit(**_options)
-def _heating_cell(i, y, mass, memory, pressed, p, table, w):  # type: ignore[no-untyped-def]
+@kernel()
+def _heating_cell(i, y, mass, memory, pressed, p, table, w):
     """A plastic cell on the heating branch, where X = C = X_m(T), from the table; False when it is not there."""
     if memory[i, 2] > 0.0:
         return False
@@ -110,25 +128,25 @@ def _heating_cell(i, y, mass, memory, pressed, p, table, w):  # type: ignore[no-
     if memory[i, 0] > x or memory[i, 1] > x or not (pressed or x == memory[i, 1]):
         return False
     dt_dy = e * (table[node + 1, 0] - table[node, 0]) + f * table[node, 1] + g * table[node + 1, 1]
-    w[T, i] = t
-    w[DT_DY, i] = dt_dy
-    w[X, i] = x
-    w[C, i] = x
-    w[PHI, i] = a * table[node, 2] + b * table[node, 3] + c * table[node + 1, 2] + d * table[node + 1, 3]
+    w[i, T] = t
+    w[i, DT_DY] = dt_dy
+    w[i, X] = x
+    w[i, C] = x
+    w[i, PHI] = a * table[node, 2] + b * table[node, 3] + c * table[node + 1, 2] + d * table[node + 1, 3]
     dphi = e * (table[node + 1, 2] - table[node, 2]) + f * table[node, 3] + g * table[node + 1, 3]
-    w[DPHI, i] = dphi
+    w[i, DPHI] = dphi
     v = r * table[node, 4] + s * table[node + 1, 4]
-    w[VOLUME, i] = v
-    w[HEIGHT_SLOPE, i] = mass * (table[node + 1, 4] - table[node, 4]) * p[TABLE_RATE]
-    w[HALF_NOW, i] = 0.5 * mass * dt_dy / dphi
+    w[i, VOLUME] = v
+    w[i, HEIGHT_SLOPE] = mass * (table[node + 1, 4] - table[node, 4]) * p[TABLE_RATE]
+    w[i, HALF_NOW] = 0.5 * mass * dt_dy / dphi
     # the half resistance counts at the skins only, where its slope is left out: it moves slowly there
-    w[HALF_SLOPE, i] = 0.0
-    w[HEATING, i] = 1.0
+    w[i, HALF_SLOPE] = 0.0
+    w[i, HEATING] = 1.0
     return True
 
 
-@njit(**_options)
-def _plastic_cell(i, y, guess, mass, memory, pressed, p, w):  # type: ignore[no-untyped-def]
+@kernel()
+def _plastic_cell(i, y, guess, mass, memory, pressed, p, w):
     """Any plastic cell from its enthalpy; `memory` holds X, C and water heat at the step's start."""
     water = memory[i, 2]
     at_boiling = False
@@ -159,45 +177,53 @@ def _plastic_cell(i, y, guess, mass, memory, pressed, p, w):  # type: ignore[no-
         dk = c * dk + (k - bed) * dc
         k = c * k + (1.0 - c) * bed
     half = 0.5 * mass * v / k
-    w[T, i] = t
-    w[DT_DY, i] = dt_dy
-    w[X, i] = x
-    w[C, i] = c
-    w[VOLUME, i] = v
-    w[HALF_NOW, i] = half
-    w[HALF_SLOPE, i] = half * (dv / v - dk / k)
-    w[HEIGHT_SLOPE, i] = mass * dv * dt_dy
-    w[HEATING, i] = 0.0
+    w[i, T] = t
+    w[i, DT_DY] = dt_dy
+    w[i, X] = x
+    w[i, C] = c
+    w[i, VOLUME] = v
+    w[i, HALF_NOW] = half
+    w[i, HALF_SLOPE] = half * (dv / v - dk / k)
+    w[i, HEIGHT_SLOPE] = mass * dv * dt_dy
+    w[i, HEATING] = 0.0
 
 
-@njit(**_options)
-def _wetted(
-    i: int, kind: np.ndarray, joints: np.ndarray, polymers: np.ndarray, closed: bool, w: np.ndarray
-) -> float:
-    """Conductance between a skin and the charge: loose flake at first, wet melt once its face melts."""
+@kernel()
+def _wetted(i, kind, joints, polymers, closed, w):
+    """Conductance between a skin and the charge, and its slope to the first cell's temperature.
+
+    Loose flake at first, wet melt once its face melts. The face is extrapolated from the two first cells;
+    its slope to the second, which would leave the tridiagonal band, is left out of the Jacobian.
+    """
     if joints[KIND, i] == PLASTIC_ABOVE:
         first, second, skin = i + 1, i + 2, i
     else:
         first, second, skin = i, i - 1, i + 1
     if second < 0 or second >= kind.shape[0] or kind[second] != kind[first]:
         second = first
-    face = w[T, first] + 0.5 * (w[T, first] - w[T, second])
-    low, high = min(w[T, first], w[T, skin]), max(w[T, first], w[T, skin])
-    wet = max(w[C, first], melted(min(max(face, low), high), polymers[kind[first]]))
+    p = polymers[kind[first]]
+    face = w[first, T] + 0.5 * (w[first, T] - w[second, T])
+    low, high = min(w[first, T], w[skin, T]), max(w[first, T], w[skin, T])
+    bounded = min(max(face, low), high)
+    wet = melted(bounded, p)
+    slope = 1.5 * melting_slope(bounded, p) if bounded == face else 0.0
+    if w[first, C] >= wet:
+        wet = w[first, C]
+        slope = melting_slope(w[first, T], p) if w[first, C] < 1.0 else 0.0
     loose = joints[CLOSED, i] if closed else joints[OPEN, i]
     soaked = joints[CLOSED_WET, i] if closed else joints[OPEN_WET, i]
-    return loose + (soaked - loose) * wet
+    return loose + (soaked - loose) * wet, (soaked - loose) * slope
 
 
-@njit(**_options)
+@kernel()
 def sensor(side: int, heaters: np.ndarray, w: np.ndarray) -> float:
     """Temperature at one platen's sensor, between two of its cells."""
     cell = int(heaters[side, SENSOR])
     share = heaters[side, WEIGHT]
-    return (1.0 - share) * w[T, cell] + share * w[T, cell + 1]
+    return (1.0 - share) * w[cell, T] + share * w[cell + 1, T]
 
 
-@njit(**_options)
+@kernel()
 def _heater_power(side: int, heaters: np.ndarray, w: np.ndarray) -> tuple[float, float]:
     """Power of one platen's heaters [W/m2 of mould], and the gain where it follows the sensor."""
     mode = heaters[side, MODE]
@@ -211,7 +237,7 @@ def _heater_power(side: int, heaters: np.ndarray, w: np.ndarray) -> tuple[float,
     return 0.0, 0.0
 
 
-@njit(**_options)
+@kernel()
 def rates(
     y: np.ndarray,
     guess: np.ndarray,
@@ -241,13 +267,13 @@ def rates(
     while i < n:
         p = kind[i]
         if p < 0:
-            w[T, i] = y[i]
-            w[DT_DY, i] = 1.0
-            w[HALF_NOW, i] = cells[HALF, i]
-            w[HALF_SLOPE, i] = 0.0
-            w[HEATING, i] = 0.0
-            w[EDGE_RATE, i] = cells[EDGE, i] * cells[HEIGHT, i] * (y[i] - room)
-            w[EDGE_SLOPE, i] = cells[EDGE, i] * cells[HEIGHT, i]
+            w[i, T] = y[i]
+            w[i, DT_DY] = 1.0
+            w[i, HALF_NOW] = cells[HALF, i]
+            w[i, HALF_SLOPE] = 0.0
+            w[i, HEATING] = 0.0
+            w[i, EDGE_RATE] = cells[EDGE, i] * cells[HEIGHT, i] * (y[i] - room)
+            w[i, EDGE_SLOPE] = cells[EDGE, i] * cells[HEIGHT, i]
             i += 1
             continue
         # rows are looked up once a layer: taking a slice costs more than a cell's arithmetic
@@ -255,11 +281,11 @@ def rates(
         table = tables[p]
         while i < n and kind[i] == p:
             if not _heating_cell(i, y[i], cells[CAP, i], memory, pressed, polymer, table, w):
-                _plastic_cell(i, y[i], guess[i], cells[CAP, i], memory, pressed, polymer, w)
-            height = cells[CAP, i] * w[VOLUME, i]
-            over = w[T, i] - room
-            w[EDGE_RATE, i] = cells[EDGE, i] * height * over
-            w[EDGE_SLOPE, i] = cells[EDGE, i] * (height * w[DT_DY, i] + w[HEIGHT_SLOPE, i] * over)
+                _plastic_cell(i, y[i], guess[i, T], cells[CAP, i], memory, pressed, polymer, w)
+            height = cells[CAP, i] * w[i, VOLUME]
+            over = w[i, T] - room
+            w[i, EDGE_RATE] = cells[EDGE, i] * height * over
+            w[i, EDGE_SLOPE] = cells[EDGE, i] * (height * w[i, DT_DY] + w[i, HEIGHT_SLOPE] * over)
             i += 1
     q_below = 0.0
     dq_left = 0.0
@@ -270,48 +296,54 @@ def rates(
         left = 0.0
         right = 0.0
         if i < n - 1:
-            if joints[KIND, i] == INSIDE and w[HEATING, i] > 0.0 and w[HEATING, i + 1] > 0.0:
+            if joints[KIND, i] == INSIDE and w[i, HEATING] > 0.0 and w[i + 1, HEATING] > 0.0:
                 distance = 0.5 * (cells[CAP, i] + cells[CAP, i + 1])
-                q = (w[PHI, i] - w[PHI, i + 1]) / distance
-                left = w[DPHI, i] / distance
-                right = -w[DPHI, i + 1] / distance
+                q = (w[i, PHI] - w[i + 1, PHI]) / distance
+                left = w[i, DPHI] / distance
+                right = -w[i + 1, DPHI] / distance
             else:
-                resistance = w[HALF_NOW, i] + w[HALF_NOW, i + 1]
+                resistance = w[i, HALF_NOW] + w[i + 1, HALF_NOW]
+                slope_left, slope_right = w[i, HALF_SLOPE], w[i + 1, HALF_SLOPE]
                 if joints[KIND, i] == CONTACT:
                     resistance += 1.0 / (joints[CLOSED, i] if closed else joints[OPEN, i])
                 elif joints[KIND, i] != INSIDE:
-                    resistance += 1.0 / _wetted(i, kind, joints, polymers, closed, w)
-                q = (w[T, i] - w[T, i + 1]) / resistance
-                left = (1.0 - q * w[HALF_SLOPE, i]) / resistance * w[DT_DY, i]
-                right = (-1.0 - q * w[HALF_SLOPE, i + 1]) / resistance * w[DT_DY, i + 1]
+                    conductance, wetting = _wetted(i, kind, joints, polymers, closed, w)
+                    resistance += 1.0 / conductance
+                    if joints[KIND, i] == PLASTIC_ABOVE:
+                        slope_right -= wetting / (conductance * conductance)
+                    else:
+                        slope_left -= wetting / (conductance * conductance)
+                q = (w[i, T] - w[i + 1, T]) / resistance
+                left = (1.0 - q * slope_left) / resistance * w[i, DT_DY]
+                right = (-1.0 - q * slope_right) / resistance * w[i + 1, DT_DY]
         cap = cells[CAP, i]
-        w[F, i] = (q_below - q - w[EDGE_RATE, i]) / cap
-        w[JL, i] = dq_left / cap
-        w[JD, i] = (dq_right - left - w[EDGE_SLOPE, i]) / cap
-        w[JU, i] = -right / cap
-        w[FLUX, i] = q
+        w[i, F] = (q_below - q - w[i, EDGE_RATE]) / cap
+        w[i, JL] = dq_left / cap
+        w[i, JD] = (dq_right - left - w[i, EDGE_SLOPE]) / cap
+        w[i, JU] = -right / cap
+        w[i, FLUX] = q
         q_below = q
         dq_left = left
         dq_right = right
     edge = 0.0
     rim = 0.0
     for i in range(n):
-        edge += w[EDGE_RATE, i]
+        edge += w[i, EDGE_RATE]
         if cells[RIM, i] > 0.0:
-            loss = cells[RIM, i] * (w[T, i] - room)
+            loss = cells[RIM, i] * (w[i, T] - room)
             rim += loss
-            w[F, i] -= loss / cells[CAP, i]
-            w[JD, i] -= cells[RIM, i] * w[DT_DY, i] / cells[CAP, i]
+            w[i, F] -= loss / cells[CAP, i]
+            w[i, JD] -= cells[RIM, i] * w[i, DT_DY] / cells[CAP, i]
     flows[EDGE_LOSS, 0] = edge
     flows[RIM_LOSS, 0] = rim
     for side in range(2):
         cell = 0 if side == 0 else n - 1
-        q, slope = outer_loss(w[T, cell], w[HALF_NOW, cell], ends[side])
+        q, slope = outer_loss(w[cell, T], w[cell, HALF_NOW], ends[side])
         flows[OUT_BOTTOM + side, 0] = q
-        flows[OUT_BOTTOM + side, 1] = slope * w[DT_DY, cell]
-        w[F, cell] -= q / cells[CAP, cell]
-        w[JD, cell] -= slope * w[DT_DY, cell] / cells[CAP, cell]
+        flows[OUT_BOTTOM + side, 1] = slope * w[cell, DT_DY]
+        w[cell, F] -= q / cells[CAP, cell]
+        w[cell, JD] -= slope * w[cell, DT_DY] / cells[CAP, cell]
         power, gain = _heater_power(side, heaters, w)
         flows[HEAT_BOTTOM + side, 0] = power
         flows[HEAT_BOTTOM + side, 1] = gain
-        w[F, cell] += power / cells[CAP, cell]
+        w[cell, F] += power / cells[CAP, cell]

@@ -14,7 +14,9 @@ ROOT_STEPS = 50  # bisections: 2^-50 of a step
 
 
 def _cubic(s: Array | float, dt: Array | float, a: Array, da: Array, b: Array, db: Array) -> Array:
-    value: Array = (a * (1 + 2 * s) + dt * da * s) * (1 - s) ** 2 + (b * (3 - 2 * s) - dt * db * (1 - s)) * s**2
+    value: Array = (a * (1 + 2 * s) + dt * da * s) * (1 - s) ** 2 + (
+        b * (3 - 2 * s) - dt * db * (1 - s)
+    ) * s**2
     return value
 
 
@@ -90,7 +92,9 @@ def dip_and_recovery(set_point: float, time: Array, sensor: Array, rate: Array) 
         recovered = when
     elif len(later):
         i = int(later[0])
-        recovered = _root(set_point - 2.0, i - 1, time, sensor, rate) if sensor[i - 1] < set_point - 2.0 else time[i]
+        recovered = (
+            _root(set_point - 2.0, i - 1, time, sensor, rate) if sensor[i - 1] < set_point - 2.0 else time[i]
+        )
     return Dip(depth=max(0.0, set_point - lowest), lowest=lowest, when=when, recovered=recovered)
 
 

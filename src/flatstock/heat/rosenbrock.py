@@ -16,9 +16,7 @@ from __future__ import annotations
 
 from math import sqrt
 
-import numpy as np
-from numba import njit
-
+from flatstock.heat.compiling import kernel
 from flatstock.heat.rates import (
     CAP,
     DT_DY,
@@ -35,28 +33,25 @@ from flatstock.heat.rates import (
     STEAM,
     WEIGHT,
     F,
-    T,
     rates,
 )
 
-__all__ = ["FACTOR_ROWS", "step"]
+__all__ = ["FACTOR_COLUMNS", "step"]
 
 GAMMA = 0.5
-# rows of the factors
+# columns of the factors
 LOWER, PIVOT, UPPER, SPIKE0, SPIKE1, TAIL = 0, 1, 2, 3, 4, 5
-FACTOR_ROWS = 6
-
-_options = {"cache": True, "nogil": True, "error_model": "numpy"}
+FACTOR_COLUMNS = 6
 
 
-@njit(**_options)
-def _factorise(dt, cells, heaters, flows, w, lu):  # type: ignore[no-untyped-def]
+@kernel()
+def _factorise(dt, cells, heaters, flows, w, lu):
     """LU of I/(γ dt) - J; pivots are kept as their inverses.
 
     A sensor deep in a platen gives that platen's outermost row two entries outside the band: the bottom
     row's travel along as a spike until they meet the band, the top row's are eliminated one by one.
     """
-    n = w.shape[1]
+    n = w.shape[0]
     shift = 1.0 / (GAMMA * dt)
     low = int(heaters[0, SENSOR])
     gain = flows[HEAT_BOTTOM, 1] / cells[CAP, 0]
@@ -64,75 +59,75 @@ def _factorise(dt, cells, heaters, flows, w, lu):  # type: ignore[no-untyped-def
     high = int(heaters[1, SENSOR])
     top_gain = flows[HEAT_BOTTOM + 1, 1] / cells[CAP, n - 1]
     entry, next_entry = top_gain * (1.0 - heaters[1, WEIGHT]), top_gain * heaters[1, WEIGHT]
-    last_lower = -w[JL, n - 1]
-    last_pivot = shift - w[JD, n - 1]
+    last_lower = -w[n - 1, JL]
+    last_pivot = shift - w[n - 1, JD]
     for i in range(n):
-        lower = last_lower if i == n - 1 else -w[JL, i]
-        pivot = last_pivot if i == n - 1 else shift - w[JD, i]
-        upper = -w[JU, i]
+        lower = last_lower if i == n - 1 else -w[i, JL]
+        pivot = last_pivot if i == n - 1 else shift - w[i, JD]
+        upper = -w[i, JU]
         if i > 0:
-            factor = lower * lu[PIVOT, i - 1]
-            lu[LOWER, i] = factor
-            pivot -= factor * lu[UPPER, i - 1]
+            factor = lower * lu[i - 1, PIVOT]
+            lu[i, LOWER] = factor
+            pivot -= factor * lu[i - 1, UPPER]
             near *= -factor
             far *= -factor
-        lu[SPIKE0, i] = 0.0
-        lu[SPIKE1, i] = 0.0
+        lu[i, SPIKE0] = 0.0
+        lu[i, SPIKE1] = 0.0
         if gain > 0.0 and i <= low:
             if i == low:
                 pivot += near
                 upper += far
             elif i == low - 1:
                 upper += near
-                lu[SPIKE1, i] = far
+                lu[i, SPIKE1] = far
                 near = 0.0
                 # the spike's second entry reaches the band as `far` of the next row's diagonal + 1
             else:
-                lu[SPIKE0, i] = near
-                lu[SPIKE1, i] = far
+                lu[i, SPIKE0] = near
+                lu[i, SPIKE1] = far
         if top_gain > 0.0 and i >= high and i < n - 1:
             if i < n - 2:
                 factor = entry / pivot
-                lu[TAIL, i] = factor
+                lu[i, TAIL] = factor
                 entry = next_entry - factor * upper
                 next_entry = 0.0
             else:
                 last_lower += entry
                 last_pivot += next_entry
-        lu[UPPER, i] = upper
-        lu[PIVOT, i] = 1.0 / pivot
+        lu[i, UPPER] = upper
+        lu[i, PIVOT] = 1.0 / pivot
 
 
-@njit(**_options)
-def _solve(b, heaters, deep_bottom, deep_top, lu):  # type: ignore[no-untyped-def]
+@kernel()
+def _solve(b, heaters, deep_bottom, deep_top, lu):
     """Solve in place for the right-hand side `b` (n,)."""
     n = b.shape[0]
     low = int(heaters[0, SENSOR])
     for i in range(1, n):
-        b[i] -= lu[LOWER, i] * b[i - 1]
+        b[i] -= lu[i, LOWER] * b[i - 1]
         if deep_top and i == n - 1:
             for j in range(int(heaters[1, SENSOR]), n - 2):
-                b[i] -= lu[TAIL, j] * b[j]
-    b[n - 1] *= lu[PIVOT, n - 1]
+                b[i] -= lu[j, TAIL] * b[j]
+    b[n - 1] *= lu[n - 1, PIVOT]
     for i in range(n - 2, -1, -1):
-        value = b[i] - lu[UPPER, i] * b[i + 1]
+        value = b[i] - lu[i, UPPER] * b[i + 1]
         if deep_bottom and i < low:
-            value -= lu[SPIKE0, i] * b[low] + lu[SPIKE1, i] * b[low + 1]
-        b[i] = value * lu[PIVOT, i]
+            value -= lu[i, SPIKE0] * b[low] + lu[i, SPIKE1] * b[low + 1]
+        b[i] = value * lu[i, PIVOT]
 
 
-@njit(**_options)
-def _pass_on(stage, dt, c1, c2, c3, cells, heaters, flows, w, k, passed, powers):  # type: ignore[no-untyped-def]
+@kernel()
+def _pass_on(stage, dt, c1, c2, c3, cells, heaters, flows, w, k, passed, powers):
     """The same stage for every loss and power: `powers` (FLOWS, 3) at the stage, slopes from the step's start."""
-    n = w.shape[1]
+    n = w.shape[0]
     for j in range(STEAM):
         gain = 0.0
         if j == EDGE_LOSS:
             for i in range(n):
-                gain += w[EDGE_SLOPE, i] * k[stage, i]
+                gain += w[i, EDGE_SLOPE] * k[stage, i]
         elif j == RIM_LOSS:
             for i in range(n):
-                gain += cells[RIM, i] * w[DT_DY, i] * k[stage, i]
+                gain += cells[RIM, i] * w[i, DT_DY] * k[stage, i]
         elif j >= OUT_BOTTOM:
             gain = flows[j, 1] * k[stage, 0 if j == OUT_BOTTOM else n - 1]
         elif flows[j, 1] > 0.0:
@@ -143,9 +138,30 @@ def _pass_on(stage, dt, c1, c2, c3, cells, heaters, flows, w, k, passed, powers)
         passed[stage, j] = GAMMA * dt * (powers[j, 0] + gain + memory)
 
 
-@njit(**_options)
-def step(dt, y, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,  # type: ignore[no-untyped-def]
-         w, flows, lu, k, stage, stage_flows, passed, y_new):
+@kernel()
+def step(
+    dt,
+    y,
+    kind,
+    memory,
+    cells,
+    joints,
+    polymers,
+    tables,
+    ends,
+    heaters,
+    room,
+    closed,
+    pressed,
+    w,
+    flows,
+    lu,
+    k,
+    stage,
+    stage_flows,
+    passed,
+    y_new,
+):
     """Take one step of `dt` from `y`, whose state and Jacobian stand in `w`; returns the error [K].
 
     Writes y_new (n,) and `passed` (4, FLOWS), whose combination 2, 0, 1, 1 is the energy of the step.
@@ -156,30 +172,62 @@ def step(dt, y, kind, memory, cells, joints, polymers, tables, ends, heaters, ro
     deep_top = flows[HEAT_BOTTOM + 1, 1] > 0.0
     _factorise(dt, cells, heaters, flows, w, lu)
     for i in range(n):
-        k[0, i] = w[F, i]
+        k[0, i] = w[i, F]
     _solve(k[0], heaters, deep_bottom, deep_top, lu)
     _pass_on(0, dt, 0.0, 0.0, 0.0, cells, heaters, flows, w, k, passed, flows)
     for i in range(n):
-        k[1, i] = w[F, i] + 4.0 * k[0, i] / dt
+        k[1, i] = w[i, F] + 4.0 * k[0, i] / dt
     _solve(k[1], heaters, deep_bottom, deep_top, lu)
     _pass_on(1, dt, 4.0, 0.0, 0.0, cells, heaters, flows, w, k, passed, flows)
     for i in range(n):
         y_new[i] = y[i] + 2.0 * k[0, i]
-    rates(y_new, w[T], kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed, stage, stage_flows)
+    rates(
+        y_new,
+        w,
+        kind,
+        memory,
+        cells,
+        joints,
+        polymers,
+        tables,
+        ends,
+        heaters,
+        room,
+        closed,
+        pressed,
+        stage,
+        stage_flows,
+    )
     for i in range(n):
-        k[2, i] = stage[F, i] + (k[0, i] - k[1, i]) / dt
+        k[2, i] = stage[i, F] + (k[0, i] - k[1, i]) / dt
     _solve(k[2], heaters, deep_bottom, deep_top, lu)
     _pass_on(2, dt, 1.0, -1.0, 0.0, cells, heaters, flows, w, k, passed, stage_flows)
     for i in range(n):
         y_new[i] += k[2, i]
-    rates(y_new, stage[T], kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed, stage, stage_flows)
+    rates(
+        y_new,
+        stage,
+        kind,
+        memory,
+        cells,
+        joints,
+        polymers,
+        tables,
+        ends,
+        heaters,
+        room,
+        closed,
+        pressed,
+        stage,
+        stage_flows,
+    )
     for i in range(n):
-        k[3, i] = stage[F, i] + (k[0, i] - k[1, i] - (8.0 / 3.0) * k[2, i]) / dt
+        k[3, i] = stage[i, F] + (k[0, i] - k[1, i] - (8.0 / 3.0) * k[2, i]) / dt
     _solve(k[3], heaters, deep_bottom, deep_top, lu)
     _pass_on(3, dt, 1.0, -1.0, -8.0 / 3.0, cells, heaters, flows, w, k, passed, stage_flows)
     total = 0.0
     for i in range(n):
         y_new[i] += k[3, i]
-        off = k[3, i] * stage[DT_DY, i]
+        off = k[3, i] * stage[i, DT_DY]
         total += off * off
     return sqrt(total / n)

@@ -118,7 +118,10 @@ def cool_stack(
         stop = arrivals[order[position + 1]].time if position + 1 < len(order) else end
         moulds.append(arrivals[index].mould)
         outcome = run(
-            place.pile(moulds, lower, upper), duration=max(0.0, stop - start), tolerance=tolerance, profiles=profiles
+            place.pile(moulds, lower, upper),
+            duration=max(0.0, stop - start),
+            tolerance=tolerance,
+            profiles=profiles,
         )
         layers = list(outcome.pile.layers)
         lower = layers.pop(0) if lower is not None else None

@@ -45,6 +45,7 @@ def practice(row: Row) -> PracticeValues:
         breathe_time=row.number("breathe"),
         load_time=row.number("load"),
         transfer_time=row.number("transfer"),
+        air_time=row.number("air"),
         soak_time=row.number("soak"),
         trim=row.number("edge_trim"),
         two_person_lift=row.number("two_person_lift"),

@@ -67,6 +67,7 @@ def _head(a: StartAnswers) -> list[str]:
         _line("soak_min = 15", "to even out after heat-up"),
         _line("load_min = 3", "bench to hot press, two people"),
         _line("transfer_min = 3", "hot press to cooling press, two people"),
+        _line("air_s = 20", "of that, out in the air between the presses"),
         _line("condition_h = 12", "flat rest before a sheet is cut to size"),
     ]
 

@@ -1,0 +1,178 @@
+"""Many stacks that differ in their inputs, cooled side by side in threads: the band of a stack's answer.
+
+The column of all moulds is laid out once; while only some have arrived, the march sees those cells and
+the plates, copied together. Results are read off the recorded steps inside the compiled loop.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from flatstock.heat import march as m
+from flatstock.heat import rates as r
+from flatstock.heat.batch import RECORD_ROWS, Varied, in_threads
+from flatstock.heat.compiling import kernel
+from flatstock.heat.laws import TABLE_NODES, fill_table, specific_enthalpy
+from flatstock.heat.pile import TABLE_COLUMNS, Arrays
+
+__all__ = ["Stacks", "stacks"]
+
+Array = NDArray[np.float64]
+HOT_AT, OPEN_AFTER, PEAK, REMELT = 0, 1, 2, 3
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stacks:
+    """Results of B stacks of k moulds, (B, k) each; nan in `open_after`: not within the time looked at.
+
+    hottest: at the asked instant [°C]; open_after: last instant above each mould's own limit [s]; peak [°C];
+    remelted: largest rise of the mean melted fraction.
+    """
+
+    hottest: Array
+    open_after: Array
+    peak: Array
+    remelted: Array
+
+
+@kernel()
+def _cubic(s, dt, a, da, b, db):
+    return (a * (1.0 + 2.0 * s) + dt * da * s) * (1.0 - s) ** 2 + (
+        b * (3.0 - 2.0 * s) - dt * db * (1.0 - s)
+    ) * s * s
+
+
+@kernel()
+def _read_off(start, rows, record, seen, moulds, levels, asked, lowest_melted, result):
+    """Take what one stage says of each of `moulds` sheets into `result` (k, 4)."""
+    for s in range(moulds):
+        for i in range(rows):
+            hot = seen[i, s, m.S_HOT]
+            result[s, PEAK] = max(result[s, PEAK], hot)
+            lowest_melted[s] = min(lowest_melted[s], seen[i, s, m.S_MELTED])
+            result[s, REMELT] = max(result[s, REMELT], seen[i, s, m.S_MELTED] - lowest_melted[s])
+            if hot > levels[s]:
+                result[s, OPEN_AFTER] = np.nan
+            if i == 0:
+                continue
+            t0 = start + record[i - 1, m.R_TIME]
+            t1 = start + record[i, m.R_TIME]
+            dt = t1 - t0
+            a, da = seen[i - 1, s, m.S_HOT], seen[i - 1, s, m.S_HOT_RATE]
+            db = seen[i, s, m.S_HOT_RATE]
+            if t0 <= asked <= t1 and dt > 0.0:
+                result[s, HOT_AT] = _cubic((asked - t0) / dt, dt, a, da, hot, db)
+            if a > levels[s] >= hot:
+                low, high = 0.0, 1.0
+                for _ in range(30):
+                    middle = 0.5 * (low + high)
+                    if _cubic(middle, dt, a, da, hot, db) > levels[s]:
+                        low = middle
+                    else:
+                        high = middle
+                result[s, OPEN_AFTER] = t0 + high * dt
+
+
+@kernel()
+def _stacks(first, last, temperature, melted, kind, cells, joints, polymers, ends, edge, plates, per, arrivals,
+            end, run, levels, asked, results):  # fmt: skip
+    n = len(kind)
+    low, high = plates[0], plates[1]
+    moulds = len(arrivals)
+    table = np.empty((polymers.shape[1], TABLE_NODES, TABLE_COLUMNS))
+    record = np.zeros((RECORD_ROWS, m.RECORD))
+    buffer = np.zeros(RECORD_ROWS * moulds * m.SHEET_RECORD)
+    heaters = np.zeros((2, 8))
+    y = np.empty(n)
+    for b in range(first, last):
+        for p in range(polymers.shape[1]):
+            fill_table(polymers[b, p], table[p])
+        t = temperature.copy()
+        memory = np.zeros((n, 3))
+        own = cells.copy()
+        own[r.EDGE] *= edge[b]
+        # copies of its own: threads that count references to shared arrays wait for each other
+        own_ends, rows_of, own_heaters = ends[b].copy(), polymers[b].copy(), heaters.copy()
+        for i in range(n):
+            p = kind[i]
+            memory[i, 0] = melted[i]
+            memory[i, 1] = 1.0
+            y[i] = t[i] if p < 0 else specific_enthalpy(t[i], melted[i], polymers[b, p])
+        lowest_melted = np.full(moulds, 2.0)
+        results[b, :, OPEN_AFTER] = arrivals
+        results[b, :, PEAK] = -1e9
+        results[b, :, REMELT] = 0.0
+        for stage in range(moulds):
+            start = arrivals[stage]
+            stop = arrivals[stage + 1] if stage + 1 < moulds else end
+            here = low + (stage + 1) * per
+            count = here + high
+            pick = np.empty(count, dtype=np.int64)
+            for i in range(here):
+                pick[i] = i
+            for i in range(high):
+                pick[here + i] = n - high + i
+            sub_joints = np.empty((5, max(count - 1, 1)))
+            for i in range(count - 1):
+                sub_joints[:, i] = joints[b, :, i if i < here - 1 else n - high - 1 + (i - here + 1)]
+            sheets = np.empty((stage + 1, 2), dtype=np.int64)
+            for s in range(stage + 1):
+                sheets[s, 0] = low + s * per + 1
+                sheets[s, 1] = low + (s + 1) * per - 1
+            sub_cells = np.empty((5, count))
+            for i in range(count):
+                sub_cells[:, i] = own[:, pick[i]]
+            sub_y, sub_t, sub_kind, sub_memory = y[pick], t[pick], kind[pick], np.empty((count, 3))
+            for i in range(count):
+                sub_memory[i] = memory[pick[i]]
+            state = run.copy()
+            state[m.END] = max(stop - start, 0.0)
+            total = np.zeros(r.FLOWS)
+            size = RECORD_ROWS * (stage + 1) * m.SHEET_RECORD
+            seen = buffer[:size].reshape((RECORD_ROWS, stage + 1, m.SHEET_RECORD))
+            _, rows = m.march(
+                sub_y, sub_t, sub_kind, sub_memory, sub_cells, sub_joints, rows_of, table, own_ends, own_heaters,
+                sheets, state, total, record, seen, np.zeros((0, 3, count)),
+            )  # fmt: skip
+            for i in range(count):
+                y[pick[i]] = sub_y[i]
+                t[pick[i]] = sub_t[i]
+                memory[pick[i]] = sub_memory[i]
+            _read_off(start, rows, record, seen, stage + 1, levels, asked, lowest_melted, results[b])
+
+
+def stacks(
+    layout: Arrays,
+    varied: Varied,
+    *,
+    plate_cells: tuple[int, int],
+    cells_per_mould: int,
+    arrivals: Array,
+    end: float,
+    levels: Array,
+    asked: float,
+    room: float,
+    tolerance: float,
+) -> Stacks:
+    """B stacks, from the first arrival to `end` [s].
+
+    `layout` is the whole pile as if every mould had arrived, with the temperatures at which they arrive;
+    `arrivals`, `levels` (k,): when each mould comes [s], rising, and below what it may be opened [°C].
+    """
+    run = np.zeros(m.RUN)
+    run[m.TOLERANCE], run[m.ROOM], run[m.PRESSED] = tolerance, room, 1.0
+    results = np.full((varied.count, len(arrivals), 4), np.nan)
+    plates = np.array(plate_cells, dtype=np.int64)
+
+    def work(first: int, last: int) -> None:
+        _stacks(
+            first, last, layout.temperature, layout.memory[:, 0].copy(), layout.kind, layout.cells, varied.joints,
+            varied.polymers, varied.ends, varied.edge, plates, cells_per_mould, arrivals, end, run, levels, asked,
+            results,
+        )  # fmt: skip
+
+    in_threads(varied.count, work)
+    return Stacks(*(results[:, :, i].copy() for i in range(4)))

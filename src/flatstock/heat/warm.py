@@ -1,0 +1,66 @@
+"""Compile the kernels once, with progress: what set-up runs after installing (`python -m flatstock.heat.warm`)."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable, Iterator
+
+__all__ = ["warm"]
+
+
+def _parts() -> Iterator[tuple[str, Callable[[], object]]]:
+    """What to load or run so that everything a card and a stack need is compiled, in words."""
+
+    def load(module: str) -> Callable[[], object]:
+        return lambda: __import__(module)
+
+    yield "laws of a plastic", load("flatstock.heat.laws")
+    yield "march through time", load("flatstock.heat.march")
+    yield "columns side by side", _batches
+
+
+def _batches() -> None:
+    import numpy as np
+
+    from flatstock.heat import layers as h
+    from flatstock.heat.batch import Varied, cold_rows, hot_cycles
+    from flatstock.heat.batch_stack import stacks
+    from flatstock.heat.pile import Pile, lay_out
+    from flatstock.heat.polymer import Polymer
+
+    plastic = Polymer(
+        density=950, solid_volume_slope=4e-7, melt_volume_180=1.3e-3, melt_volume_slope=1e-6, solid_cp_23=2000,
+        solid_cp_slope=0, melt_cp_180=2500, melt_cp_slope=0, latent=2e5, latent_at=130, melting_onset=120,
+        melting_end=135, freezing_end=110, freezing_onset=125, solid_k_23=0.4, solid_k_slope=0, melt_k_180=0.25,
+    )  # fmt: skip
+    steel = h.metal(h.MILD_STEEL, thickness=0.002, temperature=190.0)
+    out = h.Outside(kind="film", film=8.0)
+    joint = h.Joint.fixed(500.0)
+    pile = Pile(
+        (steel, h.sheet(plastic, mass=3.0, temperature=20.0, cells=6), steel), (joint, joint), out, out, 20.0
+    )
+    layout = lay_out(pile)
+    one = Varied(
+        layout.polymers[None], layout.joints[None], layout.ends[None], layout.heaters[None], np.ones(1)
+    )
+    common = {"room": 20.0, "tolerance": 1.0}
+    hot_cycles(layout, one, melt_level=60.0, dose_level=10.0, face_level=300.0, activation=1e5, close_after=0.0,
+               longest=20.0, grid=np.linspace(0.0, 10.0, 3), **common)  # fmt: skip
+    cold_rows(layout, one, moulds=2, level=60.0, every=20.0, plate_cells=1, **common)
+    stacks(layout, one, plate_cells=(0, 0), cells_per_mould=8, arrivals=np.zeros(1), end=20.0, levels=np.array([60.0]),
+           asked=10.0, **common)  # fmt: skip
+
+
+def warm(say: Callable[[str], None] = lambda _: None) -> float:
+    """Compile or load every kernel; returns the seconds it took. `say` hears what is being done."""
+    start = time.perf_counter()
+    for words, work in _parts():
+        say(words)
+        work()
+    return time.perf_counter() - start
+
+
+if __name__ == "__main__":
+    taken = warm(lambda words: print(f"compiling: {words}", file=sys.stderr, flush=True))  # noqa: T201
+    print(f"kernels ready after {taken:.0f} s", file=sys.stderr)  # noqa: T201

@@ -1,0 +1,293 @@
+"""The press card: one sheet on one press, everything that has to be known to make it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import ceil
+
+from flatstock.evidence import Value
+from flatstock.plastics.safety import cautions_for
+from flatstock.pressing.card_pictures import thickness_picture
+from flatstock.pressing.charging import Charge
+from flatstock.pressing.cooling import MOULDS, Cooling, air_carry, without_flash
+from flatstock.pressing.documents import Document, number, rounded
+from flatstock.pressing.flashing import Flash
+from flatstock.pressing.heating import Heating, heat
+from flatstock.pressing.notes import card_warnings
+from flatstock.pressing.pictures import ThicknessPicture
+from flatstock.pressing.questions import CardQuestion
+from flatstock.pressing.reasons import card_reasons, kinds_counted
+from flatstock.pressing.setting import Setting, set_out
+from flatstock.pressing.steps import Instants, full_pressure, steps_of
+from flatstock.workshop.shop import Workshop
+
+__all__ = ["Card", "CardAnswer", "answer_card"]
+
+MILLI = 1e3
+MINUTE = 60.0
+KWH = 3.6e6
+#: s of full pressure where no viscosity is on file: short, until the flash has been weighed (assumed)
+UNKNOWN_FULL_PRESSURE = 60.0
+TOPICS = ("hot", "opening", "press", "pressure", "unattended", "fume", "identification", "lifting", "claims")
+
+
+@dataclass(frozen=True, slots=True)
+class CardAnswer:
+    """The document and the picture that goes with it."""
+
+    document: Document
+    picture: ThicknessPicture
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Card:
+    """A card being worked out; each part is computed once, when it is first asked for."""
+
+    question: CardQuestion
+    setting: Setting
+    quick: bool = False  #: bands from a fitted surface, for many cards at once
+
+    @cached_property
+    def charge(self) -> Charge:
+        """What to weigh."""
+        return Charge(setting=self.setting)
+
+    @cached_property
+    def heating(self) -> Heating:
+        """The hot press."""
+        s = self.setting
+        return heat(
+            s.plastic,
+            press=s.press,
+            mould=s.mould,
+            room=s.shop.room.value,
+            set_point=s.set_point.value,
+            mass=self.charge.mass_per_area,
+            moisture=s.moisture,
+            quick=self.quick,
+        )
+
+    @cached_property
+    def pressures(self) -> tuple[Value, list[str]]:
+        """Full pressure on the sheet, and what had to be said about it."""
+        s, said = self.setting, list[str]()
+        usual = s.process.full_pressure or s.shop.practice.full_pressure
+        return full_pressure(
+            self.question.pressure, usual, s.press.cylinder, s.mould.area, s.press.id, said
+        ), said
+
+    @cached_property
+    def flash(self) -> Flash:
+        """What full pressure squeezes out."""
+        return Flash(
+            charge=self.charge,
+            pressure=self.pressures[0],
+            asked_viscosity=self.question.viscosity,
+            asked_time=self.question.full_pressure_time,
+        )
+
+    @property
+    def full_time(self) -> float:
+        """Full pressure [s]."""
+        return UNKNOWN_FULL_PRESSURE if self.flash.time is None else self.flash.time
+
+    @property
+    def breathe_time(self) -> float:
+        """All breathing together [s]."""
+        return self.setting.process.breathe_times * self.setting.shop.practice.breathe_time
+
+    @cached_property
+    def practice_dwell(self) -> float | None:
+        """What this shop has on file for plastic and thickness [s]."""
+        for (plastic, thickness), dwell in self.setting.shop.practice.dwell.items():
+            if plastic.lower() == self.setting.plastic.id and abs(thickness - self.setting.thickness) < 5e-5:
+                return dwell
+        return None
+
+    @cached_property
+    def advised(self) -> tuple[float, str]:
+        """The dwell to set the clock to [s] and the rule that made it."""
+        dwell = self.heating.dwell
+        rules = [
+            (dwell.high, "the late end of melt-through's band"),
+            (
+                dwell.value + self.breathe_time + self.full_time,
+                "melt-through, then breathing and full pressure",
+            ),
+        ]
+        if self.practice_dwell is not None:
+            rules.append((self.practice_dwell, "this shop's practice"))
+        seconds, rule = max(rules)
+        seconds = ceil(seconds / 6.0 - 1e-9) * 6.0  # a tenth of a minute, upwards
+        margin = (seconds - dwell.value) / MINUTE
+        return seconds, f"{rule}: {margin:.1f} min over melt-through"
+
+    @cached_property
+    def cycle(self) -> float:
+        """From mould to mould in the hot press [s]."""
+        practice = self.setting.shop.practice
+        return practice.load_time + self.advised[0] + practice.transfer_time
+
+    @property
+    def every(self) -> float:
+        """From mould to mould in the cooling press [s]."""
+        return self.cycle if self.question.every is None else self.question.every
+
+    @property
+    def fans(self) -> bool:
+        """Whether fans blow on the cooling press."""
+        cooling = self.setting.cooling
+        if cooling is None or cooling.fan_film is None:
+            return False
+        return cooling.fans_on if self.question.fans is None else self.question.fans
+
+    @cached_property
+    def cooling(self) -> Cooling | None:
+        """The cooling press; None where the shop has none."""
+        s = self.setting
+        if s.cooling is None or s.process.open_below is None:
+            return None
+        _, hot, _ = self.heating.until(self.advised[0])
+        lost = 0.0 if self.flash.mass is None else self.flash.mass.value
+        lighter = without_flash(
+            hot, mass=max(self.charge.plastic_mass - lost, 1e-3) / s.mould.area, thermal=s.thermal
+        )
+        arriving = air_carry(
+            lighter,
+            s.mould,
+            duration=s.shop.practice.air_time,
+            contact=s.cooling.sheet_contact.value,
+            room=s.shop.room.value,
+            edge=s.cooling.edge_film.value,
+        )
+        return Cooling(
+            thermal=s.thermal,
+            shop_press=s.cooling,
+            mould=s.mould,
+            room=s.shop.room.value,
+            fans=self.fans,
+            arriving=arriving,
+            open_below=s.process.open_below.value,
+            every=self.every,
+        )
+
+    @cached_property
+    def cool_times(self) -> tuple[Value | None, ...]:
+        """Under pressure, first to third mould in a row [s]."""
+        return (None,) * MOULDS if self.cooling is None else self.cooling.times
+
+    @property
+    def steps(self) -> list[Document]:
+        """What to do when."""
+        s, practice = self.setting, self.setting.shop.practice
+        transfer = self.advised[0]
+        full = transfer - self.full_time
+        first = self.cool_times[0]
+        return steps_of(
+            Instants(
+                breathe=full - self.breathe_time,
+                breathe_times=s.process.breathe_times,
+                full=full,
+                transfer=transfer,
+                clamped=transfer + practice.transfer_time,
+                open_first=None if first is None else first.high,
+                open_below=s.process.open_below.value if s.process.open_below else 0.0,
+                demould_below=s.process.demould_below.value if s.process.demould_below else 0.0,
+            ),
+            contact=(s.process.contact_pressure or practice.contact_pressure).value,
+            full=self.pressures[0].value,
+            following=practice.following_pressure.value,
+            hot=s.press.cylinder,
+            cold=s.cooling.cylinder if s.cooling else None,
+            area=s.mould.area,
+            cooling_press=s.cooling.id if s.cooling else None,
+        )
+
+    def document(self) -> Document:
+        """As `flatstock.card/1`."""
+        s, charge, frame = self.setting, self.charge, self.setting.mould.frame
+        level = charge.level(charge.net.value)
+        advised, rule = self.advised
+        latest = self.heating.dwell_latest
+        document: Document = {
+            "format": "flatstock.card/1",
+            "shop": s.shop.name,
+            "made_at": self.question.made_at.isoformat() if self.question.made_at else None,
+            "order": self.question.order,
+            "plastic": s.plastic.id,
+            "colour": self.question.colour or self._colour(),
+            "thickness_mm": rounded(s.thickness * MILLI),
+            "press": s.press.id,
+            "frame": frame.id,
+            "skins": s.mould.skin.id,
+            "cavity_length_mm": rounded(frame.cavity_length * MILLI),
+            "cavity_width_mm": rounded(frame.cavity_width * MILLI),
+            "net_charge_kg": number(charge.net),
+            "charge_kg": number(charge.charge),
+            "scale_step_kg": rounded(charge.step),
+            "weigh": [
+                {"lot": lot, "mass_kg": rounded(mass), "tolerance_kg": rounded(charge.tolerance)}
+                for lot, mass in charge.weigh_list
+            ],
+            "thickness_tolerance_mm": rounded(charge.thickness_effect * MILLI),
+            "heap_mm": number(charge.heap, MILLI),
+            "daylight_mm": rounded(s.press.daylight * MILLI),
+            "hot_level_mm": number(level, MILLI),
+            "hot_level_charge_mm": number(charge.level(charge.plastic_mass), MILLI),
+            "proud_mm": number(level.mapped(lambda z: z - frame.thickness, unit="m"), MILLI),
+            "cold_length_mm": number(charge.cold(frame.cavity_length), MILLI),
+            "cold_width_mm": number(charge.cold(frame.cavity_width), MILLI),
+            "set_point_C": rounded(s.set_point.value),
+            "melt_target_C": rounded(self.heating.target),
+            "dwell_min": number(self.heating.dwell, 1 / MINUTE),
+            "dwell_advised_min": rounded(advised / MINUTE),
+            "dwell_advised_rule": rule,
+            "dwell_latest_min": number(latest, 1 / MINUTE),
+            "platen_dip_C": number(self.heating.dip),
+            "full_pressure_min": None if self.flash.time is None else rounded(self.flash.time / MINUTE),
+            "steps": self.steps,
+            "flash_kg": number(self.flash.mass),
+            "sheet_thickness_mm": number(self.flash.thickness, MILLI),
+            "cooling_press": s.cooling.id if s.cooling else None,
+            "fans_on": self.fans if s.cooling else None,
+            "press_cool_min": [number(value, 1 / MINUTE) for value in self.cool_times],
+            "press_every_min": rounded(self.every / MINUTE),
+            "open_below_C": rounded(s.process.open_below.value) if s.process.open_below else None,
+            "demould_below_C": rounded(s.process.demould_below.value) if s.process.demould_below else None,
+            "energy_kWh": number(self.heating.energy(advised), 1 / KWH),
+            "mould_mass_kg": rounded(charge.mould_mass),
+            "warnings": card_warnings(self),
+            "cautions": cautions_for(*TOPICS),
+            "why": card_reasons(self),
+        }
+        document["rests_on"] = kinds_counted(document["why"])
+        return document
+
+    def _colour(self) -> str | None:
+        colours = {lot.colour for lot, _ in self.setting.stock if lot.colour}
+        return colours.pop() if len(colours) == 1 else None
+
+    def picture(self) -> ThicknessPicture:
+        """Temperature through the thickness from loading to the advised transfer."""
+        return thickness_picture(self.heating, advised=self.advised[0])
+
+
+def work_out(shop: Workshop, question: CardQuestion) -> Card:
+    """Choose and check everything; nothing is computed yet."""
+    setting = set_out(
+        shop,
+        plastic=question.plastic,
+        thickness=question.thickness,
+        press=question.press,
+        frame=question.frame,
+        lots=question.lots,
+        set_point=question.set_point,
+    )
+    return Card(question=question, setting=setting)
+
+
+def answer_card(shop: Workshop, question: CardQuestion) -> CardAnswer:
+    """The card for one sheet. Raises `Refused` with every reason where it must not or cannot be made."""
+    card = work_out(shop, question)
+    return CardAnswer(document=card.document(), picture=card.picture())

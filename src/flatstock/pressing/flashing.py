@@ -1,0 +1,129 @@
+"""Flash under full pressure, and the sheet that is left: how long full pressure may last."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import inf
+
+import numpy as np
+
+from flatstock.errors import OutOfRange
+from flatstock.evidence import Value
+from flatstock.flow.charge import sheet_thickness
+from flatstock.flow.slot import Land, flash_mass, full_pressure_time
+from flatstock.pressing.bands import band_of, draw
+from flatstock.pressing.charging import Charge
+
+__all__ = ["Flash"]
+
+FORMULA = "slot flow over the frame's land, docs/flow.md"
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Flash:
+    """Melt that leaves over the land. Seconds, Pa, kg."""
+
+    charge: Charge
+    pressure: Value  #: on the sheet
+    asked_viscosity: float | None
+    asked_time: float | None
+
+    @cached_property
+    def viscosity(self) -> Value | None:
+        """As asked, as the lots have it on file, else from their melt flow rate; None: nothing on file."""
+        setting = self.charge.setting
+        if self.asked_viscosity is not None:
+            return Value.sure(self.asked_viscosity, kind="assumed", source="asked for", unit="Pa s")
+        # a charge of several lots flows like the logarithmic mean of them, an estimate at best: a press does not mix
+        logs = np.zeros(3)
+        kinds: list[Value] = []
+        for lot, share in setting.stock:
+            own = lot.viscosity
+            if own is None and lot.mfr is not None and setting.plastic.viscosity is not None:
+                try:
+                    own = setting.plastic.viscosity.at(setting.set_point.value, mfr=lot.mfr)
+                except OutOfRange:
+                    return None
+            if own is None:
+                return None
+            logs += share * np.log([own.value, own.low, own.high])
+            kinds.append(own)
+        if not kinds:
+            return setting.plastic.viscosity.own if setting.plastic.viscosity else None
+        value, low, high = np.exp(logs)
+        source = "lots of this workshop" if any(k.kind == "measured" for k in kinds) else kinds[0].source
+        note = "" if len(kinds) == 1 else "logarithmic mean of the lots, an estimate: a press does not mix"
+        return Value(float(value), float(low), float(high), kinds[0].kind, source, "Pa s", note)
+
+    @property
+    def land(self) -> Land:
+        """The rim that flash crosses."""
+        frame = self.charge.setting.mould.frame
+        return Land(width=frame.land, perimeter=frame.perimeter, cavity_area=frame.cavity_area)
+
+    @property
+    def first_gap(self) -> float:
+        """How far the unrounded charge stands over the frame when molten [m]."""
+        level = self.charge.level(self.charge.dry).value
+        return max(0.0, level - self.charge.setting.mould.frame.thickness)
+
+    @cached_property
+    def advised_time(self) -> float | None:
+        """Full pressure until flash equals the allowance; None where that is not known or never comes."""
+        if self.viscosity is None or self.first_gap <= 0:
+            return None
+        seconds = full_pressure_time(
+            net_charge=self.charge.net.value,
+            allowance=self.charge.allowance.value,
+            frame=self.charge.setting.mould.frame.thickness,
+            melt_density=self.charge.melt_density.value,
+            pressure=self.pressure.value,
+            viscosity=self.viscosity.value,
+            land=self.land,
+        )
+        return None if seconds == inf else seconds
+
+    @property
+    def time(self) -> float | None:
+        """Full pressure as asked, else as advised."""
+        return self.asked_time if self.asked_time is not None else self.advised_time
+
+    def mass_after(self, time: float) -> Value | None:
+        """Flash after `time` at full pressure; the band follows the viscosity's and the pressure's."""
+        if self.viscosity is None:
+            return None
+        if self.first_gap <= 0:
+            return Value.sure(0.0, kind="computed", source=FORMULA, unit="kg")
+
+        def flash(viscosity: float, pressure: float) -> float:
+            return flash_mass(
+                time,
+                first_gap=self.first_gap,
+                pressure=pressure,
+                viscosity=viscosity,
+                land=self.land,
+                melt_density=self.charge.melt_density.value,
+            )
+
+        drawn = draw({"viscosity": self.viscosity, "pressure": self.pressure})
+        samples = np.array([flash(*pair) for pair in zip(drawn["viscosity"], drawn["pressure"], strict=True)])
+        return band_of(flash(self.viscosity.value, self.pressure.value), samples, unit="kg", source=FORMULA)
+
+    @cached_property
+    def mass(self) -> Value | None:
+        """Flash in the full-pressure time."""
+        return None if self.time is None else self.mass_after(self.time)
+
+    @cached_property
+    def thickness(self) -> Value | None:
+        """The sheet after flash [m]."""
+        if self.mass is None:
+            return None
+        dry, area = self.charge.dry, self.charge.cold_area
+        return self.mass.mapped(
+            lambda lost: sheet_thickness(
+                mass=max(dry - lost, 1e-6), density=self.charge.density.value, cold_area=area
+            ),
+            unit="m",
+        )

@@ -1,0 +1,337 @@
+"""The hot press for one charge: melt-through with its band, how long it may stay, dip, heat on the way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import inf
+
+import numpy as np
+from numpy.typing import NDArray
+
+from flatstock.errors import Fault, Refused
+from flatstock.evidence import Value
+from flatstock.heat import layers as h
+from flatstock.heat import rates as r
+from flatstock.heat.batch import Cycles, Varied, hot_cycles
+from flatstock.heat.pile import Outcome, Until, lay_out
+from flatstock.heat.press import HotPress, Mould
+from flatstock.heat.readings import Dip, at, dip_and_recovery
+from flatstock.plastics.model import Plastic, Process, Thermal
+from flatstock.pressing.bands import SAMPLES, Draws, band_of, contributions, draw, relative
+from flatstock.pressing.polymers import HOT_FIELDS, inputs, polymer_of, rows
+from flatstock.pressing.rig import MouldSet, back_film, hot_press
+from flatstock.pressing.surface import FITTED, spread
+from flatstock.workshop.shop import HotPress as ShopHotPress
+
+__all__ = ["Heating", "heat"]
+
+Array = NDArray[np.float64]
+LONGEST = 4 * 3600.0  #: s that a dwell is looked at
+FINE_CELLS, FINE_TOLERANCE = 48, 0.1
+COARSE_CELLS, COARSE_PLATEN_CELLS, COARSE_TOLERANCE = 20, 4, 1.0
+MODEL = "heat model, docs/heat.md"
+#: inputs of the press whose bands count, and the field of the shop's press
+PRESS_INPUTS = {
+    "platen contact": "contact_closed",
+    "flake contact": "sheet_contact_loose",
+    "melt contact": "sheet_contact_wet",
+    "edge film": "edge_film",
+    "bottom heaters": "power_bottom",
+    "top heaters": "power_top",
+}
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Heating:
+    """One charge in one hot press, computed when asked for. Seconds from loading, °C, J."""
+
+    plastic: Plastic
+    thermal: Thermal
+    process: Process
+    shop_press: ShopHotPress
+    mould: MouldSet
+    room: float
+    set_point: float
+    target: float
+    mass: float  #: of plastic per area [kg/m2]
+    moisture: float
+    quick: bool = False  #: bands from a surface fitted to fewer columns
+
+    def _loaded(self, cells: int, platen_cells: int) -> tuple[HotPress, Mould]:
+        press = hot_press(
+            self.shop_press, self.mould, room=self.room, set_point=self.set_point, platen_cells=platen_cells
+        )
+        charge = h.charge(
+            polymer_of(self.thermal),
+            mass=self.mass,
+            temperature=self.room,
+            cells=cells,
+            moisture=self.moisture,
+        )
+        return press, self.mould.around(charge, self.room)
+
+    @cached_property
+    def _to_melt(self) -> tuple[HotPress, Mould, Outcome]:
+        press, mould = self._loaded(FINE_CELLS, 8)
+        until = Until(kind="coldest_above", level=self.target)
+        after, hot, outcome = press.hold(
+            mould,
+            duration=LONGEST,
+            until=until,
+            activation=self._activation,
+            tolerance=FINE_TOLERANCE,
+            profiles=True,
+        )
+        if not outcome.reached:
+            coldest = float(outcome.history.coldest[-1, 0])
+            raise Refused(
+                Fault(
+                    where="the dwell",
+                    what=f"the charge never melts through: after {LONGEST / 3600:.0f} h its coldest point stands at"
+                    f" {coldest:.0f} °C and would need {self.target:.0f} °C",
+                    instead="raise the set-point within the plastic's limit, press thinner, or heat both sides",
+                )
+            )
+        return after, hot, outcome
+
+    @property
+    def _activation(self) -> float:
+        return self.process.face_activation.value if self.process.face_activation else 0.0
+
+    @property
+    def _face_levels(self) -> tuple[float, float]:
+        allowance, limit = self.process.face_allowance, self.process.face_limit
+        return (inf if allowance is None else allowance.value, inf if limit is None else limit.value)
+
+    @property
+    def melt_history(self) -> Outcome:
+        """The run from loading to melt-through, with profiles."""
+        return self._to_melt[2]
+
+    @cached_property
+    def dips(self) -> tuple[Dip, Dip]:
+        """Of the bottom and the top platen, within the time to melt-through."""
+        history = self.melt_history.history
+        bottom, top = (
+            dip_and_recovery(self.set_point, history.time, history.sensor[:, i], history.sensor_rate[:, i])
+            for i in range(2)
+        )
+        return bottom, top
+
+    def until(self, time: float) -> tuple[HotPress, Mould, Outcome | None]:
+        """Press, mould and the run beyond melt-through, at `time`."""
+        press, mould, outcome = self._to_melt
+        rest = time - outcome.time
+        if rest <= 0:
+            return press, mould, None
+        return press.hold(
+            mould,
+            duration=rest,
+            loaded=False,
+            activation=self._activation,
+            dose=outcome.dose,
+            tolerance=FINE_TOLERANCE,
+            profiles=True,
+        )
+
+    @cached_property
+    def latest(self) -> float | None:
+        """When the hotter face has had its allowance, or passes its limit; None: not within four hours."""
+        allowance, limit = self._face_levels
+        if allowance == inf and limit == inf:
+            return None
+        press, mould, outcome = self._to_melt
+        _, _, beyond = press.hold(
+            mould,
+            duration=LONGEST - outcome.time,
+            until=Until(kind="face_spent", level=min(allowance, 1e9), limit=limit),
+            loaded=False,
+            activation=self._activation,
+            dose=outcome.dose,
+            tolerance=0.2,
+        )
+        return outcome.time + beyond.time if beyond.reached else None
+
+    @cached_property
+    def draws(self) -> Draws:
+        """The inputs that have bands: of the plastic, of the press."""
+        own = {name: getattr(self.shop_press, field) for name, field in PRESS_INPUTS.items()}
+        return draw(
+            inputs(self.thermal, HOT_FIELDS) | own | {"back film": back_film(self.shop_press, self.mould)}
+        )
+
+    @cached_property
+    def grid(self) -> Array:
+        """Instants at which the band's columns report their heat [s]."""
+        return np.linspace(0.0, 3.0 * self.melt_history.time, 97)
+
+    @cached_property
+    def _cycles(self) -> tuple[Cycles, Cycles]:
+        """The band's columns, and one coarse column with the typical inputs."""
+        typical = {name: np.full(1, value.value) for name, value in self.draws.inputs.items()}
+        one = self._march(typical, 1)
+        if not self.quick:
+            return self._march(dict(self.draws.columns), SAMPLES), one
+        few = self._march({name: column[:FITTED] for name, column in self.draws.columns.items()}, FITTED)
+        wide = Cycles(
+            melt=spread(self.draws, few.melt),
+            latest=spread(self.draws, few.latest),
+            lowest=few.lowest,
+            energy=few.energy,
+        )
+        return wide, one
+
+    def _march(self, drawn: dict[str, Array], count: int) -> Cycles:
+        press, mould = self._loaded(COARSE_CELLS, COARSE_PLATEN_CELLS)
+        layout = lay_out(press.around(mould))
+        k, n = COARSE_PLATEN_CELLS, COARSE_CELLS
+        joints = np.repeat(layout.joints[None], count, axis=0)
+        for place in (k - 1, k + n + 1):  # platen and skin
+            joints[:, r.CLOSED, place] = drawn["platen contact"]
+        for place in (k, k + n):  # skin and charge
+            joints[:, r.CLOSED, place] = drawn["flake contact"]
+            joints[:, r.CLOSED_WET, place] = joints[:, r.OPEN_WET, place] = drawn["melt contact"]
+        ends = np.repeat(layout.ends[None], count, axis=0)
+        ends[:, :, r.FILM] = drawn["back film"][:, None]
+        heaters = np.repeat(layout.heaters[None], count, axis=0)
+        for side, name in enumerate(("bottom heaters", "top heaters")):
+            if heaters[0, side, r.LIMIT] > 0:
+                heaters[:, side, r.LIMIT] = drawn[name] / self.mould.area
+        allowance, limit = self._face_levels
+        return hot_cycles(
+            layout,
+            Varied(
+                polymers=rows(self.thermal, drawn, count),
+                joints=joints,
+                ends=ends,
+                heaters=heaters,
+                edge=relative(drawn["edge film"], self.shop_press.edge_film),
+            ),
+            melt_level=self.target,
+            dose_level=min(allowance, 1e12),
+            face_level=min(limit, 1e6),
+            activation=self._activation,
+            room=self.room,
+            close_after=press.close_after,
+            longest=LONGEST,
+            grid=self.grid,
+            tolerance=COARSE_TOLERANCE,
+        )
+
+    @cached_property
+    def dwell(self) -> Value:
+        """Melt-through [s]."""
+        many, one = self._cycles
+        return band_of(self.melt_history.time, many.melt, unit="s", source=MODEL, centre=float(one.melt[0]))
+
+    @cached_property
+    def dwell_shares(self) -> dict[str, float]:
+        """Which inputs the dwell's band comes from, largest first."""
+        return contributions(self.draws, self._cycles[0].melt)
+
+    @cached_property
+    def dwell_latest(self) -> Value | None:
+        """The longest dwell that the face allows [s]."""
+        if self.latest is None:
+            return None
+        many, one = self._cycles
+        centre = float(one.latest[0])
+        # a column that is still allowed after four hours counts as four hours
+        late = np.where(np.isfinite(many.latest), many.latest, LONGEST)
+        return band_of(
+            self.latest, late, unit="s", source=MODEL, centre=centre if np.isfinite(centre) else None
+        )
+
+    @cached_property
+    def dip(self) -> Value:
+        """How far the deeper platen falls below its set-point [K]."""
+        many, one = self._cycles
+        depth = self.set_point - np.min(self._heated(many.lowest), axis=1)
+        centre = float(self.set_point - np.min(self._heated(one.lowest)))
+        deepest = max(dip.depth for dip in self._heated_dips)
+        return band_of(deepest, depth, unit="K", source=MODEL, centre=centre)
+
+    def _heated(self, pairs: Array) -> Array:
+        sides = [i for i, power in enumerate(self._powers) if power > 0]
+        return pairs[:, sides]
+
+    @property
+    def _powers(self) -> tuple[float, float]:
+        return self.shop_press.power_bottom.value, self.shop_press.power_top.value
+
+    @property
+    def _heated_dips(self) -> list[Dip]:
+        return [dip for dip, power in zip(self.dips, self._powers, strict=True) if power > 0]
+
+    def energy(self, dwell: float) -> Value:
+        """Heat from the heaters from loading to `dwell`, and what brings the platens back to their start [J]."""
+        outcome = self.melt_history
+        after, _, beyond = self.until(dwell)
+        history = outcome.history
+        drawn = history.energy[:, 0] + history.energy[:, 1]
+        power = history.power[:, 0] + history.power[:, 1]
+        if beyond is None:
+            used = float(at(dwell, history.time, drawn, power))
+        else:
+            used = float(drawn[-1]) + beyond.energy.heaters
+        before, _ = self._loaded(COARSE_CELLS, 8)
+        short = sum(
+            max(0.0, a.stored - b.stored)
+            for a, b in ((before.lower, after.lower), (before.upper, after.upper))
+        )
+        many, one = self._cycles
+        spread = np.array([np.interp(dwell, self.grid, row) for row in many.energy])
+        centre = float(np.interp(dwell, self.grid, one.energy[0]))
+        whole = (used + short) * self.mould.area
+        return band_of(whole, spread, unit="J", source=MODEL, centre=centre)
+
+
+def heat(
+    plastic: Plastic,
+    *,
+    press: ShopHotPress,
+    mould: MouldSet,
+    room: float,
+    set_point: float,
+    mass: float,
+    moisture: float,
+    target: float | None = None,
+    quick: bool = False,
+) -> Heating:
+    """A charge of `mass` [kg/m2] in the hot press. Raises `Refused` where the question has no answer."""
+    thermal, process = plastic.thermal, plastic.process
+    if thermal is None or process is None or process.melt_target is None:
+        raise Refused(Fault(where=plastic.id, what="its thermal data are not complete", instead="add them"))
+    goal = process.melt_target.value if target is None else target
+    if goal < thermal.melting_end.value:
+        raise Refused(
+            Fault(
+                where=f"{plastic.id}, melt_target_C",
+                what=f"a core target of {goal:.0f} °C lies below the end of melting,"
+                f" {thermal.melting_end.value:.0f} °C",
+                instead="set a target above the melting range",
+            )
+        )
+    if goal >= set_point - 2.0:
+        raise Refused(
+            Fault(
+                where="--set-point",
+                what=f"with platens at {set_point:.0f} °C the core never reaches {goal:.0f} °C, which means melted"
+                f" through: it would end near {set_point:.0f} °C at best",
+                instead=f"use at least {goal + 3:.0f} °C",
+            )
+        )
+    return Heating(
+        plastic=plastic,
+        thermal=thermal,
+        process=process,
+        shop_press=press,
+        mould=mould,
+        room=room,
+        set_point=set_point,
+        target=goal,
+        mass=mass,
+        moisture=moisture,
+        quick=quick,
+    )

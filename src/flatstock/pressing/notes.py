@@ -1,0 +1,169 @@
+"""What a card has to warn of, one sentence each, worst first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from flatstock.flow.level import Filling
+from flatstock.flow.moisture import steam_volume
+from flatstock.plastics.safety import rules
+
+if TYPE_CHECKING:
+    from flatstock.pressing.card import Card
+
+__all__ = ["card_warnings"]
+
+AIR = 101_325.0  # Pa, standard atmosphere
+VERIFIED = (3e-3, 30e-3)  #: m: thicknesses the heat model's default grid has been verified for
+WORTH_SAYING = 5e-4  #: water as a mass fraction from which steam is mentioned
+
+
+def card_warnings(card: Card) -> list[str]:
+    """Everything about this card that somebody should read before pressing."""
+    return [
+        *_dwell(card),
+        *card.setting.warnings,
+        *_charge(card),
+        *_flash(card),
+        *card.pressures[1],
+        *_cooling(card),
+        *_handling(card),
+    ]
+
+
+def _dwell(card: Card) -> list[str]:
+    found = []
+    advised = card.advised[0] / 60
+    latest = card.heating.dwell_latest
+    if latest is not None and advised > latest.low / 60:
+        found.append(
+            f"The advised dwell of {advised:.1f} min is longer than the face is sure to bear"
+            f" ({latest.low / 60:.0f} to {latest.high / 60:.0f} min): press thinner, or lower the set-point."
+        )
+    dips = card.heating.dips
+    slow = [
+        side
+        for side, dip, power in (
+            ("bottom", dips[0], card.setting.press.power_bottom.value),
+            ("top", dips[1], card.setting.press.power_top.value),
+        )
+        if power > 0 and dip.recovered is None
+    ]
+    if slow:
+        found.append(
+            f"The {' and '.join(slow)} platen is not back at its set-point when the core has melted through: the"
+            " heaters are at their limit, and the next mould starts colder than this card assumes."
+        )
+    press = card.setting.press
+    if min(press.power_bottom.value, press.power_top.value) <= 0:
+        found.append("One side of this press is not heated: the unheated platen starts at room temperature.")
+    if not VERIFIED[0] <= card.setting.thickness <= VERIFIED[1]:
+        found.append("The heat model has been verified for sheets of 3 to 30 mm only; this one lies outside.")
+    return found
+
+
+def _charge(card: Card) -> list[str]:
+    charge, setting = card.charge, card.setting
+    found = []
+    if charge.scale is None:
+        found.append(f"No scale of this workshop takes {charge.dry:.1f} kg at once: weigh it in parts.")
+    proud = charge.level(charge.net.value).value - setting.mould.frame.thickness
+    if proud > 0.2e-3:
+        found.append(
+            f"Molten, the net charge stands {proud * 1e3:.1f} mm proud of the frame: the frame does not set the"
+            " thickness, the charge does. A frame 0.2 to 0.5 mm under the sheet and pressure that follows the"
+            " shrinking sheet keep sink and voids away."
+        )
+    advice = charge.heap_advice
+    if advice.filling is not Filling.FITS:
+        found.append(
+            f"The loose heap stands {charge.heap.value * 1e3:.0f} mm of {setting.press.daylight * 1e3:.0f} mm"
+            f" daylight: {advice.filling.value}."
+        )
+    for (lot, _), (name, mass) in zip(
+        setting.stock, sorted(charge.weigh_list, key=_order(card)), strict=False
+    ):
+        if name == lot.id and mass > lot.mass:
+            found.append(
+                f"Lot {lot.id} holds {lot.mass:g} kg, less than the {mass:g} kg that this charge takes."
+            )
+        if mass == 0:
+            found.append(
+                f"The share of lot {lot.id} is less than half a step of the scale and rounds to nothing."
+            )
+    if setting.moisture >= WORTH_SAYING:
+        water = setting.moisture * charge.weighed
+        steam = steam_volume(water_mass=water, temperature=setting.set_point.value, pressure=AIR)
+        found.append(
+            f"{water * 1e3:.0f} g of water in the charge make {steam * 1e3:.0f} L of steam at"
+            f" {setting.set_point.value:.0f} °C; from {100 * rules().wet_charge_share:g} % water on it must be dried."
+        )
+    if not setting.lots:
+        found.append(
+            f"No released lot of {setting.plastic.id.upper()} is on file: the weigh list names none."
+        )
+    return found
+
+
+def _order(card: Card):  # type: ignore[no-untyped-def]
+    names = list(card.setting.lots)
+    return lambda line: names.index(line[0]) if line[0] in names else 0
+
+
+def _flash(card: Card) -> list[str]:
+    flash, setting = card.flash, card.setting
+    if flash.viscosity is None:
+        return [
+            "No viscosity and no melt flow rate is on file for this charge: flash is not predicted. Keep full pressure"
+            " short and weigh the flash."
+        ]
+    found = (
+        [] if flash.viscosity.kind == "measured" else ["The melt viscosity is an estimate: weigh the flash."]
+    )
+    thin = None if flash.thickness is None else setting.thickness - flash.thickness.value
+    tolerance = setting.shop.practice.thickness_tolerance
+    if thin is not None and flash.thickness is not None and thin > 2 * tolerance:
+        better = (
+            ""
+            if flash.advised_time is None
+            else f"; {flash.advised_time / 60:.1f} min would use up the allowance"
+        )
+        found.insert(
+            0,
+            f"{card.full_time / 60:.3g} min at full pressure squeezes out too much: the sheet comes out"
+            f" {flash.thickness.value * 1e3:.2f} mm thick{better}.",
+        )
+    return found
+
+
+def _cooling(card: Card) -> list[str]:
+    if card.cooling is None:
+        return ["The workshop has no cooling press on file: cooling under pressure is not computed."]
+    found = []
+    names = ("first", "second", "third")
+    late = [name for name, value in zip(names, card.cool_times, strict=True) if value is None]
+    if late:
+        hottest = card.cooling.hottest_when_next_arrives
+        worst = max(h for name, h in zip(names, hottest, strict=True) if name in late)
+        remedy = "wait longer between moulds, or cool on a rack"
+        if card.setting.cooling and card.setting.cooling.fan_film is not None and not card.fans:
+            remedy = "switch the fans on, " + remedy
+        found.append(
+            f"The {' and '.join(late)} mould in a row is not below {card.cooling.open_below:g} °C when the next arrives"
+            f" after {card.every / 60:.0f} min (about {worst:.0f} °C): the plates keep the heat of the moulds before;"
+            f" {remedy}."
+        )
+    found.append(
+        "Do not lay a fresh mould on one that is still warm without asking `stack`: it heats the lower sheet up again."
+    )
+    return found
+
+
+def _handling(card: Card) -> list[str]:
+    most = card.setting.shop.practice.two_person_lift
+    if card.charge.mould_mass > most:
+        return [
+            f"The loaded mould weighs {card.charge.mould_mass:.0f} kg, over the {most:.0f} kg that two people may lift:"
+            " slide it at one height or use a lifting aid, never lift it by hand."
+        ]
+    return []

@@ -1,0 +1,162 @@
+"""Why each number of a card is what it is: formula, inputs with their evidence, source, and the band's origins."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from flatstock.evidence import Value
+from flatstock.pressing.documents import Document, why
+
+if TYPE_CHECKING:
+    from flatstock.pressing.card import Card
+
+__all__ = ["PLASTIC_WORDS", "card_reasons", "kinds_counted"]
+
+Input = tuple[str, Value, float, str]
+MILLI = 1e3
+PLASTIC_WORDS = {
+    "melt_k_180": ("conductivity of the melt", 1.0, "W/mK"),
+    "solid_k_23": ("conductivity of the solid", 1.0, "W/mK"),
+    "latent": ("heat of fusion", 1e-3, "kJ/kg"),
+    "solid_cp_23": ("heat capacity of the solid at 23 °C", 1.0, "J/kgK"),
+    "melt_cp_180": ("heat capacity of the melt at 180 °C", 1.0, "J/kgK"),
+    "bed_factor": ("factor on the flake bed's conductivity", 1.0, ""),
+    "bed_void": ("void share of the clamped flake", 1.0, ""),
+}
+
+
+def _own(value: float, unit: str, source: str) -> Value:
+    return Value.sure(value, kind="measured", source=source, unit=unit)
+
+
+def _drawn(inputs: Iterable[tuple[str, Value]], shares: dict[str, float]) -> list[Input]:
+    """Inputs of a heat answer, those that make most of its band first."""
+    listed = sorted(inputs, key=lambda item: -shares.get(item[0], 0.0))
+    found = []
+    for name, value in listed:
+        words, factor, unit = PLASTIC_WORDS.get(name, (name, 1.0, value.unit))
+        found.append((words, value, factor, unit))
+    return found
+
+
+def _named(shares: dict[str, float]) -> dict[str, float]:
+    return {PLASTIC_WORDS.get(name, (name, 1.0, ""))[0]: share for name, share in shares.items()}
+
+
+def card_reasons(card: Card) -> list[Document]:
+    """One entry for each number of the card that is computed."""
+    s, charge, flash, heating = card.setting, card.charge, card.flash, card.heating
+    frame, shop_file = s.mould.frame, "shop.toml of this workshop"
+    thickness: Input = ("thickness wanted", _own(s.thickness, "m", "asked for"), MILLI, "mm")
+    length: Input = ("cavity length", _own(frame.cavity_length, "m", shop_file), MILLI, "mm")
+    width: Input = ("cavity width", _own(frame.cavity_width, "m", shop_file), MILLI, "mm")
+    density: Input = ("density of the cold sheet", charge.density, 1.0, "kg/m3")
+    shrinkage: Input = ("linear shrinkage", charge.shrinkage, 100.0, "%")
+    melt: Input = ("density of the melt at the set-point", charge.melt_density, 1.0, "kg/m3")
+    net: Input = ("net charge", charge.net, 1.0, "kg")
+    flow = "docs/flow.md"
+    reasons = [
+        why("net_charge_kg", "m = ρ · L (1-s) · W (1-s) · h", [density, length, width, shrinkage, thickness], flow),
+        why(
+            "charge_kg",
+            "(net charge · (1 + allowance)) / (1 - water), rounded to the scale's step",
+            [
+                net,
+                ("flash allowance", charge.allowance, 100.0, "%"),
+                ("water in the charge", _own(s.moisture, "", "lots of this workshop"), 100.0, "%"),
+                ("scale step", _own(charge.step, "kg", shop_file), 1.0, "kg"),
+            ],
+            flow,
+        ),
+        why("heap_mm", "charge / (bulk density · cavity area)",
+            [("loose bulk density", s.bulk_density, 1.0, "kg/m3"), length, width], flow),
+        why("hot_level_mm", "net charge / (melt density · cavity area)", [net, melt, length, width], flow),
+        why("hot_level_charge_mm", "charge / (melt density · cavity area)",
+            [("charge", charge.charge, 1.0, "kg"), melt, length, width], flow),
+        why("proud_mm", "hot level of the net charge - frame",
+            [melt, ("frame", _own(frame.thickness, "m", shop_file), MILLI, "mm")], flow),
+        why("cold_length_mm", "cavity · (1 - shrinkage)", [length, shrinkage], flow),
+        why("cold_width_mm", "cavity · (1 - shrinkage)", [width, shrinkage], flow),
+        why(
+            "dwell_min",
+            "first instant at which the coldest point of the charge reaches the target; one-dimensional heat balance",
+            _drawn(heating.draws.inputs.items(), heating.dwell_shares),
+            "docs/heat.md",
+            shares=_named(heating.dwell_shares),
+            note="flake and melt heated through the steel skins; corners, edges and squeeze-out are left out",
+        ),
+        why("dwell_latest_min",
+            "the hotter face has had its allowance in equivalent minutes at 200 °C, or passes its limit",
+            [(name, value, factor, unit) for name, value, factor, unit in (
+                ("activation energy", s.process.face_activation, 1e-3, "kJ/mol"),
+                ("allowance at 200 °C", s.process.face_allowance, 1 / 60, "min"),
+                ("limit of the face", s.process.face_limit, 1.0, "°C")) if value is not None],
+            "docs/heat.md", note="a comparison between dwells, never a promise about degradation"),
+        why("platen_dip_C", "set-point - lowest reading of the deeper platen's sensor after loading",
+            _drawn(heating.draws.inputs.items(), heating.dwell_shares), "docs/heat.md"),
+        why("energy_kWh", "heater power over the dwell, and what brings the platens back to where they were",
+            _drawn(heating.draws.inputs.items(), {}), "docs/heat.md"),
+    ]  # fmt: skip
+    reasons.append(_advised(card))
+    if flash.viscosity is not None:
+        flow_inputs: list[Input] = [
+            ("melt viscosity", flash.viscosity, 1e-3, "kPa s"),
+            ("full pressure", flash.pressure, 1e-6, "MPa"),
+            ("full-pressure time", _own(card.full_time, "s", "asked for or advised"), 1 / 60, "min"),
+            ("first gap", Value.sure(flash.first_gap, kind="computed", source=flow, unit="m"), MILLI, "mm"),
+            ("land", _own(frame.land, "m", shop_file), MILLI, "mm"),
+        ]
+        formula = "ρ · A · (g0 - g), g = g0 / √(1 + 2 Δp P g0² t / (12 η L A))"
+        reasons.append(why("flash_kg", formula, flow_inputs, flow))
+        reasons.append(
+            why(
+                "sheet_thickness_mm",
+                "(charge - flash) / (ρ · cold area)",
+                [density, shrinkage, *flow_inputs],
+                flow,
+            )
+        )
+    if card.cooling is not None:
+        reasons.append(
+            why(
+                "press_cool_min",
+                "last instant from clamping at which the hottest point is above the limit, moulds in a row",
+                _drawn(card.cooling.draws.inputs.items(), card.cooling.shares),
+                "docs/heat.md",
+                shares=_named(card.cooling.shares),
+                note="the plates keep the heat of the moulds before; a sheet may leave a contact gap as it shrinks",
+            )
+        )
+    return reasons
+
+
+def _advised(card: Card) -> Document:
+    dwell = card.heating.dwell
+    inputs: list[Input] = [
+        ("melt-through", dwell, 1 / 60, "min"),
+        ("breathing", _own(card.breathe_time, "s", "shop.toml of this workshop"), 1 / 60, "min"),
+        (
+            "full pressure",
+            Value.sure(card.full_time, kind="computed", source="docs/flow.md", unit="s"),
+            1 / 60,
+            "min",
+        ),
+    ]
+    if card.practice_dwell is not None:
+        inputs.append(
+            ("practice", _own(card.practice_dwell, "s", "shop.toml of this workshop"), 1 / 60, "min")
+        )
+    return why(
+        "dwell_advised_min",
+        "the largest of: late end of melt-through's band; melt-through + breathing + full pressure; practice",
+        inputs,
+        card.advised[1],
+    )
+
+
+def kinds_counted(reasons: Iterable[Document]) -> dict[str, int]:
+    """How many different inputs are of each kind of evidence."""
+    seen = {(line["name"], line["kind"]) for reason in reasons for line in reason["inputs"]}
+    return dict(sorted(Counter(kind for _, kind in seen).items()))

@@ -1,0 +1,140 @@
+"""The wall chart: charge and dwell on this press by plastic, thickness and set-point, from the shop's numbers."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from flatstock.errors import Fault, Refused
+from flatstock.evidence import Value, weakest
+from flatstock.plastics.model import Plastic
+from flatstock.plastics.safety import cautions_for
+from flatstock.pressing.card import Card
+from flatstock.pressing.documents import Document, number, rounded
+from flatstock.pressing.questions import CardQuestion
+from flatstock.pressing.setting import pick, plastics_of, set_out
+from flatstock.workshop.shop import HotPress, Workshop
+
+__all__ = ["WallchartAnswer", "answer_wallchart"]
+
+STEP = 10.0  #: K between the chart's set-points
+LEAST_OVER_TARGET = 5.0  #: K that a set-point must lie over the core target to be worth a row
+TOPICS = ("hot", "opening", "press", "unattended", "fume")
+
+
+@dataclass(frozen=True, slots=True)
+class WallchartAnswer:
+    """The document."""
+
+    document: Document
+
+
+def answer_wallchart(shop: Workshop, made_at: datetime) -> WallchartAnswer:
+    """A row for each plastic this shop presses, each frame's thickness and up to three set-points."""
+    press = pick(None, shop.hot_presses, what="hot press", where="wallchart", default=shop.default_hot_press)
+    thicknesses = sorted({round(frame.thickness, 6) for frame in shop.frames.values()})
+    if not thicknesses:
+        raise Refused(Fault(where="shop.toml", what="the workshop has no frame", instead="add frames"))
+    rows: list[Document] = []
+    warnings: dict[str, None] = {}
+    cavity: Card | None = None
+    for plastic in _pressed_here(shop):
+        for set_point in _set_points(plastic, press):
+            for thickness in thicknesses:
+                try:
+                    card = _card(shop, plastic, thickness, set_point)
+                    rows.append(_row(card))
+                    cavity = cavity or card
+                except Refused as refusal:
+                    warnings.update(dict.fromkeys(_left_out(plastic, thickness, set_point, refusal)))
+    if cavity is None:
+        reason = "; ".join(warnings) or "no plastic that this workshop presses has all the data a card needs"
+        raise Refused(Fault(where="wallchart", what=reason, instead="see `card` for one of them"))
+    frame = cavity.setting.mould.frame
+    document: Document = {
+        "format": "flatstock.wallchart/1",
+        "shop": shop.name,
+        "made_at": made_at.isoformat(),
+        "press": press.id,
+        "cavity_length_mm": rounded(frame.cavity_length * 1e3),
+        "cavity_width_mm": rounded(frame.cavity_width * 1e3),
+        "scale_step_kg": rounded(cavity.charge.step),
+        "rows": rows,
+        "warnings": [
+            *warnings,
+            "Weigh by the card of the lot in hand: its water and its melt flow are not in here.",
+        ],
+        "cautions": cautions_for(*TOPICS),
+        "rests_on": dict(sorted(Counter(row["rests_on"] for row in rows).items())),
+    }
+    return WallchartAnswer(document=document)
+
+
+def _pressed_here(shop: Workshop) -> list[Plastic]:
+    """Plastics with a lot, an order or own values here, that a card can be made for; else all of the library."""
+    known = plastics_of(shop)
+    named = (
+        [lot.plastic for lot in shop.lots.values()]
+        + [order.plastic for order in shop.orders.values()]
+        + list(shop.plastic_overrides)
+    )
+    mine = [known[name.lower()] for name in dict.fromkeys(n.lower() for n in named) if name.lower() in known]
+    every = mine or list(known.values())
+    return sorted(
+        (
+            p
+            for p in every
+            if p.never_pressed is None and not p.missing and p.process is not None and p.process.set_point
+        ),
+        key=lambda plastic: plastic.id,
+    )
+
+
+def _set_points(plastic: Plastic, press: HotPress) -> Iterator[float]:
+    """The set-point on file and one step either way, within every limit."""
+    process = plastic.process
+    if process is None or process.set_point is None or process.melt_target is None:
+        return
+    usual = process.set_point.value
+    highest = min(
+        process.highest_set_point.value if process.highest_set_point else usual,
+        press.highest_platen if press.highest_platen is not None else 1e9,
+    )
+    for set_point in (usual - STEP, usual, usual + STEP):
+        if process.melt_target.value + LEAST_OVER_TARGET <= set_point <= highest:
+            yield set_point
+
+
+def _card(shop: Workshop, plastic: Plastic, thickness: float, set_point: float) -> Card:
+    question = CardQuestion(plastic=plastic.id, thickness=thickness, set_point=set_point)
+    setting = set_out(shop, plastic=plastic.id, thickness=thickness, set_point=set_point, any_lot=False)
+    return Card(question=question, setting=setting, quick=True)
+
+
+def _row(card: Card) -> Document:
+    heating, charge = card.heating, card.charge
+    inputs: list[Value] = [*heating.draws.inputs.values(), charge.density, charge.shrinkage]
+    latest = heating.dwell_latest
+    advised = card.advised[0]
+    tight = latest is not None and advised / 60 > latest.low / 60
+    return {
+        "plastic": card.setting.plastic.id,
+        "thickness_mm": rounded(card.setting.thickness * 1e3),
+        "set_point_C": rounded(card.setting.set_point.value),
+        "charge_kg": number(charge.charge),
+        "net_charge_kg": number(charge.net),
+        "dwell_min": number(heating.dwell, 1 / 60),
+        "dwell_advised_min": rounded(advised / 60),
+        "dwell_latest_min": number(latest, 1 / 60),
+        "rests_on": weakest(*(value.kind for value in inputs)),
+        "note": "longer than the face is sure to bear" if tight else None,
+    }
+
+
+def _left_out(plastic: Plastic, thickness: float, set_point: float, refusal: Refused) -> list[str]:
+    return [
+        f"{plastic.id.upper()} {thickness * 1e3:g} mm at {set_point:g} °C left out: {fault.what}."
+        for fault in refusal.faults
+    ]
