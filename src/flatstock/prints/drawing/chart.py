@@ -67,7 +67,7 @@ def _panel(
     drawing.words((left - 30, 16), caption, size=14, bold=True)
     axes.across([(v, f"{v:g}") for v in ticks(0, across, round_step(across, 8))], caption="sheet, mm")
     axes.up([(v, f"{v:g}") for v in ticks(0, up, round_step(up, 6))])
-    ends: list[float] = []
+    labels: list[tuple[float, float, str]] = []
     for i, ((plastic, set_point), curve) in enumerate(sorted(curves.items())):
         if not curve:
             continue
@@ -76,9 +76,28 @@ def _panel(
         )
         for t, v in curve:
             drawing.box(axes.x(t) - 2.5, axes.y(v) - 2.5, 5, 5, "#111111")
-        y = axes.y(curve[-1][1]) + 4
-        while any(abs(y - other) < 13 for other in ends):
-            y += 13 if y < axes.bottom - 20 else -13 * (len(ends) + 1)
-        ends.append(y)
-        drawing.words((axes.x(curve[-1][0]) + 6, y), f"{plastic_name(plastic)} {set_point:g}", size=11)
+        end, height = curve[-1]
+        labels.append((axes.y(height) + 4, axes.x(end) + 6, f"{plastic_name(plastic)} {set_point:g}"))
+    for (_, x, words), y in zip(
+        sorted(labels), _apart([y for y, _, _ in sorted(labels)], axes.bottom), strict=True
+    ):
+        drawing.words((x, y), words, size=11)
     axes.rules()
+
+
+def _apart(heights: Sequence[float], bottom: float, least: float = 13.0) -> list[float]:
+    """Rising label heights moved apart so that none covers another, and none runs below `bottom`.
+
+    >>> _apart([10, 12, 40], 100)
+    [10, 23.0, 40]
+    >>> _apart([95, 96, 97], 100)
+    [74.0, 87.0, 100]
+    """
+    placed: list[float] = []
+    for height in heights:
+        placed.append(max(height, placed[-1] + least) if placed else height)
+    ceiling = bottom
+    for i in range(len(placed) - 1, -1, -1):
+        placed[i] = min(placed[i], ceiling)
+        ceiling = placed[i] - least
+    return placed

@@ -1,0 +1,26 @@
+"""What was found in a workshop's folder, in a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from flatstock.prints.text.layout import heading, table, title, wrapped
+
+__all__ = ["read_text"]
+
+
+def read_text(document: Mapping[str, Any]) -> str:
+    """A `flatstock.read/1` without faults for people: files, how many of each thing, what is worth knowing."""
+    counts = [(what.replace("_", " "), str(count)) for what, count in document["counts"].items() if count]
+    lines = [
+        *title(str(document["shop"]), str(document["folder"])),
+        *wrapped(f"Read without a fault: {', '.join(document['files'])}."),
+        *heading("What stands in it"),
+        *table(counts, "<>"),
+    ]
+    if document["warnings"]:
+        lines += heading("Take note")
+        for words in document["warnings"]:
+            lines += wrapped(str(words), first="  ! ")
+    return "\n".join(lines) + "\n"
