@@ -38,7 +38,7 @@ def test_no_line_ends_in_blanks_and_nothing_steers_the_terminal(answers):
 
 def test_a_card_says_charge_set_point_and_dwell_with_their_bands(card, thickness_picture):
     text = card_text(card, thickness_picture)
-    for words in ("11.74 kg (11.69 to 11.79)", "195 °C", "28 min from closing", "21.2 min (18.9 to 24.0)"):
+    for words in ("11.74 kg (11.69 to 11.79)", "195 °C", "28 min from laying the mould down", "21.2 min (18.9 to 24.0)"):
         assert words in text
 
 
@@ -88,9 +88,9 @@ def test_a_day_other_than_that_of_the_question_is_named(stack):
 
 
 def test_what_is_null_reads_unknown_or_not_within(card, stack, wallchart, correct):
-    assert "LATEST      unknown" in card_text(card | {"dwell_latest_min": None}, None)
+    assert "LATEST      the face bears more than 4 h" in card_text(card | {"dwell_latest_min": None}, None)
     assert "ALL READY  not within the time looked at" in stack_text(stack | {"ready_at": None}, None)
-    assert "unknown  assumed" in wallchart_text(wallchart)
+    assert "over 4 h  assumed" in wallchart_text(wallchart)
     assert "not weighed" in correct_text(correct | {"flash_kg": None})
 
 

@@ -22,6 +22,7 @@ __all__ = ["SAMPLES", "Draws", "band_of", "contributions", "draw", "relative", "
 Array = NDArray[np.float64]
 SAMPLES = 256
 LOW, HIGH = 5.0, 95.0  #: percentiles
+NARROW = 1e-3  #: of the value: a band narrower than what the coarser computation resolves is none
 
 
 @cache
@@ -107,6 +108,8 @@ def band_of(
         low, high = low + value - centre, high + value - centre
     elif centre:
         low, high = low * value / centre, high * value / centre
+    if high - low < NARROW * abs(value):
+        return Value(value, value, value, kind, source, unit)
     return Value(value, min(float(low), value), max(float(high), value), kind, source, unit)
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import inf
 
 import numpy as np
 
@@ -17,6 +16,8 @@ from flatstock.pressing.charging import Charge
 
 __all__ = ["Flash"]
 
+#: s: full pressure is kept short even where flash would allow more (common practice, no source)
+LONGEST = 300.0
 FORMULA = "slot flow over the frame's land, docs/flow.md"
 
 
@@ -70,10 +71,10 @@ class Flash:
 
     @cached_property
     def advised_time(self) -> float | None:
-        """Full pressure until flash equals the allowance; None where that is not known or never comes."""
+        """Full pressure until flash equals the allowance, five minutes at most; None where that is not known."""
         if self.viscosity is None or self.first_gap <= 0:
             return None
-        seconds = full_pressure_time(
+        seconds: float = full_pressure_time(
             net_charge=self.charge.net.value,
             allowance=self.charge.allowance.value,
             frame=self.charge.setting.mould.frame.thickness,
@@ -82,7 +83,7 @@ class Flash:
             viscosity=self.viscosity.value,
             land=self.land,
         )
-        return None if seconds == inf else seconds
+        return min(seconds, LONGEST)
 
     @property
     def time(self) -> float | None:

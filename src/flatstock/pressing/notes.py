@@ -154,7 +154,8 @@ def _cooling(card: Card) -> list[str]:
             f" {remedy}."
         )
     found.append(
-        "Do not lay a fresh mould on one that is still warm without asking `stack`: it heats the lower sheet up again."
+        "Do not lay a fresh mould on one that is still warm without looking at the stack first: it heats the lower"
+        " sheet up again."
     )
     return found
 

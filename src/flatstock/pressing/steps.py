@@ -111,7 +111,7 @@ def steps_of(
 
     times = {1: "once", 2: "twice"}.get(at.breathe_times, f"{at.breathe_times} times")
     steps = [
-        line(0.0, "slide the mould in, close slowly to contact pressure, start the clock", 2, contact, hot),
+        line(0.0, "slide the mould in, start the clock, close slowly to contact pressure", 2, contact, hot),
     ]
     if at.breathe_times > 0:
         steps.append(

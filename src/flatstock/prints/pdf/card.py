@@ -98,9 +98,15 @@ def _set_point(card: Document) -> dict[str, Any]:
 def _dwell(card: Document) -> dict[str, Any]:
     latest = minutes_at_most(card["dwell_latest_min"])
     middle = plain(number(card["dwell_latest_min"]).value, 0)
-    act = "at the latest: unknown" if latest is None else f"at the latest {latest} min ({middle} expected)"
+    act = (
+        "the face bears more than 4 h"
+        if latest is None
+        else f"at the latest {latest} min ({middle} expected)"
+    )
     reached = f"core at {plain(card['melt_target_C'])} °C: {with_band(card['dwell_min'], 'min')}"
-    return _big("DWELL, from closing", plain(card["dwell_advised_min"], unknown="—"), "min", [reached], act)
+    return _big(
+        "DWELL, from laying down", plain(card["dwell_advised_min"], unknown="—"), "min", [reached], act
+    )
 
 
 def _weigh_list(card: Document, kg: int) -> list[dict[str, str]]:

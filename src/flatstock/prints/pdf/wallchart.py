@@ -18,8 +18,8 @@ Document = Mapping[str, Any]
 #: type size [pt] at which a chart of three plastics fills the paper
 _SIZES = {"a3": 12.0, "tabloid": 12.0, "a4": 8.5, "letter": 8.5}
 _KEY = (
-    "Large: what to weigh, and the advised dwell from closing. Small: band of the charge; minutes until the"
-    " core is hot enough, with its band; latest transfer. ▲ marks what nobody has measured here: try one"
+    "Large: what to weigh, and the advised dwell from laying the mould down. Small: band of the charge; minutes"
+    " until the core is hot enough, with its band; latest transfer. ▲ marks what nobody has measured here: try one"
     " sheet first."
 )
 
@@ -78,7 +78,7 @@ def _cell(row: Document, kg: int) -> dict[str, str]:
     charge = number(row["charge_kg"])
     latest = minutes_at_most(row["dwell_latest_min"])
     weak = weak_mark(row["rests_on"])
-    said = [f"latest {latest} min" if latest is not None else "latest unknown"]
+    said = [f"latest {latest} min" if latest is not None else "latest over 4 h"]
     said += [f"▲ {weak}"] if weak else []
     said += [str(row["note"])] if row.get("note") else []
     return {

@@ -66,9 +66,14 @@ def _big(card: Document, kg: int) -> list[str]:
             "SET-POINT",
             f"{plain(card['set_point_C'])} °C; platens dip by {with_band(card['platen_dip_C'], 'K', 0)}",
         ),
-        *_fact("DWELL", f"{advised}{' min' if advised != 'unknown' else ''} from closing{rule}"),
+        *_fact(
+            "DWELL", f"{advised}{' min' if advised != 'unknown' else ''} from laying the mould down{rule}"
+        ),
         *_fact("", f"coldest point at {plain(card['melt_target_C'])} °C: {_said(card['dwell_min'], 'min')}"),
-        *_fact("LATEST", "unknown" if latest is None else f"{latest} min from closing ({middle} expected)"),
+        *_fact(
+            "LATEST",
+            "the face bears more than 4 h" if latest is None else f"{latest} min ({middle} expected)",
+        ),
     ]
 
 

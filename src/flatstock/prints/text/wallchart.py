@@ -26,7 +26,7 @@ def wallchart_text(document: Document) -> str:
     lines = [*title(f"{document['press']}: charge and dwell", str(document["shop"])), size]
     for (plastic, set_point), rows in sorted(groups.items()):
         lines += [*heading(f"{plastic_name(plastic)} at {plain(set_point)} °C"), *_rows(rows, kg)]
-    lines += ["", *wrapped("Advised, core hot and latest: minutes from closing.")]
+    lines += ["", *wrapped("Advised, core hot and latest: minutes from laying the mould down.")]
     return "\n".join([*lines, *closing(document)]) + "\n"
 
 
@@ -37,7 +37,7 @@ def _rows(rows: list[Document], kg: int) -> list[str]:
         latest = minutes_at_most(row["dwell_latest_min"])
         shown.append((
             plain(row["thickness_mm"]), with_band(row["charge_kg"], "", kg), plain(row["dwell_advised_min"]),
-            with_band(row["dwell_min"]), "unknown" if latest is None else str(latest),
+            with_band(row["dwell_min"]), "over 4 h" if latest is None else str(latest),
             str(row["rests_on"]).replace("_", " "),
         ))  # fmt: skip
         notes += (
