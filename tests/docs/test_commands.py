@@ -22,9 +22,7 @@ PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
 BLOCK = re.compile(r"^```console *(\w*)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 ENDS = {"": 0, "refused": 1, "wrong": 2}
 #: what sets up or checks a checkout is tried by the tests of the set-up, not from inside them
-OUTSIDE = re.compile(
-    r"(git clone|cd |\./check|pip install|tools/lock\.sh|(FLATSTOCK_\w+=\S+ )+\./flatstock)\b.*"
-)
+OUTSIDE = re.compile(r"((FLATSTOCK_\w+=\S+ )*\./flatstock|\./check|pip install|pip download)\b.*")
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from typing import Any
 
 from flatstock.actions.demo import DemoAnswer, Paper
 from flatstock.prints.numbers import decimals_of
+from flatstock.prints.text.layout import wrapped
 
 __all__ = ["tell"]
 
@@ -64,18 +65,16 @@ def _band(value: Mapping[str, Any]) -> str:
 
 def _stack(stack: Mapping[str, Any]) -> list[str]:
     again = sum(bool(mould["remelts"]) for mould in stack["moulds"])
-    first = (
-        f"The {len(stack['moulds'])} moulds of the day on one stack: {again} melt again while it is built;"
-    )
-    return [
-        first,
-        f"  {_clock(stack['at'])} the hottest core is at {_band(stack['hottest_C'])} °C,",
-        f"  all may be opened {_from(stack['ready_at'])}.",
-        *(
-            f"  Instead, {way['what']}: {_band(way['hottest_C'])} °C, opened {_from(way['ready_at'])}."
-            for way in stack["instead"]
-        ),
+    lines = [
+        f"The {len(stack['moulds'])} moulds of the day on one stack: {again} melt again while it is built.",
+        f"  {_clock(stack['at'])}: hottest core {_band(stack['hottest_C'])} °C,"
+        f" all open {_from(stack['ready_at'])}.",
+        "  Instead:",
     ]
+    for way in stack["instead"]:
+        said = f"{way['what']}: {_band(way['hottest_C'])} °C, open {_from(way['ready_at'])}"
+        lines += wrapped(said, first="    ", rest="      ")
+    return lines
 
 
 def _from(ready: Mapping[str, Any] | str | None) -> str:

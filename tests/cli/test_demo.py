@@ -1,0 +1,71 @@
+"""`flatstock demo`: the whole job, once."""
+
+import json
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from flatstock.schemas import load
+
+
+@pytest.fixture(scope="module")
+def told(tmp_path_factory):
+    """What the demo prints, and its folder; made once for all tests here."""
+    from flatstock.actions.demo import run_demo
+    from flatstock.cli.demo_story import tell
+
+    folder = tmp_path_factory.mktemp("demo") / "flatstock-demo"
+    said = []
+    return tell(run_demo(folder, say=said.append)), folder, said
+
+
+def test_each_order_has_a_card_on_the_screen_and_on_paper(told):
+    text, folder, _ = told
+    for order in (f"O-10{n}" for n in range(1, 8)):
+        assert f"\n{order}  " in text
+        assert (folder / "papers" / f"card-{order}.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_every_file_that_it_names_was_written_with_a_document_beside_it(told):
+    text, _, _ = told
+    named = [line.strip() for line in text.splitlines() if line.endswith(".pdf")]
+    assert len(named) == 9
+    for path in named:
+        document = json.loads(Path(path).with_suffix(".json").read_text(encoding="utf-8"))
+        assert document["format"].startswith("flatstock.")
+
+
+def test_its_documents_fit_their_schemas(told):
+    _, folder, _ = told
+    for path in sorted((folder / "papers").glob("*.json")):
+        document = json.loads(path.read_text(encoding="utf-8"))
+        name = document["format"].removeprefix("flatstock.").removesuffix("/1")
+        jsonschema.validate(document, load(name))
+
+
+def test_it_fits_eighty_columns_and_says_how_far_it_is(told):
+    text, folder, said = told
+    assert [line for line in text.replace(str(folder), "DIR").splitlines() if len(line) > 80] == []
+    assert said[0] == "card for O-101"
+
+
+def test_the_stack_of_the_day_is_asked_for_the_next_morning(told):
+    _, folder, _ = told
+    stack = json.loads((folder / "papers" / "stack.json").read_text(encoding="utf-8"))
+    assert stack["at"] == "2026-03-03T08:00:00+00:00"
+    assert [m["thickness_mm"] for m in stack["moulds"]] == [18, 18, 18, 12, 12, 12, 6, 6]
+
+
+def test_a_second_run_keeps_what_a_person_changed(told):
+    from flatstock.actions.demo import run_demo
+
+    _, folder, _ = told
+    orders = folder / "orders.csv"
+    kept = orders.read_text(encoding="utf-8")
+    lines = [line for line in kept.splitlines() if not line.startswith("O-") or line.startswith("O-104")]
+    orders.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    again = run_demo(folder)
+    orders.write_text(kept, encoding="utf-8")
+    assert not again.copied
+    assert [paper.document["order"] for paper in again.cards] == ["O-104"]
