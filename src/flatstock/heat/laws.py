@@ -39,44 +39,44 @@ STEFAN_BOLTZMANN = 5.670374419e-8  # W/m2K4, CODATA 2018 (exact since the 2019 S
 REFERENCE = 23.0  # °C where h = 0
 
 
-@kernel(float64(float64))
+@kernel()
 def _step(u: float) -> float:
     u = min(max(u, 0.0), 1.0)
     return u * u * u * (10.0 + u * (6.0 * u - 15.0))
 
 
-@kernel(float64(float64))
+@kernel()
 def _step_slope(u: float) -> float:
     u = min(max(u, 0.0), 1.0)
     return 30.0 * u * u * (1.0 - u) * (1.0 - u)
 
 
-@kernel(float64(float64, float64[::1]))
+@kernel()
 def melted(t: float, p: np.ndarray) -> float:
     """Melted fraction on the heating curve, X_m(T)."""
     return _step((t - p[TM1]) * p[MELT_RATE])
 
 
-@kernel(float64(float64, float64[::1]))
+@kernel()
 def melting_slope(t: float, p: np.ndarray) -> float:
     """dX_m/dT [1/K]."""
     return _step_slope((t - p[TM1]) * p[MELT_RATE]) * p[MELT_RATE]
 
 
-@kernel(float64(float64, float64[::1]))
+@kernel()
 def frozen(t: float, p: np.ndarray) -> float:
     """Melted fraction on the cooling curve, X_c(T); never below `melted`."""
     return _step((t - p[TC1]) * p[FREEZE_RATE])
 
 
-@kernel(float64(float64, float64, float64[::1]))
+@kernel()
 def specific_enthalpy(t: float, x: float, p: np.ndarray) -> float:
     """h(T, X) above the solid at 23 °C [J/kg]."""
     th = t - REFERENCE
     return th * (p[HS1] + p[HS2] * th) + x * (p[D0] + th * (p[D1] + p[D2] * th))
 
 
-@kernel(types.UniTuple(float64, 5)(float64, float64, float64, float64[::1]))
+@kernel()
 def state_at(
     h: float, guess: float, x_before: float, p: np.ndarray
 ) -> tuple[float, float, float, float, float]:
@@ -122,7 +122,7 @@ def state_at(
     return t, 1.0 / c, x, slope, branch
 
 
-@kernel(float64(float64, float64, float64[::1]))
+@kernel()
 def bed_conductivity(t: float, k_solid: float, p: np.ndarray) -> float:
     """Loose flake bed [W/mK]: Zehner-Bauer-Schlünder at ambient pressure, or a measured constant.
 
@@ -156,7 +156,7 @@ def bed_conductivity(t: float, k_solid: float, p: np.ndarray) -> float:
     return ratio * k_gas * p[BED_FACTOR]
 
 
-@kernel(float64(float64, float64, float64[::1]))
+@kernel()
 def _dense_over_volume(t: float, bed: float, p: np.ndarray) -> float:
     x = melted(t, p)
     th = t - REFERENCE
