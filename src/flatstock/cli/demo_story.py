@@ -67,8 +67,8 @@ def _stack(stack: Mapping[str, Any]) -> list[str]:
     again = sum(bool(mould["remelts"]) for mould in stack["moulds"])
     lines = [
         f"The {len(stack['moulds'])} moulds of the day on one stack: {again} melt again while it is built.",
-        f"  {_clock(stack['at'])}: hottest core {_band(stack['hottest_C'])} °C,"
-        f" all open {_from(stack['ready_at'])}.",
+        f"  {_clock(stack['at'])} the hottest core is at {_band(stack['hottest_C'])} °C;",
+        f"  all may be opened {_from(stack['ready_at'])}.",
         "  Instead:",
     ]
     for way in stack["instead"]:
