@@ -124,15 +124,14 @@ def _document(pile: _Pile) -> Document:
 
 
 def _way(pile: _Pile, what: str, others: Iterable[Stacking]) -> Document:
-    """One alternative; several stacks side by side count as the worst of them."""
+    """One alternative; several stacks side by side count as the worst of them, whose band is computed."""
     each = list(others)
-    hottest = max((one.hottest for one in each), key=lambda value: value.value)
-    ready = [one.ready for one in each]
-    known = [value for value in ready if value is not None]
+    worst = max(each, key=lambda one: one.typical_hottest)
+    slowest = max(each, key=lambda one: one.typical_ready)
     return {
         "what": what,
-        "hottest_C": number(hottest),
-        "ready_at": pile.instant(max(known, key=lambda v: v.value)) if len(known) == len(ready) else None,
+        "hottest_C": number(worst.hottest),
+        "ready_at": pile.instant(slowest.ready),
         "remelts": any(one.any_remelts for one in each),
     }
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -138,12 +139,22 @@ class Stacking:
         found = self.run.hottest_at(mould, self.asked)
         return self._band(found, self._many.hottest[:, mould], float(self._one.hottest[0, mould]), "°C")
 
+    @property
+    def typical_hottest(self) -> float:
+        """Of all sheets at the asked moment, without a band [°C]."""
+        return max(self.run.hottest_at(i, self.asked) for i in range(len(self.coming)))
+
+    @property
+    def typical_ready(self) -> float:
+        """When the last of them may be opened, without a band [s]; inf: not within the time looked at."""
+        each = [self.run.below(i, one.limit) for i, one in enumerate(self.coming)]
+        return max(inf if time is None else time for time in each)
+
     @cached_property
     def hottest(self) -> Value:
         """Of all sheets at the asked moment [°C]."""
-        typical = max(self.run.hottest_at(i, self.asked) for i in range(len(self.coming)))
         samples = np.nanmax(self._many.hottest, axis=1)
-        return self._band(typical, samples, float(np.nanmax(self._one.hottest)), "°C")
+        return self._band(self.typical_hottest, samples, float(np.nanmax(self._one.hottest)), "°C")
 
     def open_after(self, mould: int) -> Value | None:
         """The last instant above the mould's own limit [s]; None: not within the time looked at."""
@@ -160,12 +171,10 @@ class Stacking:
     @cached_property
     def ready(self) -> Value | None:
         """The latest of all sheets [s]."""
-        each = [self.run.below(i, one.limit) for i, one in enumerate(self.coming)]
-        known = [t for t in each if t is not None]
-        if len(known) < len(each):
+        if self.typical_ready == inf:
             return None
         many, one = np.max(self._late(self._many), axis=1), np.max(self._late(self._one), axis=1)
-        return self._band(max(known), many, float(one[0]), "s")
+        return self._band(self.typical_ready, many, float(one[0]), "s")
 
     def peak(self, mould: int) -> Value:
         """Hottest point after arrival [°C]; the core it arrives with, unless a later mould heats it beyond."""
@@ -181,8 +190,8 @@ class Stacking:
 
     @property
     def any_remelts(self) -> bool:
-        """Whether any of them does."""
-        return any(self.remelts(i) for i in range(len(self.coming)))
+        """Whether any of them does; a mould by itself has no neighbour to heat it."""
+        return len(self.coming) > 1 and any(self.remelts(i) for i in range(len(self.coming)))
 
 
 def _distinct(coming: Sequence[Coming]) -> list[Coming]:
