@@ -20,7 +20,7 @@ __all__ = ["Fault", "OutOfRange", "Refused", "UserError", "WrongWords"]
 class Fault:
     """One thing that is wrong, in one clear sentence each."""
 
-    where: str  #: file, line and field ("shop.toml line 12, frames.F12-1.thickness_mm"), or the option of a call
+    where: str  #: file, line and field ("shop.toml line 12, frames.F12-1.thickness_mm"), or an option
     what: str  #: what is wrong, with its numbers
     instead: str  #: what would be right
 

@@ -152,7 +152,13 @@ def test_ticks_are_never_more_than_asked_for_and_fall_on_round_numbers(span, mos
 def test_a_chart_with_more_curves_than_room_for_labels_is_still_drawn():
     """Fourteen curves that end at nearly the same height once sent the label placing round for ever."""
     rows = [
-        {"plastic": plastic, "thickness_mm": t, "set_point_C": s, "charge_kg": t, "dwell_advised_min": t + s / 1e3}
+        {
+            "plastic": plastic,
+            "thickness_mm": t,
+            "set_point_C": s,
+            "charge_kg": t,
+            "dwell_advised_min": t + s / 1e3,
+        }
         for plastic in ("hdpe", "ldpe", "pp", "hips", "abs", "ps", "lldpe")
         for s in (170, 180, 190)
         for t in (6.0, 12.0, 18.0)
