@@ -115,7 +115,7 @@ def back_film(press: ShopHotPress, mould: MouldSet) -> Value:
 def hot_press(
     press: ShopHotPress, mould: MouldSet, *, room: float, set_point: float, platen_cells: int = PLATEN_CELLS
 ) -> HotPress:
-    """The hot press with both platens soaked at the set-point; a side without heaters starts as warm."""
+    """The hot press with both platens soaked at the set-point; a side without heaters starts at room temperature."""
     extra = max(0.0, (press.heated_mass or 0.0) - press.bottom.mass - press.top.mass)
     film = back_film(press, mould).value
 
@@ -130,12 +130,16 @@ def hot_press(
             band=press.band,
         )
 
+    def platen(power: float, plate: Plate) -> h.Layer:
+        start = set_point if power > 0 else room
+        return plate_layer(plate, mould, start, cells=platen_cells, extra_mass=extra / 2)
+
     back = h.Outside(kind="film", film=film, temperature=room)
     loose, wet = press.sheet_contact_loose.value, press.sheet_contact_wet.value
     closed = press.contact_closed.value
     return HotPress(
-        lower=plate_layer(press.bottom, mould, set_point, cells=platen_cells, extra_mass=extra / 2),
-        upper=plate_layer(press.top, mould, set_point, cells=platen_cells, extra_mass=extra / 2),
+        lower=platen(press.power_bottom.value, press.bottom),
+        upper=platen(press.power_top.value, press.top),
         heaters=(heater(press.power_bottom.value, press.bottom), heater(press.power_top.value, press.top)),
         backs=(back, back),
         platen_skin=(
