@@ -38,7 +38,12 @@ def test_no_line_ends_in_blanks_and_nothing_steers_the_terminal(answers):
 
 def test_a_card_says_charge_set_point_and_dwell_with_their_bands(card, thickness_picture):
     text = card_text(card, thickness_picture)
-    for words in ("11.74 kg (11.69 to 11.79)", "195 °C", "28 min from laying the mould down", "21.2 min (18.9 to 24.0)"):
+    for words in (
+        "11.74 kg (11.69 to 11.79)",
+        "195 °C",
+        "28 min from laying the mould down",
+        "21.2 min (18.9 to 24.0)",
+    ):
         assert words in text
 
 

@@ -81,6 +81,8 @@ def test_a_number_that_can_not_be_is_told_with_the_band_that_can(faults, old, ne
         ("daylight_mm = 180", 'daylight_mm = "high"', "'high' is not a length"),
         ("fans_fitted = true ", 'fans_fitted = "maybe" ', "'maybe' is neither true nor false"),
         ("pistons = 1\ngauge", "pistons = 1.5\ngauge", "1.5 is not a whole number"),
+        ("pistons = 1\ngauge", "pistons = nan\ngauge", "nan is not a whole number"),
+        ("pistons = 1\ngauge", "pistons = inf\ngauge", "inf is not a whole number"),
         ("pistons = 1\ngauge", "pistons = 0\ngauge", "0 can't be; it must be 1 to 64"),
         ('id = "HP1"', "id = 1", "1 is not text"),
         ('id = "LT1"', 'id = "LT 1"', "'LT 1' can't be an ID"),

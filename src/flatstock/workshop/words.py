@@ -73,7 +73,7 @@ def _count(value: object, field: Field) -> int:
             number = parse_number(value)
         except WrongWords as error:
             raise _NotSoError(error.faults[0].what, "write a whole number") from None
-    if isinstance(number, bool) or not isinstance(number, int | float) or number != int(number):
+    if isinstance(number, bool) or not isinstance(number, int | float) or not float(number).is_integer():
         raise _NotSoError(f"{_shown(value)} is not a whole number", "write a whole number")
     if (field.low is not None and number < field.low) or (field.high is not None and number > field.high):
         raise _NotSoError(f"{number:g} can't be", f"it must be {field.low:g} to {field.high:g}")

@@ -23,7 +23,7 @@ def core_svg(picture: ThicknessPicture, width: float = 760, height: float = 230)
 def _describe(picture: ThicknessPicture) -> str:
     reached = np.nonzero(picture.core >= picture.target)[0]
     when = f"at {picture.times[reached[0]] / 60:.1f} minutes" if reached.size else "not within the picture"
-    lowest = min(float(picture.bottom.min()), float(picture.top.min()))
+    lowest = min(float(np.min(picture.bottom)), float(np.min(picture.top)))
     return (
         f"The core reaches {picture.target:.0f} °C {when}. The platen sensors, set to"
         f" {picture.set_point:.0f} °C, fall to {lowest:.0f} °C at most."
@@ -35,7 +35,7 @@ def draw_core(
 ) -> Axes:
     """Put the curves on a drawing between two heights; returns their axes."""
     minutes = picture.times / 60
-    highest = max(float(picture.face.max()), float(picture.bottom.max()), picture.set_point) * 1.12
+    highest = max(float(np.max(picture.face)), float(np.max(picture.bottom)), picture.set_point) * 1.12
     axes = Axes(
         drawing, 46, top, drawing.width - 14, bottom, float(minutes[0]), float(minutes[-1]), 0, highest
     )

@@ -57,7 +57,7 @@ def draw_thickness(
         float(times[0]),
         float(times[-1]),
         0,
-        float(gap.max()) * 1.04,
+        float(np.max(gap)) * 1.04,
     )
     axes.clear()
     for level, fill in ((picture.melting_end, "melting"), (picture.melting_onset, "solid")):
