@@ -22,6 +22,7 @@ __all__ = [
 ]
 
 UNKNOWN = "unknown"
+MOST_DECIMALS = 3  #: of a mass in kg: a bench scale shows less than a gram, nobody can keep to it
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,17 +111,17 @@ def with_band(field: object, unit: str = "", decimals: int = 1, unknown: str = U
 
 
 def decimals_of(step: float | None) -> int:
-    """How many decimals a scale's step needs: 0.02 kg needs two, 0.5 kg one.
+    """How many decimals a scale's step needs: 0.02 kg needs two, 0.5 kg one; never more than three, a gram.
 
-    >>> decimals_of(0.02), decimals_of(0.5), decimals_of(1.0), decimals_of(None)
-    (2, 1, 0, 2)
+    >>> decimals_of(0.02), decimals_of(0.5), decimals_of(1.0), decimals_of(0.0001), decimals_of(None)
+    (2, 1, 0, 3, 2)
     """
     if not step or step <= 0:
         return 2
     decimals = max(0, -floor(log10(step)))
-    while decimals < 6 and abs(round(step, decimals) - step) > 1e-9:
+    while decimals < MOST_DECIMALS and abs(round(step, decimals) - step) > 1e-9:
         decimals += 1
-    return decimals
+    return min(decimals, MOST_DECIMALS)
 
 
 def minutes_not_before(field: object) -> int | None:
