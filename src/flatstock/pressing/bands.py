@@ -120,6 +120,8 @@ def contributions(draws: Draws, samples: Array) -> dict[str, float]:
     independent inputs, a fair ranking else.
     """
     good = np.isfinite(samples)
+    if np.count_nonzero(good) < 2:
+        return {}
     shares = {}
     for name in draws.varying:
         x = draws[name][good]

@@ -78,7 +78,8 @@ class Charge:
     @cached_property
     def scale(self) -> Scale | None:
         """The smallest scale that takes the whole charge."""
-        fit = [scale for scale in self.setting.shop.scales if scale.capacity >= self.dry]
+        whole = wet_mass(dry_mass=self.dry, moisture=self.setting.moisture)
+        fit = [scale for scale in self.setting.shop.scales if scale.capacity >= whole]
         return min(fit, key=lambda scale: scale.capacity, default=None)
 
     @property

@@ -113,7 +113,9 @@ class Flash:
 
     @cached_property
     def mass(self) -> Value | None:
-        """Flash in the full-pressure time."""
+        """Flash in the full-pressure time; none where the melt does not reach over the frame."""
+        if self.time is None and self.viscosity is not None:
+            return self.mass_after(0.0)
         return None if self.time is None else self.mass_after(self.time)
 
     @cached_property

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import inf
 
@@ -28,6 +28,7 @@ __all__ = ["Heating", "heat"]
 
 Array = NDArray[np.float64]
 LONGEST = 4 * 3600.0  #: s that a dwell is looked at
+BARELY = 0.01  #: K over the room: a core target that is reached long before the face has had its allowance
 FINE_CELLS, FINE_TOLERANCE = 48, 0.1
 COARSE_CELLS, COARSE_PLATEN_CELLS, COARSE_TOLERANCE = 20, 4, 1.0
 MODEL = "heat model, docs/heat.md"
@@ -151,7 +152,23 @@ class Heating:
             dose=outcome.dose,
             tolerance=0.2,
         )
-        return outcome.time + beyond.time if beyond.reached else None
+        if not beyond.reached:
+            return None
+        return outcome.time + beyond.time if beyond.time > 0 else self._spent_before_melting
+
+    @property
+    def _spent_before_melting(self) -> float:
+        """When the face has had its allowance, where that is before the core has melted through [s]."""
+        allowance, limit = self._face_levels
+        press, mould = self._loaded(FINE_CELLS, 8)
+        _, _, outcome = press.hold(
+            mould,
+            duration=LONGEST,
+            until=Until(kind="face_spent", level=min(allowance, 1e9), limit=limit),
+            activation=self._activation,
+            tolerance=0.2,
+        )
+        return outcome.time
 
     @cached_property
     def draws(self) -> Draws:
@@ -170,10 +187,10 @@ class Heating:
     def _cycles(self) -> tuple[Cycles, Cycles]:
         """The band's columns, and one coarse column with the typical inputs."""
         typical = {name: np.full(1, value.value) for name, value in self.draws.inputs.items()}
-        one = self._march(typical, 1)
+        one = self._march_all(typical, 1)
         if not self.quick:
-            return self._march(dict(self.draws.columns), SAMPLES), one
-        few = self._march({name: column[:FITTED] for name, column in self.draws.columns.items()}, FITTED)
+            return self._march_all(dict(self.draws.columns), SAMPLES), one
+        few = self._march_all({name: column[:FITTED] for name, column in self.draws.columns.items()}, FITTED)
         wide = Cycles(
             melt=spread(self.draws, few.melt),
             latest=spread(self.draws, few.latest),
@@ -182,7 +199,16 @@ class Heating:
         )
         return wide, one
 
-    def _march(self, drawn: dict[str, Array], count: int) -> Cycles:
+    def _march_all(self, drawn: dict[str, Array], count: int) -> Cycles:
+        """Columns whose face is spent before the core has melted through are followed once more from loading."""
+        cycles = self._march(drawn, count, self.target)
+        early = np.isnan(cycles.latest)
+        if not np.any(early) or self.latest is None or self.latest > 0.5 * LONGEST:
+            return cycles
+        face_alone = self._march(drawn, count, self.room + BARELY).latest
+        return replace(cycles, latest=np.where(early, face_alone, cycles.latest))
+
+    def _march(self, drawn: dict[str, Array], count: int, melt_level: float) -> Cycles:
         press, mould = self._loaded(COARSE_CELLS, COARSE_PLATEN_CELLS)
         layout = lay_out(press.around(mould))
         k, n = COARSE_PLATEN_CELLS, COARSE_CELLS
@@ -208,7 +234,7 @@ class Heating:
                 heaters=heaters,
                 edge=relative(drawn["edge film"], self.shop_press.edge_film),
             ),
-            melt_level=self.target,
+            melt_level=melt_level,
             dose_level=min(allowance, 1e12),
             face_level=min(limit, 1e6),
             activation=self._activation,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import inf
 from typing import TYPE_CHECKING
 
 from flatstock.flow.level import Filling
@@ -51,8 +52,9 @@ def _dwell(card: Card) -> list[str]:
     ]
     if slow:
         found.append(
-            f"The {' and '.join(slow)} platen is not back at its set-point when the core has melted through: the"
-            " heaters are at their limit, and the next mould starts colder than this card assumes."
+            f"When the core has melted through, the {' and '.join(slow)} platen{' is' if len(slow) == 1 else 's are'}"
+            " still below the set-point: let the press come back to it before the next mould, or that one takes longer"
+            " than this card says."
         )
     press = card.setting.press
     if min(press.power_bottom.value, press.power_top.value) <= 0:
@@ -80,22 +82,19 @@ def _charge(card: Card) -> list[str]:
             f"The loose heap stands {charge.heap.value * 1e3:.0f} mm of {setting.press.daylight * 1e3:.0f} mm"
             f" daylight: {advice.filling.value}."
         )
-    for (lot, _), (name, mass) in zip(
-        setting.stock, sorted(charge.weigh_list, key=_order(card)), strict=False
-    ):
-        if name == lot.id and mass > lot.mass:
-            found.append(
-                f"Lot {lot.id} holds {lot.mass:g} kg, less than the {mass:g} kg that this charge takes."
-            )
+    for name, mass in charge.weigh_list:
+        held = setting.shop.lots[name].mass if name is not None else inf
+        if mass > held:
+            found.append(f"Lot {name} holds {held:g} kg, less than the {mass:g} kg that this charge takes.")
         if mass == 0:
             found.append(
-                f"The share of lot {lot.id} is less than half a step of the scale and rounds to nothing."
+                f"The share of lot {name} is less than half a step of the scale and rounds to nothing."
             )
     if setting.moisture >= WORTH_SAYING:
         water = setting.moisture * charge.weighed
         steam = steam_volume(water_mass=water, temperature=setting.set_point.value, pressure=AIR)
         found.append(
-            f"{water * 1e3:.0f} g of water in the charge make {steam * 1e3:.0f} L of steam at"
+            f"{_figures(water * 1e3)} g of water in the charge make {_figures(steam * 1e3)} L of steam at"
             f" {setting.set_point.value:.0f} °C; from {100 * rules().wet_charge_share:g} % water on it must be dried."
         )
     if not setting.lots:
@@ -105,9 +104,9 @@ def _charge(card: Card) -> list[str]:
     return found
 
 
-def _order(card: Card):  # type: ignore[no-untyped-def]
-    names = list(card.setting.lots)
-    return lambda line: names.index(line[0]) if line[0] in names else 0
+def _figures(value: float) -> str:
+    """Two figures, or whole units from ten on."""
+    return f"{value:.0f}" if value >= 10 else f"{value:.2g}"
 
 
 def _flash(card: Card) -> list[str]:

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import TypeVar
 
-from flatstock.errors import Fault, Refused
+from flatstock.errors import Fault, Refused, UserError
 from flatstock.evidence import Value
 from flatstock.plastics.library import find, library
 from flatstock.plastics.model import Plastic, Process, Thermal
 from flatstock.plastics.overrides import with_overrides
 from flatstock.plastics.pairs import pair
-from flatstock.plastics.safety import check_pressable
+from flatstock.plastics.safety import check_pressable, never_pressed
 from flatstock.pressing.rig import MouldSet
 from flatstock.workshop.shop import CoolingPress, Frame, HotPress, Lot, Skin, Workshop
 
@@ -21,6 +21,8 @@ __all__ = ["Setting", "pick", "plastics_of", "set_out"]
 
 Thing = TypeVar("Thing")
 FRAME_THINNER_MOST = 0.75e-3  #: m: a frame this much under the sheet still holds its melt
+#: m: a frame this much over the sheet still counts as of its thickness: 0.4725 in for 12 mm (assumed)
+FRAME_THICKER_MOST = 0.05e-3
 TOLERATED_UNITS = 1e-9
 
 
@@ -98,7 +100,7 @@ def set_out(
 
     Without lots the largest released one of this plastic is taken, unless `any_lot` is False: then none.
     """
-    chosen = find(plastic, plastics_of(shop), where="--plastic")
+    chosen = _plastic(shop, plastic)
     machine = pick(press, shop.hot_presses, what="hot press", where="--press", default=shop.default_hot_press)
     if not 0.5e-3 <= thickness <= 0.1:
         raise Refused(
@@ -129,7 +131,7 @@ def set_out(
         chosen, None, None, None, name="the charge", moisture=wet, breathing=True, where="--lot"
     )
     if faults:
-        raise Refused(dict.fromkeys(faults))
+        raise Refused(_once(faults))
     if chosen.missing or chosen.thermal is None or chosen.process is None:
         missing = ", ".join(chosen.missing)
         raise Refused(
@@ -176,6 +178,32 @@ def set_out(
         set_point=goal,
         warnings=tuple(warnings),
     )
+
+
+def _once(faults: Iterable[Fault]) -> list[Fault]:
+    """Each thing that is wrong said once, where it was met first."""
+    found: dict[str, Fault] = {}
+    for fault in faults:
+        found.setdefault(fault.what, fault)
+    return list(found.values())
+
+
+def _plastic(shop: Workshop, named: str) -> Plastic:
+    """The plastic called `named`; one that is never pressed and so not on file is refused with the reason."""
+    known = plastics_of(shop)
+    try:
+        return find(named, known, where="--plastic")
+    except UserError as unknown:
+        entry = never_pressed(named)
+        if entry is None or entry.id == "unidentified":
+            raise Refused(unknown.faults) from None
+        raise Refused(
+            Fault(
+                where="--plastic",
+                what=f"{named} is never pressed: {entry.reason}",
+                instead=f"leave it out; decides: {entry.defer_to}",
+            )
+        ) from None
 
 
 def _set_point(plastic: Plastic, asked: float | None) -> Value | None:
@@ -250,7 +278,7 @@ def _frame(
             )
         )
     thinner = thickness - ring.thickness
-    if thinner < -1e-9:
+    if thinner < -FRAME_THICKER_MOST:
         warnings.append(
             f"Frame {ring.id} is {-thinner * 1e3:.2g} mm thicker than the sheet: once the sheet shrinks the skins bear"
             " on the frame and nothing follows; expect sink and voids."
@@ -265,7 +293,7 @@ def _frame(
 
 def _misfit(thinner: float) -> float:
     """How badly a frame fits: 0.2 to 0.5 mm under the sheet is best, over it is worst."""
-    if thinner < -1e-9:
+    if thinner < -FRAME_THICKER_MOST:
         return 1.0 - thinner
     return 0.0 if 0.2e-3 - 1e-9 <= thinner <= 0.5e-3 + 1e-9 else abs(thinner)
 
