@@ -29,6 +29,7 @@ def answer_correct(shop: Workshop, question: CorrectQuestion) -> Document:
         thickness=question.thickness,
         press=question.press,
         frame=question.frame,
+        any_lot=False,
     )
     charge = Charge(setting=setting)
     _check(question, charge)

@@ -124,7 +124,17 @@ def _coming(shop: Workshop, words: MouldWords, number: int, first: datetime) -> 
                     instead="write 189C",
                 )
             )
-        setting = set_out(shop, plastic=words.plastic, thickness=words.thickness)
+        setting = set_out(shop, plastic=words.plastic, thickness=words.thickness, any_lot=False)
+        highest = setting.process.highest_set_point
+        if highest is not None and core > highest.value:
+            raise Refused(
+                Fault(
+                    where=f"--mould {name}",
+                    what=f"a core of {core:g} °C is hotter than {setting.plastic.id.upper()} may be pressed,"
+                    f" {highest.value:g} °C",
+                    instead="write the core as it left the hot press",
+                )
+            )
         charge = Charge(setting=setting)
         mass = charge.net.value / setting.mould.area
         layer = h.sheet(polymer_of(setting.thermal), mass=mass, temperature=core, cells=CELLS)
@@ -160,8 +170,8 @@ def _from_the_press(shop: Workshop, words: MouldWords) -> tuple[Setting, Charge,
     return setting, charge, mould
 
 
-def check_room(place: Place, coming: Sequence[Coming]) -> None:
-    """Refuse a stack that is too high or too heavy for its place."""
+def check_room(shop: Workshop, place: Place, coming: Sequence[Coming]) -> None:
+    """Refuse a stack that is too high or too heavy for its place, or that nobody could lay safely."""
     faults = []
     if isinstance(place, CoolingPress):
         height = sum(one.height for one in coming)
@@ -180,6 +190,22 @@ def check_room(place: Place, coming: Sequence[Coming]) -> None:
                 where=f"place {place.id}",
                 what=f"{len(coming)} moulds are more than it takes, {place.moulds_max}",
                 instead="stack fewer, or in two places",
+            )
+        )
+    heaviest = max(one.weight for one in coming)
+    by_hand = shop.practice.two_person_lift
+    lifts = [
+        aid
+        for aid in shop.places.values()
+        if aid.kind == "lift" and (aid.load_max is None or aid.load_max >= heaviest)
+    ]
+    if len(coming) > 1 and not isinstance(place, Rack) and heaviest > by_hand and not lifts:
+        faults.append(
+            Fault(
+                where=f"place {place.id}",
+                what=f"a mould of {heaviest:.0f} kg would be lifted onto another by hand: two people lift"
+                f" {by_hand:.0f} kg at most, and no lifting aid that bears it is on file",
+                instead="use a lifting aid and add it to shop.toml under lifts, or cool the moulds side by side",
             )
         )
     most = getattr(place, "mass_max", None)

@@ -17,6 +17,7 @@ from flatstock.workshop.shop import HotPress as ShopHotPress
 from flatstock.workshop.shop import Metal as ShopMetal
 
 __all__ = [
+    "NEW_FAN",
     "MouldSet",
     "back_film",
     "cold_press",
@@ -27,6 +28,8 @@ __all__ = [
     "stack_place",
 ]
 
+#: film of fans that would have to be fitted first; docs/heat.md, "Cooling", assumed
+NEW_FAN = Value(25.0, 15.0, 30.0, "assumed", "fans as in docs/heat.md", "W/m2K")
 PLATEN_CELLS = 8
 PLATE_CELLS = 4
 

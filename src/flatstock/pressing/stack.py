@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import cached_property
 
@@ -14,15 +14,15 @@ from flatstock.pressing.pictures import StackPicture
 from flatstock.pressing.pile_up import Coming, Place, arrange, check_room, place_of
 from flatstock.pressing.questions import StackQuestion
 from flatstock.pressing.reasons import PLASTIC_WORDS, kinds_counted
+from flatstock.pressing.rig import NEW_FAN
 from flatstock.pressing.stack_pictures import stack_picture
-from flatstock.pressing.stack_ways import ways_out
+from flatstock.pressing.stack_ways import stand_apart, ways_out
 from flatstock.pressing.stacking import Stacking
-from flatstock.workshop.shop import Workshop
+from flatstock.workshop.shop import Rack, Workshop
 
 __all__ = ["StackAnswer", "answer_stack"]
 
 TOPICS = ("hot", "opening", "stack", "lifting", "press")
-COOL_TO_LET_GO = "re-heats above its release limit"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,12 +51,37 @@ class _Pile:
     @cached_property
     def stacking(self) -> Stacking:
         return Stacking(
-            place=self.place,
+            place=self._place_with_fans,
             room=self.room,
-            fans=bool(self.question.fans),
+            fans=self.fans,
             coming=self.coming,
             asked=(self.question.at - self.start).total_seconds(),
         )
+
+    @property
+    def fans(self) -> bool:
+        return bool(self.question.fans) and not isinstance(self.place, Rack)
+
+    @property
+    def fans_lacking(self) -> bool:
+        """Fans are asked for that are not on file: they count as usual ones, and a warning says so."""
+        return bool(self.question.fans) and getattr(self.place, "fan_film", None) is None
+
+    @property
+    def _place_with_fans(self) -> Place:
+        if isinstance(self.place, Rack) or not self.fans_lacking:
+            return self.place
+        return replace(self.place, fan_film=NEW_FAN)
+
+    @cached_property
+    def parts(self) -> tuple[Stacking, ...]:
+        """The stack; on a rack each mould by itself."""
+        return stand_apart(self.place, self.stacking) if isinstance(self.place, Rack) else (self.stacking,)
+
+    @cached_property
+    def each(self) -> list[tuple[Stacking, int]]:
+        """Every mould: the stack that it is in, and which of its moulds it is."""
+        return [(part, i) for part in self.parts for i in range(len(part.coming))]
 
     def clock(self, seconds: float) -> str:
         """An instant, to the second."""
@@ -78,15 +103,14 @@ def answer_stack(shop: Workshop, question: StackQuestion) -> StackAnswer:
     """How a stack cools. Raises `Refused` for moulds that must not be pressed or a stack its place can't take."""
     place = place_of(shop, question.place)
     coming = tuple(arrange(shop, question))
-    check_room(place, coming)
+    check_room(shop, place, coming)
     pile = _Pile(shop=shop, question=question, place=place, coming=coming)
     document = _document(pile)
-    picture = stack_picture(pile.stacking, start=pile.start)
+    picture = stack_picture(pile.parts, start=pile.start)
     return StackAnswer(document=document, picture=picture)
 
 
 def _document(pile: _Pile) -> Document:
-    stacking = pile.stacking
     moulds = [
         {
             "mould": one.name,
@@ -97,27 +121,28 @@ def _document(pile: _Pile) -> Document:
             "core_at_C": number(stacking.hottest_at(i)),
             "peak_C": number(stacking.peak(i)),
             "reheat_K": rounded(stacking.run.reheat(i)),
-            "remelts": stacking.remelts(i),
+            "remelts": len(stacking.coming) > 1 and stacking.remelts(i),
             "open_after": pile.instant(stacking.open_after(i)),
             "open_below_C": rounded(one.limit),
         }
-        for i, one in enumerate(pile.coming)
+        for one, (stacking, i) in zip(pile.coming, pile.each, strict=True)
     ]
+    worst, slowest = _worst(pile.parts), _slowest(pile.parts)
     document: Document = {
         "format": "flatstock.stack/1",
         "shop": pile.shop.name,
         "place": pile.place.id,
-        "fans_on": stacking.fans,
+        "fans_on": pile.fans,
         "room_C": rounded(pile.room),
         "at": pile.question.at.isoformat(),
         "moulds": moulds,
-        "hottest_C": number(stacking.hottest),
-        "ready_at": pile.instant(stacking.ready),
-        "instead": [_way(pile, what, other) for what, other in ways_out(pile.shop, stacking)],
-        "energy_error": stacking.run.energy.closure,
+        "hottest_C": number(worst.hottest),
+        "ready_at": pile.instant(slowest.ready),
+        "instead": [_way(pile, what, other) for what, other in ways_out(pile.shop, pile.stacking)],
+        "energy_error": max(part.run.energy.closure for part in pile.parts),
         "warnings": _warnings(pile),
         "cautions": cautions_for(*TOPICS),
-        "why": [_reason(stacking)],
+        "why": [_reason(worst)],
     }
     document["rests_on"] = kinds_counted(document["why"])
     return document
@@ -126,23 +151,32 @@ def _document(pile: _Pile) -> Document:
 def _way(pile: _Pile, what: str, others: Iterable[Stacking]) -> Document:
     """One alternative; several stacks side by side count as the worst of them, whose band is computed."""
     each = list(others)
-    worst = max(each, key=lambda one: one.typical_hottest)
-    slowest = max(each, key=lambda one: one.typical_ready)
     return {
         "what": what,
-        "hottest_C": number(worst.hottest),
-        "ready_at": pile.instant(slowest.ready),
+        "hottest_C": number(_worst(each).hottest),
+        "ready_at": pile.instant(_slowest(each).ready),
         "remelts": any(one.any_remelts for one in each),
     }
 
 
+def _worst(each: Iterable[Stacking]) -> Stacking:
+    """The one that is hottest at the asked moment."""
+    return max(each, key=lambda one: one.typical_hottest)
+
+
+def _slowest(each: Iterable[Stacking]) -> Stacking:
+    """The one whose last mould may be opened last."""
+    return max(each, key=lambda one: one.typical_ready)
+
+
 def _warnings(pile: _Pile) -> list[str]:
-    stacking, found = pile.stacking, list[str]()
-    hot, asked = stacking.hottest, pile.question.at
-    worst = max(range(len(pile.coming)), key=lambda i: stacking.run.hottest_at(i, stacking.asked))
+    found = list[str]()
+    hot, asked = _worst(pile.parts).hottest, pile.question.at
+    cores = [stacking.run.hottest_at(i, stacking.asked) for stacking, i in pile.each]
+    worst = cores.index(max(cores))
     limit = pile.coming[worst].limit
     if hot.high > limit:
-        ready = stacking.ready
+        ready = _slowest(pile.parts).ready
         late = (
             "not within the time looked at" if ready is None else f"not before {_day_clock(pile, ready.high)}"
         )
@@ -150,21 +184,34 @@ def _warnings(pile: _Pile) -> list[str]:
             f"Not ready at {asked:%H:%M}: mould {pile.coming[worst].name} still has a core of about {hot.value:.0f} °C"
             f" ({hot.low:.0f} to {hot.high:.0f}), limit {limit:g} °C. All of them: {late}."
         )
-    melts = [one.name for i, one in enumerate(pile.coming) if stacking.remelts(i)]
+    each = list(zip(pile.coming, pile.each, strict=True))
+    melts = [one.name for one, (stacking, i) in each if len(stacking.coming) > 1 and stacking.remelts(i)]
     if melts:
         found.append(
-            f"Mould {', '.join(melts)} is heated back into its melting range by the moulds laid on it: expect warp,"
-            " sink or sheets that stick."
+            f"Mould{_s(melts)} {', '.join(melts)} {_is(melts)} heated back into the melting range by the moulds laid"
+            " on top: expect warp, sink or sheets that stick."
         )
     warm = [
         one.name
-        for i, one in enumerate(pile.coming)
+        for one, (stacking, i) in each
         if one.name not in melts and stacking.run.reheat(i) > 1.0 and _reheated_to(stacking, i) > one.release
     ]
     if warm:
-        found.append(f"Mould {', '.join(warm)} {COOL_TO_LET_GO} without pressure on it: it may warp.")
+        found.append(
+            f"Mould{_s(warm)} {', '.join(warm)} {_is(warm)} heated above the release limit again, without pressure:"
+            " the sheet may warp."
+        )
+    if pile.fans_lacking:
+        found.append(
+            f"No fans are on file for {pile.place.id}: "
+            + (
+                "the moulds on it cool in still air."
+                if isinstance(pile.place, Rack)
+                else "the answer is for usual fans fitted to both outer faces, assumed."
+            )
+        )
     areas = {round(one.mould_set.area, 4) for one in pile.coming}
-    if len(areas) > 1:
+    if len(areas) > 1 and len(pile.parts) == 1:
         found.append(
             "The moulds differ in cavity area; the stack is computed as if all had that of the lowest."
         )
@@ -172,6 +219,14 @@ def _warnings(pile: _Pile) -> list[str]:
         "One-dimensional: the middle of the stack is as computed, its edges are cooler, which warps sheets."
     )
     return found
+
+
+def _s(names: list[str]) -> str:
+    return "" if len(names) == 1 else "s"
+
+
+def _is(names: list[str]) -> str:
+    return "is" if len(names) == 1 else "are"
 
 
 def _reheated_to(stacking: Stacking, mould: int) -> float:

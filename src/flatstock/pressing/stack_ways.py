@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
-from flatstock.evidence import Value
 from flatstock.heat.pile import Until
 from flatstock.heat.press import Mould
-from flatstock.pressing.pile_up import Coming
-from flatstock.pressing.rig import cold_press
+from flatstock.pressing.pile_up import Coming, Place
+from flatstock.pressing.rig import NEW_FAN, cold_press
 from flatstock.pressing.stacking import Stacking
 from flatstock.workshop.shop import CoolingPress, Rack, Workshop
 
-__all__ = ["ways_out"]
-
-#: film of a fan that would have to be fitted first; docs/heat.md, "Cooling", assumed
-NEW_FAN = Value(25.0, 15.0, 30.0, "assumed", "fans as in docs/heat.md", "W/m2K")
+__all__ = ["stand_apart", "ways_out"]
 
 
 def ways_out(shop: Workshop, stacking: Stacking) -> Iterator[tuple[str, tuple[Stacking, ...]]]:
@@ -36,26 +33,40 @@ def ways_out(shop: Workshop, stacking: Stacking) -> Iterator[tuple[str, tuple[St
     press = shop.cooling_presses.get(shop.default_cooling_press or "") or next(
         iter(shop.cooling_presses.values()), None
     )
-    if press is not None and len(stacking.coming) > 1:
+    if press is not None and _one_after_the_other(stacking):
         fans = press.fan_film is not None
         pressed = _pressed_first(press, stacking, fans=fans)
-        yield (
-            f"press-cooled{' with fans' if fans else ''} first, then stacked",
-            (replace(stacking, coming=pressed, place=_stack_of(shop, stacking)),),
-        )
+        if not isinstance(place, Rack):
+            yield (
+                f"press-cooled{' with fans' if fans else ''} first, then stacked",
+                (replace(stacking, coming=pressed, place=_stack_of(shop, stacking)),),
+            )
         if shop.racks:
             rack = next(iter(shop.racks.values()))
-            yield (
-                f"press-cooled first, then on rack {rack.id}",
-                _apart(rack, replace(stacking, coming=pressed)),
-            )
+            apart = stand_apart(rack, replace(stacking, coming=pressed))
+            if _most_at_once(apart) <= rack.moulds_max:
+                yield f"press-cooled first, then on rack {rack.id}", apart
     elif shop.racks and not isinstance(place, Rack):
         rack = next(iter(shop.racks.values()))
-        yield f"apart on rack {rack.id}", _apart(rack, stacking)
-    fewer = _fewer(stacking)
+        apart = stand_apart(rack, stacking)
+        if _most_at_once(apart) <= rack.moulds_max:
+            yield f"apart on rack {rack.id}", apart
+    fewer = None if isinstance(place, Rack) else _fewer(stacking)
     if fewer is not None:
         count = len(fewer.coming)
         yield f"only the first {count} mould{'' if count == 1 else 's'}", (fewer,)
+
+
+def _one_after_the_other(stacking: Stacking) -> bool:
+    """Whether there are several moulds and each has the cooling press to itself for a while."""
+    times = [one.time for one in stacking.coming]
+    return len(times) > 1 and all(late > early for early, late in pairwise(times))
+
+
+def _most_at_once(apart: Sequence[Stacking]) -> int:
+    """How many places of a rack are taken when most are, each until its mould may be opened."""
+    stays = [(one.coming[0].time, one.typical_ready) for one in apart]
+    return max(sum(start <= now < end for start, end in stays) for now, _ in stays)
 
 
 def _even_cut(stacking: Stacking) -> int:
@@ -65,7 +76,7 @@ def _even_cut(stacking: Stacking) -> int:
     return min(range(1, len(masses)), key=lambda k: abs(2 * sum(masses[:k]) - whole))
 
 
-def _stack_of(shop: Workshop, stacking: Stacking):  # type: ignore[no-untyped-def]
+def _stack_of(shop: Workshop, stacking: Stacking) -> Place:
     """Where moulds go after the cooling press: the stack asked about, or the shop's if that was the press."""
     if isinstance(stacking.place, CoolingPress) and shop.stacks:
         return shop.stacks.get(shop.default_stack or "") or next(iter(shop.stacks.values()))
@@ -87,7 +98,7 @@ def _pressed_first(press: CoolingPress, stacking: Stacking, *, fans: bool) -> tu
     return tuple(found)
 
 
-def _apart(rack: Rack, stacking: Stacking) -> tuple[Stacking, ...]:
+def stand_apart(rack: Rack, stacking: Stacking) -> tuple[Stacking, ...]:
     """Every mould by itself, air on both faces."""
     return tuple(replace(stacking, place=rack, fans=False, coming=(one,)) for one in stacking.coming)
 
