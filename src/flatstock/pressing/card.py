@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import ceil
 
+from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value
+from flatstock.flow.level import Filling
 from flatstock.plastics.safety import cautions_for
+from flatstock.pressing.asked import check_card_question
 from flatstock.pressing.card_pictures import thickness_picture
 from flatstock.pressing.charging import Charge
 from flatstock.pressing.cooling import MOULDS, Cooling, air_carry, without_flash
@@ -18,7 +21,8 @@ from flatstock.pressing.notes import card_warnings
 from flatstock.pressing.pictures import ThicknessPicture
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.reasons import card_reasons, kinds_counted
-from flatstock.pressing.setting import Setting, set_out
+from flatstock.pressing.rig import NEW_FAN
+from flatstock.pressing.setting import Setting, WetCharge, set_out
 from flatstock.pressing.steps import Instants, full_pressure, steps_of
 from flatstock.workshop.shop import Workshop
 
@@ -138,9 +142,17 @@ class Card:
     def fans(self) -> bool:
         """Whether fans blow on the cooling press."""
         cooling = self.setting.cooling
-        if cooling is None or cooling.fan_film is None:
+        if cooling is None:
             return False
-        return cooling.fans_on if self.question.fans is None else self.question.fans
+        if self.question.fans is not None:
+            return self.question.fans
+        return cooling.fans_on and cooling.fan_film is not None
+
+    @property
+    def fans_lacking(self) -> bool:
+        """Whether fans are asked for that are not on file: they count as usual ones, and a warning says so."""
+        cooling = self.setting.cooling
+        return cooling is not None and cooling.fan_film is None and bool(self.question.fans)
 
     @cached_property
     def cooling(self) -> Cooling | None:
@@ -163,7 +175,7 @@ class Card:
         )
         return Cooling(
             thermal=s.thermal,
-            shop_press=s.cooling,
+            shop_press=replace(s.cooling, fan_film=NEW_FAN) if self.fans_lacking else s.cooling,
             mould=s.mould,
             room=s.shop.room.value,
             fans=self.fans,
@@ -176,6 +188,13 @@ class Card:
     def cool_times(self) -> tuple[Value | None, ...]:
         """Under pressure, first to third mould in a row [s]."""
         return (None,) * MOULDS if self.cooling is None else self.cooling.times
+
+    @property
+    def following(self) -> float:
+        """Pressure in the cooling press [Pa], no more than it is rated for on this sheet."""
+        usual = self.setting.shop.practice.following_pressure.value
+        cylinder = self.setting.cooling.cylinder if self.setting.cooling else None
+        return usual if cylinder is None else min(usual, cylinder.force_max / self.setting.mould.area)
 
     @property
     def steps(self) -> list[Document]:
@@ -197,7 +216,7 @@ class Card:
             ),
             contact=(s.process.contact_pressure or practice.contact_pressure).value,
             full=self.pressures[0].value,
-            following=practice.following_pressure.value,
+            following=self.following,
             hot=s.press.cylinder,
             cold=s.cooling.cylinder if s.cooling else None,
             area=s.mould.area,
@@ -275,16 +294,32 @@ class Card:
 
 def work_out(shop: Workshop, question: CardQuestion) -> Card:
     """Choose and check everything; nothing is computed yet."""
-    setting = set_out(
-        shop,
-        plastic=question.plastic,
-        thickness=question.thickness,
-        press=question.press,
-        frame=question.frame,
-        lots=question.lots,
-        set_point=question.set_point,
-    )
+    check_card_question(question)
+    try:
+        setting = set_out(
+            shop,
+            plastic=question.plastic,
+            thickness=question.thickness,
+            press=question.press,
+            frame=question.frame,
+            lots=question.lots,
+            set_point=question.set_point,
+        )
+    except WetCharge as wet:
+        raise Refused([*wet.faults, _heap_once_dry(Charge(setting=wet.setting))]) from None
     return Card(question=question, setting=setting)
+
+
+def _heap_once_dry(charge: Charge) -> Fault:
+    """How the same charge will fill the frame: what can be said of it before it is dry."""
+    setting, filling = charge.setting, charge.heap_advice.filling
+    heap, opening = charge.heap.value * MILLI, setting.press.daylight * MILLI
+    how = "it fits" if filling is Filling.FITS else filling.value
+    return Fault(
+        where="",
+        what=f"once dry, its loose heap stands {heap:.0f} mm of {opening:.0f} mm daylight",
+        instead=how,
+    )
 
 
 def answer_card(shop: Workshop, question: CardQuestion) -> CardAnswer:

@@ -139,6 +139,17 @@ def _cooling(card: Card) -> list[str]:
     if card.cooling is None:
         return ["The workshop has no cooling press on file: cooling under pressure is not computed."]
     found = []
+    if card.fans_lacking:
+        found.append(
+            f"No fans are on file for {card.cooling.shop_press.id}: the cooling times are those with usual fans fitted,"
+            " assumed."
+        )
+    usual = card.setting.shop.practice.following_pressure.value
+    if card.following < usual:
+        found.append(
+            f"{card.cooling.shop_press.id} is rated for {card.following / 1e6:.2g} MPa on this area, less than the usual"
+            f" {usual / 1e6:.2g} MPa: sink is likelier."
+        )
     names = ("first", "second", "third")
     late = [name for name, value in zip(names, card.cool_times, strict=True) if value is None]
     if late:
@@ -147,8 +158,9 @@ def _cooling(card: Card) -> list[str]:
         remedy = "wait longer between moulds, or cool on a rack"
         if card.setting.cooling and card.setting.cooling.fan_film is not None and not card.fans:
             remedy = "switch the fans on, " + remedy
+        which = " and ".join((", ".join(late[:-1]), late[-1]) if late[:-1] else late)
         found.append(
-            f"The {' and '.join(late)} mould in a row is not below {card.cooling.open_below:g} °C when the next arrives"
+            f"The {which} mould in a row is not below {card.cooling.open_below:g} °C when the next arrives"
             f" after {card.every / 60:.0f} min (about {worst:.0f} °C): the plates keep the heat of the moulds before;"
             f" {remedy}."
         )

@@ -17,7 +17,7 @@ from flatstock.plastics.safety import check_pressable, never_pressed
 from flatstock.pressing.rig import MouldSet
 from flatstock.workshop.shop import CoolingPress, Frame, HotPress, Lot, Skin, Workshop
 
-__all__ = ["Setting", "pick", "plastics_of", "set_out"]
+__all__ = ["Setting", "WetCharge", "pick", "plastics_of", "set_out"]
 
 Thing = TypeVar("Thing")
 FRAME_THINNER_MOST = 0.75e-3  #: m: a frame this much under the sheet still holds its melt
@@ -60,6 +60,14 @@ class Setting:
             whole = 1.0 / sum(share / density for density, share in known if density)
             return Value.sure(whole, kind="measured", source="lots of this workshop", unit="kg/m3")
         return self.plastic.loose_bulk_density
+
+
+class WetCharge(Refused):
+    """Refused for its water alone: what stands ready is known."""
+
+    def __init__(self, faults: Iterable[Fault], setting: Setting) -> None:
+        super().__init__(faults)
+        self.setting = setting
 
 
 def plastics_of(shop: Workshop) -> Mapping[str, Plastic]:
@@ -126,10 +134,6 @@ def set_out(
             strangers=lot.strangers,
             where="--lot",
         )
-    wet = sum(share * (shop.lots[name].moisture or 0.0) for name, share in shares.items())
-    faults += check_pressable(
-        chosen, None, None, None, name="the charge", moisture=wet, breathing=True, where="--lot"
-    )
     if faults:
         raise Refused(_once(faults))
     if chosen.missing or chosen.thermal is None or chosen.process is None:
@@ -165,7 +169,7 @@ def set_out(
     if cooling is None and shop.cooling_presses:
         cooling = next(iter(shop.cooling_presses.values()))
     warnings += _mixed(shop, chosen, shares)
-    return Setting(
+    setting = Setting(
         shop=shop,
         plastic=chosen,
         thermal=chosen.thermal,
@@ -178,6 +182,20 @@ def set_out(
         set_point=goal,
         warnings=tuple(warnings),
     )
+    # every press cycle here breathes, or lets steam out when it opens
+    wet = check_pressable(
+        chosen,
+        None,
+        None,
+        None,
+        lot=" and ".join(shares),
+        moisture=setting.moisture,
+        breathing=True,
+        where="--lot",
+    )
+    if wet:
+        raise WetCharge(wet, setting)
+    return setting
 
 
 def _once(faults: Iterable[Fault]) -> list[Fault]:

@@ -18,7 +18,7 @@ MEGA = 1e6
 
 def gauge(pressure: float, cylinder: Cylinder | None, area: float) -> float | None:
     """Gauge pressure [Pa] for a pressure on the sheet; None where the cylinder is not on file."""
-    if cylinder is None:
+    if cylinder is None or cylinder.piston_diameter is None:
         return None
     return gauge_for(
         pressure=pressure, piston_diameter=cylinder.piston_diameter, pistons=cylinder.pistons, sheet_area=area
@@ -34,10 +34,15 @@ def full_pressure(
     """
     wish = usual if asked is None else Value.sure(asked, kind="measured", source="asked for", unit="Pa")
     if cylinder is None:
-        warnings.append(f"No cylinder of {press} is on file: the gauge reading for a pressure is not known.")
+        warnings.append(
+            f"The rated force of {press} is not on file: whether it may give {wish.value / MEGA:.3g} MPa on this sheet"
+            " is not checked, and no gauge readings are given."
+        )
         return wish
     most = cylinder.force_max / area
-    if cylinder.gauge_max is not None:
+    if cylinder.piston_diameter is None:
+        warnings.append(f"The bore of {press}'s cylinder is not on file: no gauge readings are given.")
+    elif cylinder.gauge_max is not None:
         by_relief = sheet_pressure(
             gauge=cylinder.gauge_max,
             piston_diameter=cylinder.piston_diameter,

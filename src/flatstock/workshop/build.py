@@ -238,10 +238,10 @@ def _face(row: Row | None) -> Film:
 
 
 def _cylinder(row: Row) -> Cylinder | None:
-    if not row.has("piston_diameter") or not row.has("force"):
+    if not row.has("force"):
         return None
     return Cylinder(
-        piston_diameter=row.number("piston_diameter"),
+        piston_diameter=row.maybe("piston_diameter"),
         pistons=row.count("pistons"),
         force_max=row.number("force"),
         gauge_max=row.maybe("gauge_max"),

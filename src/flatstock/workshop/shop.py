@@ -69,7 +69,7 @@ class Plate:
 class Cylinder:
     """What turns gauge pressure into force."""
 
-    piston_diameter: float  #: [m]
+    piston_diameter: float | None  #: [m]; None: not known, so no gauge pressure is
     pistons: int
     force_max: float  #: rated [N]
     gauge_max: float | None  #: relief or highest gauge pressure [Pa]; None: not known
