@@ -1,0 +1,184 @@
+"""Documents of the pressing room as other programs read them."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+import jsonschema
+import pytest
+
+from flatstock import schemas
+from flatstock.actions.cards import card_of_order, make_card
+from flatstock.evidence import KINDS
+from flatstock.pressing.correct import answer_correct
+from flatstock.pressing.documents import number, rounded, why
+from flatstock.pressing.questions import CorrectQuestion
+
+from .conftest import MONDAY, mould
+
+QUESTIONS = {
+    "hdpe 12": {},
+    "hdpe 18 in still air": {"thickness": 0.018, "fans": False, "every": 2700.0},
+    "pp 6": {"plastic": "pp", "thickness": 0.006},
+    "hips": {"plastic": "hips", "thickness": 0.006},
+    "abs, no lot": {"plastic": "abs"},
+    "lldpe from the library": {"plastic": "lldpe"},
+    "a blend without a viscosity": {"lots": {"L-2302": 0.9, "L-2308": 0.1}},
+    "ten minutes": {"viscosity": 10e3, "full_pressure_time": 600.0},
+    "underfilled": {"frame": "F18-1"},
+    "spent face": {"plastic": "pp", "thickness": 0.018},
+    "no cooling in time": {"every": 60.0},
+}
+
+
+@pytest.fixture(scope="module", params=QUESTIONS, ids=list(QUESTIONS))
+def a_card(request, card):
+    return card(**QUESTIONS[request.param])
+
+
+@pytest.fixture(scope="module")
+def a_stack(stack):
+    return stack(mould(mm=18), mould(hours=0.8), mould("pp", 6, hours=1.5, core=205.0))
+
+
+@pytest.fixture(scope="module")
+def a_correction(shop):
+    return answer_correct(
+        shop, CorrectQuestion(plastic="hdpe", thickness=0.012, charge=11.74, measured=0.01182, flash=0.3)
+    )
+
+
+def starred(document):
+    """Every number with a band in a document, with where it stands."""
+    found = []
+
+    def walk(node, path):
+        if isinstance(node, dict):
+            if {"value", "low", "high", "kind"} <= node.keys():
+                found.append((path, node))
+            for key, value in node.items():
+                walk(value, f"{path}.{key}")
+        elif isinstance(node, list):
+            for index, value in enumerate(node):
+                walk(value, f"{path}[{index}]")
+
+    walk(document, "")
+    return found
+
+
+def is_sound(document):
+    json.dumps(document, allow_nan=False)
+    for path, node in starred(document):
+        assert node["low"] <= node["value"] <= node["high"], path
+        assert node["kind"] in KINDS, path
+        assert node["source"], path
+    assert document["cautions"], "a document without a caution"
+    assert all(caution["text"] and caution["defer_to"] for caution in document["cautions"])
+
+
+def test_every_card_is_what_its_schema_says_and_sound(a_card):
+    jsonschema.validate(a_card, schemas.load("card"))
+    is_sound(a_card)
+
+
+def test_every_computed_number_of_a_card_has_its_why(a_card):
+    explained = {reason["of"] for reason in a_card["why"]}
+    unexplained = {
+        field
+        for field, node in a_card.items()
+        if isinstance(node, dict) and node.get("kind") == "computed" and field not in explained
+    }
+    # no viscosity, or nothing to squeeze out: nothing was computed that a formula could show
+    assert unexplained <= (
+        {"flash_kg", "sheet_thickness_mm"} if a_card["full_pressure_min"] is None else set()
+    )
+    assert "dwell_advised_min" in explained
+
+
+def test_every_input_of_a_why_carries_its_kind_source_and_name(a_card):
+    for reason in a_card["why"]:
+        assert reason["formula"]
+        assert reason["source"]
+        assert reason["inputs"]
+        for line in reason["inputs"]:
+            assert line["kind"] in KINDS, (reason["of"], line)
+            assert line["name"], reason["of"]
+            assert line["source"], (reason["of"], line)
+            assert line["low"] <= line["value"] <= line["high"]
+
+
+def test_the_inputs_of_the_dwell_stand_in_the_order_in_which_they_make_its_band(a_card):
+    (reason,) = [r for r in a_card["why"] if r["of"] == "dwell_min"]
+    shares = [line.get("band_share", 0.0) for line in reason["inputs"]]
+    assert shares == sorted(shares, reverse=True)
+    assert sum(shares) == pytest.approx(1.0, abs=1e-4)
+
+
+def test_own_values_show_as_the_shop_s_and_library_values_as_the_library_s(card):
+    (reason,) = [r for r in card()["why"] if r["of"] == "net_charge_kg"]
+    density = next(line for line in reason["inputs"] if line["name"].startswith("density"))
+    assert density["value"] == 950
+    assert "of this workshop" in density["source"]
+    (reason,) = [r for r in card(plastic="lldpe")["why"] if r["of"] == "net_charge_kg"]
+    density = next(line for line in reason["inputs"] if line["name"].startswith("density"))
+    assert "of this workshop" not in density["source"]
+
+
+def test_a_card_counts_what_it_rests_on(a_card):
+    seen = {(line["name"], line["kind"]) for reason in a_card["why"] for line in reason["inputs"]}
+    assert sum(a_card["rests_on"].values()) == len(seen)
+
+
+def test_warnings_are_sentences(a_card):
+    for warning in a_card["warnings"]:
+        assert warning[0].isupper(), warning
+        assert warning.endswith("."), warning
+        assert "  " not in warning
+        assert "nan" not in warning.lower().split()
+
+
+def test_a_stack_is_what_its_schema_says_and_sound(a_stack):
+    jsonschema.validate(a_stack, schemas.load("stack"))
+    is_sound(a_stack)
+
+
+def test_instants_of_a_stack_are_iso_with_an_offset(a_stack):
+    instants = [a_stack["at"], *(m["arrives"] for m in a_stack["moulds"])]
+    for field in ("value", "low", "high"):
+        instants += [a_stack["ready_at"][field], *(m["open_after"][field] for m in a_stack["moulds"])]
+    assert all(datetime.fromisoformat(text).utcoffset() is not None for text in instants)
+
+
+def test_every_input_of_a_stack_s_why_has_its_kind_and_source(a_stack):
+    (reason,) = a_stack["why"]
+    assert all(line["kind"] in KINDS and line["source"] for line in reason["inputs"])
+
+
+def test_the_wall_chart_is_what_its_schema_says_and_sound(chart):
+    jsonschema.validate(chart, schemas.load("wallchart"))
+    is_sound(chart)
+
+
+def test_a_correction_is_what_its_schema_says_and_sound(a_correction):
+    jsonschema.validate(a_correction, schemas.load("correct"))
+    is_sound(a_correction)
+
+
+def test_a_card_says_when_and_for_which_order_it_was_made(shop):
+    question = replace(card_of_order(shop.orders["O-102"]), made_at=MONDAY + timedelta(hours=1))
+    document = make_card(shop, question).document
+    assert document["order"] == "O-102"
+    assert document["made_at"] == "2026-03-02T08:00:00+00:00"
+    assert document["colour"] == "white"
+
+
+def test_numbers_have_six_figures_and_none_stays_none():
+    assert rounded(1234567.0) == 1234570.0
+    assert rounded(0.000123456789) == 0.000123457
+    assert number(None) is None
+
+
+def test_a_why_without_shares_has_none():
+    assert why("x", "x = y", [], "here") == {"of": "x", "formula": "x = y", "inputs": [], "source": "here"}

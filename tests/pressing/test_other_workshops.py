@@ -1,0 +1,160 @@
+"""Workshops other than the demo: each gives a card that its schema takes, or a clear refusal."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import jsonschema
+import pytest
+
+from flatstock import schemas
+from flatstock.errors import Refused
+from flatstock.evidence import Value
+from flatstock.pressing.card import answer_card
+from flatstock.pressing.questions import CardQuestion
+from flatstock.pressing.wallchart import answer_wallchart
+from flatstock.workshop.shop import Film
+
+from .conftest import MONDAY
+
+
+def valid_card(shop, plastic="hdpe", mm=12.0, **words):
+    document = answer_card(shop, CardQuestion(plastic=plastic, thickness=mm / 1e3, **words)).document
+    jsonschema.validate(document, schemas.load("card"))
+    json.dumps(document, allow_nan=False)
+    return document
+
+
+def minutes(document):
+    return document["dwell_min"]["value"]
+
+
+@pytest.fixture(scope="module")
+def small(started):
+    """What `new` writes when every question is answered with Enter."""
+    return started()
+
+
+@pytest.mark.parametrize("plastic", ["hdpe", "ldpe", "lldpe", "pp", "ps", "hips", "abs"])
+def test_a_new_workshop_gets_a_card_for_every_plastic_of_the_library_without_own_values(small, plastic):
+    document = valid_card(small, plastic)
+    assert 3 < minutes(document) < 60
+    assert document["weigh"][0]["lot"] is None
+
+
+def test_a_new_workshop_gets_a_wall_chart(small):
+    document = answer_wallchart(small, MONDAY).document
+    jsonschema.validate(document, schemas.load("wallchart"))
+    assert {row["thickness_mm"] for row in document["rows"]} == {6, 12}
+
+
+@pytest.fixture(scope="module")
+def aluminium(started):
+    """700 x 700 x 25 mm aluminium platens, 4 kW, proportional control."""
+    return started(
+        platen_metal="aluminium", power=4000.0, edit={'control = "on_off"': 'control = "proportional"'}
+    )
+
+
+def test_aluminium_platens_with_4_kw_take_longer_than_steel_ones_with_6(small, aluminium):
+    assert minutes(valid_card(aluminium)) > minutes(valid_card(small))
+
+
+def test_platens_still_under_their_set_point_at_melt_through_are_warned_of(aluminium):
+    warnings = valid_card(aluminium)["warnings"]
+    assert any("still below the set-point" in warning for warning in warnings)
+
+
+def with_one_side(shop, **changes):
+    none = Value.sure(0.0, source="a test", unit="W")
+    press = replace(shop.hot_presses["HP1"], power_top=none, **changes)
+    return replace(shop, hot_presses={"HP1": press})
+
+
+def test_one_sided_heating_takes_longer_and_is_warned_of(small):
+    """With the unheated platen's back well insulated the core does get there."""
+    insulated = Value.sure(0.2, source="a test", unit="W/m2K")
+    document = valid_card(with_one_side(small, back_film=insulated, loss=None), mm=4)
+    assert minutes(document) > 2 * minutes(valid_card(small, mm=4))
+    assert any("One side of this press is not heated" in warning for warning in document["warnings"])
+
+
+def test_a_press_at_its_limit_says_that_it_may_never_melt_the_sheet(small):
+    """3 mm heated from one side against a bare platen: some of the columns never get there."""
+    document = valid_card(with_one_side(small), mm=3)
+    assert document["dwell_min"]["high"] > 200
+    assert any("of 100 computed cases" in warning for warning in document["warnings"])
+
+
+def test_one_sided_heating_that_cannot_melt_the_sheet_is_refused_with_the_way_out(small):
+    with pytest.raises(Refused, match=r"never melts through.*heat both sides"):
+        valid_card(with_one_side(small), mm=12)
+
+
+def test_a_side_without_heaters_and_a_thick_sheet_is_refused_with_what_the_core_reaches(small):
+    none = Value.sure(0.0, source="a test", unit="W")
+    press = replace(small.hot_presses["HP1"], power_bottom=none)
+    with pytest.raises(Refused, match=r"never melts through: after 4 h its coldest point stands at \d+ °C"):
+        valid_card(replace(small, hot_presses={"HP1": press}), mm=40)
+
+
+def test_a_workshop_without_a_cooling_press_has_no_cooling_times_and_says_so(started):
+    document = valid_card(started(cooling_press=False))
+    assert document["press_cool_min"] == [None, None, None]
+    assert document["cooling_press"] is None
+    assert any("no cooling press on file" in warning for warning in document["warnings"])
+    assert document["steps"][-1]["do"].startswith("pressure off")
+
+
+def test_water_cooled_plates_are_faster_than_still_air_and_let_no_mould_wait(shop):
+    press = shop.cooling_presses["CP1"]
+    water = Film(
+        kind="water", film=Value(1000.0, 300.0, 3000.0, "assumed", "a test", "W/m2K"), temperature=15.0
+    )
+    wet = replace(press, film_bottom=water, film_top=water, fan_film=None, fans_on=False)
+    cooled = valid_card(replace(shop, cooling_presses={"CP1": wet}), every=2700.0)["press_cool_min"]
+    still = valid_card(shop, every=2700.0, fans=False)["press_cool_min"]
+    assert cooled[2] is not None
+    assert cooled[1]["value"] < still[1]["value"]
+    assert cooled[2]["value"] == pytest.approx(cooled[0]["value"], rel=0.1)
+
+
+@pytest.fixture(scope="module")
+def inches(started):
+    """A shop in inches, pounds and °F."""
+    return started(
+        units="us", room=21.1, platen_length=0.6096, platen_width=0.6096, platen_thickness=0.0254,
+        cavity_length=0.508, cavity_width=0.508, frame_land=0.0254, frame_thicknesses=(0.00635, 0.0127),
+        power=5000.0,
+    )  # fmt: skip
+
+
+def test_a_workshop_written_in_inches_is_read_back_and_gets_the_same_card_as_one_in_millimetres(
+    inches, started
+):
+    metric = started(
+        units="metric", room=21.1, platen_length=0.6096, platen_width=0.6096, platen_thickness=0.0254,
+        cavity_length=0.508, cavity_width=0.508, frame_land=0.0254, frame_thicknesses=(0.00635, 0.0127),
+        power=5000.0,
+    )  # fmt: skip
+    ours, theirs = (valid_card(shop, mm=12.7) for shop in (inches, metric))
+    assert inches.units_shown == "us"
+    assert ours["frame"] == theirs["frame"] == "F2-1"
+    for field in ("net_charge_kg", "dwell_min", "hot_level_mm", "energy_kWh"):
+        assert ours[field]["value"] == pytest.approx(theirs[field]["value"], rel=1e-3)
+
+
+def test_half_inch_and_12_7_mm_are_one_sheet(inches):
+    assert valid_card(inches, mm=0.5 * 25.4) == valid_card(inches, mm=12.7)
+
+
+def test_a_frame_measured_in_inches_is_found_for_the_sheet_it_was_made_for(started):
+    """The usual frames of 6 and 12 mm written in inches are 0.2362 and 0.4724 in."""
+    assert valid_card(started(units="us"), mm=12)["frame"] == "F2-1"
+
+
+def test_a_bare_plate_press_with_thin_platens_recovers_slower(started):
+    thin = valid_card(started(platen_thickness=0.010))
+    thick = valid_card(started(platen_thickness=0.040))
+    assert thin["platen_dip_C"]["value"] > thick["platen_dip_C"]["value"]

@@ -1,0 +1,452 @@
+"""What is refused, through every door: card, stack, wall chart, and correction where it applies."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from flatstock.errors import Refused, UserError
+from flatstock.pressing.card import answer_card
+from flatstock.pressing.correct import answer_correct
+from flatstock.pressing.questions import CardQuestion, CorrectQuestion, StackQuestion
+from flatstock.pressing.setting import plastics_of
+from flatstock.pressing.stack import answer_stack
+from flatstock.pressing.wallchart import answer_wallchart
+
+from .conftest import MONDAY, mould
+
+
+def sentences(refused):
+    return "\n".join(fault.sentence() for fault in refused.value.faults)
+
+
+def by_card(shop, plastic):
+    answer_card(shop, CardQuestion(plastic=plastic, thickness=0.012))
+
+
+def by_stack(shop, plastic):
+    at = MONDAY + timedelta(hours=25)
+    answer_stack(shop, StackQuestion(moulds=(mould(plastic, core=160.0),), at=at))
+
+
+def by_stack_from_the_card(shop, plastic):
+    at = MONDAY + timedelta(hours=25)
+    answer_stack(shop, StackQuestion(moulds=(mould(plastic, core=None),), at=at))
+
+
+def by_correction(shop, plastic):
+    answer_correct(shop, CorrectQuestion(plastic=plastic, thickness=0.012, charge=12.0, measured=0.012))
+
+
+DOORS = [by_card, by_stack, by_stack_from_the_card, by_correction]
+
+
+def rows_of(shop):
+    return answer_wallchart(shop, MONDAY).document["rows"]
+
+
+def pressing_alone(shop, plastic, **values):
+    """The demo with one plastic in stock, and own values of it."""
+    lot = replace(shop.lots["L-2301"], plastic=plastic, strangers={})
+    overrides = {plastic: values} if values else {}
+    return replace(shop, lots={"L-2301": lot}, orders={}, plastic_overrides=overrides)
+
+
+# Never pressed
+
+
+@pytest.mark.parametrize("door", DOORS)
+@pytest.mark.parametrize("plastic", ["pet", "PA6", "pc", "PVC", "ptfe", "POM", "pvc-u"])
+def test_what_is_never_pressed_is_refused_with_its_reason_by_every_door(shop, door, plastic):
+    with pytest.raises(Refused, match="never pressed: "):
+        door(shop, plastic)
+
+
+@pytest.mark.parametrize("door", DOORS)
+def test_a_plastic_that_nobody_knows_is_refused_by_every_door_with_the_nearest_name(shop, door):
+    with pytest.raises(Refused, match=r"no plastic 'hdpx' is on file \(nearest: hdpe"):
+        door(shop, "hdpx")
+
+
+def test_what_is_never_pressed_gets_no_row_on_the_wall_chart_even_with_a_lot_of_it(shop):
+    one = pressing_alone(shop, "hips")
+    strange = {f"L-{p}": replace(shop.lots["L-2301"], id=f"L-{p}", plastic=p) for p in ("pet", "pa6", "pc")}
+    assert {row["plastic"] for row in rows_of(replace(one, lots=one.lots | strange))} == {"hips"}
+
+
+def test_own_values_do_not_make_pet_pressable(shop, refusal):
+    own = replace(shop, plastic_overrides={"pet": {"set_point_C": 190.0, "density_kg_m3": 1340.0}})
+    assert "never pressed" in refusal(own, plastic="pet")
+
+
+@pytest.mark.parametrize("stranger", ["pvc", "ptfe", "pom"])
+def test_a_lot_that_holds_what_no_charge_may_hold_is_refused(with_lots, refusal, stranger):
+    assert "which no charge may hold" in refusal(with_lots({"L-2301": {"strangers": {stranger: 1e-4}}}))
+
+
+def test_a_foamed_lot_is_refused(with_lots, refusal):
+    assert "never pressed" in refusal(with_lots({"L-2301": {"form": "foam"}}))
+
+
+# Lots
+
+
+@pytest.mark.parametrize("status", ["quarantine", "received", "blocked"])
+def test_a_lot_that_is_not_released_is_refused(with_lots, refusal, status):
+    held = with_lots({"L-2301": {"status": status}})
+    assert f"L-2301 has the status '{status}'" in refusal(held, lots={"L-2301": 1.0})
+
+
+def test_a_held_lot_is_never_taken_unasked(with_lots):
+    held = with_lots({"L-2301": {"status": "quarantine"}})
+    weigh = answer_card(held, CardQuestion(plastic="hdpe", thickness=0.012)).document["weigh"]
+    assert [line["lot"] for line in weigh] == ["L-2302"]
+
+
+def test_a_held_lot_is_refused_as_a_part_of_a_blend_too(with_lots, refusal):
+    held = with_lots({"L-2308": {"status": "quarantine"}})
+    assert "L-2308" in refusal(held, lots={"L-2302": 0.95, "L-2308": 0.05})
+
+
+@pytest.mark.parametrize(
+    ("bromine", "piece"), [("not_tested", "without a bromine result"), ("found", "bromine test failed")]
+)
+def test_plastic_from_electrical_goods_is_refused_without_a_clear_bromine_result(
+    with_lots, refusal, bromine, piece
+):
+    lot = with_lots({"L-2306": {"status": "released", "bromine": bromine}})
+    assert piece in refusal(lot, plastic="abs", lots={"L-2306": 1.0})
+
+
+def test_plastic_from_electrical_goods_with_a_clear_bromine_result_is_pressed(with_lots):
+    clear = with_lots({"L-2306": {"status": "released", "bromine": "clear"}})
+    document = answer_card(clear, CardQuestion(plastic="abs", thickness=0.012, lots={"L-2306": 1.0})).document
+    assert document["weigh"][0]["lot"] == "L-2306"
+
+
+@pytest.mark.parametrize("moisture", [0.0031, 0.05])
+def test_a_wet_charge_is_refused(with_lots, refusal, moisture):
+    assert "dry it first" in refusal(with_lots({"L-2301": {"moisture": moisture}}))
+
+
+def test_a_blend_counts_by_its_water_as_a_whole(with_lots, refusal):
+    lots = {"L-2301": 0.5, "L-2302": 0.5}
+    wet = with_lots({"L-2301": {"moisture": 0.0062}, "L-2302": {"moisture": 0.0}})
+    assert "0.31 % water" in refusal(wet, lots=lots)
+    just = with_lots({"L-2301": {"moisture": 0.0058}, "L-2302": {"moisture": 0.0}})
+    assert answer_card(just, CardQuestion(plastic="hdpe", thickness=0.012, lots=lots)).document["weigh"]
+
+
+def test_a_mould_whose_card_would_take_a_wet_lot_is_refused_and_one_already_pressed_is_not(
+    shop, stack, a_mould
+):
+    with pytest.raises(Refused, match="dry it first"):
+        stack(a_mould("ldpe", core=None))
+    assert stack(a_mould("ldpe", core=165.0))["moulds"][0]["plastic"] == "ldpe"
+
+
+def test_a_measured_sheet_is_corrected_whatever_water_the_lot_in_store_holds(shop):
+    asked = CorrectQuestion(plastic="ldpe", thickness=0.012, charge=11.4, measured=0.0118)
+    assert answer_correct(shop, asked)["next_charge_kg"]["value"] > 11.4
+
+
+def test_a_lot_of_another_plastic_is_refused_beyond_its_share(refusal):
+    assert "PP; a charge of HDPE may hold 5 % of it at most, not 50 %" in refusal(
+        lots={"L-2301": 0.5, "L-2304": 0.5}
+    )
+
+
+# Set-points
+
+
+@pytest.mark.parametrize(
+    ("plastic", "over"), [("hdpe", 221.0), ("pp", 241.0), ("hips", 231.0), ("abs", 251.0), ("ldpe", 211.0)]
+)
+def test_a_set_point_over_the_plastic_s_highest_is_refused(shop, refusal, plastic, over):
+    hot = replace(shop, hot_presses={"HP1": replace(shop.hot_presses["HP1"], highest_platen=None)}, lots={})
+    said = refusal(hot, plastic=plastic, set_point=over)
+    assert f"set-point {over:g} °C is above" in said
+    assert "nothing overrides it" in said
+
+
+def test_no_file_of_the_shop_lifts_a_plastic_s_highest_set_point(shop):
+    own = {"hdpe": dict(shop.plastic_overrides["hdpe"]) | {"highest_set_point_C": 300.0}}
+    with pytest.raises(UserError, match="the highest set-point of 220 °C cannot be replaced"):
+        answer_card(
+            replace(shop, plastic_overrides=own),
+            CardQuestion(plastic="hdpe", thickness=0.012, set_point=250.0),
+        )
+
+
+def test_a_set_point_of_the_shop_s_own_over_the_highest_is_refused(shop):
+    own = {"hdpe": dict(shop.plastic_overrides["hdpe"]) | {"set_point_C": 225.0}}
+    with pytest.raises(UserError, match="220"):
+        answer_card(replace(shop, plastic_overrides=own), CardQuestion(plastic="hdpe", thickness=0.012))
+
+
+def test_no_row_of_the_wall_chart_is_over_a_highest_set_point(chart, shop):
+    known = plastics_of(shop)
+    for row in chart["rows"]:
+        assert row["set_point_C"] <= known[row["plastic"]].process.highest_set_point.value
+
+
+def test_a_set_point_over_the_press_s_cut_out_is_refused(shop, refusal):
+    cut_out = replace(shop.hot_presses["HP1"], highest_platen=190.0)
+    assert "above the over-temperature cut-out of HP1, 190 °C" in refusal(
+        replace(shop, hot_presses={"HP1": cut_out})
+    )
+
+
+def test_no_row_of_the_wall_chart_is_over_the_press_s_cut_out(shop):
+    cut_out = replace(shop.hot_presses["HP1"], highest_platen=190.0)
+    one = pressing_alone(replace(shop, hot_presses={"HP1": cut_out}), "hdpe")
+    assert max(row["set_point_C"] for row in rows_of(one)) <= 190.0
+
+
+def test_a_set_point_under_which_the_core_never_melts_is_refused_with_one_that_would_do(refusal):
+    said = refusal(set_point=166.0)
+    assert "the core never reaches 165 °C" in said
+    assert "at least 168 °C" in said
+
+
+# Own plastics
+
+
+OWN = {
+    "name": "sample copolymer", "family": "polyolefin", "symbol": "PE-X1", "base": "hdpe",
+    "highest_set_point_C": 215.0, "fume": "as polyethylene; extract", "density_kg_m3": 940.0,
+}  # fmt: skip
+
+
+def test_a_plastic_of_one_s_own_with_a_highest_set_point_and_a_fume_line_gets_a_card(shop):
+    document = answer_card(
+        pressing_alone(shop, "mycopo", **OWN), CardQuestion(plastic="mycopo", thickness=0.012)
+    ).document
+    assert document["plastic"] == "mycopo"
+    assert document["net_charge_kg"]["value"] < 11.4491
+
+
+@pytest.mark.parametrize("missing", ["highest_set_point_C", "fume"])
+@pytest.mark.parametrize("door", DOORS)
+def test_a_plastic_of_one_s_own_without_them_is_refused_by_every_door(shop, door, missing):
+    values = {key: value for key, value in OWN.items() if key != missing}
+    with pytest.raises(UserError, match=missing):
+        door(pressing_alone(shop, "mycopo", **values), "mycopo")
+
+
+# Data that are not there
+
+
+@pytest.mark.parametrize(("plastic", "lacks"), [("pla", "melt_target_C"), ("pp_copolymer", "melt_cp_J_kgK")])
+@pytest.mark.parametrize("door", DOORS)
+def test_missing_data_are_named_by_every_door(shop, door, plastic, lacks):
+    with pytest.raises(Refused, match=f"needs data that are not on file.*{lacks}"):
+        door(shop, plastic)
+
+
+SUPPLIED = {
+    "density_kg_m3": 900.0, "melt_density_kg_m3": 750.0, "shrinkage_percent": 1.6, "solid_cp_J_kgK": 1900.0,
+    "melt_cp_J_kgK": 2600.0, "latent_J_kg": 80000.0, "latent_at_C": 160.0, "melting_onset_C": 140.0,
+    "melting_end_C": 166.0, "freezing_onset_C": 122.0, "freezing_end_C": 105.0, "solid_k_W_mK": 0.19,
+    "melt_k_W_mK": 0.17, "set_point_C": 210.0, "melt_target_C": 185.0, "open_below_C": 90.0,
+    "demould_below_C": 45.0, "contact_pressure_MPa": 0.03, "full_pressure_MPa": 0.25, "face_allowance_min": 20.0,
+    "face_limit_C": 235.0,
+}  # fmt: skip
+
+
+def test_once_a_workshop_supplies_them_there_is_a_card(shop):
+    own = pressing_alone(shop, "pp_copolymer", **SUPPLIED)
+    document = answer_card(own, CardQuestion(plastic="pp_copolymer", thickness=0.012)).document
+    assert document["net_charge_kg"]["value"] == pytest.approx(
+        900 * 1.05 * (1 - 0.016) ** 2 * 0.012, rel=1e-4
+    )
+    assert document["dwell_min"]["value"] > 5
+
+
+def test_pla_gets_a_card_too_once_a_workshop_supplies_its_data(shop):
+    pla = SUPPLIED | {
+        "density_kg_m3": 1245.0, "melt_density_kg_m3": 1090.0, "shrinkage_percent": 0.4, "latent_J_kg": 25000.0,
+        "latent_at_C": 158.0, "melting_onset_C": 140.0, "melting_end_C": 170.0, "freezing_onset_C": 115.0,
+        "freezing_end_C": 95.0, "set_point_C": 185.0, "melt_target_C": 175.0, "open_below_C": 50.0,
+        "demould_below_C": 45.0, "face_limit_C": 210.0,
+    }  # fmt: skip
+    document = answer_card(
+        pressing_alone(shop, "pla", **pla), CardQuestion(plastic="pla", thickness=0.006)
+    ).document
+    assert document["plastic"] == "pla"
+    assert document["dwell_min"]["value"] > 2
+
+
+# Things that don't fit
+
+
+@pytest.mark.parametrize("mm", [0.0, -3.0, 0.4, 101.0, float("nan"), float("inf")])
+def test_what_is_no_thickness_is_refused(refusal, mm):
+    assert "no thickness for a pressed sheet" in refusal(thickness=mm / 1e3)
+
+
+@pytest.mark.parametrize(
+    ("words", "piece"),
+    [
+        ({"set_point": float("nan")}, "--set-point"), ({"viscosity": 0.0}, "--viscosity"),
+        ({"viscosity": -1.0}, "--viscosity"), ({"full_pressure_time": -5.0}, "--full-pressure"),
+        ({"pressure": 0.0}, "--pressure"), ({"pressure": -1.0}, "--pressure"), ({"every": 0.0}, "--every"),
+        ({"every": float("inf")}, "--every"),
+    ],
+)  # fmt: skip
+def test_numbers_that_no_press_can_have_are_refused_by_name(refusal, words, piece):
+    assert refusal(**words).startswith(piece)
+
+
+def test_every_impossible_number_is_refused_at_once(refusal):
+    assert len(refusal(viscosity=0.0, every=0.0, pressure=-1.0).splitlines()) == 3
+
+
+def test_pressure_over_what_the_press_is_rated_for_is_refused(refusal):
+    said = refusal(pressure=0.30e6)
+    assert "0.3 MPa on 1.05 m2 is more than HP1 is rated for, 0.286 MPa" in said
+    assert "relief valve is never set higher" in said
+
+
+def test_the_relief_counts_where_it_allows_less_than_the_rated_force(shop, refusal):
+    press = shop.hot_presses["HP1"]
+    low = replace(press, cylinder=replace(press.cylinder, gauge_max=100e5))
+    assert "is rated for, 0.147 MPa" in refusal(replace(shop, hot_presses={"HP1": low}), pressure=0.25e6)
+
+
+def test_the_rated_force_counts_where_the_bore_is_not_on_file(shop, refusal):
+    press = shop.hot_presses["HP1"]
+    plain = replace(
+        shop, hot_presses={"HP1": replace(press, cylinder=replace(press.cylinder, piston_diameter=None))}
+    )
+    assert "is rated for, 0.286 MPa" in refusal(plain, pressure=0.30e6)
+    document = answer_card(plain, CardQuestion(plastic="hdpe", thickness=0.012)).document
+    assert {step["gauge_bar"] for step in document["steps"][:3]} == {None}
+
+
+def test_a_press_without_a_rated_force_says_that_pressure_is_not_checked(shop):
+    plain = replace(shop, hot_presses={"HP1": replace(shop.hot_presses["HP1"], cylinder=None)})
+    document = answer_card(plain, CardQuestion(plastic="hdpe", thickness=0.012, pressure=0.25e6)).document
+    assert any("rated force of HP1 is not on file" in warning for warning in document["warnings"])
+
+
+@pytest.mark.parametrize(
+    ("words", "near"),
+    [({"press": "HP9"}, "HP1"), ({"frame": "F12-9"}, "F12-1"), ({"lots": {"L-2399": 1.0}}, "L-2309")],
+)
+def test_an_unknown_name_is_refused_with_the_nearest_known(refusal, words, near):
+    assert near in refusal(**words)
+
+
+def test_names_are_known_in_any_case(card):
+    assert card(frame="f12-2")["frame"] == "F12-2"
+
+
+def test_a_frame_larger_than_the_platens_is_refused(shop, refusal):
+    frame = replace(shop.frames["F12-1"], outside_length=1.400)
+    assert "(1400 x 920 mm outside) is larger than the platens of HP1, 1350 x 950 mm" in refusal(
+        replace(shop, frames={"F12-1": frame})
+    )
+
+
+def test_a_frame_that_fits_when_turned_is_not_refused(shop):
+    frame = replace(
+        shop.frames["F12-1"],
+        cavity_length=0.840,
+        cavity_width=1.250,
+        outside_length=0.920,
+        outside_width=1.330,
+    )
+    skin = replace(shop.skins["S01-02"], length=0.940, width=1.350)
+    turned = replace(shop, frames={"F12-1": frame}, skins={"S01-02": skin})
+    assert answer_card(turned, CardQuestion(plastic="hdpe", thickness=0.012)).document["frame"] == "F12-1"
+
+
+def test_skins_that_do_not_cover_the_frame_are_refused(shop, refusal):
+    small = replace(shop.skins["S01-02"], length=1.2)
+    assert "covers frame F12" in refusal(replace(shop, skins={"S01-02": small}))
+
+
+@pytest.mark.parametrize(
+    ("lots", "piece"),
+    [
+        ({"L-2301": 0.5}, "the shares sum to 0.5"), ({"L-2301": 0.8, "L-2302": 0.8}, "the shares sum to 1.6"),
+        ({"L-2301": -1.0, "L-2302": 2.0}, "not between 0 and 1"), ({"L-2301": float("nan")}, "not between 0 and 1"),
+    ],
+)  # fmt: skip
+def test_shares_that_do_not_make_a_whole_are_refused(refusal, lots, piece):
+    assert piece in refusal(lots=lots)
+
+
+def test_a_sheet_too_thick_to_melt_through_is_refused_with_what_its_core_reaches(refusal):
+    assert "never melts through: after 4 h" in refusal(thickness=0.1)
+
+
+# Stacks
+
+
+def test_more_moulds_than_a_place_takes_are_refused(stack, a_mould):
+    with pytest.raises(Refused, match="9 moulds are more than it takes, 8"):
+        stack(*(a_mould(hours=i / 10) for i in range(9)))
+
+
+def test_a_stack_heavier_than_its_place_bears_is_refused(shop):
+    place = replace(shop.stacks["ST1"], mass_max=100.0)
+    weak = replace(shop, stacks={"ST1": place})
+    with pytest.raises(Refused, match="2 moulds weigh 136 kg, more than it bears, 100 kg"):
+        answer_stack(weak, StackQuestion(moulds=(mould(), mould()), at=MONDAY + timedelta(hours=5)))
+
+
+def test_a_stack_higher_than_the_daylight_is_refused(shop):
+    low = replace(shop, cooling_presses={"CP1": replace(shop.cooling_presses["CP1"], daylight=0.030)})
+    with pytest.raises(Refused, match="2 moulds stand 32 mm high, more than its daylight of 30 mm"):
+        answer_stack(
+            low, StackQuestion(moulds=(mould(), mould()), at=MONDAY + timedelta(hours=5), place="CP1")
+        )
+
+
+def without_lift(shop):
+    return replace(shop, places={k: p for k, p in shop.places.items() if p.kind != "lift"})
+
+
+def test_a_stack_that_would_have_to_be_lifted_by_hand_is_refused(shop):
+    ask = StackQuestion(moulds=(mould(), mould()), at=MONDAY + timedelta(hours=5))
+    with pytest.raises(Refused, match="a mould of 68 kg would be lifted onto another by hand"):
+        answer_stack(without_lift(shop), ask)
+
+
+def test_one_mould_by_itself_or_moulds_on_a_rack_need_no_lifting_aid(shop):
+    for ask in (
+        StackQuestion(moulds=(mould(),), at=MONDAY + timedelta(hours=5)),
+        StackQuestion(moulds=(mould(), mould()), at=MONDAY + timedelta(hours=5), place="R1"),
+    ):
+        assert answer_stack(without_lift(shop), ask).document["moulds"]
+
+
+def test_a_lift_that_does_not_bear_the_mould_does_not_count(shop):
+    weak = {k: replace(p, load_max=50.0) if p.kind == "lift" else p for k, p in shop.places.items()}
+    ask = StackQuestion(moulds=(mould(), mould()), at=MONDAY + timedelta(hours=5))
+    with pytest.raises(Refused, match="no lifting aid that bears it"):
+        answer_stack(replace(shop, places=weak), ask)
+
+
+def test_a_core_hotter_than_its_plastic_may_be_pressed_is_refused(stack, a_mould):
+    with pytest.raises(Refused, match="a core of 260 °C is hotter than HDPE may be pressed, 220 °C"):
+        stack(a_mould(core=260.0))
+
+
+def test_moulds_that_arrive_after_the_moment_asked_for_are_refused(stack, a_mould):
+    with pytest.raises(Refused, match="it arrives after the moment asked for"):
+        stack(a_mould(hours=30))
+
+
+def test_a_stack_of_nothing_is_refused(stack):
+    with pytest.raises(Refused, match="no mould is named"):
+        stack()
+
+
+def test_an_unknown_place_is_refused_with_those_there_are(stack, a_mould):
+    with pytest.raises(Refused, match="no place for a stack 'ST9'.*ST1"):
+        stack(a_mould(), place="ST9")

@@ -1,0 +1,111 @@
+"""The wall chart: the card's own figures, side by side, inside every limit."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+
+from flatstock.errors import Refused
+from flatstock.pressing.card import Card
+from flatstock.pressing.questions import CardQuestion
+from flatstock.pressing.setting import plastics_of, set_out
+from flatstock.pressing.wallchart import answer_wallchart
+
+from .conftest import MONDAY
+
+
+def row_of(chart, plastic, mm, set_point):
+    (row,) = [
+        r
+        for r in chart["rows"]
+        if (r["plastic"], r["thickness_mm"], r["set_point_C"]) == (plastic, mm, set_point)
+    ]
+    return row
+
+
+def test_there_is_a_row_for_each_plastic_in_house_each_frame_and_up_to_three_set_points(chart):
+    assert {row["plastic"] for row in chart["rows"]} == {"hdpe", "ldpe", "pp", "hips", "abs"}
+    assert {row["thickness_mm"] for row in chart["rows"]} == {6, 12, 18}
+    assert sorted({row["set_point_C"] for row in chart["rows"] if row["plastic"] == "hdpe"}) == [
+        185,
+        195,
+        205,
+    ]
+
+
+def test_every_set_point_lies_over_the_core_target_and_under_every_limit(chart, shop):
+    known = plastics_of(shop)
+    for row in chart["rows"]:
+        process = known[row["plastic"]].process
+        assert process.melt_target.value + 5 <= row["set_point_C"] <= process.highest_set_point.value
+        assert row["set_point_C"] <= shop.hot_presses["HP1"].highest_platen
+
+
+@pytest.mark.parametrize(
+    ("plastic", "mm", "set_point"), [("hdpe", 12, 195), ("pp", 6, 210), ("hips", 18, 190), ("abs", 12, 222.5)]
+)
+def test_a_row_is_the_card_without_a_lot(chart, shop, plastic, mm, set_point):
+    """Charge exactly; the dwell's band, which comes from a fitted surface, within 0.5 %."""
+    row = row_of(chart, plastic, mm, set_point)
+    setting = set_out(shop, plastic=plastic, thickness=mm / 1e3, set_point=float(set_point), any_lot=False)
+    card = Card(question=CardQuestion(plastic=plastic, thickness=mm / 1e3), setting=setting)
+    assert row["charge_kg"]["value"] == pytest.approx(card.charge.charge.value, rel=1e-6)
+    assert row["dwell_min"]["value"] == pytest.approx(card.heating.dwell.value / 60, rel=1e-5)
+    assert row["dwell_min"]["low"] == pytest.approx(card.heating.dwell.low / 60, rel=5e-3)
+    assert row["dwell_min"]["high"] == pytest.approx(card.heating.dwell.high / 60, rel=5e-3)
+    assert row["dwell_advised_min"] == pytest.approx(card.advised[0] / 60, rel=5e-3)
+
+
+def test_a_dwell_longer_than_the_face_is_sure_to_bear_is_noted_and_no_other(chart):
+    for row in chart["rows"]:
+        latest = row["dwell_latest_min"]
+        too_long = latest is not None and row["dwell_advised_min"] > latest["low"]
+        assert (row["note"] is not None) == too_long
+    assert any(row["note"] for row in chart["rows"])
+
+
+def test_thicker_takes_longer_and_weighs_more_in_every_column(chart):
+    columns = {}
+    for row in chart["rows"]:
+        columns.setdefault((row["plastic"], row["set_point_C"]), []).append(row)
+    for rows in columns.values():
+        rows.sort(key=lambda row: row["thickness_mm"])
+        for thin, thick in pairwise(rows):
+            assert thick["dwell_min"]["value"] > thin["dwell_min"]["value"]
+            assert thick["charge_kg"]["value"] > thin["charge_kg"]["value"]
+
+
+def test_a_hotter_column_is_never_slower_and_its_face_bears_less(chart):
+    lines = {}
+    for row in chart["rows"]:
+        lines.setdefault((row["plastic"], row["thickness_mm"]), []).append(row)
+    for rows in lines.values():
+        rows.sort(key=lambda row: row["set_point_C"])
+        for mild, hot in pairwise(rows):
+            assert hot["dwell_min"]["value"] <= mild["dwell_min"]["value"]
+            if mild["dwell_latest_min"] is not None:
+                assert hot["dwell_latest_min"]["value"] < mild["dwell_latest_min"]["value"]
+
+
+def test_it_says_what_it_rests_on_and_when_it_was_made(chart):
+    assert sum(chart["rests_on"].values()) == len(chart["rows"])
+    assert chart["made_at"] == "2026-03-02T07:00:00+00:00"
+    assert any("card of the lot in hand" in warning for warning in chart["warnings"])
+
+
+def test_a_thickness_that_never_melts_is_left_out_and_said(shop):
+    thick = replace(shop.frames["F18-1"], id="F90", thickness=0.090)
+    one = replace(
+        shop, frames={"F06-1": shop.frames["F06-1"], "F90": thick}, lots={"L-2301": shop.lots["L-2301"]}, orders={},
+        plastic_overrides={"hdpe": shop.plastic_overrides["hdpe"]},
+    )  # fmt: skip
+    document = answer_wallchart(one, MONDAY).document
+    assert {row["thickness_mm"] for row in document["rows"]} == {6}
+    assert any(w.startswith("HDPE 90 mm at 195 °C left out") for w in document["warnings"])
+
+
+def test_a_workshop_without_frames_has_no_wall_chart(shop):
+    with pytest.raises(Refused, match="no frame"):
+        answer_wallchart(replace(shop, frames={}), MONDAY)
