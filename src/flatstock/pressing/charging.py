@@ -84,8 +84,11 @@ class Charge:
 
     @property
     def step(self) -> float:
-        """Of the scale; one gram where no scale takes the charge."""
-        return self.scale.step if self.scale else 0.001
+        """Of the scale; of the largest where none takes the whole charge; one gram where there is none."""
+        if self.scale is not None:
+            return self.scale.step
+        largest = max(self.setting.shop.scales, key=lambda scale: scale.capacity, default=None)
+        return 0.001 if largest is None else largest.step
 
     @cached_property
     def weighed(self) -> float:

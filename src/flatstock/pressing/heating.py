@@ -247,9 +247,22 @@ class Heating:
 
     @cached_property
     def dwell(self) -> Value:
-        """Melt-through [s]."""
+        """Melt-through [s]; a column that has not melted after four hours counts as four hours."""
         many, one = self._cycles
-        return band_of(self.melt_history.time, many.melt, unit="s", source=MODEL, centre=float(one.melt[0]))
+        centre = float(one.melt[0])
+        samples = np.where(np.isfinite(many.melt), many.melt, LONGEST)
+        return band_of(
+            self.melt_history.time,
+            samples,
+            unit="s",
+            source=MODEL,
+            centre=centre if np.isfinite(centre) else None,
+        )
+
+    @property
+    def never_melts(self) -> float:
+        """Share of the band's columns that have not melted through after four hours."""
+        return float(np.mean(~np.isfinite(self._cycles[0].melt)))
 
     @cached_property
     def dwell_shares(self) -> dict[str, float]:

@@ -41,6 +41,11 @@ def _dwell(card: Card) -> list[str]:
             f"The advised dwell of {advised:.1f} min is longer than the face is sure to bear"
             f" ({latest.low / 60:.0f} to {latest.high / 60:.0f} min): press thinner, or lower the set-point."
         )
+    if card.heating.never_melts > 0.05:
+        found.append(
+            f"In {100 * card.heating.never_melts:.0f} of 100 computed cases the core has not melted through after four"
+            " hours: this press is at its limit with this sheet; cut a trial piece before you rely on the dwell."
+        )
     dips = card.heating.dips
     slow = [
         side
@@ -94,8 +99,9 @@ def _charge(card: Card) -> list[str]:
         water = setting.moisture * charge.weighed
         steam = steam_volume(water_mass=water, temperature=setting.set_point.value, pressure=AIR)
         found.append(
-            f"{_figures(water * 1e3)} g of water in the charge make {_figures(steam * 1e3)} L of steam at"
-            f" {setting.set_point.value:.0f} °C; from {100 * rules().wet_charge_share:g} % water on it must be dried."
+            f"The charge holds {_figures(water * 1e3)} g of water, {_figures(steam * 1e3)} L of steam at"
+            f" {setting.set_point.value:.0f} °C; over {100 * rules().wet_charge_share:g} % it would have to be dried"
+            " first."
         )
     if not setting.lots:
         found.append(
@@ -129,7 +135,7 @@ def _flash(card: Card) -> list[str]:
         )
         found.insert(
             0,
-            f"{card.full_time / 60:.3g} min at full pressure squeezes out too much: the sheet comes out"
+            f"Full pressure for {card.full_time / 60:.3g} min squeezes out too much: the sheet comes out"
             f" {flash.thickness.value * 1e3:.2f} mm thick{better}.",
         )
     return found
@@ -147,8 +153,8 @@ def _cooling(card: Card) -> list[str]:
     usual = card.setting.shop.practice.following_pressure.value
     if card.following < usual:
         found.append(
-            f"{card.cooling.shop_press.id} is rated for {card.following / 1e6:.2g} MPa on this area, less than the usual"
-            f" {usual / 1e6:.2g} MPa: sink is likelier."
+            f"{card.cooling.shop_press.id} is rated for {card.following / 1e6:.2g} MPa on this area, less than the"
+            f" usual {usual / 1e6:.2g} MPa: sink is likelier."
         )
     names = ("first", "second", "third")
     late = [name for name, value in zip(names, card.cool_times, strict=True) if value is None]

@@ -20,7 +20,7 @@ FITTED = 64  #: columns computed; the first 64 points of a Sobol set are a Sobol
 def spread(draws: Draws, computed: Array) -> Array:
     """Answers at every draw, from those `computed` at the first of them.
 
-    Falls back on the computed ones alone where too few of them have an answer to fit.
+    Falls back on the computed ones alone where not all of them have an answer, or they are too few to fit.
     """
     names = draws.varying
     terms = [np.ones(len(draws[names[0]]))] if names else []
@@ -29,9 +29,9 @@ def spread(draws: Draws, computed: Array) -> Array:
         x = 2.0 * (draws[name] - value.low) / (value.high - value.low) - 1.0
         terms += [x, x * x]
     good = np.isfinite(computed) & (computed > 0)
-    if not names or int(good.sum()) < len(terms) + 8:
+    if not names or not good.all() or len(computed) < len(terms) + 8:
         return computed
     basis = np.stack(terms, axis=1)
-    coefficients, *_ = np.linalg.lstsq(basis[: len(computed)][good], np.log(computed[good]), rcond=None)
+    coefficients, *_ = np.linalg.lstsq(basis[: len(computed)], np.log(computed), rcond=None)
     answers: Array = np.exp(basis @ coefficients)
     return answers
