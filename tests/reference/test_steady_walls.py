@@ -100,7 +100,7 @@ def test_a_plate_in_still_air_loses_what_its_true_face_loses():
 
 
 def _row(outside: Outside) -> np.ndarray:
-    return lay_out(Pile((steel(0.001, 20),), (), outside, outside, room=20)).ends[1]
+    return lay_out(Pile((steel(0.001, 20, 2),), (), outside, outside, room=20)).ends[1]
 
 
 def loss(face: float, outside: Outside) -> float:

@@ -10,6 +10,7 @@ import os
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from math import isfinite
 
 import numpy as np
 from numpy.typing import NDArray
@@ -52,8 +53,8 @@ class Varied:
 class Cycles:
     """Results of B press cycles; nan where something was not reached.
 
-    melt, latest (B,): seconds from loading; lowest (B, 2): of each sensor [°C]; energy (B, g): heater energy
-    at the instants of the grid [J/m2].
+    melt, latest (B,): seconds from loading, `latest` may lie before `melt`; lowest (B, 2): of each sensor
+    [°C]; energy (B, g): heater energy at the instants of the grid [J/m2].
     """
 
     melt: Array
@@ -83,6 +84,22 @@ def _lowest(record, rows, side, low):
 
 
 @kernel()
+def _spent(record, rows, dose_level, face_level):
+    """First instant at which the hotter face has had its dose or stands above its limit; nan: not in these rows."""
+    before = -1.0
+    for i in range(rows):
+        face = max(record[i, m.R_FACE], record[i, m.R_FACE + 1])
+        past = max(record[i, m.R_DOSE] / dose_level - 1.0, (face - face_level) / face_level)
+        if past >= 0.0:
+            if i == 0:
+                return record[i, m.R_TIME]
+            share = before / (before - past)
+            return record[i - 1, m.R_TIME] + share * (record[i, m.R_TIME] - record[i - 1, m.R_TIME])
+        before = past
+    return np.nan
+
+
+@kernel()
 def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, polymers, ends, heaters, edge,
                 run, melt_level, dose_level, face_level, grid, results, energy):  # fmt: skip
     n = len(kind)
@@ -91,6 +108,7 @@ def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, p
     record = np.zeros((RECORD_ROWS, m.RECORD))
     seen = np.zeros((RECORD_ROWS, sheets.shape[0], m.SHEET_RECORD))
     none = np.zeros((0, 3, n))
+    ends_at = grid[len(grid) - 1] if len(grid) > 0 else 0.0
     for b in range(first, last):
         for p in range(polymers.shape[1]):
             fill_table(polymers[b, p], table[p])
@@ -111,9 +129,12 @@ def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, p
         _start(own_kind, t, mem, rows_of, y)
         at = 0
         low_bottom = low_top = 1e9
+        spent = np.nan
         for turn in range(2):
             if turn == 0:
                 state[m.STOP], state[m.LEVEL] = m.COLDEST_ABOVE, melt_level
+            elif isfinite(spent):  # before melt-through already: only the energies are still wanted
+                state[m.STOP], state[m.END] = m.NEVER, max(state[m.TIME], min(state[m.END], ends_at))
             else:
                 state[m.STOP], state[m.LEVEL], state[m.SECOND_LEVEL] = m.FACE_SPENT, dose_level, face_level
             before = total[r.HEAT_BOTTOM] + total[r.HEAT_TOP]
@@ -125,6 +146,7 @@ def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, p
             if turn == 0:
                 low_bottom = _lowest(record, rows, 0, low_bottom)
                 low_top = _lowest(record, rows, 1, low_top)
+                spent = _spent(record, rows, dose_level, face_level)
             for i in range(rows):
                 while at < len(grid) and grid[at] <= record[i, m.R_TIME]:
                     now = record[i, m.R_ENERGY] + record[i, m.R_ENERGY + 1]
@@ -136,8 +158,10 @@ def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, p
                 started = record[i, m.R_TIME]
             results[b, turn] = state[m.TIME] if ended == m.STOPPED else np.nan
             if ended != m.STOPPED:
-                results[b, 1] = np.nan
+                results[b, LATEST] = np.nan
                 break
+        if isfinite(spent):
+            results[b, LATEST] = spent
         results[b, LOW_BOTTOM], results[b, LOW_TOP] = low_bottom, low_top
 
 

@@ -132,6 +132,8 @@ def bed_conductivity(t: float, k_solid: float, p: np.ndarray) -> float:
     """
     if p[BED_K] > 0.0:
         return p[BED_K] * p[BED_FACTOR]
+    if p[VOID] < 1e-6:  # the law's limit without voids, where its form factor grows beyond bounds
+        return k_solid * p[BED_FACTOR]
     k_gas = 0.0244 + 7.1e-5 * t
     tk = t + 273.15
     kp = k_solid / k_gas

@@ -167,6 +167,8 @@ def lay_out(pile: Pile) -> Arrays:
     if len(pile.joints) != len(layers) - 1:
         raise OutOfRange(f"{len(layers)} layers need {len(layers) - 1} joints, not {len(pile.joints)}.")
     n = sum(layer.cells for layer in layers)
+    if n < 2:
+        raise OutOfRange("A pile needs two cells or more.")
     known: list[Polymer] = []
     kind = np.full(n, -1, dtype=np.int64)
     cells = np.zeros((5, n))
@@ -242,6 +244,8 @@ def _heater(controller: Controller | None, layer: Layer, first: int) -> tuple[fl
     # the sensor sits at mid-depth: between the two middle cells, or in the middle one
     middle = first + (layer.cells - 1) // 2
     share = 0.5 if layer.cells % 2 == 0 else 0.0
+    if layer.cells == 1 and first > 0:  # the compiled sensor reads two cells: this one and the one below
+        middle, share = first - 1, 1.0
     if controller is None:
         return r.NO_HEATER, 0.0, 0.0, 0.0, 0.0, 0.0, middle, share
     if layer.polymer is not None:

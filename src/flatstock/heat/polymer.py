@@ -37,7 +37,8 @@ class Polymer:
     """Thermal laws of one plastic; temperatures in °C, SI otherwise.
 
     Raises `OutOfRange` where the numbers cannot belong to a material: curves in the wrong order, a
-    non-finite or non-positive property, a void fraction outside 0 … 0.95.
+    non-finite or non-positive property, a void fraction outside 0 … 0.95, enthalpy that falls with
+    temperature.
     """
 
     density: float  #: of the cold solid, ρ0
@@ -77,6 +78,30 @@ class Polymer:
             )
         if not 0 <= self.bed.void <= 0.95:
             raise OutOfRange(f"void fraction {self.bed.void} is outside 0 … 0.95.")
+        self._refuse_falling_enthalpy()
+
+    def _refuse_falling_enthalpy(self) -> None:
+        """Where melt holds less heat than solid, a narrow range would cool the plastic by heating it."""
+        ranges = ((self.melting_onset, self.melting_end), (self.freezing_end, self.freezing_onset))
+        for low, high in ranges:
+            for i in range(33):
+                u = i / 32
+                t = low + u * (high - low)
+                x, slope = u**3 * (10 - 15 * u + 6 * u * u), 30 * u * u * (1 - u) ** 2 / (high - low)
+                solid = self.solid_cp_23 + self.solid_cp_slope * (t - 23.0)
+                melt = self.melt_cp_180 + self.melt_cp_slope * (t - 180.0)
+                if (1 - x) * solid + x * melt + self._latent_at(t) * slope <= 0:
+                    raise OutOfRange(
+                        f"At {t:.0f} °C the plastic would cool by taking up heat: latent heat or heat "
+                        "capacities do not fit its melting and freezing ranges."
+                    )
+
+    def _latent_at(self, t: float) -> float:
+        """h_l - h_s [J/kg]."""
+        middle = 0.5 * (t + self.latent_at)
+        solid = self.solid_cp_23 + self.solid_cp_slope * (middle - 23.0)
+        melt = self.melt_cp_180 + self.melt_cp_slope * (middle - 180.0)
+        return self.latent + (melt - solid) * (t - self.latent_at)
 
     def _solid_enthalpy(self, t: float) -> float:
         return (t - 23.0) * (self.solid_cp_23 + 0.5 * self.solid_cp_slope * (t - 23.0))
