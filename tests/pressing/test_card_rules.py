@@ -217,6 +217,21 @@ def test_a_frame_a_hair_thicker_than_the_sheet_is_of_its_thickness(shop):
     assert not any("thicker than the sheet" in warning for warning in document["warnings"])
 
 
+def test_a_heap_taller_than_the_daylight_even_in_two_steps_does_not_go_in(with_lots):
+    fluff = with_lots({"L-2301": {"bulk_density": 20.0}})
+    warnings = answer_card(fluff, CardQuestion(plastic="hdpe", thickness=0.018)).document["warnings"]
+    assert any("does not go in, even in two steps" in warning for warning in warnings)
+
+
+def test_a_cooling_press_smaller_than_the_mould_is_warned_of(shop):
+    press = shop.cooling_presses["CP1"]
+    short = replace(press, bottom=replace(press.bottom, length=1.2))
+    document = answer_card(
+        replace(shop, cooling_presses={"CP1": short}), CardQuestion(plastic="hdpe", thickness=0.012)
+    ).document
+    assert any("larger than the plates of CP1" in warning for warning in document["warnings"])
+
+
 @pytest.mark.parametrize(
     ("frame", "piece"), [("F18-1", "thicker than the sheet"), ("F06-1", "thinner than the sheet")]
 )

@@ -316,8 +316,8 @@ def _heap_once_dry(charge: Charge) -> Fault:
     heap, opening = charge.heap.value * MILLI, setting.press.daylight * MILLI
     how = "it fits" if filling is Filling.FITS else filling.value
     return Fault(
-        where="",
-        what=f"once dry, its loose heap stands {heap:.0f} mm of {opening:.0f} mm daylight",
+        where="the heap",
+        what=f"once dry, the loose charge stands {heap:.0f} mm of {opening:.0f} mm daylight",
         instead=how,
     )
 

@@ -16,6 +16,10 @@ __all__ = ["card_warnings"]
 
 AIR = 101_325.0  # Pa, standard atmosphere
 VERIFIED = (3e-3, 30e-3)  #: m: thicknesses the heat model's default grid has been verified for
+HOW_TO_FILL = {
+    Filling.TWO_STEPS: Filling.TWO_STEPS.value,
+    Filling.TOO_HIGH: "it does not go in, even in two steps; densify the flake or press thinner",
+}
 WORTH_SAYING = 5e-4  #: water as a mass fraction from which steam is mentioned
 
 
@@ -81,11 +85,11 @@ def _charge(card: Card) -> list[str]:
             " thickness, the charge does. A frame 0.2 to 0.5 mm under the sheet and pressure that follows the"
             " shrinking sheet keep sink and voids away."
         )
-    advice = charge.heap_advice
-    if advice.filling is not Filling.FITS:
+    filling = charge.heap_advice.filling
+    if filling is not Filling.FITS:
         found.append(
-            f"The loose heap stands {charge.heap.value * 1e3:.0f} mm of {setting.press.daylight * 1e3:.0f} mm"
-            f" daylight: {advice.filling.value}."
+            f"The loose heap stands {charge.heap.value * 1e3:.0f} mm of {setting.press.daylight * 1e3:.0f} mm daylight:"
+            f" {HOW_TO_FILL[filling]}."
         )
     for name, mass in charge.weigh_list:
         held = setting.shop.lots[name].mass if name is not None else inf
@@ -149,6 +153,15 @@ def _cooling(card: Card) -> list[str]:
         found.append(
             f"No fans are on file for {card.cooling.shop_press.id}: the cooling times are those with usual fans fitted,"
             " assumed."
+        )
+    frame, plate = card.setting.mould.frame, card.cooling.shop_press.bottom
+    outside, face = (
+        sorted(sides) for sides in ((frame.outside_length, frame.outside_width), (plate.length, plate.width))
+    )
+    if any(side > room + 1e-6 for side, room in zip(outside, face, strict=True)):
+        found.append(
+            f"Frame {frame.id} is larger than the plates of {card.cooling.shop_press.id}: its rim is neither pressed"
+            " nor cooled by them."
         )
     usual = card.setting.shop.practice.following_pressure.value
     if card.following < usual:
