@@ -13,7 +13,7 @@ from flatstock.heat import layers as h
 from flatstock.heat import rates as r
 from flatstock.heat.batch import Varied, cold_rows
 from flatstock.heat.laws import frozen
-from flatstock.heat.pile import lay_out
+from flatstock.heat.pile import Until, lay_out
 from flatstock.heat.press import ColdPress, Mould, carry_through_air
 from flatstock.plastics.model import Thermal
 from flatstock.pressing.bands import SAMPLES, Draws, band_of, contributions, draw, relative
@@ -213,10 +213,14 @@ class Cooling:
         return contributions(self.draws, self._coarse[0][:, 0])
 
     @cached_property
-    def hottest_when_next_arrives(self) -> tuple[float, ...]:
-        """Hottest point of each mould after `every` seconds if it stays clamped until then [°C]."""
+    def hottest_when_leaving(self) -> tuple[float, ...]:
+        """Hottest point of each mould when it leaves: open, or pushed out by the next one [°C]."""
         press, found = self.press, []
+        until = Until(kind="hottest_below", level=self.open_below)
         for _ in range(MOULDS):
-            press, _, outcome = press.hold(self.arriving, duration=self.every, tolerance=FINE_TOLERANCE)
+            press, _, outcome = press.hold(
+                self.arriving, duration=self.every, until=until, tolerance=FINE_TOLERANCE
+            )
+            press = press.stand_empty(self.every - outcome.time, tolerance=FINE_TOLERANCE)
             found.append(float(outcome.history.hottest[-1, 0]))
         return tuple(found)

@@ -172,7 +172,7 @@ def _cooling(card: Card) -> list[str]:
     names = ("first", "second", "third")
     late = [name for name, value in zip(names, card.cool_times, strict=True) if value is None]
     if late:
-        hottest = card.cooling.hottest_when_next_arrives
+        hottest = card.cooling.hottest_when_leaving
         worst = max(h for name, h in zip(names, hottest, strict=True) if name in late)
         remedy = "wait longer between moulds, or cool on a rack"
         if card.setting.cooling and card.setting.cooling.fan_film is not None and not card.fans:
