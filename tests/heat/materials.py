@@ -9,7 +9,7 @@ from flatstock.heat.pile import Pile
 from flatstock.heat.polymer import Bed, Polymer
 from tests.heat.columns import HDPE, PP, PS, film, hot_column, still_air
 
-FEW = settings(max_examples=15, deadline=None, derandomize=True)
+FEW = settings(max_examples=25, deadline=None, derandomize=True)
 
 
 def between(low: float, high: float) -> st.SearchStrategy[float]:
@@ -62,19 +62,19 @@ def outsides(draw) -> tuple[Outside, Outside]:
 
 
 @st.composite
-def presses(draw, plastics: st.SearchStrategy[Polymer] | None = None) -> Pile:
+def presses(draw, plastics: st.SearchStrategy[Polymer] | None = None, wet: bool = True) -> Pile:
     """A loaded hot press of any kind, on a small grid."""
     below, above = draw(outsides())
     heated = draw(st.sampled_from(["both", "bottom", "top"]))
     set_point = draw(between(150, 230))
     cold = draw(between(0, 30))
     return hot_column(
-        draw(plastics or polymers()), thickness=draw(between(0.002, 0.03)),
+        draw(polymers() if plastics is None else plastics), thickness=draw(between(0.002, 0.03)),
         set_points=(set_point if heated != "top" else None, set_point if heated != "bottom" else None),
         loaded_at=(set_point - cold, set_point), skin=draw(between(0.0005, 0.003)),
         kind=draw(st.sampled_from(["proportional", "on_off"])), power=draw(between(2e3, 2e4)),
         cells=draw(st.integers(3, 14)), platen_cells=draw(st.integers(1, 5)), area_ratio=draw(between(1, 2)),
-        rim_film=draw(between(0, 14)), moisture=draw(st.sampled_from([0.0, 0.002, 0.05])), bottom=below, top=above,
+        rim_film=draw(between(0, 14)), moisture=draw(st.sampled_from([0.0, 0.002, 0.05])) if wet else 0.0, bottom=below, top=above,
     )  # fmt: skip
 
 

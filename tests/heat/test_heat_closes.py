@@ -43,11 +43,14 @@ def test_a_growing_stack_closes_its_account(gaps):
 
 
 @FEW
-@given(pile=presses(), first=between(5, 300))
+@given(pile=presses(COMMON, wet=False), first=between(5, 300))
 def test_a_run_in_two_parts_ends_where_one_run_ends(pile, first):
-    """Every cell is carried over; only the steps differ: within 0.2 K of 150 to 230 °C."""
-    whole = run(pile, duration=400, tolerance=0.01)
-    part = run(run(pile, duration=first, tolerance=0.01).pile, duration=400 - first, tolerance=0.01)
+    """Every cell is carried over; only the steps differ: within 0.2 K of 150 to 230 °C.
+
+    Dry: boiling begins and ends at a kink, where a grid of few cells answers a step more coarsely.
+    """
+    whole = run(pile, duration=400, tolerance=0.005)
+    part = run(run(pile, duration=first, tolerance=0.005).pile, duration=400 - first, tolerance=0.005)
     for a, b in zip(whole.pile.layers, part.pile.layers, strict=True):
         assert np.max(np.abs(a.temperature - b.temperature)) < 0.2
 

@@ -116,6 +116,8 @@ def _plastic(
     _positive(mass=mass)
     if cells < 3:
         raise OutOfRange(f"{cells} cells are too few for a plastic layer; take 3 or more.")
+    if not np.all((temperature > -60) & (temperature < 400)):
+        raise OutOfRange("temperature of a plastic layer is outside -60 … 400 °C.")
     p = polymer.row()
     h = np.array([specific_enthalpy(t, x, p) for t, x in zip(temperature, melted, strict=True)])
     return Layer(

@@ -169,6 +169,7 @@ def lay_out(pile: Pile) -> Arrays:
     n = sum(layer.cells for layer in layers)
     if n < 2:
         raise OutOfRange("A pile needs two cells or more.")
+    _refuse_unsound(pile)
     known: list[Polymer] = []
     kind = np.full(n, -1, dtype=np.int64)
     cells = np.zeros((5, n))
@@ -210,6 +211,22 @@ def lay_out(pile: Pile) -> Arrays:
         ),
         sheets=np.array(sheets, dtype=np.int64).reshape(-1, 2),
     )
+
+
+def _refuse_unsound(pile: Pile) -> None:
+    outside = [x for end in (pile.bottom, pile.top) for x in (end.film, end.natural, end.emissivity)]
+    if not all(0 <= x < inf for x in (*outside, pile.edge_film, pile.perimeter_per_area, pile.rim_film)):
+        raise OutOfRange("A film, an emissivity or the perimeter is negative or not a finite number.")
+    for t in (pile.room, pile.bottom.temperature, pile.top.temperature):
+        if not -60 < t < 400:
+            raise OutOfRange(f"temperature {t} °C of the room or beyond a face is outside -60 … 400 °C.")
+    for heater in pile.heaters:
+        if heater is not None and not (
+            isfinite(heater.set_point) and all(0 <= x < inf for x in (heater.power, heater.gain, heater.band))
+        ):
+            raise OutOfRange(
+                "A set-point, power, gain or band of a platen is negative or not a finite number."
+            )
 
 
 def _rims(pile: Pile, n: int) -> list[tuple[int, int]]:
