@@ -41,6 +41,10 @@ def test_a_narrow_band_gets_the_digits_that_it_needs():
     assert with_band(value(11.74, 11.738, 11.742), "kg", 2) == "11.740 kg (11.738 to 11.742)"
 
 
+def test_a_band_that_ends_just_below_zero_does_not_read_as_nought_to_nought():
+    assert with_band(value(0.0, -0.03125, 0.0), "kg") == "0.00 kg (-0.03 to 0.00)"
+
+
 @given(st.lists(amounts, min_size=3, max_size=3).map(sorted))
 def test_a_band_with_a_width_is_always_shown_with_different_ends(numbers):
     low, middle, high = numbers

@@ -101,13 +101,19 @@ def with_band(field: object, unit: str = "", decimals: int = 1, unknown: str = U
         return unknown
     if not read.has_band or read.low is None or read.high is None:
         return f"{plain(read.value, decimals)} {unit}".rstrip()
-    while decimals < 6 and f"{read.low:.{decimals}f}" == f"{read.high:.{decimals}f}":
+    while decimals < 6 and _fixed(read.low, decimals) == _fixed(read.high, decimals):
         decimals += 1
-    shown = [f"{end:.{decimals}f}" for end in (read.value, read.low, read.high)]
+    shown = [_fixed(end, decimals) for end in (read.value, read.low, read.high)]
     if decimals == 1 and all(words.endswith(".0") for words in shown):
         shown = [words[:-2] for words in shown]
-    value, low, high = ("0" if words == "-0" else words for words in shown)
+    value, low, high = shown
     return f"{value} {unit}".rstrip() + f" ({low} to {high})"
+
+
+def _fixed(number: float, decimals: int) -> str:
+    """A number with so many decimals, and no minus before a zero."""
+    words = f"{number:.{decimals}f}"
+    return words.lstrip("-") if float(words) == 0 else words
 
 
 def decimals_of(step: float | None) -> int:
