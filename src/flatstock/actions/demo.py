@@ -72,7 +72,7 @@ def run_demo(folder: Path, *, say: Callable[[str], None] = lambda _: None) -> De
     wallchart_pdf(chart.document, wall, {"a4": "a3", "letter": "tabloid"}[shop.paper])
     say("overnight stack")
     morning = datetime.combine(day.date() + timedelta(days=1), ASKED, zone)
-    pile = look_at_stack(shop, StackQuestion(moulds=overnight_moulds(day), at=morning))
+    pile = look_at_stack(shop, StackQuestion(moulds=overnight_moulds(day), at=morning, made_at=day))
     stack = papers / "stack.pdf"
     stack_pdf(pile.document, pile.picture, stack, shop.paper)
     return DemoAnswer(

@@ -9,7 +9,7 @@ from flatstock.flow.correction import Balance, corrected_charge, mass_balance
 from flatstock.flow.weighing import round_to_step
 from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.charging import Charge
-from flatstock.pressing.documents import Document, number, rounded, why
+from flatstock.pressing.documents import Document, dated, number, rounded, why
 from flatstock.pressing.questions import CorrectQuestion
 from flatstock.pressing.setting import set_out
 from flatstock.workshop.shop import Workshop
@@ -67,6 +67,7 @@ def answer_correct(shop: Workshop, question: CorrectQuestion) -> Document:
     return {
         "format": "flatstock.correct/1",
         "shop": shop.name,
+        **dated(question.made_at),
         "plastic": setting.plastic.id,
         "thickness_mm": rounded(question.thickness * 1e3),
         "charge_kg": rounded(question.charge),

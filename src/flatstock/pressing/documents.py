@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from datetime import datetime
 from typing import Any
 
 from flatstock.evidence import Value
 
-__all__ = ["Document", "number", "rounded", "why"]
+__all__ = ["Document", "dated", "number", "rounded", "why"]
 
 Document = dict[str, Any]
 DIGITS = 6  #: significant figures: more than any scale or thermometer, few enough to read
@@ -29,6 +30,11 @@ def number(value: Value | None, factor: float = 1.0) -> Document | None:
         "kind": value.kind,
         "source": value.source,
     }
+
+
+def dated(made_at: datetime | None) -> Document:
+    """When a document was made, where that is known."""
+    return {} if made_at is None else {"made_at": made_at.isoformat()}
 
 
 def why(

@@ -40,6 +40,7 @@ class CorrectQuestion:
     flash: float | None = None  #: weighed [kg]
     press: str | None = None
     frame: str | None = None
+    made_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,3 +63,4 @@ class StackQuestion:
     place: str | None = None
     room: float | None = None  #: [°C]
     fans: bool | None = None
+    made_at: datetime | None = None

@@ -9,7 +9,7 @@ from functools import cached_property
 
 from flatstock.evidence import Value
 from flatstock.plastics.safety import cautions_for
-from flatstock.pressing.documents import Document, number, rounded, why
+from flatstock.pressing.documents import Document, dated, number, rounded, why
 from flatstock.pressing.pictures import StackPicture
 from flatstock.pressing.pile_up import Coming, Place, arrange, check_room, place_of
 from flatstock.pressing.questions import StackQuestion
@@ -131,6 +131,7 @@ def _document(pile: _Pile) -> Document:
     document: Document = {
         "format": "flatstock.stack/1",
         "shop": pile.shop.name,
+        **dated(pile.question.made_at),
         "place": pile.place.id,
         "fans_on": pile.fans,
         "room_C": rounded(pile.room),

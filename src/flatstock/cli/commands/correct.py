@@ -46,8 +46,8 @@ def correct(
     from flatstock.actions.correct import correct_charge
     from flatstock.cli.opening import opened
 
-    shop, _ = opened(folder, now)
-    answer = correct_charge(shop, question)
+    shop, current = opened(folder, now)
+    answer = correct_charge(shop, replace(question, made_at=current))
     if json:
         show.document(answer)
     else:

@@ -71,6 +71,7 @@ def stack(
         place=place,
         room=warmth,
         fans=switch(fans),
+        made_at=current,
     )
     answer = look_at_stack(shop, question)
     if json:
