@@ -107,18 +107,27 @@ def test_a_contact_that_is_not_positive(conductance):
         lay_out(pile)
 
 
-@pytest.mark.parametrize("change", [{"room": nan}, {"edge_film": -1.0}, {"bottom": film(nan)}, {"bottom": film(-4)},
-                                    {"top": film(4, inf)}, {"perimeter_per_area": nan}])  # fmt: skip
+@pytest.mark.parametrize(
+    "change",
+    [{"room": nan}, {"room": 500.0}, {"edge_film": -1.0}, {"perimeter_per_area": nan}, {"rim_film": inf}],
+)
 def test_surroundings_that_are_no_numbers(change):
-    with pytest.raises(OutOfRange, match="negative or not a finite|outside -60"):
-        lay_out(replace(hot_column(cells=4), **change))
+    with pytest.raises(OutOfRange, match="must be finite and not negative|must lie within"):
+        replace(hot_column(cells=4), **change)
+
+
+@pytest.mark.parametrize("value", [nan, inf, -4.0])
+def test_a_film_that_is_no_number(value):
+    with pytest.raises(OutOfRange, match="film is"):
+        film(value)
+    with pytest.raises(OutOfRange, match="beyond a face"):
+        film(4, 100 * value)
 
 
 @pytest.mark.parametrize("change", [{"set_point": nan}, {"power": -1.0}, {"gain": inf}, {"band": nan}])
 def test_a_controller_that_is_no_number(change):
-    pile = hot_column(cells=4)
-    with pytest.raises(OutOfRange, match="of a platen is negative or not a finite"):
-        lay_out(replace(pile, heaters=(replace(pile.heaters[0], **change), None)))
+    with pytest.raises(OutOfRange, match=f"{next(iter(change))} is"):
+        Controller(**{"kind": "on_off", "set_point": 190, "power": 1e4} | change)
 
 
 @pytest.mark.parametrize("duration", [nan, inf, -1.0])

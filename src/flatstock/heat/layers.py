@@ -7,7 +7,7 @@ every cell as it was. Numbers are per m2 of mould (cavity) area.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import inf
+from math import inf, isfinite
 from typing import Literal
 
 import numpy as np
@@ -71,6 +71,12 @@ def _positive(**numbers: float) -> None:
     for name, number in numbers.items():
         if not 0 < number < inf:
             raise OutOfRange(f"{name} is {number}; it must be a positive, finite number.")
+
+
+def _not_negative(**numbers: float) -> None:
+    for name, number in numbers.items():
+        if not 0 <= number < inf:
+            raise OutOfRange(f"{name} is {number}; it must be finite and not negative.")
 
 
 def metal(
@@ -194,6 +200,11 @@ class Outside:
     power: float = 0.0
     emissivity: float = 0.0
 
+    def __post_init__(self) -> None:
+        _not_negative(film=self.film, natural=self.natural, power=self.power, emissivity=self.emissivity)
+        if not -60 < self.temperature < 400:
+            raise OutOfRange(f"temperature {self.temperature} °C beyond a face is outside -60 … 400 °C.")
+
     @classmethod
     def still_air(
         cls, *, side: Literal["top", "bottom"], room: float, emissivity: float, length: float
@@ -228,6 +239,11 @@ class Controller:
     gain: float = 2000.0  #: [W/m2K]
     band: float = 2.0  #: [K]
     on: bool | None = None
+
+    def __post_init__(self) -> None:
+        _not_negative(power=self.power, gain=self.gain, band=self.band)
+        if not isfinite(self.set_point):
+            raise OutOfRange(f"set_point is {self.set_point}; it must be a finite number.")
 
     def switched(self, on: bool) -> Controller:
         """The same with its switch as it was left."""

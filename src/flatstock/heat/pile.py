@@ -50,6 +50,13 @@ class Pile:
     rim_film: float = 0.0  #: on the part of a platen outside the mould [W/m2K]
     heaters: tuple[Controller | None, Controller | None] = (None, None)
 
+    def __post_init__(self) -> None:
+        if not -60 < self.room < 400:
+            raise OutOfRange(f"The room's temperature is {self.room} °C; it must lie within -60 … 400 °C.")
+        for name in ("edge_film", "perimeter_per_area", "rim_film"):
+            if not 0 <= getattr(self, name) < inf:
+                raise OutOfRange(f"{name} is {getattr(self, name)}; it must be finite and not negative.")
+
     @property
     def stored(self) -> float:
         """Heat above 23 °C [J/m2]."""
@@ -169,7 +176,6 @@ def lay_out(pile: Pile) -> Arrays:
     n = sum(layer.cells for layer in layers)
     if n < 2:
         raise OutOfRange("A pile needs two cells or more.")
-    _refuse_unsound(pile)
     known: list[Polymer] = []
     kind = np.full(n, -1, dtype=np.int64)
     cells = np.zeros((5, n))
@@ -211,22 +217,6 @@ def lay_out(pile: Pile) -> Arrays:
         ),
         sheets=np.array(sheets, dtype=np.int64).reshape(-1, 2),
     )
-
-
-def _refuse_unsound(pile: Pile) -> None:
-    outside = [x for end in (pile.bottom, pile.top) for x in (end.film, end.natural, end.emissivity)]
-    if not all(0 <= x < inf for x in (*outside, pile.edge_film, pile.perimeter_per_area, pile.rim_film)):
-        raise OutOfRange("A film, an emissivity or the perimeter is negative or not a finite number.")
-    for t in (pile.room, pile.bottom.temperature, pile.top.temperature):
-        if not -60 < t < 400:
-            raise OutOfRange(f"temperature {t} °C of the room or beyond a face is outside -60 … 400 °C.")
-    for heater in pile.heaters:
-        if heater is not None and not (
-            isfinite(heater.set_point) and all(0 <= x < inf for x in (heater.power, heater.gain, heater.band))
-        ):
-            raise OutOfRange(
-                "A set-point, power, gain or band of a platen is negative or not a finite number."
-            )
 
 
 def _rims(pile: Pile, n: int) -> list[tuple[int, int]]:

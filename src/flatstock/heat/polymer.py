@@ -84,8 +84,8 @@ class Polymer:
         """Where melt holds less heat than solid, a narrow range would cool the plastic by heating it."""
         ranges = ((self.melting_onset, self.melting_end), (self.freezing_end, self.freezing_onset))
         for low, high in ranges:
-            for i in range(33):
-                u = i / 32
+            for i in range(17):
+                u = i / 16
                 t = low + u * (high - low)
                 x, slope = u**3 * (10 - 15 * u + 6 * u * u), 30 * u * u * (1 - u) ** 2 / (high - low)
                 solid = self.solid_cp_23 + self.solid_cp_slope * (t - 23.0)
