@@ -12,13 +12,11 @@ import numpy as np
 from numba import float64, int64, types
 
 from flatstock.heat.compiling import kernel
+from flatstock.heat.points import crossing, extreme, faces
 from flatstock.heat.rates import (
     BAND,
     CAP,
-    DT_DY,
     FLOWS,
-    FLUX,
-    HALF_NOW,
     MODE,
     ON,
     ON_OFF,
@@ -81,61 +79,11 @@ SAFETY = 0.85
 
 
 @kernel()
-def _extreme(first, last, sign, w):
-    """Hottest (sign 1) or coldest (-1) point of the cells first … last-1, and its rate of change.
-
-    Vertex of the parabola through the extreme cell and its neighbours; the cell itself at an end.
-    """
-    best = first
-    for i in range(first + 1, last):
-        if sign * w[i, T] > sign * w[best, T]:
-            best = i
-    rate = w[best, F] * w[best, DT_DY]
-    if best == first or best == last - 1:
-        return w[best, T], rate
-    a, b, c = w[best - 1, T], w[best, T], w[best + 1, T]
-    bend = a - 2.0 * b + c
-    if bend == 0.0:
-        return b, rate
-    s = 0.5 * (a - c) / bend
-    below, above = w[best - 1, F] * w[best - 1, DT_DY], w[best + 1, F] * w[best + 1, DT_DY]
-    moving = 0.5 * s * (s - 1.0) * below + (1.0 - s * s) * rate + 0.5 * s * (s + 1.0) * above
-    return b - 0.25 * (a - c) * s, moving
-
-
-@kernel()
-def _crossing(dt, a, slope_a, b, slope_b):
-    """Time in 0 … dt at which the cubic through (a, slope_a) and (b, slope_b), of opposite signs, is zero."""
-    low, high = 0.0, 1.0
-    for _ in range(50):
-        s = 0.5 * (low + high)
-        value = (a * (1.0 + 2.0 * s) + dt * slope_a * s) * (1.0 - s) ** 2
-        value += (b * (3.0 - 2.0 * s) - dt * slope_b * (1.0 - s)) * s * s
-        if (value > 0.0) == (b > 0.0):
-            high = s
-        else:
-            low = s
-    return 0.5 * (low + high) * dt
-
-
-@kernel()
-def _faces(sheets, sheet, w):
-    """True bottom and top face temperature of a sheet."""
-    first, last = sheets[sheet, 0], sheets[sheet, 1]
-    bottom, top = w[first, T], w[last - 1, T]
-    if first > 0:
-        bottom += w[first - 1, FLUX] * w[first, HALF_NOW]
-    if last < w.shape[0]:
-        top -= w[last - 1, FLUX] * w[last - 1, HALF_NOW]
-    return bottom, top
-
-
-@kernel()
 def _dose_rate(run, sheets, w):
     """Seconds at 200 °C that a second at the hotter face is worth."""
     if run[ACTIVATION] <= 0.0 or sheets.shape[0] == 0:
         return 0.0
-    bottom, top = _faces(sheets, int(run[SHEET]), w)
+    bottom, top = faces(sheets, int(run[SHEET]), w)
     return exp(-run[ACTIVATION] / GAS * (1.0 / (max(bottom, top) + 273.15) - 1.0 / DOSE_REFERENCE))
 
 
@@ -146,10 +94,10 @@ def _condition(run, dose, sheets, w):
         return -1.0, 0.0
     sheet = int(run[SHEET])
     if run[STOP] == FACE_SPENT:
-        bottom, top = _faces(sheets, sheet, w)
+        bottom, top = faces(sheets, sheet, w)
         return max(dose / run[LEVEL] - 1.0, (max(bottom, top) - run[SECOND_LEVEL]) / run[SECOND_LEVEL]), 0.0
     sign = -1.0 if run[STOP] == COLDEST_ABOVE else 1.0
-    value, rate = _extreme(sheets[sheet, 0], sheets[sheet, 1], sign, w)
+    value, rate = extreme(sheets[sheet, 0], sheets[sheet, 1], sign, w)
     return sign * (run[LEVEL] - value), -sign * rate
 
 
@@ -181,11 +129,11 @@ def _write(at, run, sheets, heaters, flows, total, w, kind, cells, record, sheet
         record[at, R_ENERGY + j] = total[j]
         record[at, R_POWER + j] = flows[j, 0]
     if sheets.shape[0] > 0:
-        record[at, R_FACE], record[at, R_FACE + 1] = _faces(sheets, int(run[SHEET]), w)
+        record[at, R_FACE], record[at, R_FACE + 1] = faces(sheets, int(run[SHEET]), w)
     for s in range(sheets.shape[0]):
         first, last = sheets[s, 0], sheets[s, 1]
-        sheets_record[at, s, S_HOT], sheets_record[at, s, S_HOT_RATE] = _extreme(first, last, 1.0, w)
-        sheets_record[at, s, S_COLD], sheets_record[at, s, S_COLD_RATE] = _extreme(first, last, -1.0, w)
+        sheets_record[at, s, S_HOT], sheets_record[at, s, S_HOT_RATE] = extreme(first, last, 1.0, w)
+        sheets_record[at, s, S_COLD], sheets_record[at, s, S_COLD_RATE] = extreme(first, last, -1.0, w)
         mass = 0.0
         melt = 0.0
         height = 0.0
@@ -346,13 +294,13 @@ def march(
                 if run[STOP] == FACE_SPENT:
                     soonest = dt * past / (past - new_past)
                 else:
-                    soonest = _crossing(dt, past, past_rate, new_past, new_rate)
+                    soonest = crossing(dt, past, past_rate, new_past, new_rate)
             for side in range(2):
                 if heaters[side, MODE] == ON_OFF:
                     before, before_rate = _thermostat(side, heaters, now)
                     after, after_rate = _thermostat(side, heaters, then)
                     if before < 0.0 <= after:
-                        when = _crossing(dt, before, before_rate, after, after_rate)
+                        when = crossing(dt, before, before_rate, after, after_rate)
                         if switch < 0 or when < soonest:
                             switch = side
                             soonest = when

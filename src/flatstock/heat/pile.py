@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from flatstock.errors import OutOfRange
 from flatstock.heat import march as m
 from flatstock.heat import rates as r
+from flatstock.heat.energy import Energy, account
 from flatstock.heat.laws import ROW, TABLE_NODES, fill_table
 from flatstock.heat.layers import Controller, Joint, Layer, Outside
 from flatstock.heat.polymer import Polymer
@@ -106,36 +107,6 @@ class History:
     melted: Array
     height: Array
     profile: Array | None
-
-
-@dataclass(frozen=True, slots=True)
-class Energy:
-    """Energies of a run [J/m2 of mould]."""
-
-    heaters: float
-    outer_bottom: float
-    outer_top: float
-    edge: float
-    rim: float
-    steam: float
-    gained: float  #: what the layers hold more than at the start
-    throughput: float  #: heater energy, losses taken positive, and what the layers brought along
-    closure: float  #: |in - out - gained| / throughput
-
-    def __add__(self, other: Energy) -> Energy:
-        through = self.throughput + other.throughput
-        gap = self.closure * self.throughput + other.closure * other.throughput
-        return Energy(
-            heaters=self.heaters + other.heaters,
-            outer_bottom=self.outer_bottom + other.outer_bottom,
-            outer_top=self.outer_top + other.outer_top,
-            edge=self.edge + other.edge,
-            rim=self.rim + other.rim,
-            steam=self.steam + other.steam,
-            gained=self.gained + other.gained,
-            throughput=through,
-            closure=gap / through if through else 0.0,
-        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -341,7 +312,7 @@ def run(
         time=float(state[m.TIME]),
         reached=ended == m.STOPPED,
         history=_history(record, seen, profile if profiles else None),
-        energy=account(pile, after, total),
+        energy=account(pile.stored, after.stored, total),
         dose=float(state[m.DOSE]),
         steps=int(state[m.STEPS]),
     )
@@ -367,26 +338,6 @@ def _carried(pile: Pile, a: Arrays) -> Pile:
         for side, c in enumerate(pile.heaters)
     )
     return replace(pile, layers=tuple(layers), heaters=(heaters[0], heaters[1]))
-
-
-def account(before: Pile, after: Pile, total: Array) -> Energy:
-    """The energy account of a run: does what went in equal what came out and what is left?"""
-    heaters = float(total[r.HEAT_BOTTOM] + total[r.HEAT_TOP])
-    losses = total[r.OUT_BOTTOM : r.STEAM + 1]
-    gained = after.stored - before.stored
-    through = heaters + float(np.sum(np.abs(losses))) + abs(before.stored)
-    gap = abs(heaters - float(np.sum(losses)) - gained)
-    return Energy(
-        heaters=heaters,
-        outer_bottom=float(total[r.OUT_BOTTOM]),
-        outer_top=float(total[r.OUT_TOP]),
-        edge=float(total[r.EDGE_LOSS]),
-        rim=float(total[r.RIM_LOSS]),
-        steam=float(total[r.STEAM]),
-        gained=gained,
-        throughput=through,
-        closure=gap / through if through > 0 else 0.0,
-    )
 
 
 def _history(record: Array, seen: Array, profile: Array | None) -> History:
