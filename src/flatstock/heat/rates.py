@@ -297,10 +297,11 @@ def rates(
         right = 0.0
         if i < n - 1:
             if joints[KIND, i] == INSIDE and w[i, HEATING] > 0.0 and w[i + 1, HEATING] > 0.0:
-                distance = 0.5 * (cells[CAP, i] + cells[CAP, i + 1])
-                q = (w[i, PHI] - w[i + 1, PHI]) / distance
-                left = w[i, DPHI] / distance
-                right = -w[i + 1, DPHI] / distance
+                # one division instead of three: they are what a cell's flux costs
+                per_distance = 2.0 / (cells[CAP, i] + cells[CAP, i + 1])
+                q = (w[i, PHI] - w[i + 1, PHI]) * per_distance
+                left = w[i, DPHI] * per_distance
+                right = -w[i + 1, DPHI] * per_distance
             else:
                 resistance = w[i, HALF_NOW] + w[i + 1, HALF_NOW]
                 slope_left, slope_right = w[i, HALF_SLOPE], w[i + 1, HALF_SLOPE]
@@ -316,11 +317,11 @@ def rates(
                 q = (w[i, T] - w[i + 1, T]) / resistance
                 left = (1.0 - q * slope_left) / resistance * w[i, DT_DY]
                 right = (-1.0 - q * slope_right) / resistance * w[i + 1, DT_DY]
-        cap = cells[CAP, i]
-        w[i, F] = (q_below - q - w[i, EDGE_RATE]) / cap
-        w[i, JL] = dq_left / cap
-        w[i, JD] = (dq_right - left - w[i, EDGE_SLOPE]) / cap
-        w[i, JU] = -right / cap
+        per_cap = 1.0 / cells[CAP, i]
+        w[i, F] = (q_below - q - w[i, EDGE_RATE]) * per_cap
+        w[i, JL] = dq_left * per_cap
+        w[i, JD] = (dq_right - left - w[i, EDGE_SLOPE]) * per_cap
+        w[i, JU] = -right * per_cap
         w[i, FLUX] = q
         q_below = q
         dq_left = left

@@ -170,13 +170,14 @@ def step(
     n = y.shape[0]
     deep_bottom = flows[HEAT_BOTTOM, 1] > 0.0
     deep_top = flows[HEAT_BOTTOM + 1, 1] > 0.0
+    per_dt = 1.0 / dt
     _factorise(dt, cells, heaters, flows, w, lu)
     for i in range(n):
         k[0, i] = w[i, F]
     _solve(k[0], heaters, deep_bottom, deep_top, lu)
     _pass_on(0, dt, 0.0, 0.0, 0.0, cells, heaters, flows, w, k, passed, flows)
     for i in range(n):
-        k[1, i] = w[i, F] + 4.0 * k[0, i] / dt
+        k[1, i] = w[i, F] + 4.0 * per_dt * k[0, i]
     _solve(k[1], heaters, deep_bottom, deep_top, lu)
     _pass_on(1, dt, 4.0, 0.0, 0.0, cells, heaters, flows, w, k, passed, flows)
     for i in range(n):
@@ -199,7 +200,7 @@ def step(
         stage_flows,
     )
     for i in range(n):
-        k[2, i] = stage[i, F] + (k[0, i] - k[1, i]) / dt
+        k[2, i] = stage[i, F] + (k[0, i] - k[1, i]) * per_dt
     _solve(k[2], heaters, deep_bottom, deep_top, lu)
     _pass_on(2, dt, 1.0, -1.0, 0.0, cells, heaters, flows, w, k, passed, stage_flows)
     for i in range(n):
@@ -222,7 +223,7 @@ def step(
         stage_flows,
     )
     for i in range(n):
-        k[3, i] = stage[i, F] + (k[0, i] - k[1, i] - (8.0 / 3.0) * k[2, i]) / dt
+        k[3, i] = stage[i, F] + (k[0, i] - k[1, i] - (8.0 / 3.0) * k[2, i]) * per_dt
     _solve(k[3], heaters, deep_bottom, deep_top, lu)
     _pass_on(3, dt, 1.0, -1.0, -8.0 / 3.0, cells, heaters, flows, w, k, passed, stage_flows)
     total = 0.0
