@@ -9,9 +9,10 @@ from __future__ import annotations
 from math import exp, isfinite
 
 import numpy as np
+
+from flatstock.heat.compiling import kernel  # isort: skip  (before numba, whose cache folder it sets)
 from numba import float64, int64, types
 
-from flatstock.heat.compiling import kernel
 from flatstock.heat.points import crossing, extreme, faces
 from flatstock.heat.rates import (
     BAND,
