@@ -47,10 +47,35 @@ def test_a_card_on_paper_is_written_where_it_was_asked_for(call, demo_folder, tm
 
 
 def test_paper_that_cannot_be_written_is_told(call, demo_folder, tmp_path):
-    (tmp_path / "file").touch()
-    done = call("card", demo_folder, *CARD, "--pdf", tmp_path / "file" / "card.pdf")
+    (tmp_path / "folder.pdf").mkdir()
+    done = call("card", demo_folder, *CARD, "--pdf", tmp_path / "folder.pdf")
     assert done.code == 1
-    assert "can't be written" in done.err
+    assert "is there already and is no PDF" in done.err or "can't be written" in done.err
+
+
+def test_a_paper_never_takes_the_place_of_another_file(call, demo_folder, tmp_path):
+    notes = tmp_path / "notes.pdf"
+    notes.write_text("not a print")
+    shop = (demo_folder / "shop.toml").read_bytes()
+    for path, said in (
+        (demo_folder / "shop.toml", "is no name for a PDF"),
+        (notes, "is there already and is no PDF"),
+        (tmp_path / "nowhere" / "card.pdf", "there is no folder"),
+    ):
+        done = call("card", demo_folder, *CARD, "--pdf", path)
+        assert done.code == 1
+        assert said in done.err
+    assert (demo_folder / "shop.toml").read_bytes() == shop
+    assert notes.read_text() == "not a print"
+    assert not (tmp_path / "nowhere").exists()
+
+
+def test_a_shop_that_lives_by_the_clock_prints_too(call, tmp_path):
+    """A practice day has no microseconds; the real clock has."""
+    call("new", tmp_path / "mine")
+    done = call("card", tmp_path / "mine", "--plastic", "HDPE", "--thickness", "12mm", "--pdf", tmp_path / "card.pdf")
+    assert done.code == 0
+    assert (tmp_path / "card.pdf").read_bytes()[:5] == b"%PDF-"
 
 
 def test_a_refused_card_tells_every_reason(call, demo_folder):

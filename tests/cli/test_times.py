@@ -70,8 +70,19 @@ def test_moulds_arrive_on_the_day_of_the_question_even_before_it():
     assert [f"{time:%d %H:%M}" for time in found] == ["02 09:00", "02 12:54"]
 
 
-def test_moulds_may_be_written_in_any_order_of_one_day():
-    found = arrivals(["12:00", "09:00"], zone=UTC, now=NOON, where="--mould")
+def test_a_mould_written_before_one_that_came_earlier_is_refused():
+    """Lowest first: re-sorting without a word would put the later mould under the earlier one."""
+    with pytest.raises(WrongWords, match="09:00 does not follow the mould written before it, 12:00"):
+        arrivals(["12:00", "09:00"], zone=UTC, now=NOON, where="--mould")
+
+
+def test_a_mould_of_the_next_morning_is_not_laid_under_one_of_the_evening():
+    found = arrivals(["22:00", "10:30"], zone=UTC, now=NOON, where="--mould")
+    assert [f"{time:%d %H:%M}" for time in found] == ["02 22:00", "03 10:30"]
+
+
+def test_moulds_with_their_day_may_be_written_in_any_order():
+    found = arrivals(["2026-03-02T12:00", "2026-03-02T09:00"], zone=UTC, now=NOON, where="--mould")
     assert [f"{time:%d %H:%M}" for time in found] == ["02 12:00", "02 09:00"]
 
 

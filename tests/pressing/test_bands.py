@@ -149,7 +149,7 @@ def test_a_thick_sheet_with_library_values_owes_its_band_to_the_melt_s_conductiv
         setting=set_out(bare, plastic="hdpe", thickness=0.024),
     ).heating
     assert next(iter(heating.dwell_shares)) == "melt_k_180"
-    assert sum(heating.dwell_shares.values()) == pytest.approx(1.0)
+    assert 0.97 < sum(heating.dwell_shares.values()) <= 1.0 + 1e-12  # the face's clock has no part in it
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ from math import pi
 
 import pytest
 
+from flatstock.evidence import Value
 from flatstock.pressing.card import answer_card
 from flatstock.pressing.questions import CardQuestion
 from flatstock.workshop.shop import Scale
@@ -53,8 +54,14 @@ def test_the_rule_names_the_margin_over_melt_through(card):
     assert f"{margin:.1f} min over melt-through" in card()["dwell_advised_rule"]
 
 
-def test_practice_of_another_thickness_does_not_count(card):
-    assert "practice" not in card(thickness=0.0125)["dwell_advised_rule"]
+def test_practice_of_a_thinner_sheet_counts_for_a_thicker_one_and_not_the_other_way(card):
+    """28 min have worked for 12 mm, so 12.5 mm gets no less; 11.5 mm falls back on what 6 mm has shown."""
+    assert card(thickness=0.0125)["dwell_advised_min"] == 28
+    assert "practice" not in card(thickness=0.0115)["dwell_advised_rule"]
+
+
+def test_a_frame_a_little_too_thick_is_chosen_before_one_of_half_the_height(card):
+    assert card(thickness=0.0119)["frame"].startswith("F12")
 
 
 def test_a_face_that_bears_more_than_four_hours_has_no_latest_dwell(with_lots):
@@ -329,3 +336,25 @@ def test_the_energy_is_what_the_mould_takes_up_and_the_press_loses(card):
     losses = 12 * (195 - 18) * 28 * 60
     by_hand = (steel + plastic + losses) / KWH
     assert card()["energy_kWh"]["value"] == pytest.approx(by_hand, rel=0.1)
+
+
+def test_the_latest_dwell_carries_the_spread_of_the_face_s_clock(card):
+    """Its activation energy is assumed, 80 to 150 kJ/mol; far from 200 °C that alone moves the answer by a third."""
+    latest = card(plastic="hips", thickness=0.006, set_point=180.0)["dwell_latest_min"]
+    assert latest["high"] - latest["low"] > 0.2 * latest["value"]
+
+
+def test_water_in_the_plates_counts_and_fans_do_not_replace_it(shop, card):
+    press = shop.cooling_presses["CP1"]
+    wet = replace(press.film_bottom, kind="water", film=Value.sure(1000.0), temperature=15.0)
+    watered = replace(shop, cooling_presses={"CP1": replace(press, film_bottom=wet, film_top=wet)})
+    answer = answer_card(watered, CardQuestion(plastic="hdpe", thickness=0.012)).document
+    dry = card()
+    assert answer["fans_on"] is False
+    assert answer["press_cool_min"][2]["value"] < dry["press_cool_min"][2]["value"]
+
+
+def test_a_shop_without_a_cooling_press_is_not_sent_to_one(shop):
+    bare = replace(shop, cooling_presses={})
+    answer = answer_card(bare, CardQuestion(plastic="hdpe", thickness=0.012)).document
+    assert not any("cooling press" in step["do"] for step in answer["steps"])

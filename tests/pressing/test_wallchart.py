@@ -61,7 +61,9 @@ def test_a_row_is_the_card_without_a_lot(chart, shop, plastic, mm, set_point):
 def test_a_dwell_longer_than_the_face_is_sure_to_bear_is_noted_and_no_other(chart):
     for row in chart["rows"]:
         latest = row["dwell_latest_min"]
-        too_long = latest is not None and row["dwell_advised_min"] > latest["low"]
+        hopeless = latest is not None and row["dwell_min"]["value"] > latest["value"]
+        assert (row["dwell_advised_min"] is None) == hopeless
+        too_long = hopeless or (latest is not None and row["dwell_advised_min"] > latest["low"])
         assert (row["note"] is not None) == too_long
     assert any(row["note"] for row in chart["rows"])
 

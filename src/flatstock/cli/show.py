@@ -43,7 +43,25 @@ def refusal(faults: Iterable[Fault], *, as_json: bool, warnings: Iterable[str] =
 
 
 def paper(write: Callable[[Path], list[str]], path: Path) -> None:
-    """Print on paper into `path` with `write`, which returns warnings about the print, and say so."""
+    """Print on paper into `path` with `write`, which returns warnings about the print, and say so.
+
+    Raises
+    ------
+    Refused
+        The name is not one of a PDF, something else stands there, or it can't be written.
+    """
+    if path.suffix.lower() != ".pdf":
+        raise Refused(
+            Fault("--pdf", f"{path} is no name for a PDF", f"write {path.with_suffix('.pdf').name}")
+        )
+    if not path.parent.is_dir():
+        raise Refused(Fault("--pdf", f"there is no folder {path.parent}", "make it first, or name another"))
+    try:
+        other = path.is_file() and path.stat().st_size > 0 and path.read_bytes()[:5] != b"%PDF-"
+    except OSError:
+        other = True
+    if other:
+        raise Refused(Fault("--pdf", f"{path} is there already and is no PDF", "name another file"))
     try:
         warnings = write(path)
     except OSError as error:

@@ -15,7 +15,7 @@ from flatstock.errors import Fault, WrongWords
 __all__ = ["arrivals", "moment", "now"]
 
 START_OF_DAY = time(7, 0)  # what a practice workshop, which stands still on one day, takes for "now"
-_NEXT_DAY = timedelta(hours=12)  # written after a later time, this much earlier means the day after
+_LONGEST_GAP = timedelta(hours=18)  # between two moulds of a stack; more is a slip, not a pause
 _CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
 
 
@@ -49,8 +49,14 @@ def moment(text: str, *, zone: tzinfo, after: datetime, where: str) -> datetime:
 def arrivals(texts: Sequence[str], *, zone: tzinfo, now: datetime, where: str) -> list[datetime]:
     """When each mould arrives, in the order written.
 
-    HH:MM is on the day of `now`, before or after it; a time more than twelve hours earlier than the one
-    written before it is on the day after that.
+    With its day a time stands as written, in any order. The first HH:MM is on the day of `now`, before or
+    after it; each later one is the first such moment at or after the mould written before it, since a stack is
+    written lowest first.
+
+    Raises
+    ------
+    WrongWords
+        A clock time that would fall more than 18 hours after the mould written before it.
     """
     found: list[datetime] = []
     day = now.astimezone(zone).date()
@@ -60,16 +66,24 @@ def arrivals(texts: Sequence[str], *, zone: tzinfo, now: datetime, where: str) -
             found.append(_full(text, zone, where))
         else:
             arrives = datetime.combine(day, at, zone)
-            if found and found[-1] - arrives > _NEXT_DAY:
+            if found and arrives < found[-1]:
                 arrives = datetime.combine(day + timedelta(days=1), at, zone)
             found.append(fixed(arrives))
+        if at is not None and len(found) > 1 and found[-1] - found[-2] > _LONGEST_GAP:
+            raise WrongWords(
+                Fault(
+                    where,
+                    f"{text} does not follow the mould written before it, {texts[len(found) - 2]}",
+                    "write the moulds lowest first, with the day where it is another one: 2026-03-03T08:00",
+                )
+            )
         day = found[-1].astimezone(zone).date()
     return found
 
 
 def fixed(moment: datetime) -> datetime:
-    """The same moment with its offset written as a number."""
-    return moment.replace(tzinfo=timezone(moment.utcoffset() or timedelta(0)), fold=0)
+    """The same moment to the second, with its offset written as a number."""
+    return moment.replace(microsecond=0, tzinfo=timezone(moment.utcoffset() or timedelta(0)), fold=0)
 
 
 def _clock(text: str) -> time | None:

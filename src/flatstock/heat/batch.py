@@ -101,7 +101,7 @@ def _spent(record, rows, dose_level, face_level):
 
 @kernel()
 def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, polymers, ends, heaters, edge,
-                run, melt_level, dose_level, face_level, grid, results, energy):  # fmt: skip
+                activation, run, melt_level, dose_level, face_level, grid, results, energy):  # fmt: skip
     n = len(kind)
     table = np.empty((polymers.shape[1], TABLE_NODES, TABLE_COLUMNS))
     y = np.empty(n)
@@ -125,6 +125,7 @@ def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, p
             polymers[b].copy(),
         )
         state = run.copy()
+        state[m.ACTIVATION] = activation[b]
         total = np.zeros(r.FLOWS)
         _start(own_kind, t, mem, rows_of, y)
         at = 0
@@ -180,7 +181,7 @@ def hot_cycles(
     melt_level: float,
     dose_level: float,
     face_level: float,
-    activation: float,
+    activation: float | Array,
     room: float,
     close_after: float,
     longest: float,
@@ -189,20 +190,22 @@ def hot_cycles(
 ) -> Cycles:
     """B press cycles from loading: melt-through, then how long the face may stay, and energies on the way.
 
-    melt_level [°C] for the coldest point; dose_level [s at 200 °C] and face_level [°C] for the hotter face.
+    melt_level [°C] for the coldest point; dose_level [s at 200 °C] and face_level [°C] for the hotter face;
+    activation [J/mol] of its clock, one for all columns or one for each (B,).
     """
     run = np.zeros(m.RUN)
     run[m.END], run[m.CLOSE], run[m.TOLERANCE], run[m.ROOM] = longest, close_after, tolerance, room
-    run[m.PRESSED], run[m.ACTIVATION] = 1.0, activation
+    run[m.PRESSED] = 1.0
     count = varied.count
+    energies = np.broadcast_to(np.asarray(activation, dtype=float), (count,)).copy()
     results = np.full((count, 4), np.nan)
     energy = np.full((count, len(grid)), np.nan)
 
     def work(first: int, last: int) -> None:
         _hot_cycles(
             first, last, layout.temperature, layout.kind, layout.memory, layout.cells, layout.sheets, varied.joints,
-            varied.polymers, varied.ends, varied.heaters, varied.edge, run, melt_level, dose_level, face_level, grid,
-            results, energy,
+            varied.polymers, varied.ends, varied.heaters, varied.edge, energies, run, melt_level, dose_level,
+            face_level, grid, results, energy,
         )  # fmt: skip
 
     in_threads(count, work)

@@ -21,7 +21,7 @@ from flatstock.pressing.notes import card_warnings
 from flatstock.pressing.pictures import ThicknessPicture
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.reasons import card_reasons, kinds_counted
-from flatstock.pressing.rig import NEW_FAN
+from flatstock.pressing.rig import NEW_FAN, watered
 from flatstock.pressing.setting import Setting, WetCharge, set_out
 from flatstock.pressing.steps import Instants, full_pressure, steps_of
 from flatstock.workshop.shop import Workshop
@@ -103,11 +103,13 @@ class Card:
 
     @cached_property
     def practice_dwell(self) -> float | None:
-        """What this shop has on file for plastic and thickness [s]."""
-        for (plastic, thickness), dwell in self.setting.shop.practice.dwell.items():
-            if plastic.lower() == self.setting.plastic.id and abs(thickness - self.setting.thickness) < 5e-5:
-                return dwell
-        return None
+        """What this shop has found to work for this thickness, or for the next thinner one on file [s]."""
+        proven = [
+            dwell
+            for (plastic, thickness), dwell in self.setting.shop.practice.dwell.items()
+            if plastic.lower() == self.setting.plastic.id and thickness <= self.setting.thickness + 5e-5
+        ]
+        return max(proven, default=None)
 
     @cached_property
     def advised(self) -> tuple[float, str]:
@@ -142,7 +144,7 @@ class Card:
     def fans(self) -> bool:
         """Whether fans blow on the cooling press."""
         cooling = self.setting.cooling
-        if cooling is None:
+        if cooling is None or watered(cooling):
             return False
         if self.question.fans is not None:
             return self.question.fans

@@ -18,7 +18,7 @@ from flatstock.heat.press import ColdPress, Mould, carry_through_air
 from flatstock.plastics.model import Thermal
 from flatstock.pressing.bands import SAMPLES, Draws, band_of, contributions, draw, relative
 from flatstock.pressing.polymers import BAND_FIELDS, inputs, polymer_of, rows
-from flatstock.pressing.rig import MouldSet, cold_press, rack_faces
+from flatstock.pressing.rig import MouldSet, cold_press, rack_faces, watered
 from flatstock.workshop.shop import CoolingPress, Rack, Stack
 
 __all__ = ["MOULDS", "Cooling", "air_carry", "drawn_ends", "on_grid", "outer_inputs", "without_flash"]
@@ -90,7 +90,7 @@ def air_carry(
 
 def outer_inputs(place: CoolingPress | Stack | Rack, fans: bool) -> dict[str, Value]:
     """Inputs of the outer faces that have bands, as they are at the time."""
-    if fans and not isinstance(place, Rack) and place.fan_film is not None:
+    if fans and not isinstance(place, Rack) and place.fan_film is not None and not watered(place):
         return {"fan film": place.fan_film}
     found: dict[str, Value] = {}
     for name, film in (("bottom film", place.film_bottom), ("top film", place.film_top)):

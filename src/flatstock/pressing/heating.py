@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from math import inf
 
@@ -24,15 +24,15 @@ from flatstock.pressing.rig import MouldSet, back_film, hot_press
 from flatstock.pressing.surface import FITTED, spread
 from flatstock.workshop.shop import HotPress as ShopHotPress
 
-__all__ = ["Heating", "heat"]
+__all__ = ["FACE_CLOCK", "Heating", "heat"]
 
 Array = NDArray[np.float64]
 LONGEST = 4 * 3600.0  #: s that a dwell is looked at
-BARELY = 0.01  #: K over the room: a core target that is reached long before the face has had its allowance
 FINE_CELLS, FINE_TOLERANCE = 48, 0.1
 COARSE_CELLS, COARSE_PLATEN_CELLS, COARSE_TOLERANCE = 20, 4, 1.0
 MODEL = "heat model, docs/heat.md"
 #: inputs of the press whose bands count, and the field of the shop's press
+FACE_CLOCK = "activation energy of the face's clock"
 PRESS_INPUTS = {
     "platen contact": "contact_closed",
     "flake contact": "sheet_contact_loose",
@@ -174,9 +174,14 @@ class Heating:
     def draws(self) -> Draws:
         """The inputs that have bands: of the plastic, of the press."""
         own = {name: getattr(self.shop_press, field) for name, field in PRESS_INPUTS.items()}
-        return draw(
-            inputs(self.thermal, HOT_FIELDS) | own | {"back film": back_film(self.shop_press, self.mould)}
-        )
+        film = {"back film": back_film(self.shop_press, self.mould)}
+        clock = {} if self.process.face_activation is None else {FACE_CLOCK: self.process.face_activation}
+        return draw(inputs(self.thermal, HOT_FIELDS) | own | film | clock)
+
+    @property
+    def heat_inputs(self) -> dict[str, Value]:
+        """The inputs that melting through depends on: all but the face's clock."""
+        return {name: value for name, value in self.draws.inputs.items() if name != FACE_CLOCK}
 
     @cached_property
     def grid(self) -> Array:
@@ -187,28 +192,19 @@ class Heating:
     def _cycles(self) -> tuple[Cycles, Cycles]:
         """The band's columns, and one coarse column with the typical inputs."""
         typical = {name: np.full(1, value.value) for name, value in self.draws.inputs.items()}
-        one = self._march_all(typical, 1)
+        one = self._march(typical, 1)
         if not self.quick:
-            return self._march_all(dict(self.draws.columns), SAMPLES), one
-        few = self._march_all({name: column[:FITTED] for name, column in self.draws.columns.items()}, FITTED)
+            return self._march(dict(self.draws.columns), SAMPLES), one
+        few = self._march({name: column[:FITTED] for name, column in self.draws.columns.items()}, FITTED)
         wide = Cycles(
             melt=spread(self.draws, few.melt),
-            latest=spread(self.draws, few.latest),
+            latest=few.latest,  # columns that never spend the face leave no surface to fit
             lowest=few.lowest,
             energy=few.energy,
         )
         return wide, one
 
-    def _march_all(self, drawn: dict[str, Array], count: int) -> Cycles:
-        """Columns whose face is spent before the core has melted through are followed once more from loading."""
-        cycles = self._march(drawn, count, self.target)
-        early = np.isnan(cycles.latest)
-        if not np.any(early) or self.latest is None or self.latest > 0.5 * LONGEST:
-            return cycles
-        face_alone = self._march(drawn, count, self.room + BARELY).latest
-        return replace(cycles, latest=np.where(early, face_alone, cycles.latest))
-
-    def _march(self, drawn: dict[str, Array], count: int, melt_level: float) -> Cycles:
+    def _march(self, drawn: dict[str, Array], count: int) -> Cycles:
         press, mould = self._loaded(COARSE_CELLS, COARSE_PLATEN_CELLS)
         layout = lay_out(press.around(mould))
         k, n = COARSE_PLATEN_CELLS, COARSE_CELLS
@@ -234,10 +230,10 @@ class Heating:
                 heaters=heaters,
                 edge=relative(drawn["edge film"], self.shop_press.edge_film),
             ),
-            melt_level=melt_level,
+            melt_level=self.target,
             dose_level=min(allowance, 1e12),
             face_level=min(limit, 1e6),
-            activation=self._activation,
+            activation=drawn.get(FACE_CLOCK, np.zeros(count)),
             room=self.room,
             close_after=press.close_after,
             longest=LONGEST,
@@ -267,7 +263,13 @@ class Heating:
     @cached_property
     def dwell_shares(self) -> dict[str, float]:
         """Which inputs the dwell's band comes from, largest first."""
-        return contributions(self.draws, self._cycles[0].melt)
+        shares = contributions(self.draws, self._cycles[0].melt)
+        return {name: share for name, share in shares.items() if name != FACE_CLOCK}
+
+    @cached_property
+    def latest_shares(self) -> dict[str, float]:
+        """Which inputs the band of the latest dwell comes from, largest first."""
+        return {} if self.latest is None else contributions(self.draws, self._cycles[0].latest)
 
     @cached_property
     def dwell_latest(self) -> Value | None:

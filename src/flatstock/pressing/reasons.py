@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from flatstock.evidence import Value
 from flatstock.pressing.documents import Document, why
+from flatstock.pressing.heating import FACE_CLOCK
 
 if TYPE_CHECKING:
     from flatstock.pressing.card import Card
@@ -82,7 +83,7 @@ def card_reasons(card: Card) -> list[Document]:
         why(
             "dwell_min",
             "first instant at which the coldest point of the charge reaches the target; one-dimensional heat balance",
-            _drawn(heating.draws.inputs.items(), heating.dwell_shares),
+            _drawn(heating.heat_inputs.items(), heating.dwell_shares),
             "docs/heat.md",
             shares=_named(heating.dwell_shares),
             note="flake and melt heated through the steel skins; corners, edges and squeeze-out are left out",
@@ -93,11 +94,12 @@ def card_reasons(card: Card) -> list[Document]:
                 ("activation energy", s.process.face_activation, 1e-3, "kJ/mol"),
                 ("allowance at 200 °C", s.process.face_allowance, 1 / 60, "min"),
                 ("limit of the face", s.process.face_limit, 1.0, "°C")) if value is not None],
-            "docs/heat.md", note="a comparison between dwells, never a promise about degradation"),
+            "docs/heat.md", note="a comparison between dwells, never a promise about degradation",
+            shares={"activation energy": heating.latest_shares.get(FACE_CLOCK, 0.0)}),
         why("platen_dip_C", "set-point - lowest reading of the deeper platen's sensor after loading",
-            _drawn(heating.draws.inputs.items(), heating.dwell_shares), "docs/heat.md"),
+            _drawn(heating.heat_inputs.items(), heating.dwell_shares), "docs/heat.md"),
         why("energy_kWh", "heater power over the dwell, and what brings the platens back to where they were",
-            _drawn(heating.draws.inputs.items(), {}), "docs/heat.md"),
+            _drawn(heating.heat_inputs.items(), {}), "docs/heat.md"),
     ]  # fmt: skip
     reasons.append(_advised(card))
     if flash.viscosity is not None:

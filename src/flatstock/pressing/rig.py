@@ -26,6 +26,7 @@ __all__ = [
     "outside",
     "rack_faces",
     "stack_place",
+    "watered",
 ]
 
 #: film of fans that would have to be fitted first; docs/heat.md, "Cooling", assumed
@@ -172,10 +173,16 @@ def outside(
     return h.Outside(kind="film", film=film.film.value, temperature=where)
 
 
+def watered(place: CoolingPress | Stack | Rack) -> bool:
+    """Whether water takes the heat of an outer face."""
+    return "water" in (place.film_bottom.kind, place.film_top.kind)
+
+
 def _outer_faces(
     place: CoolingPress | Stack | Rack, mould: MouldSet, *, room: float, fan: Value | None
 ) -> tuple[h.Outside, h.Outside]:
-    """Both outer faces of a place."""
+    """Both outer faces of a place; fans don't blow where water runs."""
+    fan = None if watered(place) else fan
     emissivity, length = place.emissivity.value, mould.film_length
     return (
         outside(place.film_bottom, "bottom", room=room, emissivity=emissivity, length=length, fan=fan),

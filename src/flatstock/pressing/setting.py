@@ -81,7 +81,11 @@ def pick(
     """The thing called `named`, or the default, or the only one. Ids are matched whatever their case."""
     if not known:
         raise Refused(
-            Fault(where=where, what=f"the workshop has no {what}", instead=f"add a {what} to shop.toml")
+            Fault(
+                where=where,
+                what=f"the workshop has no {what}",
+                instead=f"add a {what} to {'lots.csv' if what == 'lot' else 'shop.toml'}",
+            )
         )
     name = named or default or next(iter(known))
     for key, thing in known.items():
@@ -310,9 +314,9 @@ def _frame(
 
 
 def _misfit(thinner: float) -> float:
-    """How badly a frame fits: 0.2 to 0.5 mm under the sheet is best, over it is worst."""
+    """How badly a frame fits [m]: 0.2 to 0.5 mm under the sheet is best, over it is three times as bad as under."""
     if thinner < -FRAME_THICKER_MOST:
-        return 1.0 - thinner
+        return -3.0 * thinner
     return 0.0 if 0.2e-3 - 1e-9 <= thinner <= 0.5e-3 + 1e-9 else abs(thinner)
 
 

@@ -125,10 +125,13 @@ def steps_of(
         )  # fmt: skip
     steps += [
         line(at.full, "raise slowly to full pressure", 1, full, hot),
-        line(at.transfer, "pressure off, open, slide the mould to the cooling press", 2, 0.0, hot),
     ]
     if cooling_press is None:
+        steps.append(
+            line(at.transfer, "pressure off, open, slide the mould to the stack or rack", 2, 0.0, hot)
+        )
         return steps
+    steps.append(line(at.transfer, "pressure off, open, slide the mould to the cooling press", 2, 0.0, hot))
     steps.append(line(at.clamped, f"clamp in {cooling_press}, let the pressure follow the shrinking sheet", 1,
                       following, cold))  # fmt: skip
     late = None if at.open_first is None else at.clamped + at.open_first

@@ -118,7 +118,11 @@ def _row(card: Card) -> Document:
     inputs: list[Value] = [*heating.draws.inputs.values(), charge.density, charge.shrinkage]
     latest = heating.dwell_latest
     advised = card.advised[0]
-    tight = latest is not None and advised / 60 > latest.low / 60
+    tight = latest is not None and advised > latest.low
+    hopeless = latest is not None and heating.dwell.value > latest.value
+    note = "longer than the face is sure to bear" if tight else None
+    if hopeless:
+        note = "not at this set-point: the face is spent before the core melts"
     return {
         "plastic": card.setting.plastic.id,
         "thickness_mm": rounded(card.setting.thickness * 1e3),
@@ -126,10 +130,10 @@ def _row(card: Card) -> Document:
         "charge_kg": number(charge.charge),
         "net_charge_kg": number(charge.net),
         "dwell_min": number(heating.dwell, 1 / 60),
-        "dwell_advised_min": rounded(advised / 60),
+        "dwell_advised_min": None if hopeless else rounded(advised / 60),
         "dwell_latest_min": number(latest, 1 / 60),
         "rests_on": weakest(*(value.kind for value in inputs)),
-        "note": "longer than the face is sure to bear" if tight else None,
+        "note": note,
     }
 
 

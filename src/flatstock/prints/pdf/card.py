@@ -56,9 +56,9 @@ def _content(card: Document, picture: ThicknessPicture | None) -> dict[str, Any]
         "big": [_charge(card, kg), _set_point(card), _dwell(card)],
         "weigh": _weigh_list(card, kg),
         "weigh_notes": _weigh_notes(card, kg),
-        "cooling": [
-            _cooled(which, field) for which, field in zip(_ORDINALS, card["press_cool_min"], strict=True)
-        ],
+        "cooling": []
+        if _no_press(card)
+        else [_cooled(which, field) for which, field in zip(_ORDINALS, card["press_cool_min"], strict=True)],
         "cooling_notes": _cooling_notes(card),
         "steps": [_step(step) for step in card["steps"]],
         "facts": _facts(card, kg),
@@ -154,7 +154,15 @@ def _cooled(which: str, field: object) -> dict[str, str]:
     return {"which": which, "minutes": str(minutes), "unit": " min", "middle": middle}
 
 
+def _no_press(card: Document) -> bool:
+    """Whether the document says that the shop has no cooling press."""
+    return "cooling_press" in card and card["cooling_press"] is None
+
+
 def _cooling_notes(card: Document) -> list[str]:
+    if _no_press(card):
+        words = f"No cooling press on file. Demould below {plain(card['demould_below_C'])} °C core: see the stack."
+        return [words]
     fans = {True: ", fans on", False: ", fans off", None: ""}[card.get("fans_on")]
     press = f" in {card['cooling_press']}" if card.get("cooling_press") else ""
     return [

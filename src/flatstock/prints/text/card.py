@@ -126,6 +126,9 @@ def _steps(card: Document) -> list[str]:
 
 
 def _cooling(card: Document) -> list[str]:
+    if "cooling_press" in card and card["cooling_press"] is None:
+        words = f"No cooling press on file. Demould under {plain(card['demould_below_C'])} °C core: see the stack."
+        return [*heading("Cooling"), *wrapped(words, first="  ")]
     rows = [_cooled(which, field) for which, field in zip(_ORDINALS, card["press_cool_min"], strict=True)]
     fans = {True: ", fans on", False: ", fans off", None: ""}[card.get("fans_on")]
     note = (
