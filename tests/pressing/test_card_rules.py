@@ -358,3 +358,9 @@ def test_a_shop_without_a_cooling_press_is_not_sent_to_one(shop):
     bare = replace(shop, cooling_presses={})
     answer = answer_card(bare, CardQuestion(plastic="hdpe", thickness=0.012)).document
     assert not any("cooling press" in step["do"] for step in answer["steps"])
+
+
+def test_a_lot_with_more_strangers_than_its_plastic_bears_is_never_picked_by_itself(with_lots):
+    dirty = with_lots({"L-2301": {"strangers": {"pp": 0.2}}})
+    answer = answer_card(dirty, CardQuestion(plastic="hdpe", thickness=0.012)).document
+    assert [line["lot"] for line in answer["weigh"]] == ["L-2302"]

@@ -235,12 +235,17 @@ def _set_point(plastic: Plastic, asked: float | None) -> Value | None:
 
 
 def _shares(shop: Workshop, plastic: Plastic, asked: Mapping[str, float]) -> dict[str, float]:
-    """The lots asked for, by the shop's own spelling; else the largest released lot of this plastic."""
+    """The lots asked for, by the shop's own spelling; else the largest released clean lot of this plastic."""
     if not asked:
         mine = [
             lot
             for lot in shop.lots.values()
-            if lot.plastic.lower() == plastic.id and lot.status == "released" and lot.mass > 0
+            if lot.plastic.lower() == plastic.id
+            and lot.status == "released"
+            and lot.mass > 0
+            and all(
+                part <= pair(plastic.like, stranger).share_max for stranger, part in lot.strangers.items()
+            )
         ]
         return {max(mine, key=lambda lot: lot.mass).id: 1.0} if mine else {}
     found: dict[str, float] = {}
