@@ -15,6 +15,7 @@ import re
 import shutil
 import subprocess
 import sys
+import tempfile
 import time
 
 FITTING = ((3, 11), (3, 12), (3, 13), (3, 14))
@@ -166,8 +167,9 @@ def check_room(folder, use, free=None):
     parent = os.path.dirname(folder)
     try:
         os.makedirs(parent, exist_ok=True)
-        probe_file = folder + ".probe"
-        open(probe_file, "w").close()
+        # a name of its own, since two starts may probe at once
+        handle, probe_file = tempfile.mkstemp(prefix=os.path.basename(folder) + ".probe-", dir=parent)
+        os.close(handle)
         os.remove(probe_file)
     except OSError as error:
         raise Stop(

@@ -73,7 +73,9 @@ def test_a_paper_never_takes_the_place_of_another_file(call, demo_folder, tmp_pa
 def test_a_shop_that_lives_by_the_clock_prints_too(call, tmp_path):
     """A practice day has no microseconds; the real clock has."""
     call("new", tmp_path / "mine")
-    done = call("card", tmp_path / "mine", "--plastic", "HDPE", "--thickness", "12mm", "--pdf", tmp_path / "card.pdf")
+    done = call(
+        "card", tmp_path / "mine", "--plastic", "HDPE", "--thickness", "12mm", "--pdf", tmp_path / "card.pdf"
+    )
     assert done.code == 0
     assert (tmp_path / "card.pdf").read_bytes()[:5] == b"%PDF-"
 

@@ -1,0 +1,1 @@
+"""How fast the engine is, side by side with named peers in the same run: `python -m benchmarks`."""
