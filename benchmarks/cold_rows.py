@@ -41,7 +41,7 @@ def cold_rows(*, quick: bool) -> Iterator[Row]:
                     seconds=fresh(["-c", "import numba, numpy"], runs=runs),
                 ),
             ),
-            note="compiled kernels from the cache on disk; most of it is loading numba and the kernels",
+            note="kernels from the cache on disk; includes the computing that the warm card's row shows",
         )
         cache = str(Path(place) / "kernels")
         yield Row(

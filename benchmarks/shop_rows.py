@@ -78,7 +78,7 @@ def shop_rows(*, quick: bool) -> Iterator[Row]:
                 setting=f"{SAMPLES} times one cycle measured here",
             ),
         ),
-        note="whole document: hot press, three moulds in the cooling press, flash, each with a band, both threads",
+        note="whole document: hot press, three moulds in the cooling press, flash, each with its band; a thread a core",
     )
     rows = 4 if quick else len(PLASTICS) * len(THICKNESSES) * len(OFFSETS)
     whole = 2 if quick else 12
