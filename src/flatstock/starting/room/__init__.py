@@ -1,0 +1,1 @@
+"""Where the machines stand, so that people can work, walk and get out."""
