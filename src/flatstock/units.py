@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from difflib import get_close_matches
-from math import isfinite
+from math import isfinite, pi
 from typing import Literal
 
 from flatstock.errors import Fault, WrongWords
@@ -68,6 +68,11 @@ UNITS: Mapping[str, Mapping[str, float]] = {
     "price_of_power": {"per/W/month": 1.0, "per/kW/month": 1e-3},
     "current": {"A": 1.0, "mA": 1e-3},
     "voltage": {"V": 1.0},
+    "floor_load": {"N/m2": 1.0, "kN/m2": 1e3, "psf": 47.88025898033584},
+    "fire_load": {"J/m2": 1.0, "MJ/m2": 1e6},
+    "velocity": {"m/s": 1.0},
+    "angle": {"rad": 1.0, "deg": pi / 180},
+    "daily": {"per/day": 1.0},  # a day is a working day, not 86 400 s
 }
 
 _ZERO_K = 273.15  # [K] at 0 °C

@@ -28,6 +28,8 @@ FieldKind = Literal[
     "clock",  # time of day
     "days",  # weekdays
     "texts",  # several words
+    "counts",  # several whole numbers
+    "points",  # [[x, y], ...], lengths in the unit of the name or as text with another
     "shares",  # name to share, or name to mass
     "table",
     "tables",  # [[name]], any number of them
@@ -78,7 +80,7 @@ class Field:
 
     @cached_property
     def _split(self) -> tuple[str, str, str | None]:
-        measured = self.kind in ("number", "value")
+        measured = self.kind in ("number", "value", "points")
         parts = split_name(self.name) if measured else None
         return ("", "share", None) if parts is None else (self.name[len(parts[0]) :], parts[1], parts[2])
 

@@ -10,7 +10,7 @@ from flatstock.units import convert, from_si, parse_number, parse_quantity, si_u
 from flatstock.workshop.fields import Field
 from flatstock.workshop.spots import Entry, Notes
 
-__all__ = ["read_number", "read_value"]
+__all__ = ["read_number", "read_points", "read_value"]
 
 _EVIDENCE = ("value", "low", "high", "kind", "source", "note")
 
@@ -93,6 +93,30 @@ def read_value(
     return Value(middle_number, low, high, kind, source, _si_unit(field), note)
 
 
+def read_points(
+    entry: Entry, field: Field, unit: str | None, *, file: str, path: str, notes: Notes
+) -> tuple[tuple[float, float], ...] | None:
+    """Points [[x, y], ...] in SI, or None with a fault for each that is none."""
+    listed = entry.value if isinstance(entry.value, list) else None
+    if listed is None:
+        notes.fault(
+            file, entry.line, path, f"{_kind_of(entry.value)} stands where points should", _like(field)
+        )
+        return None
+    found = []
+    for number, point in enumerate(listed, 1):
+        where = f"{path}[{number}]"
+        pair = point.value if isinstance(point.value, list) else []
+        if len(pair) != 2:
+            what = f"point {number} is not a pair of lengths"
+            notes.fault(file, point.line or entry.line, where, what, "write [x, y], as in [9200, 5600]")
+            continue
+        x, y = (read_number(part, field, unit, file=file, path=where, notes=notes) for part in pair)
+        if x is not None and y is not None:
+            found.append((x, y))
+    return tuple(found) if len(found) == len(listed) else None
+
+
 def band_of(field: Field) -> str:
     """What a field's number may be, in words: "0.1 to 500 mm"."""
     unit = f" {field.unit}" if field.unit and field.unit != "percent" else ""
@@ -108,8 +132,11 @@ def _from_text(text: str, field: Field, unit: str | None) -> float:
     except WrongWords:
         if field.unit is None or not any(c.isalpha() or c in "%\"'″′" for c in text):
             raise
-    number = parse_quantity(text, field.dimension, where="")
-    return from_si(number, field.dimension, field.unit)
+    minus = field.low is not None and field.low < 0 and text.lstrip().startswith("-")
+    number = parse_quantity(text.lstrip().removeprefix("-") if minus else text, field.dimension, where="")
+    return from_si(
+        -number if minus and field.dimension != "temperature" else number, field.dimension, field.unit
+    )
 
 
 def _to_field(number: float, field: Field, unit: str | None) -> float:

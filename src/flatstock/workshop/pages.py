@@ -25,7 +25,7 @@ fault.
 """.strip()
 _KINDS = {
     "count": "whole number", "id": "ID: letters, digits, `- _ .`", "flag": "`true` or `false`",
-    "moment": "date and time", "clock": "time of day", "days": "weekdays", "texts": "words",
+    "moment": "date and time", "clock": "time of day", "days": "weekdays", "texts": "words", "counts": "whole numbers",
     "shares": "names with shares", "table": "table", "tables": "tables", "named": "tables by ID",
     "any": "handed on as it is",
 }  # fmt: skip
@@ -79,6 +79,8 @@ def _unit(field: Field) -> str:
     if field.unit is None:
         return {"value": "number, value"}.get(field.kind) or _KINDS.get(field.kind, field.kind)
     unit = si_unit("temperature") if field.unit == "C" else field.unit
+    if field.kind == "points":
+        return f"points, {unit}"
     return f"{unit}, value" if field.kind == "value" else unit
 
 

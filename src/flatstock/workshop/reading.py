@@ -8,7 +8,7 @@ from flatstock.evidence import KINDS, Kind
 from flatstock.units import split_name
 from flatstock.workshop import defaults
 from flatstock.workshop.fields import Field, Table
-from flatstock.workshop.numbers import read_number, read_value
+from flatstock.workshop.numbers import read_number, read_points, read_value
 from flatstock.workshop.row import Row
 from flatstock.workshop.spots import Entry, Found, Notes
 from flatstock.workshop.words import read_word
@@ -103,6 +103,8 @@ def _read(entry: Entry, field: Field, unit: str | None, row: Row, notes: Notes) 
         return read_number(entry, field, unit, file=row.file, path=path, notes=notes)
     if field.kind == "value":
         return read_value(entry, field, unit, kind=row.kind, file=row.file, path=path, notes=notes)
+    if field.kind == "points":
+        return read_points(entry, field, unit, file=row.file, path=path, notes=notes)
     if field.kind in ("table", "tables", "named"):
         return _nested(entry, field, row, path, notes)
     return read_word(entry, field, file=row.file, path=path, notes=notes)

@@ -76,6 +76,16 @@ class Row:
         value = self.values.get(key)
         return tuple(v for v in value if isinstance(v, str)) if isinstance(value, tuple) else ()
 
+    def counts(self, key: str) -> tuple[int, ...]:
+        """Several whole numbers."""
+        value = self.values.get(key)
+        return tuple(v for v in value if isinstance(v, int)) if isinstance(value, tuple) else ()
+
+    def points(self, key: str) -> tuple[tuple[float, float], ...]:
+        """Points, SI."""
+        value = self.values.get(key)
+        return value if isinstance(value, tuple) else ()
+
     def weekdays(self, key: str) -> tuple[int, ...]:
         """Weekdays, Monday 0."""
         value = self.values.get(key)

@@ -24,12 +24,17 @@ _WORDS: dict[str, Schema] = {
     "clock": {"type": "string"},
     "days": {"type": ["string", "array"]},
     "texts": {"type": ["string", "array"]},
+    "counts": {"type": ["integer", "array"], "items": {"type": "integer"}},
     "shares": {"type": ["string", "object"]},
     "any": {},
 }
 
 
 _NUMBER: Schema = {"type": ["number", "string"]}  # text: with a unit, or a decimal comma
+_POINTS: Schema = {
+    "type": "array",
+    "items": {"type": "array", "items": {"$ref": "#/$defs/number"}, "minItems": 2, "maxItems": 2},
+}
 _DEFS: dict[str, Schema] = {
     "number": _NUMBER,
     "band": {"type": "array", "items": _NUMBER, "minItems": 3, "maxItems": 3},
@@ -107,6 +112,8 @@ def _field(field: Field) -> Schema:
         if field.kind == "tables":
             return says | {"type": "array", "items": inner}
         return says | ({"type": "object", "additionalProperties": inner} if field.kind == "named" else inner)
+    if field.kind == "points":
+        return says | _POINTS
     says |= _WORDS[field.kind]
     if field.choices:
         says |= {"items": {"enum": [*field.choices]}} if field.kind == "texts" else {"enum": [*field.choices]}
@@ -118,6 +125,8 @@ def _number(field: Field, *, bare: bool) -> Schema:
     number: Schema = {"type": "number"}
     number |= {} if field.low is None else {"minimum": field.low}
     number |= {} if field.high is None else {"maximum": field.high}
+    if field.kind == "points":
+        return _POINTS
     if bare:
         return {"$ref": f"#/$defs/{field.kind}"}
     either = [number, {"type": "string"}]
@@ -136,7 +145,7 @@ def _names(field: Field) -> list[str]:
 
 def _other_units(field: Field) -> str:
     """A pattern for the field's name in another unit; "" where there is none."""
-    if field.kind not in ("number", "value") or field.unit is None:
+    if field.kind not in ("number", "value", "points") or field.unit is None:
         return ""
     ends = "|".join(name.removeprefix(f"{field.stem}_") for name in _names(field)[1:])
     return f"^{field.stem}_({ends})$" if ends else ""

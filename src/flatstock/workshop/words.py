@@ -152,6 +152,11 @@ def _texts(value: object, field: Field) -> tuple[str, ...]:
     return texts
 
 
+def _counts(value: object, field: Field) -> tuple[int, ...]:
+    listed = value if isinstance(value, list) else [value]
+    return tuple(_count(e.value if isinstance(e, Entry) else e, field) for e in listed)
+
+
 def _shares(value: object, field: Field) -> dict[str, float]:
     """Shares by name. Masses are turned into shares; shares that must make a whole are checked to do so."""
     if isinstance(value, dict):
@@ -228,4 +233,5 @@ def _shown(value: object) -> str:
 _READERS: dict[str, Callable[[object, Field], object]] = {
     "text": _text, "id": _id, "choice": _choice, "flag": _flag, "count": _count, "date": _date,
     "moment": _moment, "clock": _clock, "days": _days, "texts": _texts, "shares": _shares, "any": _any,
+    "counts": _counts,
 }  # fmt: skip
