@@ -34,6 +34,7 @@ __all__ = [
     "SupplyPoint",
     "Trolley",
     "Zone",
+    "ZoneKind",
     "facing",
     "split_zone",
 ]
@@ -43,6 +44,7 @@ SIDES: tuple[Side, ...] = get_args(
     Side
 )  #: counter-clockwise, from the lower edge of an item that is not turned
 TURNS = (0, 90, 180, 270)
+ZoneKind = Literal["work", "service", "swing"]
 _OUTWARD = ((0, -1), (1, 0), (0, 1), (-1, 0))  # of front, right, back, left
 
 
@@ -158,7 +160,7 @@ class Zone:
     """Floor beside an item that must stay free, along one of its own sides."""
 
     id: str
-    kind: Literal["work", "service", "swing"]
+    kind: ZoneKind
     side: Side
     depth_mm: int  #: outward
     from_mm: int = 0  #: along +x on front and back, along +y on left and right, of the item not turned
@@ -192,6 +194,7 @@ class Item:
     move_in: MoveIn | None = None
     zones: tuple[Zone, ...] = ()
     placed: Placement | None = None  #: where the question already says it stands
+    assumed: tuple[str, ...] = ()  #: fields that its class filled in, not the user
 
     def size(self, turned_deg: int) -> tuple[int, int]:
         """Length along x and width along y as placed [mm]."""
