@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import isqrt
 
-__all__ = ["Rect", "gap", "gap_reaches", "overlap"]
+__all__ = ["Rect", "gap", "gap_over", "gap_reaches", "overlap"]
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -60,6 +60,12 @@ def gap_reaches(a: Rect, b: Rect, shortest_mm: int) -> bool:
     """True where the straight gap between two rectangles is at least `shortest_mm`, exactly."""
     x, y = _apart(a, b)
     return x * x + y * y >= shortest_mm * shortest_mm
+
+
+def gap_over(a: Rect, b: Rect, longest_mm: int) -> bool:
+    """True where the straight gap between two rectangles is more than `longest_mm`, exactly."""
+    x, y = _apart(a, b)
+    return x * x + y * y > longest_mm * longest_mm
 
 
 def gap(a: Rect, b: Rect) -> int:
