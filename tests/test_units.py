@@ -23,7 +23,7 @@ SPELT = {
     "W/mK2": "W/m/kelvin**2", "W/m2K": "W/m**2/kelvin", "W/K": "W/kelvin", "lbf": "force_pound", "kg/m2": "kg/m**2",
     "per/kWh": "1/kWh", "per/J": "1/J", "K": "kelvin", "VA": "volt*ampere", "kVA": "kilovolt*ampere",
     "N/m2": "newton/m**2", "kN/m2": "kilonewton/m**2", "psf": "force_pound/foot**2", "J/m2": "joule/m**2",
-    "MJ/m2": "megajoule/m**2", "rad": "radian", "deg": "degree",
+    "MJ/m2": "megajoule/m**2", "rad": "radian", "deg": "degree", "g/h": "gram/hour",
 }  # fmt: skip
 BASE = {
     "length": "m", "area": "m**2", "mass": "kg", "temperature_difference": "kelvin", "duration": "s", "pressure": "Pa",
@@ -32,7 +32,7 @@ BASE = {
     "specific_heat_slope": "J/kg/kelvin**2", "specific_energy": "J/kg", "conductivity": "W/m/kelvin",
     "conductivity_slope": "W/m/kelvin**2", "film": "W/m**2/kelvin", "heat_loss": "W/kelvin", "load": "kg/m**2",
     "price_of_energy": "1/J", "current": "A", "voltage": "V",
-    "floor_load": "newton/m**2", "fire_load": "joule/m**2", "velocity": "m/s", "angle": "radian",
+    "floor_load": "newton/m**2", "fire_load": "joule/m**2", "velocity": "m/s", "angle": "radian", "mass_flow": "kg/s",
 }  # fmt: skip
 COMPARED = [(d, u) for d in BASE for u in UNITS[d]]
 

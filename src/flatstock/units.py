@@ -71,6 +71,7 @@ UNITS: Mapping[str, Mapping[str, float]] = {
     "floor_load": {"N/m2": 1.0, "kN/m2": 1e3, "psf": 47.88025898033584},
     "fire_load": {"J/m2": 1.0, "MJ/m2": 1e6},
     "velocity": {"m/s": 1.0},
+    "mass_flow": {"kg/s": 1.0, "g/h": 1e-3 / 3600},
     "angle": {"rad": 1.0, "deg": pi / 180},
     "daily": {"per/day": 1.0},  # a day is a working day, not 86 400 s
 }
