@@ -8,7 +8,7 @@ from itertools import pairwise
 from flatstock.starting.room.question import Door, Room, Rules
 from flatstock.starting.room.rectangles import Rect, overlap
 
-__all__ = ["door_strip", "exit_squares", "inside", "inward", "is_inside", "outside", "walls_of"]
+__all__ = ["door_strip", "exit_squares", "floor_m2", "inside", "inward", "is_inside", "outside", "walls_of"]
 
 
 def walls_of(room: Room) -> list[tuple[int, int, int, int]]:
@@ -25,6 +25,11 @@ def outside(room: Room) -> list[Rect]:
 def inside(room: Room) -> list[Rect]:
     """Rectangles that cover the room; none overlap."""
     return _cells(room, wanted=True)
+
+
+def floor_m2(room: Room) -> float:
+    """Floor within the outline, columns included [m2]."""
+    return sum(part.area_mm2 for part in inside(room)) / 1e6
 
 
 def is_inside(room: Room, box: Rect, out: Iterable[Rect] | None = None) -> bool:

@@ -1,5 +1,7 @@
 """Judges a plan of a room in plain geometry, rule by rule; it knows nothing of how plans are found."""
 
-from flatstock.starting.room.check.judge import Judgement, judge
+from flatstock.starting.room.check.as_asked import sameness
+from flatstock.starting.room.check.deciding import caveats
+from flatstock.starting.room.check.judging import Judgement, judge
 
-__all__ = ["Judgement", "judge"]
+__all__ = ["Judgement", "caveats", "judge", "sameness"]

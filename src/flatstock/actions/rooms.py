@@ -1,0 +1,88 @@
+"""Judge a plan of a room that somebody has drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from flatstock.actions.workshops import open_workshop
+from flatstock.errors import Fault, Refused
+from flatstock.plastics.library import IDS
+from flatstock.starting.room.answer import Proof, RoomAnswer
+from flatstock.starting.room.check import caveats, judge, sameness
+from flatstock.starting.room.document import question_document, room_document, walk_per_day
+from flatstock.starting.room.drawn import plan_of, read_drawn
+from flatstock.starting.room.plan import Plan
+from flatstock.starting.room.question import Question
+from flatstock.starting.room.room_file import RoomFile, read_room
+from flatstock.starting.room.surroundings.air_answer import air_part
+from flatstock.starting.room.surroundings.fire import Burning
+from flatstock.starting.room.surroundings.fire_answer import fire_part
+from flatstock.starting.room.walls import floor_m2
+from flatstock.workshop.shop import Workshop
+
+__all__ = ["RoomOutcome", "check_room"]
+
+
+@dataclass(frozen=True, slots=True)
+class RoomOutcome:
+    """An answer about a room."""
+
+    document: Mapping[str, Any]  #: `flatstock.room/1`
+    question: Question
+    plan: Plan | None  #: None: impossible, or not found in time
+
+
+def check_room(shop: Path | Workshop, drawn: Path, *, made_at: datetime | None = None) -> RoomOutcome:
+    """Judge the plan in a `flatstock.room/1` file against the workshop's room.toml.
+
+    Raises
+    ------
+    Refused
+        With one fault for each rule that the plan breaks, and for each thing that is not as it was asked.
+    """
+    workshop = open_workshop(shop)
+    file = read_room(workshop.folder, shop=workshop.name)
+    document = read_drawn(drawn)
+    plan = plan_of(document, where=drawn.name)
+    judgement = judge(file.question, plan)
+    broken = [*sameness(question_document(file.question), document), *judgement.faults]
+    if broken:
+        raise Refused([Fault(f"{drawn.name}, {' and '.join(b.about)}", b.text, "") for b in broken])
+    walk = walk_per_day(file.question, judgement.ways, plan)
+    proof = Proof(status="feasible", walk_m_per_day=walk, grid_mm=file.question.grid_mm)
+    return _outcome(workshop, file, RoomAnswer(plan=plan, proof=proof), made_at)
+
+
+def _outcome(shop: Workshop, file: RoomFile, answer: RoomAnswer, made_at: datetime | None) -> RoomOutcome:
+    """The document with its warnings, its air and its fire load."""
+    question, plan = file.question, answer.plan
+    warned = caveats(question, plan, judge(question, plan).ways) if plan else []
+    more = {"air": _air(shop, file), "fire": _fire(shop, file, plan)}
+    document = room_document(question, answer, made_at=made_at, caveats=warned, more=more)
+    return RoomOutcome(document, question, plan)
+
+
+def _air(shop: Workshop, file: RoomFile) -> Mapping[str, Any]:
+    height = file.question.room.height_mm
+    return air_part(
+        file.air,
+        volume=None if height is None else floor_m2(file.question.room) * height / 1000,
+        inside=shop.room.value,
+        plastics=_plastics(shop),
+        energy_price=shop.energy_price,
+    )
+
+
+def _fire(shop: Workshop, file: RoomFile, plan: Plan | None) -> Mapping[str, Any]:
+    lots = [Burning(lot.plastic, lot.mass) for lot in shop.lots.values() if lot.mass > 0]
+    return fire_part(file.fire, file.question, plan, lots=lots, area=floor_m2(file.question.room))
+
+
+def _plastics(shop: Workshop) -> list[str]:
+    """What is on file; every plastic of the library where no lot is yet, since any may come."""
+    on_file = {lot.plastic for lot in shop.lots.values() if lot.mass > 0}
+    return sorted(on_file or {"hdpe", "pp", "ps", "abs"} & set(IDS))
