@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal, cast
 
@@ -19,6 +19,7 @@ from flatstock.workshop.references import check_references
 from flatstock.workshop.row import Row
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.spots import Entry, Found, Notes, read_bytes, read_csv, read_toml
+from flatstock.workshop.supply import supply_of
 
 __all__ = ["check", "read"]
 
@@ -58,11 +59,12 @@ def check(folder: Path) -> tuple[Workshop | None, list[Fault], list[str]]:
     known = frozenset(IDS) | rows.plastics.keys()
     check_references(rows.shop, rows.lists, rows.plastics, known, notes)
     check_plastics(rows.plastics, rows.lists, notes)
+    supply = supply_of(rows.supply, notes)
     if rows.shop.has("energy_price") and _supply_price(rows) is not None:
         notes.warn(*rows.shop.at("energy_price"), "supply.toml has the price too, and goes before this one.")
     if notes.faults:
         return None, notes.sorted(), notes.warnings
-    return _workshop(folder, rows), [], notes.warnings
+    return replace(_workshop(folder, rows), supply=supply), [], notes.warnings
 
 
 def _read_all(folder: Path, notes: Notes) -> _Read:

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Literal
 
 from flatstock.evidence import Value
+from flatstock.workshop.supply import Supply
 
 __all__ = [
     "CoolingPress",
@@ -361,3 +362,4 @@ class Workshop:
     default_stack: str | None = None
     default_hot_press: str | None = None
     default_cooling_press: str | None = None
+    supply: Supply | None = None  #: None: no supply.toml
