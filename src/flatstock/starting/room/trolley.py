@@ -71,8 +71,10 @@ def reach(question: Question, placements: Mapping[str, Placement]) -> Reach:
     nowhere = tuple(name for name, where in found.items() if not where)
     if nowhere:
         return Reach(nowhere, ())
+    parts_seen = {n for where in found.values() for n in where}
+    # most zones; of parts with equally many the one that holds the zones written first
     best = max(
-        {n for where in found.values() for n in where}, key=lambda n: sum(n in w for w in found.values())
+        parts_seen, key=lambda n: (sum(n in w for w in found.values()), [n in w for w in found.values()])
     )
     return Reach((), tuple(name for name, where in found.items() if best not in where))
 
