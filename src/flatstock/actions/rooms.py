@@ -1,10 +1,11 @@
-"""Judge a plan of a room that somebody has drawn."""
+"""Place the machines of a room, or judge a plan that somebody has drawn."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
@@ -16,15 +17,17 @@ from flatstock.starting.room.check import caveats, judge, sameness
 from flatstock.starting.room.document import question_document, room_document, walk_per_day
 from flatstock.starting.room.drawn import plan_of, read_drawn
 from flatstock.starting.room.plan import Plan
-from flatstock.starting.room.question import Question
+from flatstock.starting.room.question import Placement, Question
 from flatstock.starting.room.room_file import RoomFile, read_room
 from flatstock.starting.room.surroundings.air_answer import air_part
 from flatstock.starting.room.surroundings.fire import Burning
 from flatstock.starting.room.surroundings.fire_answer import fire_part
+from flatstock.starting.room.variants import fixed as set_down
+from flatstock.starting.room.variants import without as leave_out
 from flatstock.starting.room.walls import floor_m2
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["RoomOutcome", "check_room"]
+__all__ = ["RoomOutcome", "check_room", "place_room"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +58,52 @@ def check_room(shop: Path | Workshop, drawn: Path, *, made_at: datetime | None =
     walk = walk_per_day(file.question, judgement.ways, plan)
     proof = Proof(status="feasible", walk_m_per_day=walk, grid_mm=file.question.grid_mm)
     return _outcome(workshop, file, RoomAnswer(plan=plan, proof=proof), made_at)
+
+
+def place_room(
+    shop: Path | Workshop,
+    *,
+    fix: Mapping[str, tuple[int, int, int]] | None = None,
+    without: Sequence[str] = (),
+    made_at: datetime | None = None,
+) -> RoomOutcome:
+    """Where everything in room.toml stands; `fix` says where some of it is to be tried (x, y [mm], turn [°]).
+
+    Raises
+    ------
+    Refused
+        The file has faults, an item is not in it, or what stands there breaks rules: every one of them.
+    """
+    workshop = open_workshop(shop)
+    file = read_room(workshop.folder, shop=workshop.name)
+    spots = {name: Placement(x_mm=x, y_mm=y, turned_deg=turn) for name, (x, y, turn) in (fix or {}).items()}
+    _known(file.question, [*spots, *without])
+    question = set_down(leave_out(file.question, without), spots)
+    file = replace(file, question=question)
+    open_items = [item.id for item in question.items if item.placed is None]
+    if open_items:
+        what = f"nothing says where {', '.join(open_items)} {'stands' if len(open_items) == 1 else 'stand'}"
+        raise Refused(Fault("room.toml", what, "give x_mm and y_mm, or --fix ITEM=X,Y,TURN"))
+    plan = Plan(placements={item.id: item.placed for item in question.items if item.placed is not None})
+    judgement = judge(question, plan)
+    if judgement.faults:
+        raise Refused([Fault(" and ".join(b.about), b.text, "") for b in judgement.faults])
+    walk = walk_per_day(question, judgement.ways, plan)
+    proof = Proof(status="feasible", walk_m_per_day=walk, grid_mm=question.grid_mm)
+    return _outcome(workshop, file, RoomAnswer(plan=plan, proof=proof), made_at)
+
+
+def _known(question: Question, names: Sequence[str]) -> None:
+    """Raises `Refused` for every name that is no item."""
+    items = list(question.by_id)
+    faults = []
+    for name in names:
+        if name not in items:
+            near = get_close_matches(name, items, n=1, cutoff=0.5)
+            instead = f"the nearest is {near[0]}" if near else f"one of {', '.join(items)}"
+            faults.append(Fault("", f"room.toml has no item {name!r}", instead))
+    if faults:
+        raise Refused(faults)
 
 
 def _outcome(shop: Workshop, file: RoomFile, answer: RoomAnswer, made_at: datetime | None) -> RoomOutcome:

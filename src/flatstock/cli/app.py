@@ -20,6 +20,7 @@ from flatstock.cli.commands.correct import correct
 from flatstock.cli.commands.demo import demo
 from flatstock.cli.commands.new import new
 from flatstock.cli.commands.read import read
+from flatstock.cli.commands.room import room
 from flatstock.cli.commands.stack import stack
 from flatstock.cli.commands.wallchart import wallchart
 from flatstock.cli.failing import fault_of_engine, fault_of_words, report
@@ -35,7 +36,7 @@ app = App(
     help_format="plaintext",
     suppress_keyboard_interrupt=False,
 )
-for command in (demo, new, read, card, correct, stack, wallchart):
+for command in (demo, new, read, card, correct, stack, wallchart, room):
     app.command(command)
 
 

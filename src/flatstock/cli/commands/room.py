@@ -1,0 +1,57 @@
+"""`flatstock room`: where the machines stand, and a judge of plans drawn by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from flatstock.cli import show
+from flatstock.cli.options import Folder, Json, Now
+
+__all__ = ["room"]
+
+
+def room(
+    folder: Folder,
+    /,
+    *,
+    fix: Annotated[
+        list[str] | None,
+        Parameter(
+            metavar="ITEM=X,Y,TURN",
+            consume_multiple=True,
+            help="Try an item there: millimetres or with a unit, turned 0, 90, 180 or 270.",
+        ),
+    ] = None,
+    without: Annotated[
+        list[str] | None, Parameter(metavar="ITEM", consume_multiple=True, help="Leave an item out.")
+    ] = None,
+    check: Annotated[
+        Path | None, Parameter(metavar="FILE", help="Judge the plan in this document instead of making one.")
+    ] = None,
+    json: Json = False,
+    now: Now = None,
+) -> int:
+    """Where the machines of room.toml stand, so that people can work, walk and get out."""
+    from flatstock.actions.rooms import check_room, place_room
+    from flatstock.cli.opening import opened
+    from flatstock.cli.placing import placements
+    from flatstock.errors import Fault, WrongWords
+
+    if check is not None and (fix or without):
+        raise WrongWords(Fault("--check", "a drawn plan is judged as it is", "leave --fix and --without out"))
+    where = placements(fix or [])
+    shop, current = opened(folder, now)
+    if check is not None:
+        outcome = check_room(shop, check, made_at=current)
+    else:
+        outcome = place_room(shop, fix=where, without=tuple(without or ()), made_at=current)
+    if json:
+        show.document(outcome.document)
+    else:
+        from flatstock.prints.text import room_text
+
+        show.text(room_text(outcome.document))
+    return 0 if outcome.plan is not None else 1
