@@ -27,6 +27,7 @@ def room_text(document: Document) -> str:
         *(wrapped(str(document["why"])) if document.get("why") else []),
         *_standing(document),
         *_flows(document),
+        *_trolley(document),
         *_ways_out(document),
         *_listed("Left out", [f"{one['item']}: {one['because']}" for one in document["left_out"]]),
         *_listed("Would help", [f"{one['what']} ({one['proof']})" for one in document["would_help"]]),
@@ -95,6 +96,18 @@ def _flows(document: Document) -> list[str]:
         walk = "—" if flow.get("walk_mm") is None else _m(flow["walk_mm"])
         rows.append((str(flow["from"]), str(flow["to"]), f"{flow['trips_per_day']:g}", walk, str(flow["by"])))
     return [*heading("Walks"), *table(rows, "<<>><")] if len(rows) > 1 else []
+
+
+def _trolley(document: Document) -> list[str]:
+    of = document.get("trolley")
+    if not of:
+        return []
+    length, width = of["box_mm"]
+    words = (
+        f"The trolley takes {_m(length)} x {_m(width)} m with its clearance and turns in {_m(of['turning_mm'])} m; "
+        f"round a corner of two equal ways it goes from {of['corner_mm'] / 1000:.2f} m on."
+    )
+    return ["", *wrapped(words, first="  ")]
 
 
 def _ways_out(document: Document) -> list[str]:

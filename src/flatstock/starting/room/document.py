@@ -9,10 +9,12 @@ from typing import Any
 from flatstock.plastics.safety import cautions_for
 from flatstock.starting.room.answer import Alternative, Proof, RoomAnswer
 from flatstock.starting.room.check import judge
+from flatstock.starting.room.corner import equal_ways
 from flatstock.starting.room.move_in import passage
 from flatstock.starting.room.plan import Caveat, Plan
-from flatstock.starting.room.question import Door, Item, Placement, Question, Room, Rules, Zone
+from flatstock.starting.room.question import Door, Item, Placement, Question, Room, Rules, Trolley, Zone
 from flatstock.starting.room.rectangles import Rect
+from flatstock.starting.room.trolley import turning_side
 from flatstock.starting.room.ways import Ways
 
 __all__ = ["FORMAT", "TOPICS", "question_document", "room_document", "walk_per_day"]
@@ -81,6 +83,7 @@ def room_document(
         "would_help": [{"what": h.what, "proof": h.proof} for h in answer.would_help],
         "alternatives": [_alternative(n, a) for n, a in enumerate(answer.alternatives, 1)],
         "proof": _proof(answer.proof),
+        "trolley": _trolley(question.rules.trolley),
         "cautions": cautions_for(*TOPICS),
         **(more or {}),
     }
@@ -216,6 +219,18 @@ def _proof(proof: Proof) -> Document:
         "bound_m_per_day": proof.bound_m_per_day,
         "grid_mm": proof.grid_mm,
         "seconds": round(proof.seconds, 3),
+    }
+
+
+def _trolley(trolley: Trolley | None) -> Document | None:
+    """What the trolley takes: its box, the square that it turns in, and how wide equal ways round a corner are."""
+    if trolley is None:
+        return None
+    length, width = (side + 2 * trolley.clearance_mm for side in (trolley.length_mm, trolley.width_mm))
+    return {
+        "box_mm": [length, width],
+        "turning_mm": turning_side(trolley),
+        "corner_mm": round(equal_ways(length, width), 1),
     }
 
 

@@ -46,7 +46,7 @@ def read_item(row: Row, notes: Notes) -> Item | None:
     if at is not None and at.turned_deg % 180 == 90:
         length, width = width, length  # written as it stands, already turned
     zones = [zone for part in row.tables("zones") if (zone := _zone(part, length, width, notes))]
-    if typical and not row.tables("zones") and typical.zones:
+    if typical and not row.has("zones") and typical.zones:
         zones = _usual_zones(typical, length, width)
         assumed.append("zones")
     _check_names([zone.id for zone in zones], row, notes)
