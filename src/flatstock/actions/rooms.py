@@ -119,7 +119,8 @@ def _air(shop: Workshop, file: RoomFile) -> Mapping[str, Any]:
     height = file.question.room.height_mm
     return air_part(
         file.air,
-        volume=None if height is None else floor_m2(file.question.room) * height / 1000,
+        floor=floor_m2(file.question.room),
+        height=None if height is None else height / 1000,
         inside=shop.room.value,
         plastics=_plastics(shop),
         energy_price=shop.energy_price,

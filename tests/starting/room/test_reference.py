@@ -157,6 +157,14 @@ def test_sensible_heat_of_an_air_stream():
     assert air.make_up_heat(3582 / 3600, 5) == pytest.approx(6000, rel=5e-3)
 
 
+@pytest.mark.parametrize(
+    ("floor", "height", "people"), [(30, 4, 8), (4.6, 2.4, 1), (4.5, 2.4, 0), (3.7, 3.0, 1), (3.6, 3.0, 0)]
+)
+def test_air_space_for_people(floor, height, people):
+    """H1, H2: 11 m3 each, height above 3 m not counted; 6 x 5 x 4 m counts for 8 (source read)."""
+    assert air.people_at_most(floor, height) == people
+
+
 @pytest.mark.parametrize("wrong", [0.0, -1.0, math.nan])
 def test_air_without_a_size_is_refused(wrong):
     with pytest.raises(OutOfRange):

@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from flatstock.starting.room.check import judge
 from flatstock.starting.room.question import Apart, Column, InLine, Low, MoveIn, Near, Zone
 from flatstock.starting.room.rectangles import Rect
+from tests.starting.room.conftest import BY_HAND
 from tests.starting.room.making import ask, at, box, hall, stand, work
 
 ELL = ((0, 0), (9000, 0), (9000, 3000), (4000, 3000), (4000, 7000), (0, 7000))
@@ -193,3 +196,59 @@ def test_a_swing_is_no_standing_place():
     assert rules_broken(ask(box("A", zones=[swing])), stand(A=(3000, 300))) == []
     standing = replace(swing, kind="work")
     assert rules_broken(ask(box("A", zones=[standing])), stand(A=(3000, 300))) == ["stand"]
+
+
+# ---------------------------------------------------------------- whoever changes a plan that passes is found out
+
+
+@pytest.mark.parametrize("name", BY_HAND)
+def test_the_judge_refuses_a_plan_with_an_item_gone_outside_turned_off_its_grid_or_onto_another(
+    name, demo_room, demo_plan
+):
+    where = demo_plan.placements[name]
+    other = next(n for n in BY_HAND if n != name)
+    onto = demo_plan.placements[other]
+    for changed, rule in (
+        (None, "missing"),
+        (replace(where, x_mm=where.x_mm + 20_000), "inside"),
+        (replace(where, x_mm=where.x_mm + 50), "grid"),
+        (replace(where, x_mm=onto.x_mm, y_mm=onto.y_mm), "overlap"),
+    ):
+        placements = {**demo_plan.placements, name: changed}
+        plan = replace(demo_plan, placements={n: at for n, at in placements.items() if at is not None})
+        assert rule in rules_broken(demo_room, plan), (name, rule)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.sampled_from(sorted(BY_HAND)),
+    st.integers(0, 92),
+    st.integers(0, 56),
+    st.sampled_from([0, 90, 180, 270]),
+)
+def test_what_passes_after_a_move_passes_an_independent_look_too(demo_room, demo_plan, name, x, y, turn):
+    """Boxes and exclusive floor drawn on a raster of 100 mm, on which every edge of the demo's room but the panel's
+    zone lies: no cell may be taken twice."""
+    plan = replace(demo_plan, placements={**demo_plan.placements, name: at(100 * x, 100 * y, turn)})
+    taken = set()
+    clash = False
+    for item in demo_room.items:
+        cells = raster(item.footprint(plan.placements[item.id]))
+        clash = clash or bool(cells & taken) or not all(0 <= i < 92 and 0 <= j < 56 for i, j in cells)
+        taken |= cells
+    for item in demo_room.items:
+        for zone in item.zones:
+            floor = raster(item.zone_as_placed(zone, plan.placements[item.id]))
+            clash = clash or bool(floor & (taken - raster(item.footprint(plan.placements[item.id]))))
+            clash = clash or not all(0 <= i < 92 and 0 <= j < 56 for i, j in floor)
+    boxes = {"inside", "overlap", "zone_inside", "zone_free"}
+    assert bool(boxes & set(rules_broken(demo_room, plan))) is clash
+
+
+def raster(box):
+    """Cells of 100 mm that a rectangle takes, whole or in part."""
+    return {
+        (i, j)
+        for i in range(box.x_mm // 100, -(-box.right_mm // 100))
+        for j in range(box.y_mm // 100, -(-box.top_mm // 100))
+    }

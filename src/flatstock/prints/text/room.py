@@ -136,6 +136,10 @@ def _air(document: Document) -> list[str]:
     said = [f"{hood['id']}: {hood['text']}" for hood in air["hoods"] if hood["text"]]
     lines = heading("Air")
     lines += table(rows, "<>>>>") if len(rows) > 1 else []
+    if air["people_at_most"] is not None:
+        said.append(
+            f"The air of the room counts for {air['people_at_most']} people, 11 m³ each; machines take some of it."
+        )
     for words in (*said, str(air["text"])):
         lines += wrapped(words, first="  ")
     return lines

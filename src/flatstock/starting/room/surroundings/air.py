@@ -20,6 +20,7 @@ __all__ = [
     "make_up_heat",
     "mg_per_m3",
     "opening_flow",
+    "people_at_most",
     "steady_concentration",
 ]
 
@@ -108,6 +109,17 @@ def duct_velocity(flow: float, diameter: float) -> float:
     5.0
     """
     return flow / (pi * _positive(diameter) ** 2 / 4)
+
+
+def people_at_most(floor: float, height: float) -> int:
+    """How many people a room's air counts for, 11 m3 each, height above 3 m not counted: a least, not a licence.
+
+    `floor` [m2], `height` [m]. Workplace (Health, Safety and Welfare) Regulations 1992, approved code (read).
+
+    >>> people_at_most(30, 4)
+    8
+    """
+    return int(_positive(floor) * min(_positive(height), 3.0) / 11 + 1e-9)
 
 
 def _positive(number: float) -> float:

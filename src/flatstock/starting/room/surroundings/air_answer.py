@@ -16,6 +16,7 @@ from flatstock.starting.room.surroundings.air import (
     make_up_heat,
     mg_per_m3,
     opening_flow,
+    people_at_most,
 )
 from flatstock.starting.room.surroundings.asked import COLDER, AirAsked, Hood
 from flatstock.starting.room.surroundings.figures import figures
@@ -44,7 +45,8 @@ def captured_gases(plastics: Iterable[str]) -> dict[str, list[str]]:
 def air_part(
     asked: AirAsked,
     *,
-    volume: float | None,
+    floor: float,
+    height: float | None,
     inside: float,
     plastics: Iterable[str],
     energy_price: Value | None,
@@ -53,8 +55,8 @@ def air_part(
 
     Parameters
     ----------
-    volume : float | None
-        Of the room [m3]; None: its height is not known.
+    floor, height : float
+        Of the room [m2], [m]; a height of None is not known.
     inside : float
         What the room is kept at, where the file does not say [°C].
     plastics
@@ -68,6 +70,7 @@ def air_part(
         Dilution is asked for a gas that must be caught where it rises, or while such gases come from a plastic
         on file.
     """
+    volume = None if height is None else floor * height
     captured = captured_gases(plastics)
     _refuse_dilution(asked, captured)
     difference = COLDER if asked.outside is None else (asked.inside or inside) - asked.outside
@@ -76,6 +79,7 @@ def air_part(
     return {
         "hoods": hoods,
         "room_m3": None if volume is None else round(volume, 3),
+        "people_at_most": None if height is None else people_at_most(floor, height),
         "difference_K": round(difference, 2),
         "difference_kind": "assumed" if asked.outside is None else "measured",
         "must_be_caught": [{"plastic": plastic, "gases": gases} for plastic, gases in captured.items()],
