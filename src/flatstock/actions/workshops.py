@@ -17,14 +17,20 @@ from flatstock.workshop.spots import Notes, read_bytes, read_csv
 from flatstock.workshop.start import StartAnswers, write_new
 
 __all__ = [
+    "Beside",
     "ReadAnswer",
     "copy_demo",
     "open_workshop",
     "read_rows",
     "read_workshop",
+    "shop_beside",
     "start_workshop",
     "zone_of",
 ]
+
+
+#: a workshop that may still be without its shop.toml, and what there is to say about that
+Beside = tuple[Workshop | None, list[str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +49,18 @@ def open_workshop(shop: Path | Workshop) -> Workshop:
 def zone_of(shop: Workshop) -> tzinfo:
     """The time zone that the shop's clock shows."""
     return build_stock.zone(shop.time_zone)
+
+
+def shop_beside(folder: Path) -> Beside:
+    """The workshop in `folder` where it has a shop.toml that can be read; else None, and why in a sentence."""
+    if not (folder / "shop.toml").is_file():
+        return None, []
+    shop, faults, _ = files.check(folder)
+    if faults:
+        return None, [
+            f"shop.toml and its lists have {len(faults)} faults and were left out: `flatstock read` names them."
+        ]
+    return shop, []
 
 
 def read_workshop(folder: Path) -> ReadAnswer:

@@ -22,6 +22,7 @@ from flatstock.cli.commands.new import new
 from flatstock.cli.commands.read import read
 from flatstock.cli.commands.room import room
 from flatstock.cli.commands.stack import stack
+from flatstock.cli.commands.supply import supply
 from flatstock.cli.commands.wallchart import wallchart
 from flatstock.cli.failing import fault_of_engine, fault_of_words, report
 from flatstock.errors import OutOfRange, UserError, WrongWords
@@ -36,7 +37,7 @@ app = App(
     help_format="plaintext",
     suppress_keyboard_interrupt=False,
 )
-for command in (demo, new, read, card, correct, stack, wallchart, room):
+for command in (demo, new, read, card, correct, stack, wallchart, room, supply):
     app.command(command)
 
 

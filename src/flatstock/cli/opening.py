@@ -5,17 +5,25 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from pathlib import Path
 
-from flatstock.actions.workshops import open_workshop, zone_of
+from flatstock.actions.workshops import Beside, open_workshop, shop_beside, zone_of
 from flatstock.cli import times
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["check_now", "opened"]
+__all__ = ["check_now", "opened", "starting_up"]
 
 
 def opened(folder: Path, now: str | None) -> tuple[Workshop, datetime]:
     """The workshop in `folder`, and the moment that this call takes for now."""
     shop = open_workshop(folder)
     return shop, times.now(now, zone=zone_of(shop), today=shop.today)
+
+
+def starting_up(folder: Path, now: str | None) -> tuple[Beside, datetime]:
+    """The shop.toml in `folder`, which may still be missing, and the moment that this call takes for now."""
+    beside = shop_beside(folder)
+    shop = beside[0]
+    zone, today = (zone_of(shop), shop.today) if shop else (UTC, None)
+    return beside, times.now(now, zone=zone, today=today)
 
 
 def check_now(now: str | None) -> None:

@@ -207,7 +207,7 @@ def _load(row: Row, supply: Supply, notes: Notes) -> Load | None:
     connection = cast(Connection, row.text("connection"))
     _hangs(row, connection, phase, supply, notes)
     _motor(row, notes)
-    if len(notes.faults) > before or not (row.has("id") and connection):
+    if len(notes.faults) > before or not (row.has("id") and connection and row.has("power_factor")):
         return None
     factor = row.number("power_factor")
     volts = volts_of(connection, supply)

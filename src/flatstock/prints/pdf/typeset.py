@@ -73,9 +73,11 @@ def typeset(
         pdf = compiler.compile(format="pdf", pdf_standards=standard, timestamp=made_at or _UNDATED)
         assert isinstance(pdf, bytes)
         pages = json.loads(compiler.query("<pages>", field="value", one=True))
+        meant = len(content.get("sheets", (None,)))
+        held = "one page holds" if meant == 1 else f"{meant} pages hold"
         return pdf, [
-            f"This print takes {pages} pages: there is more to say than one page holds."
-        ] if pages > 1 else []
+            f"This print takes {pages} pages: there is more to say than {held}."
+        ] if pages > meant else []
 
     if not strange:
         try:

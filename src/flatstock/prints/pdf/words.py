@@ -35,12 +35,12 @@ def cautions(document: Document) -> list[dict[str, str]]:
     ]
 
 
-def foot(document: Document) -> str:
-    """The last line: when it was made, and what it rests on by kind of evidence."""
+def foot(document: Document, *, bands: bool = True) -> str:
+    """The last line: when it was made, what it rests on by kind of evidence, and what its bands are."""
     made = made_at(document) if document.get("made_at") else None
     when = f"Made {day(made)}, {clock(made)}. " if made else ""
-    ends = "The ends of a band are the 5th and 95th percentile of the model's answers."
-    return f"{when}Rests on: {rests_on(document)}. {ends}"
+    ends = " The ends of a band are the 5th and 95th percentile of the model's answers." if bands else ""
+    return f"{when}Rests on: {rests_on(document)}.{ends}"
 
 
 def short(text: str, most: int) -> str:

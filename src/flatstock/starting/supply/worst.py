@@ -1,0 +1,130 @@
+"""The worst that can be on at once, phase by phase, and the verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from math import acos, hypot, sqrt, tan
+from typing import Literal
+
+from flatstock.starting.supply.states import State, states
+from flatstock.workshop.currents import HIGH_VOLTAGE, amps_per_phase, line_current, neutral, phasors
+from flatstock.workshop.supply import Load, Supply, volts_of
+
+__all__ = ["NEC_CONTINUOUS", "Verdict", "Worst", "counted", "look_at", "placed"]
+
+Verdict = Literal["fits", "only_by_phase_angle", "over"]
+NEC_CONTINUOUS = 1.25  #: NEC 210.20(A): what is on for three hours and more; check-values G17, read
+_SLACK = 1e-9  # [A] a sum that comes out at the rating is not over it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Worst:
+    """What the supply has to carry in the state that loads a phase most. Amperes, one a line."""
+
+    on: tuple[str, ...]
+    arithmetic: tuple[float, ...]
+    everything_on: tuple[float, ...]  #: with all loads on as far as interlocks let them; else as `arithmetic`
+    phasor: tuple[float, ...]
+    neutral: float
+    high_phasor: tuple[float, ...]  #: heaters at the high end of the voltage
+    high_arithmetic: tuple[float, ...]
+    power: float  #: [W]
+    reactive: float  #: [var]
+    needed: tuple[float, ...]  #: what is held against the rating: largest of each line over all states
+    verdict: Verdict
+
+    @property
+    def apparent(self) -> float:
+        """[VA]"""
+        return hypot(self.power, self.reactive)
+
+    def over(self, rated: float) -> dict[int, float]:
+        """Lines that are over the rating, from 1, and by how many amperes."""
+        return {n: amps - rated for n, amps in enumerate(self.needed, 1) if amps > rated + _SLACK}
+
+
+def counted(load: Load, supply: Supply) -> float:
+    """The factor with which a load's current is held against the rating."""
+    return NEC_CONTINUOUS if supply.rule == "NEC" and load.continuous else 1.0
+
+
+def placed(supply: Supply, phases: Mapping[str, int]) -> Supply:
+    """The same supply with these loads on these phases."""
+    loads = (replace(one, phase=phases[one.id]) if one.id in phases else one for one in supply.loads)
+    return replace(supply, loads=tuple(loads))
+
+
+def look_at(supply: Supply) -> Worst:
+    """The worst state of a supply whose every load has its phase; magnitudes added decide."""
+    every = states(supply)
+    sums = [_magnitudes(supply, state, counting=True) for state in every]
+    at = max(range(len(every)), key=lambda i: (max(sums[i]), sum(sums[i])))
+    whole = next((s for s in every if all(share > 0 for share in s.values())), every[at])
+    state = every[at]
+    needed = tuple(max(one[line] for one in sums) for line in range(supply.lines))
+    angled = [_by_phasor(supply, one, counting=True) for one in every]
+    most = max(max(one) for one in angled)
+    return Worst(
+        on=tuple(name for name, share in state.items() if share > 0),
+        arithmetic=_magnitudes(supply, state),
+        everything_on=_magnitudes(supply, whole),
+        phasor=_by_phasor(supply, state),
+        neutral=neutral(_phasors(supply, state)),
+        high_phasor=_by_phasor(supply, state, heaters=HIGH_VOLTAGE),
+        high_arithmetic=_magnitudes(supply, state, heaters=HIGH_VOLTAGE),
+        power=sum(share * real_power(load, supply) for load, share in _with_shares(supply, state)),
+        reactive=sum(
+            share * real_power(load, supply) * tan(acos(load.power_factor))
+            for load, share in _with_shares(supply, state)
+        ),
+        needed=needed,
+        verdict=_verdict(supply, max(needed), most),
+    )
+
+
+def real_power(load: Load, supply: Supply) -> float:
+    """[W]; from the current where that was measured."""
+    if load.current is None:
+        return load.power
+    volts = volts_of(load.connection, supply) * (sqrt(3) if load.connection == "3P" else 1.0)
+    return line_current(load, supply) * volts * load.power_factor
+
+
+def _verdict(supply: Supply, most: float, most_by_phasor: float) -> Verdict:
+    if most <= supply.rated + _SLACK:
+        return "fits"
+    return "only_by_phase_angle" if most_by_phasor <= supply.rated + _SLACK else "over"
+
+
+def _with_shares(supply: Supply, state: State) -> list[tuple[Load, float]]:
+    return [(load, state[load.id]) for load in supply.loads]
+
+
+def _magnitudes(
+    supply: Supply, state: State, *, heaters: float = 1.0, counting: bool = False
+) -> tuple[float, ...]:
+    total = [0.0] * supply.lines
+    for load, share in _with_shares(supply, state):
+        factor = share * (counted(load, supply) if counting else 1.0) * (heaters if load.heats else 1.0)
+        for line, amps in enumerate(amps_per_phase(load, supply, share=factor)):
+            total[line] += amps
+    return tuple(total)
+
+
+def _phasors(
+    supply: Supply, state: State, *, heaters: float = 1.0, counting: bool = False
+) -> list[tuple[complex, ...]]:
+    return [
+        phasors(
+            load, supply, share=share * (counted(load, supply) if counting else 1.0), heaters=heaters
+        )
+        for load, share in _with_shares(supply, state)
+    ]  # fmt: skip
+
+
+def _by_phasor(
+    supply: Supply, state: State, *, heaters: float = 1.0, counting: bool = False
+) -> tuple[float, ...]:
+    on = _phasors(supply, state, heaters=heaters, counting=counting)
+    return tuple(abs(sum((one[line] for one in on), 0j)) for line in range(supply.lines))

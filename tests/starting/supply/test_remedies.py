@@ -1,0 +1,80 @@
+"""What would help an overloaded supply, each worked out again on the whole of it."""
+
+from dataclasses import replace
+
+import pytest
+
+from flatstock.starting.supply.answer import answer
+from flatstock.starting.supply.oven import oven_of
+from flatstock.starting.supply.remedies import remedies
+from flatstock.starting.supply.worst import look_at
+from tests.starting.supply.supplies import DEMO, HEAT, PUMP, SAW, a_load, a_supply
+
+
+def by_words(supply):
+    return {one.what: one for one in remedies(supply, oven_of(supply, None))}
+
+
+def test_story_11_moving_the_pump_only_moves_the_overload():
+    moved = by_words(DEMO)["move PUMP from L1 to L3"]
+    assert moved.worst.arithmetic == pytest.approx((32.4, 41.0, 47.0), abs=0.06)
+    assert not moved.fits
+    assert moved.note == "only moves the overload: now L2 and L3"
+
+
+def test_story_11_the_real_answers_are_an_interlock_and_a_larger_supply():
+    found = by_words(DEMO)
+    first = next(iter(found.values()))
+    assert first.what == "an interlock: HEAT on 9 of 12 elements while SAW runs"
+    assert first.worst.everything_on == pytest.approx((34.55, 34.55, 31.85), abs=0.005)
+    assert first.fits
+    larger = found["a connection of 3 x 50 A in place of 40 A"]
+    assert larger.fits
+
+
+def test_the_interlock_costs_at_most_the_longer_heat_up():
+    """C/UA ln(P/(P - UA dT)) by hand: 53.85 min at 13.5 kW less 39.48 min at 18 kW."""
+    assert next(iter(by_words(DEMO).values())).minutes_per_day == pytest.approx(14.4, abs=0.1)
+
+
+def test_every_remedy_that_is_said_to_fit_is_under_the_rating_on_every_phase():
+    for one in remedies(DEMO, oven_of(DEMO, None)):
+        assert one.fits == (max(one.worst.needed) <= (one.rated or DEMO.rated))
+
+
+def test_nothing_is_proposed_where_nothing_is_over():
+    assert remedies(replace(DEMO, rated=63.0), oven_of(DEMO, None)) == []
+
+
+def test_a_better_allocation_is_found_where_there_is_one():
+    supply = a_supply(HEAT, *(a_load(f"X{n}", 1.5, phase=1) for n in range(3)))
+    first = remedies(supply, oven_of(supply, None))[0]
+    assert first.what.startswith("move ")
+    assert first.fits
+    assert first.minutes_per_day == 0
+
+
+def test_two_interlocks_are_tried_where_one_is_not_enough():
+    supply = a_supply(a_load("OVEN", 20.0, "3P", control="on_off"), SAW, PUMP, rated=33.0)
+    fitting = [one for one in remedies(supply, oven_of(supply, None)) if one.fits]
+    assert any("; and " in one.what for one in fitting)
+
+
+def test_the_worst_after_a_remedy_is_that_of_the_supply_with_it():
+    from flatstock.workshop.supply import Rule
+
+    ruled = replace(DEMO, rules=(Rule(when="SAW", then="HEAT", share=0.75, wired=True),))
+    assert next(iter(by_words(DEMO).values())).worst == look_at(ruled)
+
+
+def test_a_supply_that_fits_says_when_high_voltage_takes_it_over():
+    said = answer(replace(DEMO, rated=42.0), None)
+    assert said.verdict == "fits"
+    assert any("10 % up" in words for words in said.warnings)
+
+
+def test_a_generator_smaller_than_what_runs_is_over_whatever_its_breaker():
+    assert answer(replace(DEMO, kind="generator", generator=25e3, rated=63.0), None).verdict == "over"
+    near = answer(replace(DEMO, kind="generator", generator=30e3, rated=63.0), None)
+    assert near.verdict == "fits"
+    assert any("80 %" in words for words in near.warnings)
