@@ -1,4 +1,4 @@
-"""Place the machines of a room, or judge a plan that somebody has drawn."""
+"""Place the machines of a room, or judge a plan that somebody has drawn; before or after there is a shop.toml."""
 
 from __future__ import annotations
 
@@ -9,14 +9,13 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
-from flatstock.actions.workshops import open_workshop
+from flatstock.actions.workshops import Beside, shop_beside
 from flatstock.errors import Fault, Refused
-from flatstock.plastics.library import IDS
 from flatstock.starting.room.answer import Proof, RoomAnswer
 from flatstock.starting.room.check import caveats, judge, sameness
 from flatstock.starting.room.document import question_document, room_document, walk_per_day
 from flatstock.starting.room.drawn import plan_of, read_drawn
-from flatstock.starting.room.plan import Plan
+from flatstock.starting.room.plan import Caveat, Plan
 from flatstock.starting.room.question import Placement, Question
 from flatstock.starting.room.room_file import RoomFile, read_room
 from flatstock.starting.room.surroundings.air_answer import air_part
@@ -29,6 +28,8 @@ from flatstock.workshop.shop import Workshop
 
 __all__ = ["RoomOutcome", "check_room", "place_room"]
 
+ROOM_C = 18.0  # what a room is kept at where there is no shop.toml yet: assumed
+
 
 @dataclass(frozen=True, slots=True)
 class RoomOutcome:
@@ -37,18 +38,21 @@ class RoomOutcome:
     document: Mapping[str, Any]  #: `flatstock.room/1`
     question: Question
     plan: Plan | None  #: None: impossible, or not found in time
+    paper: str  #: "a4" or "letter"
 
 
-def check_room(shop: Path | Workshop, drawn: Path, *, made_at: datetime | None = None) -> RoomOutcome:
-    """Judge the plan in a `flatstock.room/1` file against the workshop's room.toml.
+def check_room(
+    folder: Path, drawn: Path, beside: Beside | None = None, *, made_at: datetime | None = None
+) -> RoomOutcome:
+    """Judge the plan in a `flatstock.room/1` file against the room.toml in `folder`.
 
     Raises
     ------
     Refused
         With one fault for each rule that the plan breaks, and for each thing that is not as it was asked.
     """
-    workshop = open_workshop(shop)
-    file = read_room(workshop.folder, shop=workshop.name)
+    beside = beside or shop_beside(folder)
+    file = _file(folder, beside)
     document = read_drawn(drawn)
     plan = plan_of(document, where=drawn.name)
     judgement = judge(file.question, plan)
@@ -57,11 +61,12 @@ def check_room(shop: Path | Workshop, drawn: Path, *, made_at: datetime | None =
         raise Refused([Fault(f"{drawn.name}, {' and '.join(b.about)}", b.text, "") for b in broken])
     walk = walk_per_day(file.question, judgement.ways, plan)
     proof = Proof(status="feasible", walk_m_per_day=walk, grid_mm=file.question.grid_mm)
-    return _outcome(workshop, file, RoomAnswer(plan=plan, proof=proof), made_at)
+    return _outcome(beside, file, RoomAnswer(plan=plan, proof=proof), made_at)
 
 
 def place_room(
-    shop: Path | Workshop,
+    folder: Path,
+    beside: Beside | None = None,
     *,
     fix: Mapping[str, tuple[int, int, int]] | None = None,
     without: Sequence[str] = (),
@@ -74,8 +79,8 @@ def place_room(
     Refused
         The file has faults, an item is not in it, or what stands there breaks rules: every one of them.
     """
-    workshop = open_workshop(shop)
-    file = read_room(workshop.folder, shop=workshop.name)
+    beside = beside or shop_beside(folder)
+    file = _file(folder, beside)
     spots = {name: Placement(x_mm=x, y_mm=y, turned_deg=turn) for name, (x, y, turn) in (fix or {}).items()}
     _known(file.question, [*spots, *without])
     question = set_down(leave_out(file.question, without), spots)
@@ -90,7 +95,12 @@ def place_room(
         raise Refused([Fault(" and ".join(b.about), b.text, "") for b in judgement.faults])
     walk = walk_per_day(question, judgement.ways, plan)
     proof = Proof(status="feasible", walk_m_per_day=walk, grid_mm=question.grid_mm)
-    return _outcome(workshop, file, RoomAnswer(plan=plan, proof=proof), made_at)
+    return _outcome(beside, file, RoomAnswer(plan=plan, proof=proof), made_at)
+
+
+def _file(folder: Path, beside: Beside) -> RoomFile:
+    shop, _ = beside
+    return read_room(folder, shop=shop.name if shop else folder.absolute().name)
 
 
 def _known(question: Question, names: Sequence[str]) -> None:
@@ -106,33 +116,29 @@ def _known(question: Question, names: Sequence[str]) -> None:
         raise Refused(faults)
 
 
-def _outcome(shop: Workshop, file: RoomFile, answer: RoomAnswer, made_at: datetime | None) -> RoomOutcome:
+def _outcome(beside: Beside, file: RoomFile, answer: RoomAnswer, made_at: datetime | None) -> RoomOutcome:
     """The document with its warnings, its air and its fire load."""
-    question, plan = file.question, answer.plan
+    (shop, said), question, plan = beside, file.question, answer.plan
     warned = caveats(question, plan, judge(question, plan).ways) if plan else []
+    warned += [Caveat("shop", "", words) for words in said]
     more = {"air": _air(shop, file), "fire": _fire(shop, file, plan)}
     document = room_document(question, answer, made_at=made_at, caveats=warned, more=more)
-    return RoomOutcome(document, question, plan)
+    return RoomOutcome(document, question, plan, shop.paper if shop else "a4")
 
 
-def _air(shop: Workshop, file: RoomFile) -> Mapping[str, Any]:
+def _air(shop: Workshop | None, file: RoomFile) -> Mapping[str, Any]:
     height = file.question.room.height_mm
+    on_file = {lot.plastic for lot in shop.lots.values() if lot.mass > 0} if shop else set()
     return air_part(
         file.air,
         floor=floor_m2(file.question.room),
         height=None if height is None else height / 1000,
-        inside=shop.room.value,
-        plastics=_plastics(shop),
-        energy_price=shop.energy_price,
+        inside=shop.room.value if shop else ROOM_C,
+        plastics=sorted(on_file),
+        energy_price=shop.energy_price if shop else None,
     )
 
 
-def _fire(shop: Workshop, file: RoomFile, plan: Plan | None) -> Mapping[str, Any]:
-    lots = [Burning(lot.plastic, lot.mass) for lot in shop.lots.values() if lot.mass > 0]
+def _fire(shop: Workshop | None, file: RoomFile, plan: Plan | None) -> Mapping[str, Any]:
+    lots = [Burning(lot.plastic, lot.mass) for lot in shop.lots.values() if lot.mass > 0] if shop else []
     return fire_part(file.fire, file.question, plan, lots=lots, area=floor_m2(file.question.room))
-
-
-def _plastics(shop: Workshop) -> list[str]:
-    """What is on file; every plastic of the library where no lot is yet, since any may come."""
-    on_file = {lot.plastic for lot in shop.lots.values() if lot.mass > 0}
-    return sorted(on_file or {"hdpe", "pp", "ps", "abs"} & set(IDS))

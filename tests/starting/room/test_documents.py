@@ -188,6 +188,15 @@ def test_everything_put_somewhere_is_judged(demo_folder):
         place_room(demo_folder, fix=spots | {"SCALE": (0, 1700, 90)})
 
 
+def test_a_room_is_judged_before_there_is_a_shop(demo_folder, tmp_path):
+    (tmp_path / "room.toml").write_bytes((demo_folder / "room.toml").read_bytes())
+    spots = {name: (x, y, turn[0] if turn else 0) for name, (x, y, *turn) in BY_HAND.items()}
+    document = place_room(tmp_path, fix=spots).document
+    assert document["fire"]["now"]["mass_kg"] == 0
+    assert document["air"]["must_be_caught"] == []
+    jsonschema.validate(json.loads(json.dumps(document)), schemas.load("room"))
+
+
 def test_a_name_that_is_no_item_is_told_with_the_nearest(demo_folder):
     with pytest.raises(Refused, match="no item 'SAWW'; the nearest is SAW"):
         place_room(demo_folder, without=["SAWW"])

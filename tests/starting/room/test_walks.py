@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from flatstock.starting.room.check import judge
 from flatstock.starting.room.question import Door, Flow, Near, Placement, Trolley, Zone
-from flatstock.starting.room.trolley import reach, turning_side
+from flatstock.starting.room.trolley import reach, route, turning_side
 from flatstock.starting.room.ways import Ways
 from tests.starting.room.making import ask, at, box, hall, stand, work
 
@@ -136,6 +136,13 @@ def test_a_near_walk_is_right_to_a_millimetre(limit, broken):
     assert rules_broken(question, stand(A=(0, 800), B=(4000, 3000))) == broken
 
 
+UNIT = 100
+side = st.integers(2, 12)
+spot = st.integers(0, 40)
+rooms = st.lists(
+    st.tuples(spot, spot, side, side, st.sampled_from([0, 90, 180, 270])), min_size=2, max_size=5
+)
+
 # ---------------------------------------------------------------- the trolley
 
 TROLLEY = Trolley(length_mm=1300, width_mm=900, clearance_mm=150)
@@ -168,6 +175,40 @@ def test_a_trolley_goes_round_a_corner_sideways_or_where_it_can_turn(width, move
     assert (found.nowhere + found.cut_off == ()) is reaches
 
 
+def test_the_trolleys_way_is_as_long_as_it_must_be_and_says_where_it_turns():
+    """L of two corridors of 1.9 m: on fixed castors it turns once, where the square of 1.882 m is free, that is with
+    its middle 941 to 959 mm from both walls of one corridor; on swivelling ones it need not."""
+    question, plan = corridor(1900, moves="along")
+    found = route(question, plan.placements, "A.end", "B.end")
+    (turn,) = found.turns_mm
+    assert any(941 <= at <= 959 for at in turn)
+    free, placed = corridor(1900, moves="any")
+    assert route(free, placed.placements, "A.end", "B.end").turns_mm == ()
+    narrow, where = corridor(1881, moves="along")
+    assert route(narrow, where.placements, "A.end", "B.end") is None
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.data())
+def test_the_trolley_has_a_way_between_its_zones_exactly_where_it_reaches_them(data):
+    boxes = data.draw(rooms)
+    question, where = random_plan(boxes)
+    moves = data.draw(st.sampled_from(["any", "along"]))
+    question = replace(question, rules=replace(question.rules, trolley=replace(TROLLEY, moves=moves)))
+    found = reach(question, where)
+    way = route(question, where, "I0.a", "I1.a")
+    assert (way is not None) == (found.nowhere + found.cut_off == ())
+
+
+def test_a_way_out_leads_from_the_place_to_the_door_and_is_as_long_as_it_says():
+    question, plan = closet(600, 2800)
+    found = ways(question, plan)
+    path, out = found.out_path_mm("A.work"), found.out("A.work")
+    assert path[0] == (400, 300)
+    assert path[-1][0] == 7550
+    assert sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in pairwise(path)) == out.walk_mm
+
+
 def test_a_trolley_zone_that_it_fits_nowhere_is_named():
     end = work("end", depth=700, trolley=True)
     question = ask(box("A", 6000, 4200, zones=[end]), rules={"trolley": TROLLEY})
@@ -191,9 +232,6 @@ def test_nothing_is_asked_of_a_trolley_that_is_not_there():
 
 # ---------------------------------------------------------------- against a general graph library
 
-UNIT = 100
-side = st.integers(2, 12)
-spot = st.integers(0, 40)
 some_boxes = st.lists(st.tuples(spot, spot, side, side), max_size=7)
 
 
@@ -254,10 +292,6 @@ def _walk_between(question, where, points):
 
 
 # ---------------------------------------------------------------- laws
-
-rooms = st.lists(
-    st.tuples(spot, spot, side, side, st.sampled_from([0, 90, 180, 270])), min_size=2, max_size=5
-)
 
 
 def random_plan(boxes):

@@ -109,7 +109,12 @@ def air(hoods, **more):
     asked = AirAsked(hoods=tuple(hoods), **more.pop("winter", {}))
     price = more.pop("price", None)
     return air_part(
-        asked, floor=51.52, height=3.4, inside=18.0, plastics=more.pop("plastics", ["hdpe"]), energy_price=price
+        asked,
+        floor=51.52,
+        height=3.4,
+        inside=18.0,
+        plastics=more.pop("plastics", ["hdpe"]),
+        energy_price=price,
     )
 
 

@@ -36,18 +36,18 @@ def room(
 ) -> int:
     """Where the machines of room.toml stand, so that people can work, walk and get out."""
     from flatstock.actions.rooms import check_room, place_room
-    from flatstock.cli.opening import opened
+    from flatstock.cli.opening import starting_up
     from flatstock.cli.placing import placements
     from flatstock.errors import Fault, WrongWords
 
     if check is not None and (fix or without):
         raise WrongWords(Fault("--check", "a drawn plan is judged as it is", "leave --fix and --without out"))
     where = placements(fix or [])
-    shop, current = opened(folder, now)
+    beside, current = starting_up(folder, now)
     if check is not None:
-        outcome = check_room(shop, check, made_at=current)
+        outcome = check_room(folder, check, beside, made_at=current)
     else:
-        outcome = place_room(shop, fix=where, without=tuple(without or ()), made_at=current)
+        outcome = place_room(folder, beside, fix=where, without=tuple(without or ()), made_at=current)
     if json:
         show.document(outcome.document)
     else:

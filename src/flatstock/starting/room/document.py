@@ -14,7 +14,7 @@ from flatstock.starting.room.move_in import passage
 from flatstock.starting.room.plan import Caveat, Plan
 from flatstock.starting.room.question import Door, Item, Placement, Question, Room, Rules, Trolley, Zone
 from flatstock.starting.room.rectangles import Rect
-from flatstock.starting.room.trolley import turning_side
+from flatstock.starting.room.trolley import route, turning_side
 from flatstock.starting.room.ways import Ways
 
 __all__ = ["FORMAT", "TOPICS", "question_document", "room_document", "walk_per_day"]
@@ -72,7 +72,9 @@ def room_document(
     if made_at is not None:
         document["made_at"] = made_at.isoformat()
     ways = judge(question, plan).ways if plan else None
-    document["flows"] = [_walked(flow, ways, plan) for flow in document["flows"]]
+    document["flows"] = [
+        _walked(flow, ways, plan) | _pushed(flow, question, plan) for flow in document["flows"]
+    ]
     document |= {
         "walk_m_per_day": walk_per_day(question, ways, plan) if ways and plan else None,
         "ways_out": _ways_out(question, ways, plan) if ways and plan else [],
@@ -189,13 +191,30 @@ def _walked(flow: Document, ways: Ways | None, plan: Plan | None) -> Document:
     return flow | {"walk_mm": ways.walk_mm(flow["from"], flow["to"]), "path_mm": path}
 
 
+def _pushed(flow: Document, question: Question, plan: Plan | None) -> Document:
+    """The way of the trolley, where a flow goes by it between two of its zones."""
+    if plan is None or flow["by"] != "trolley" or not _there(plan, flow["from"], flow["to"]):
+        return {}
+    found = route(question, plan.placements, flow["from"], flow["to"])
+    if found is None:
+        return {}
+    return {
+        "trolley_path_mm": [[_plain(x), _plain(y)] for x, y in found.path_mm],
+        "trolley_turns_mm": [[_plain(x), _plain(y)] for x, y in found.turns_mm],
+    }
+
+
 def _ways_out(question: Question, ways: Ways, plan: Plan) -> list[Document]:
     found = []
     for item in question.items:
         for zone in item.zones if item.id in plan.placements else ():
             if zone.standing:
                 out = ways.out(f"{item.id}.{zone.id}")
-                found.append({"zone": f"{item.id}.{zone.id}", "exit": out.exit, "walk_mm": out.walk_mm})
+                path = [[_plain(x), _plain(y)] for x, y in ways.out_path_mm(f"{item.id}.{zone.id}")]
+                found.append({
+                    "zone": f"{item.id}.{zone.id}", "exit": out.exit, "walk_mm": out.walk_mm,
+                    "narrow_mm": out.narrow_mm, "path_mm": path,
+                })  # fmt: skip
     return sorted(found, key=lambda way: str(way["zone"]))
 
 

@@ -161,8 +161,28 @@ def path_back(lines: Lines, free: Free, reached: Ints, end: tuple[int, int]) -> 
                 corners.append(here)
             heading = step
         here = (here[0] + step[0], here[1] + step[1])
-    corners.append(here)
+    if here != corners[-1]:
+        corners.append(here)
     return [(int(lines.xs[i]), int(lines.ys[j])) for i, j in reversed(corners)]
+
+
+def straightened(points: Iterable[tuple[float, float]]) -> list[tuple[float, float]]:
+    """A walk without the points that lie in the middle of a straight stretch, or stand there twice.
+
+    >>> straightened([(0, 0), (0, 0), (1, 0), (3, 0), (3, 2)])
+    [(0, 0), (3, 0), (3, 2)]
+    """
+    kept: list[tuple[float, float]] = []
+    for point in points:
+        if kept and point == kept[-1]:
+            continue
+        if len(kept) > 1 and (
+            kept[-2][0] == kept[-1][0] == point[0] or kept[-2][1] == kept[-1][1] == point[1]
+        ):
+            kept[-1] = point
+        else:
+            kept.append(point)
+    return kept
 
 
 def _came_from(lines: Lines, free: Free, reached: Ints, at: tuple[int, int], step: tuple[int, int]) -> bool:

@@ -7,18 +7,23 @@ disc's square: safe side, exact on rectangles). `moves: along` slides along its 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from heapq import heappop, heappush
+from itertools import pairwise
 from math import isqrt
 
 import numpy as np
 
-from flatstock.starting.room.lines import Flags, Free, Ints, free_for, lines_for
+from flatstock.starting.room.lines import Flags, Free, Ints, Lines, free_for, lines_for, straightened
 from flatstock.starting.room.question import Placement, Question, Trolley
+from flatstock.starting.room.rectangles import Rect
 from flatstock.starting.room.ways import solids_of
 
-__all__ = ["Reach", "reach", "turning_side"]
+__all__ = ["Reach", "Route", "reach", "route", "turning_side"]
 
+State = tuple[int, int, int]  # crossing, and 0 lying or 1 standing
+_A_TURN = 2000  # counts as so much way [half mm]
 _NOWHERE = np.iinfo(np.int64).max
 
 
@@ -28,6 +33,14 @@ class Reach:
 
     nowhere: tuple[str, ...]  #: zones in which it can be nowhere
     cut_off: tuple[str, ...]  #: zones that it can't reach from most of the others; empty: it reaches all
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """A way of the trolley: the corners of its middle's way, and where it turns [mm]."""
+
+    path_mm: tuple[tuple[float, float], ...]
+    turns_mm: tuple[tuple[float, float], ...]
 
 
 def turning_side(trolley: Trolley) -> int:
@@ -45,24 +58,10 @@ def turning_side(trolley: Trolley) -> int:
 
 def reach(question: Question, placements: Mapping[str, Placement]) -> Reach:
     """Which trolley zones the trolley reaches; nothing is asked where the room has no trolley."""
-    trolley = question.rules.trolley
-    zones = {
-        f"{item.id}.{zone.id}": item.zone_as_placed(zone, placements[item.id])
-        for item in question.items
-        if item.id in placements
-        for zone in item.zones
-        if zone.trolley
-    }
+    trolley, zones = question.rules.trolley, _zones(question, placements)
     if trolley is None or not zones:
         return Reach((), ())
-    long, wide = (side + 2 * trolley.clearance_mm for side in (trolley.length_mm, trolley.width_mm))
-    turning, solids = turning_side(trolley), solids_of(question, placements)
-    corners = [
-        point for r in zones.values() for point in ((2 * r.x_mm, 2 * r.y_mm), (2 * r.right_mm, 2 * r.top_mm))
-    ]
-    lines = lines_for(solids, [(long, wide), (wide, long), (turning, turning)], corners, question.room.bounds)
-    lying, standing = free_for(lines, solids, long, wide), free_for(lines, solids, wide, long)
-    turns = free_for(lines, solids, turning, turning).node
+    lines, lying, standing, turns = _maps(question, placements, trolley)
     parts = _parts(lying, standing, turns, along=trolley.moves == "along")
     found = {}
     for name, r in zones.items():
@@ -77,6 +76,98 @@ def reach(question: Question, placements: Mapping[str, Placement]) -> Reach:
         parts_seen, key=lambda n: (sum(n in w for w in found.values()), [n in w for w in found.values()])
     )
     return Reach((), tuple(name for name, where in found.items() if best not in where))
+
+
+def route(question: Question, placements: Mapping[str, Placement], start: str, end: str) -> Route | None:
+    """The shortest way of the trolley from one of its zones to another; None where there is none.
+
+    Each turn counts as a metre of way, so that it turns where it must and not where it may.
+    """
+    trolley, zones = question.rules.trolley, _zones(question, placements)
+    if trolley is None or start not in zones or end not in zones:
+        return None
+    lines, lying, standing, turns = _maps(question, placements, trolley)
+    along = trolley.moves == "along"
+    goal = _inside(lines, zones[end])
+    waiting: list[tuple[int, State]] = [
+        (0, (i, j, way))
+        for i, j in _inside(lines, zones[start])
+        for way, free in enumerate((lying, standing))
+        if free.node[i, j]
+    ]
+    far: dict[State, int] = {state: 0 for _, state in waiting}
+    back: dict[State, State] = {}
+    while waiting:
+        walked, state = heappop(waiting)
+        if walked > far[state]:
+            continue
+        if (state[0], state[1]) in goal:
+            return _route(lines, back, state)
+        for step, other in _steps(lines, (lying, standing), turns, state, along=along):
+            if walked + step < far.get(other, walked + step + 1):
+                far[other], back[other] = walked + step, state
+                heappush(waiting, (walked + step, other))
+    return None
+
+
+def _zones(question: Question, placements: Mapping[str, Placement]) -> dict[str, Rect]:
+    return {
+        f"{item.id}.{zone.id}": item.zone_as_placed(zone, placements[item.id])
+        for item in question.items
+        if item.id in placements
+        for zone in item.zones
+        if zone.trolley
+    }
+
+
+def _maps(
+    question: Question, placements: Mapping[str, Placement], trolley: Trolley
+) -> tuple[Lines, Free, Free, Flags]:
+    """The lines, where the trolley may lie, where it may stand, where it may turn."""
+    long, wide = (side + 2 * trolley.clearance_mm for side in (trolley.length_mm, trolley.width_mm))
+    turning, solids = turning_side(trolley), solids_of(question, placements)
+    zones = _zones(question, placements).values()
+    corners = [
+        p for r in zones for p in ((2 * r.x_mm, 2 * r.y_mm), (2 * r.right_mm, 2 * r.top_mm), r.centre_twice)
+    ]
+    lines = lines_for(solids, [(long, wide), (wide, long), (turning, turning)], corners, question.room.bounds)
+    lying, standing = free_for(lines, solids, long, wide), free_for(lines, solids, wide, long)
+    return lines, lying, standing, free_for(lines, solids, turning, turning).node
+
+
+def _inside(lines: Lines, zone: Rect) -> set[tuple[int, int]]:
+    """The crossings in a zone: all of them, since the trolley's middle may be anywhere in it."""
+    x, y = lines.within((2 * zone.x_mm, 2 * zone.y_mm), (2 * zone.right_mm, 2 * zone.top_mm))
+    return {(i, j) for i in range(x.start, x.stop) for j in range(y.start, y.stop)}
+
+
+def _steps(
+    lines: Lines, maps: tuple[Free, Free], turns: Flags, state: State, *, along: bool
+) -> Iterator[tuple[int, State]]:
+    i, j, way = state
+    free = maps[way]
+    if not (along and way == 1):
+        if i > 0 and free.along_x[i - 1, j]:
+            yield int(lines.xs[i] - lines.xs[i - 1]), (i - 1, j, way)
+        if i < len(lines.xs) - 1 and free.along_x[i, j]:
+            yield int(lines.xs[i + 1] - lines.xs[i]), (i + 1, j, way)
+    if not (along and way == 0):
+        if j > 0 and free.along_y[i, j - 1]:
+            yield int(lines.ys[j] - lines.ys[j - 1]), (i, j - 1, way)
+        if j < len(lines.ys) - 1 and free.along_y[i, j]:
+            yield int(lines.ys[j + 1] - lines.ys[j]), (i, j + 1, way)
+    if turns[i, j]:
+        yield _A_TURN, (i, j, 1 - way)
+
+
+def _route(lines: Lines, back: Mapping[State, State], last: State) -> Route:
+    states = [last]
+    while states[-1] in back:
+        states.append(back[states[-1]])
+    states.reverse()
+    points = [(int(lines.xs[i]) / 2, int(lines.ys[j]) / 2) for i, j, _ in states]
+    turned = [point for point, (a, b) in zip(points[1:], pairwise(states), strict=True) if a[2] != b[2]]
+    return Route(tuple(straightened(points)), tuple(turned))
 
 
 def _parts(lying: Free, standing: Free, turns: Flags, *, along: bool) -> tuple[Ints, Ints]:

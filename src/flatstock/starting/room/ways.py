@@ -15,7 +15,17 @@ from functools import cached_property
 
 import numpy as np
 
-from flatstock.starting.room.lines import FAR, Free, Ints, around, distances, free_for, lines_for, path_back
+from flatstock.starting.room.lines import (
+    FAR,
+    Free,
+    Ints,
+    around,
+    distances,
+    free_for,
+    lines_for,
+    path_back,
+    straightened,
+)
 from flatstock.starting.room.question import Item, Placement, Question, Zone
 from flatstock.starting.room.rectangles import Rect
 from flatstock.starting.room.walls import exit_squares, outside
@@ -90,18 +100,33 @@ class Ways:
         """The shortest way out of a zone within the narrow limit."""
         if not self.stands(zone):
             return WayOut(None, None, None)
-        of, _ = self._zones[zone]
-        narrow = self._narrow(of, zone)
         leads_out = (self._to_exits < FAR).any(axis=0)
-        least = int(np.where(leads_out, narrow, FAR).min())
+        least = int(np.where(leads_out, self._narrow(zone), FAR).min())
         if least >= FAR:
             return WayOut(None, None, None)
-        within = np.where(narrow <= 2 * self._question.rules.narrow_longest_mm, narrow, FAR)
-        totals = (self._to_exits + within).min(axis=(1, 2))
-        best = int(totals.argmin())
-        if totals[best] >= FAR:
+        best, walk, _ = self._best(zone)
+        if walk >= FAR:
             return WayOut(None, None, (least + 1) // 2)
-        return WayOut(self._exits[best][0].id, (int(totals[best]) + 1) // 2, (least + 1) // 2)
+        return WayOut(self._exits[best][0].id, (walk + 1) // 2, (least + 1) // 2)
+
+    def out_path_mm(self, zone: str) -> list[Point]:
+        """The corners of the shortest way out from the zone's middle; empty where there is none."""
+        if self.out(zone).walk_mm is None:
+            return []
+        best, _, meet = self._best(zone)
+        narrow = self._free(self._width(self._zones[zone][0]))
+        wide = self._free(self._question.rules.escape_width_mm)
+        there = path_back(self._lines, narrow, self._narrow(zone), meet)
+        on = path_back(self._lines, wide, self._to_exits[best], meet)[::-1]
+        return straightened((x / 2, y / 2) for x, y in (*there, *on))
+
+    def _best(self, zone: str) -> tuple[int, int, tuple[int, int]]:
+        """Which exit, how far [half mm], and the crossing from which on the way is wide."""
+        narrow = self._narrow(zone)
+        within = np.where(narrow <= 2 * self._question.rules.narrow_longest_mm, narrow, FAR)
+        totals = self._to_exits + within
+        best, i, j = (int(n) for n in np.unravel_index(int(totals.argmin()), totals.shape))
+        return best, int(totals[best, i, j]), (i, j)
 
     @cached_property
     def _maps(self) -> dict[int, Free]:
@@ -135,8 +160,9 @@ class Ways:
             layer[here] = np.where(free.node[here], 0, FAR)
         return distances(self._lines, free, starts)
 
-    def _narrow(self, zone: Zone, name: str) -> Ints:
-        if self._width(zone) == self._question.rules.access_width_mm:
+    def _narrow(self, name: str) -> Ints:
+        """From a zone's middle at its own width."""
+        if self._width(self._zones[name][0]) == self._question.rules.access_width_mm:
             walks: Ints = self._walks[self._order[name]]
             return walks
         return self._service[name]
