@@ -89,3 +89,22 @@ def test_several_thicknesses_in_inches_are_one_answer():
 def test_yes_and_no_may_be_short(word, given):
     question = next(q for q in QUESTIONS if q.dimension == "yes_no")
     assert answer_of(question, word) is given
+
+
+def test_read_tells_what_does_not_fit_together_in_a_room_once(call, tmp_path, demo_folder):
+    folder = tmp_path / "shop"
+    folder.mkdir()
+    for file in demo_folder.iterdir():
+        (folder / file.name).write_bytes(file.read_bytes())
+    room = folder / "room.toml"
+    room.write_text(
+        room.read_text("utf-8")
+        .replace("x1_mm = 9200", "x1_mm = 9000")
+        .replace("grid_mm = 100", "gird_mm = 100"),
+        "utf-8",
+    )
+    done = call("read", folder)
+    assert done.code == 1
+    assert done.err.count("lies in no wall") == 1
+    assert done.err.count("unknown key 'gird_mm'") == 1
+    assert "2 faults" in done.err

@@ -66,6 +66,7 @@ def shop_beside(folder: Path) -> Beside:
 def read_workshop(folder: Path) -> ReadAnswer:
     """Read everything in `folder`, writing nothing."""
     shop, faults, warnings = files.check(folder)
+    faults = list(dict.fromkeys([*faults, *_room_faults(folder)]))
     document = {
         "format": "flatstock.read/1",
         "shop": shop.name if shop else None,
@@ -77,6 +78,18 @@ def read_workshop(folder: Path) -> ReadAnswer:
         "counts": _counts(shop) if shop else {},
     }
     return ReadAnswer(document=document, faults=tuple(faults))
+
+
+def _room_faults(folder: Path) -> tuple[Fault, ...]:
+    """What doesn't fit together in room.toml: walls, doors, machines, names; `room` alone needs it whole."""
+    from flatstock.starting.room.room_file import read_room
+
+    try:
+        if (folder / "room.toml").is_file():
+            read_room(folder)
+    except Refused as refused:
+        return refused.faults
+    return ()
 
 
 def start_workshop(folder: Path, answers: StartAnswers) -> list[Path]:
