@@ -39,6 +39,7 @@ class RoomOutcome:
     question: Question
     plan: Plan | None  #: None: impossible, or not found in time
     paper: str  #: "a4" or "letter"
+    system: str  #: "metric" or "us": what lengths are shown in
 
 
 def check_room(
@@ -123,7 +124,8 @@ def _outcome(beside: Beside, file: RoomFile, answer: RoomAnswer, made_at: dateti
     warned += [Caveat("shop", "", words) for words in said]
     more = {"air": _air(shop, file), "fire": _fire(shop, file, plan)}
     document = room_document(question, answer, made_at=made_at, caveats=warned, more=more)
-    return RoomOutcome(document, question, plan, shop.paper if shop else "a4")
+    paper, system = (shop.paper, shop.units_shown) if shop else ("a4", "metric")
+    return RoomOutcome(document, question, plan, paper, system)
 
 
 def _air(shop: Workshop | None, file: RoomFile) -> Mapping[str, Any]:

@@ -10,7 +10,7 @@ from typing import Any
 
 from flatstock.errors import Fault, Refused
 
-__all__ = ["aside", "document", "paper", "refusal", "text"]
+__all__ = ["aside", "document", "paper", "picture", "refusal", "text"]
 
 Document = Mapping[str, Any]
 
@@ -70,4 +70,26 @@ def paper(write: Callable[[Path], list[str]], path: Path) -> None:
         ) from None
     for warning in warnings:
         aside(f"{path}: {warning}")
+    aside(f"Written: {path}")
+
+
+def picture(svg: str, path: Path) -> None:
+    """Write a drawing into `path` and say so.
+
+    Raises
+    ------
+    Refused
+        The name is not one of a drawing, something else stands there, or it can't be written.
+    """
+    if path.suffix.lower() != ".svg":
+        instead = f"write {path.with_suffix('.svg').name}"
+        raise Refused(Fault("--svg", f"{path} is no name for a drawing", instead))
+    try:
+        other = path.is_dir() or (path.is_file() and b"<svg" not in path.read_bytes()[:1000] != b"")
+        if other:
+            raise Refused(Fault("--svg", f"{path} is there already and is no drawing", "name another file"))
+        path.write_text(svg + "\n", encoding="utf-8")
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise Refused(Fault("--svg", f"{path} can't be written ({reason})", "name another file")) from None
     aside(f"Written: {path}")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 from cyclopts import Parameter
 
@@ -32,6 +32,15 @@ def room(
         Path | None, Parameter(metavar="FILE", help="Judge the plan in this document instead of making one.")
     ] = None,
     json: Json = False,
+    pdf: Annotated[
+        Path | None,
+        Parameter(metavar="FILE", help="Also print it to scale, with machines to cut out, into this file."),
+    ] = None,
+    paper: Annotated[
+        Literal["a3", "a4", "letter", "tabloid"] | None,
+        Parameter(help="Of the print; else as the shop has it."),
+    ] = None,
+    svg: Annotated[Path | None, Parameter(metavar="FILE", help="Also draw it into this file.")] = None,
     now: Now = None,
 ) -> int:
     """Where the machines of room.toml stand, so that people can work, walk and get out."""
@@ -54,4 +63,13 @@ def room(
         from flatstock.prints.text import room_text
 
         show.text(room_text(outcome.document))
+    if pdf is not None:
+        from flatstock.prints.pdf.room import room_pdf
+
+        size = paper or outcome.paper
+        show.paper(lambda path: room_pdf(outcome.document, path, size, outcome.system), pdf)
+    if svg is not None:
+        from flatstock.prints.drawing.floor import room_svg
+
+        show.picture(room_svg(outcome.document, scale=25, system=outcome.system), svg)
     return 0 if outcome.plan is not None else 1

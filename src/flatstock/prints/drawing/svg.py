@@ -45,7 +45,14 @@ _PATTERNS = f"""<defs>
 <pattern id="melting" width="6" height="6" patternUnits="userSpaceOnUse">
 <rect width="6" height="6" fill="#ffffff"/><circle cx="1.5" cy="1.5" r="0.9" fill="{HEAT}"/>
 <circle cx="4.5" cy="4.5" r="0.9" fill="{HEAT}"/></pattern>
+<pattern id="work" width="9" height="9" patternUnits="userSpaceOnUse">
+<path d="M-1 10L10 -1M-1 1L1 -1M8 10L10 8" stroke="{GREY}" stroke-width="0.5" fill="none"/></pattern>
+<pattern id="service" width="8" height="8" patternUnits="userSpaceOnUse">
+<circle cx="2" cy="2" r="0.7" fill="{GREY}"/><circle cx="6" cy="6" r="0.7" fill="{GREY}"/></pattern>
+<pattern id="swing" width="10" height="10" patternUnits="userSpaceOnUse">
+<path d="M0 5H10M5 0V10" stroke="{GREY}" stroke-width="0.4" fill="none"/></pattern>
 </defs>"""
+_HATCHES = ("solid", "melting", "work", "service", "swing")
 
 
 class Drawing:
@@ -65,12 +72,12 @@ class Drawing:
         self._parts.append(f'<path d="{_path(points, closed)}" fill="none" {_stroke(pen)}/>')
 
     def area(self, points: Iterable[Point], fill: str, pen: Pen | None = None) -> None:
-        """A closed area; `fill` is a colour, or "solid" or "melting" for the two hatchings."""
+        """A closed area; `fill` is a colour or a hatching: "solid", "melting", "work", "service", "swing"."""
         self.areas([points], fill, pen)
 
     def areas(self, outlines: Iterable[Iterable[Point]], fill: str, pen: Pen | None = None) -> None:
         """Several closed areas painted as one, so that no seam shows between neighbours."""
-        paint = f"url(#{fill})" if fill in ("solid", "melting") else fill
+        paint = f"url(#{fill})" if fill in _HATCHES else fill
         stroke = _stroke(pen) if pen else 'stroke="none"'
         path = "".join(_path(points, True) for points in outlines)
         if path:

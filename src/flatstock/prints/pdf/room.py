@@ -1,0 +1,100 @@
+"""A room on paper: the plan true to scale, what stands where, machines to cut out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from flatstock.prints.drawing.floor.cutouts import cutout_svgs
+from flatstock.prints.drawing.floor.sheet import describe_room, room_svg
+from flatstock.prints.drawing.floor.view import length_words, scale_for, view_of
+from flatstock.prints.pdf.typeset import typeset_to
+from flatstock.prints.pdf.words import cautions, made_at
+from flatstock.prints.room_words import air_lines, beside, fire_lines, walking_order
+from flatstock.prints.words import clock, day
+
+__all__ = ["room_pdf"]
+
+Document = Mapping[str, Any]
+#: width and height of the papers across [mm]
+SHEETS = {"a3": (420.0, 297.0), "a4": (297.0, 210.0), "letter": (279.4, 215.9), "tabloid": (431.8, 279.4)}
+MARGIN, HEAD = 8.0, 16.0  # [mm] round the page, and for its head
+
+
+def room_pdf(document: Document, path: Path, paper: str = "a4", system: str = "metric") -> list[str]:
+    """Print a `flatstock.room/1` at the largest round scale that fits; returns warnings about the print.
+
+    Raises
+    ------
+    ValueError
+        `paper` is not known.
+    OSError
+        `path` cannot be written; whatever stood there is left as it was.
+    """
+    if paper not in SHEETS:
+        raise ValueError(f"paper {paper!r} is none of {', '.join(SHEETS)}")
+    wide, tall = SHEETS[paper]
+    scale = scale_for(document, wide - 2 * MARGIN, tall - 2 * MARGIN - HEAD)
+    return typeset_to(path, "room", _content(document, scale, system), paper=paper, made_at=made_at(document))
+
+
+def _content(room: Document, scale: int, system: str) -> dict[str, Any]:
+    made = made_at(room)
+    shop = str(room.get("shop") or "")
+    walk = room["walk_m_per_day"]
+    where = [f"true to scale 1:{scale}: hold a ruler against the bar"]
+    where += [f"{walk:.1f} m walked a day"] if walk is not None else []
+    where += [day(made)] if made else []
+    standing = walking_order(room)
+    return {
+        "title": f"Room {shop}",
+        "shop": shop,
+        "name": f"Room {shop}, 1:{scale}",
+        "where": " · ".join(where),
+        "margin_mm": MARGIN,
+        "plan": {
+            "svg": room_svg(room, scale=scale, system=system),
+            "alt": describe_room(room, system),
+            "wide_mm": view_of(room, scale).paper_mm[0],
+        },
+        "items": [
+            {
+                "name": str(item["id"]),
+                "at": f"{length_words(item['x_mm'], system)}, {length_words(item['y_mm'], system)}",
+                "takes": f"{length_words(item['length_mm'], system)} x {length_words(item['width_mm'], system)}",
+                "turned": f"{item.get('turned_deg') or 0}°",
+                "beside": beside(item, standing, lambda length: length_words(length, system)),
+            }
+            for item in standing
+        ],
+        "flows": [
+            [
+                str(f["from"]),
+                str(f["to"]),
+                f"{f['trips_per_day']:g} {f['by']}",
+                _long(f.get("walk_mm"), system),
+            ]
+            for f in room["flows"]
+        ],
+        "ways_out": [
+            [str(way["zone"]), str(way["exit"] or "none"), _long(way["walk_mm"], system)]
+            for way in room["ways_out"]
+        ],
+        "parts": [
+            {"name": name, "lines": lines}
+            for name, lines in (("Air", air_lines(room)), ("Fire load", fire_lines(room)))
+            if lines
+        ],
+        "warnings": [str(one["text"]) for one in room["warnings"]],
+        "cautions": cautions(room),
+        "foot": f"Made {day(made)}, {clock(made)}." if made else "",
+        "cutouts": [
+            {**one, "alt": f"To cut out: {one['fix'].removeprefix('--fix ')}"}
+            for one in cutout_svgs(room, scale=scale, system=system)
+        ],
+    }
+
+
+def _long(length_mm: float | None, system: str) -> str:
+    return "—" if length_mm is None else length_words(length_mm, system)
