@@ -13,6 +13,8 @@ from flatstock.starting.room.question import TURNS, Placement
 
 __all__ = ["plan_of", "read_drawn"]
 
+FARTHEST_MM = 10_000_000  # ten kilometres: anything beyond is a slip
+
 
 def read_drawn(path: Path) -> dict[str, Any]:
     """The document in a file.
@@ -76,7 +78,7 @@ def _placement(item: dict[str, Any], where: str, faults: list[Fault]) -> Placeme
     numbers = []
     for key, default in (("x_mm", None), ("y_mm", None), ("turned_deg", 0)):
         value = item.get(key, default)
-        if isinstance(value, bool) or not isinstance(value, int | float) or value != int(value):
+        if isinstance(value, bool) or not isinstance(value, int | float) or not _whole(value):
             faults.append(Fault(f"{where}.{key}", f"{value!r} is no whole number", "write one, as in 1700"))
         else:
             numbers.append(int(value))
@@ -87,3 +89,8 @@ def _placement(item: dict[str, Any], where: str, faults: list[Fault]) -> Placeme
         faults.append(Fault(f"{where}.turned_deg", f"{turn}° is no quarter turn", "write 0, 90, 180 or 270"))
         return None
     return Placement(x_mm=x, y_mm=y, turned_deg=turn)
+
+
+def _whole(number: float) -> bool:
+    """True for a whole number of millimetres that a room on this earth can have."""
+    return abs(number) <= FARTHEST_MM and number == int(number)

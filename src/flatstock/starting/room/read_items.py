@@ -14,8 +14,8 @@ __all__ = ["maybe_mm", "mm", "read_item"]
 
 
 def mm(row: Row, key: str) -> int:
-    """A length in whole millimetres, the nearest."""
-    return round(row.number(key) * 1000)
+    """A length in whole millimetres, the nearest; 0 where it can't be read, which has been said."""
+    return round(row.number(key) * 1000) if row.has(key) else 0
 
 
 def maybe_mm(row: Row, key: str) -> int | None:
@@ -149,7 +149,7 @@ def _zone(row: Row, length: int, width: int, notes: Notes) -> Zone | None:
         to_mm=last,
         exclusive=row.flag("exclusive"),
         trolley=row.flag("trolley"),
-        people=row.count("people"),
+        people=row.count("people") if row.has("people") else 1,
         allow=row.texts("allow"),
     )
 

@@ -50,7 +50,7 @@ def _outline(asked: Document, drawn: Document) -> Iterator[Broken]:
         return
     try:
         found, wrong = clean_outline([(int(x), int(y)) for x, y in corners])
-    except (TypeError, ValueError):
+    except (TypeError, ValueError, OverflowError):
         found, wrong = (), [("", "")]
     wanted = [tuple(corner) for corner in asked["outline_mm"]]
     same = not wrong and len(found) == len(wanted) and set(found) == set(wanted)
@@ -75,7 +75,7 @@ def _item(asked: Document, drawn: Document) -> Iterator[Broken]:
     yield from _table(name, wanted, own, skip=_NOT_COMPARED)
     if not isinstance(drawn.get("zones"), Sequence):
         return
-    zones = {zone["id"]: zone for zone in drawn["zones"] if isinstance(zone, Mapping) and "id" in zone}
+    zones = _by_id(drawn["zones"])
     for zone in asked["zones"]:
         full = f"{name}.{zone['id']}"
         if zone["id"] not in zones:
@@ -114,12 +114,19 @@ def _table(name: str, asked: Document, drawn: Document, *, skip: Sequence[str]) 
 
 
 def _named(name: str, asked: Sequence[Document], drawn: Sequence[Any]) -> Iterator[Broken]:
-    by_id = {one.get("id"): one for one in drawn if isinstance(one, Mapping)}
+    by_id = _by_id(drawn)
     for wanted in asked:
         if wanted["id"] not in by_id:
             yield Broken("asked", (wanted["id"],), f"{wanted['id']} was asked for and is not in the plan")
         else:
             yield from _table(f"{name}.{wanted['id']}", wanted, by_id[wanted["id"]], skip=())
+
+
+def _by_id(listed: object) -> dict[str, Document]:
+    """The tables of a list by their id; what is none is left aside."""
+    if not isinstance(listed, list):
+        return {}
+    return {one["id"]: one for one in listed if isinstance(one, Mapping) and isinstance(one.get("id"), str)}
 
 
 def _as_good_as(wanted: object, said: object) -> bool:
@@ -130,6 +137,11 @@ def _as_good_as(wanted: object, said: object) -> bool:
 
 
 def _shown(key: str, value: object) -> str:
-    if key.endswith("_mm") and isinstance(value, int | float) and not isinstance(value, bool):
+    if (
+        isinstance(value, int | float)
+        and not isinstance(value, bool)
+        and key.endswith("_mm")
+        and abs(value) < 1e9
+    ):
         return metres(value)
     return "not given" if value is None else str(value)
