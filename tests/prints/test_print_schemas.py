@@ -11,7 +11,7 @@ def faults(name, document):
 
 
 def test_there_is_a_schema_for_each_document_that_is_printed():
-    assert schemas.NAMES == ("card", "correct", "read", "refusal", "room", "stack", "supply", "wallchart")
+    assert schemas.NAMES == ("card", "correct", "outlay", "read", "refusal", "room", "stack", "supply", "wallchart")
 
 
 @pytest.mark.parametrize("name", schemas.NAMES)

@@ -93,3 +93,31 @@ def picture(svg: str, path: Path) -> None:
         reason = error.strerror or str(error)
         raise Refused(Fault("--svg", f"{path} can't be written ({reason})", "name another file")) from None
     aside(f"Written: {path}")
+
+
+def table(rows: str, path: Path) -> None:
+    """Write a table for a spreadsheet into `path`, whole or not at all, and say so.
+
+    Raises
+    ------
+    Refused
+        The name is not one of a CSV file, something else stands there, or it can't be written.
+    """
+    if path.suffix.lower() != ".csv":
+        raise Refused(
+            Fault("--csv", f"{path} is no name for a table", f"write {path.with_suffix('.csv').name}")
+        )
+    head = rows.splitlines()[0]
+    try:
+        if path.exists() and not path.read_text("utf-8", errors="replace").startswith(head):
+            raise Refused(
+                Fault("--csv", f"{path} is there already and is another table", "name another file")
+            )
+        beside = path.with_name(f".{path.name}.part")
+        beside.write_text(rows, encoding="utf-8", newline="")
+        beside.replace(path)
+    except OSError as error:
+        raise Refused(
+            Fault("--csv", f"{path} can't be written ({error.strerror or error})", "name another file")
+        ) from None
+    aside(f"Written: {path}")

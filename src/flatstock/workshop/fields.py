@@ -29,6 +29,9 @@ FieldKind = Literal[
     "days",  # weekdays
     "texts",  # several words
     "counts",  # several whole numbers
+    "amount",  # a number without a unit: money, sheets a week
+    "amounts",  # one of them, or a list
+    "amounts_by_name",  # name to amount
     "points",  # [[x, y], ...], lengths in the unit of the name or as text with another
     "shares",  # name to share, or name to mass
     "table",

@@ -27,7 +27,7 @@ _KINDS = {
     "count": "whole number", "id": "ID: letters, digits, `- _ .`", "flag": "`true` or `false`",
     "moment": "date and time", "clock": "time of day", "days": "weekdays", "texts": "words", "counts": "whole numbers",
     "shares": "names with shares", "table": "table", "tables": "tables", "named": "tables by ID",
-    "any": "handed on as it is",
+    "any": "handed on as it is", "amount": "number", "amounts": "numbers", "amounts_by_name": "names with numbers",
 }  # fmt: skip
 
 

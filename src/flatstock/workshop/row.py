@@ -81,6 +81,11 @@ class Row:
         value = self.values.get(key)
         return tuple(v for v in value if isinstance(v, int)) if isinstance(value, tuple) else ()
 
+    def amounts(self, key: str) -> tuple[float, ...]:
+        """Several numbers."""
+        value = self.values.get(key)
+        return tuple(v for v in value if isinstance(v, float)) if isinstance(value, tuple) else ()
+
     def points(self, key: str) -> tuple[tuple[float, float], ...]:
         """Points, SI."""
         value = self.values.get(key)

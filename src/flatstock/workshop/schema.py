@@ -26,6 +26,9 @@ _WORDS: dict[str, Schema] = {
     "texts": {"type": ["string", "array"]},
     "counts": {"type": ["integer", "array"], "items": {"type": "integer"}},
     "shares": {"type": ["string", "object"]},
+    "amount": {"type": ["number", "string"]},
+    "amounts": {"type": ["number", "string", "array"], "items": {"type": ["number", "string"]}},
+    "amounts_by_name": {"type": "object", "additionalProperties": {"type": ["number", "string"]}},
     "any": {},
 }
 

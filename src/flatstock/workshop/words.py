@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from datetime import date, datetime, time
 from difflib import get_close_matches
+from math import isfinite
 
 from flatstock.errors import WrongWords
 from flatstock.units import parse_number, parse_quantity
@@ -157,6 +158,32 @@ def _counts(value: object, field: Field) -> tuple[int, ...]:
     return tuple(_count(e.value if isinstance(e, Entry) else e, field) for e in listed)
 
 
+def _money(value: object, field: Field) -> float:
+    """A number without a unit, as money is written here."""
+    number: object = value
+    if isinstance(value, str):
+        try:
+            number = parse_number(value)
+        except WrongWords as error:
+            raise _NotSoError(error.faults[0].what, f"write a number, as in {field.example}") from None
+    if isinstance(number, bool) or not isinstance(number, int | float) or not isfinite(number):
+        raise _NotSoError(f"{_shown(value)} is not a number", f"write {field.name} = {field.example}")
+    if field.low is not None and field.high is not None and not field.low <= number <= field.high:
+        raise _NotSoError(f"{number:g} can't be", f"it must be {field.low:g} to {field.high:g}")
+    return float(number)
+
+
+def _moneys(value: object, field: Field) -> tuple[float, ...]:
+    listed = value if isinstance(value, list) else [value]
+    return tuple(_money(e.value if isinstance(e, Entry) else e, field) for e in listed)
+
+
+def _by_name(value: object, field: Field) -> dict[str, float]:
+    if not isinstance(value, dict):
+        raise _NotSoError(f"{_shown(value)} is not a table of names", f"write {field.name} = {field.example}")
+    return {name: _money(entry.value, field) for name, entry in value.items()}
+
+
 def _shares(value: object, field: Field) -> dict[str, float]:
     """Shares by name. Masses are turned into shares; shares that must make a whole are checked to do so."""
     if isinstance(value, dict):
@@ -233,5 +260,5 @@ def _shown(value: object) -> str:
 _READERS: dict[str, Callable[[object, Field], object]] = {
     "text": _text, "id": _id, "choice": _choice, "flag": _flag, "count": _count, "date": _date,
     "moment": _moment, "clock": _clock, "days": _days, "texts": _texts, "shares": _shares, "any": _any,
-    "counts": _counts,
+    "counts": _counts, "amount": _money, "amounts": _moneys, "amounts_by_name": _by_name,
 }  # fmt: skip

@@ -22,7 +22,9 @@ def test_it_takes_two_sheets_of_the_shops_paper(document, tmp_path, paper):
     assert supply_pdf(document, tmp_path / "s.pdf", paper) == []
     pages = PdfReader(tmp_path / "s.pdf").pages
     assert len(pages) == 2
-    assert (float(pages[0].mediabox.width), float(pages[0].mediabox.height)) == pytest.approx(SIZES[paper], abs=1)
+    assert (float(pages[0].mediabox.width), float(pages[0].mediabox.height)) == pytest.approx(
+        SIZES[paper], abs=1
+    )
 
 
 def test_the_second_sheet_is_the_page_to_hand_over(document, tmp_path):

@@ -1,0 +1,107 @@
+"""Plan what a workshop buys in which month, before or after it has a shop.toml."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from flatstock.actions.supplies import look_at_supply
+from flatstock.actions.workshops import Beside, shop_beside
+from flatstock.errors import Refused
+from flatstock.prints.supply_words import connection_words, verdict_words
+from flatstock.starting.outlay.answer import answer
+from flatstock.starting.outlay.document import document
+from flatstock.starting.outlay.read import read_outlay
+from flatstock.starting.outlay.risk import RUNS, SEED
+from flatstock.starting.room.room_file import read_room
+from flatstock.starting.room.walls import floor_m2
+
+__all__ = ["RUNS", "SEED", "OutlayAnswer", "months_csv", "plan_outlay"]
+
+COLUMNS = (
+    "month",
+    "order",
+    "capacity_per_week",
+    "tightest",
+    "made",
+    "sold",
+    "paid",
+    "cash_paid_to",
+    "cash_end",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class OutlayAnswer:
+    """What to buy when, and on what paper to print it."""
+
+    document: dict[str, Any]  #: `flatstock.outlay/1`
+    paper: str
+    premises: tuple[str, ...]  #: the room and the connection it is for, in sentences
+
+
+def plan_outlay(
+    folder: Path,
+    beside: Beside | None = None,
+    *,
+    runs: int = RUNS,
+    seed: int = SEED,
+    made_at: datetime | None = None,
+) -> OutlayAnswer:
+    """The purchases of `folder`; `beside` as `shop_beside` found it.
+
+    Raises
+    ------
+    Refused
+        With every fault of outlay.toml. That no plan works is an answer, in the document's `refused`.
+    """
+    question, notes = read_outlay(folder)
+    shop, said = beside or shop_beside(folder)
+    found = document(
+        answer(question, runs=runs, seed=seed), shop=shop.name if shop else folder.name, made_at=made_at
+    )
+    found["warnings"] = [*found["warnings"], *notes, *said]
+    return OutlayAnswer(
+        document=found, paper=shop.paper if shop else "a4", premises=_premises(folder, beside)
+    )
+
+
+def _premises(folder: Path, beside: Beside | None) -> tuple[str, ...]:
+    """What room.toml and supply.toml of the folder say, where they are there and can be read."""
+    said = []
+    if (folder / "room.toml").is_file():
+        try:
+            room = read_room(folder).question.room
+            area, height = floor_m2(room), room.height_mm
+            high = "" if height is None else f", {height / 1000:g} m high"
+            rated = "not known" if room.floor_kN_m2 is None else f"rated {room.floor_kN_m2:g} kN/m²"
+            said.append(f"Room of {area:.1f} m²{high}; floor {rated}.")
+        except Refused:
+            said.append("room.toml has faults and says nothing here.")
+    if (folder / "supply.toml").is_file():
+        try:
+            supply = look_at_supply(folder, beside).document
+            said.append(f"Supply: {connection_words(supply['supply'])}. {verdict_words(supply)}")
+        except Refused:
+            said.append("supply.toml has faults and says nothing here.")
+    return tuple(said)
+
+
+def months_csv(of: Mapping[str, Any]) -> str:
+    """The months of a `flatstock.outlay/1` as a table that a spreadsheet opens; a line a month.
+
+    Commas between, dots in numbers; a byte order mark makes spreadsheets read it as UTF-8.
+    """
+    text = io.StringIO()
+    table = csv.writer(text, lineterminator="\r\n")
+    table.writerow(COLUMNS)
+    for month in of["by_month"]:
+        ordered = [one["id"] for one in of["purchases"] if one["order_month"] == month["month"]]
+        row = month | {"order": " ".join(ordered), "tightest": " ".join(month["tightest"])}
+        table.writerow([row[name] for name in COLUMNS])
+    return "\ufeff" + text.getvalue()

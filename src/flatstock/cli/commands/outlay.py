@@ -1,0 +1,63 @@
+"""`flatstock outlay`: what to buy in which month, and whether it pays."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from flatstock.cli import show
+from flatstock.cli.options import Folder, Json, Now, Pdf
+from flatstock.errors import Fault, WrongWords
+
+__all__ = ["outlay"]
+
+
+def outlay(
+    folder: Folder,
+    /,
+    *,
+    runs: Annotated[
+        int | None, Parameter(metavar="N", help="Futures to draw for the risk; else 10 000.")
+    ] = None,
+    seed: Annotated[int | None, Parameter(metavar="N", help="Of those draws; else always the same.")] = None,
+    csv: Annotated[
+        Path | None, Parameter(metavar="FILE", help="Also write the months as a table, into this file.")
+    ] = None,
+    json: Json = False,
+    pdf: Pdf = None,
+    now: Now = None,
+) -> int:
+    """What to buy in which month, what limits the sheets then, and whether it will pay."""
+    if runs is not None and not 1 <= runs <= 1_000_000:
+        raise WrongWords(Fault("--runs", f"{runs} runs can't be drawn", "write 1 to 1000000"))
+    if seed is not None and seed < 0:
+        raise WrongWords(Fault("--seed", f"{seed} is no seed", "write 0 or a larger whole number"))
+
+    from flatstock.actions.outlays import RUNS, SEED, months_csv, plan_outlay
+    from flatstock.cli.opening import starting_up
+
+    beside, moment = starting_up(folder, now)
+    answer = plan_outlay(
+        folder,
+        beside,
+        runs=RUNS if runs is None else runs,
+        seed=SEED if seed is None else seed,
+        made_at=moment,
+    )
+    if json:
+        show.document(answer.document)
+    else:
+        from flatstock.prints.text.outlay import outlay_text
+
+        show.text(outlay_text(answer.document))
+    if csv is not None:
+        show.table(months_csv(answer.document), csv)
+    if pdf is not None:
+        from flatstock.prints.pdf.outlay import outlay_pdf
+
+        show.paper(
+            lambda path: outlay_pdf(answer.document, path, answer.paper, premises=answer.premises), pdf
+        )
+    return 0 if answer.document["refused"] is None else 1

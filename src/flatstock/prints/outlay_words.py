@@ -1,0 +1,77 @@
+"""How an outlay is said, in a terminal and on paper."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+__all__ = ["NECESSITY_WORDS", "OF_WORDS", "headline", "money", "month_name", "payback", "waits"]
+
+Document = Mapping[str, Any]
+NECESSITY_WORDS = {
+    "cannot_press": "can't press without",
+    "cannot_press_safely": "must not press without",
+    "cannot_sell": "can't sell without",
+    "faster": "faster",
+    "nicer": "nicer",
+}
+OF_WORDS = {
+    "price_per_sheet": "price of a sheet",
+    "demand_per_week": "demand",
+    "variable_per_sheet": "cost of a sheet",
+    "fixed_per_month": "fixed costs",
+    "yield": "yield",
+    "cost": "what purchases cost",
+    "lead_months": "delivery times",
+}
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def money(value: float | None) -> str:
+    """An amount without hundredths, thousands apart by a blank.
+
+    >>> money(-1234567.8)
+    '-1 234 568'
+    """
+    return "—" if value is None else f"{value:,.0f}".replace(",", " ")
+
+
+def month_name(document: Document, month: int | None) -> str:
+    """The number of a month, with its name where the plan has a date.
+
+    >>> month_name({"starts": "2026-03-01"}, 3)
+    '3 (Jun 26)'
+    """
+    if month is None:
+        return "never"
+    if not document.get("starts"):
+        return str(month)
+    year, first = int(document["starts"][:4]), int(document["starts"][5:7]) - 1
+    return f"{month} ({_MONTHS[(first + month) % 12]} {(year + (first + month) // 12) % 100:02d})"
+
+
+def payback(months: float | None) -> str:
+    """How soon a purchase pays."""
+    return "never" if months is None else "under a month" if months < 1 else f"{months:.1f} months"
+
+
+def waits(month: Document) -> str:
+    """What limits a month."""
+    if month["missing"]:
+        return f"waits for {', '.join(month['missing'])}"
+    return ", ".join(month["tightest"])
+
+
+def headline(document: Document) -> str:
+    """The answer in a sentence."""
+    if document["refused"]:
+        return f"NO PLAN WORKS: {document['refused']}"
+    bought = [one for one in document["purchases"] if one["order_month"] is not None]
+    if not bought and document["first_sale_month"] is None:
+        return f"Buying nothing leaves most: {money(document['cash_end'])} at the end of {document['months']} months."
+    proof = document["proof"]["status"]
+    best = "no order leaves more, proven" if proof == "optimal" else "the best found, not proven"
+    return (
+        f"{money(document['cash_end'])} after {document['months']} months; first sale in month"
+        f" {month_name(document, document['first_sale_month'])}; {best}."
+    )

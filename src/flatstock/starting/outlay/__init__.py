@@ -1,0 +1,1 @@
+"""What to buy in which month, what limits the sheets then, and whether it pays."""

@@ -1,0 +1,134 @@
+"""The question of `flatstock outlay` answered: everything worked out once, for the document and the prints."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flatstock.starting.outlay.chain import Chain, Delay, chain, delays
+from flatstock.starting.outlay.check import faults
+from flatstock.starting.outlay.follow import Month, first_sale, follow
+from flatstock.starting.outlay.nexts import Next, base_names, nexts
+from flatstock.starting.outlay.question import Question
+from flatstock.starting.outlay.risk import RUNS, SEED, Risk, risk
+from flatstock.starting.outlay.stage import Staged, stage
+from flatstock.starting.outlay.team import Team, team
+from flatstock.starting.outlay.worth import Bar, break_even, npv, tornado
+
+__all__ = ["Answer", "answer"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """All that is worked out about one outlay."""
+
+    question: Question
+    staged: Staged
+    orders: dict[str, int]  #: of the plan; empty where nothing is bought, or no plan works
+    months: list[Month]
+    refused: str | None
+    first_sale: int | None
+    break_even: float | None
+    npv: float
+    nexts: list[Next]
+    chain: Chain | None
+    delays: list[Delay]
+    tornado: list[Bar]
+    risk: Risk
+    team: Team | None
+    warnings: list[str]
+
+    @property
+    def lowest(self) -> float:
+        """Least cash, after paying or at a month's end."""
+        return min(min(one.paid_to, one.end) for one in self.months)
+
+
+def answer(question: Question, *, runs: int = RUNS, seed: int = SEED) -> Answer:
+    """The best plan, what it is worth, and what it rests on. Every plan is judged before it is shown."""
+    staged = stage(question)
+    orders = staged.orders or {}
+    if staged.orders is not None and (wrong := faults(question, orders, cash_end=staged.cash_end)):
+        raise AssertionError(" ".join(wrong))
+    months = follow(question, orders)
+    refused = _refused(question, staged)
+    return Answer(
+        question=question,
+        staged=staged,
+        orders=orders,
+        months=months,
+        refused=refused,
+        first_sale=first_sale(months),
+        break_even=break_even(question),
+        npv=npv(question, orders),
+        nexts=nexts(question),
+        chain=chain(question, orders),
+        delays=delays(question, orders),
+        tornado=tornado(question, orders),
+        risk=risk(question, orders, runs=runs, seed=seed),
+        team=team(question),
+        warnings=_warnings(question, staged, months),
+    )
+
+
+def _refused(question: Question, staged: Staged) -> str | None:
+    """Why no order of these purchases works; None where one does, even if buying nothing leaves more."""
+    if not question.two_hands:
+        return "Hot work needs two people who may do it, present on the same day; the people named never are."
+    needed = {name: question.by_id[name] for name in base_names(question)}
+    cost = sum(one.cost for one in needed.values())
+    have = question.cash + question.overdraft
+    if staged.orders:
+        return None
+    if needed and cost > have + 1e-6 and question.margin > 0:
+        dear = max(needed.values(), key=lambda one: one.cost)
+        return (
+            f"What is needed to press and sell costs {cost:,.0f}, cash and overdraft are {have:,.0f}:"
+            f" {cost - have:,.0f} short; {dear.id} alone costs {dear.cost:,.0f}."
+        )
+    lead = max((one.lead for one in needed.values()), default=0)
+    if needed and lead >= question.months:
+        slow = max(needed.values(), key=lambda one: one.lead)
+        return f"{slow.id} takes {slow.lead} months to arrive; the plan looks at {question.months}."
+    if staged.orders is None:
+        end = next(one.month for one in follow(question, {}) if one.end < -question.overdraft - 1e-6)
+        return (
+            f"Fixed costs of {question.fixed:,.0f} a month leave too little: every order runs out of cash, and buying"
+            f" nothing does in month {end}."
+        )
+    return None
+
+
+def _warnings(question: Question, staged: Staged, months: list[Month]) -> list[str]:
+    found = []
+    if staged.status == "feasible" and staged.bound is not None and staged.cash_end is not None:
+        found.append(
+            f"Stopped before the proof was complete: no plan leaves more than {staged.bound:,.2f}, this one"
+            f" {staged.cash_end:,.2f}."
+        )
+    if question.margin <= 0:
+        found.append(
+            f"A sheet made costs {question.variable:g} and brings {question.yield_ * question.price:g}:"
+            " every sheet loses."
+        )
+    if staged.orders == {} and question.purchases:
+        found.append(
+            "Buying nothing leaves most cash at the horizon: this does not pay within it, or can't be paid."
+        )
+    crew = team(question)
+    most = max((one.made for one in months), default=0.0) / question.weeks
+    if crew is not None and 0 < crew.by_presence < most:
+        found.append(
+            f"The plan makes up to {most:.0f} sheets a week; two people for hot work are there for about"
+            f" {crew.by_presence:.0f} ({crew.days_of_two:g} days). The resource people should say so."
+        )
+    if crew is not None and 0 < crew.by_minutes < most:
+        found.append(
+            f"Their minutes allow about {crew.by_minutes:.0f} sheets a week, the plan makes up to {most:.0f}."
+        )
+    open_ = [one for one in question.checks if not one.done]
+    if open_:
+        found.append(f"{len(open_)} of {len(question.checks)} things that must be settled first are open.")
+    found.append(
+        "Capacities are as typed; those measured by planning a week with and without a purchase go before them."
+    )
+    return found

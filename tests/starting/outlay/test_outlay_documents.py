@@ -1,0 +1,125 @@
+"""What `flatstock outlay` says: the document, the table of months, two sheets of paper, the exit code."""
+
+import csv
+import io
+import json
+
+import pytest
+from jsonschema import Draft202012Validator
+from pypdf import PdfReader
+
+from flatstock import demo, schemas
+from flatstock.actions.outlays import months_csv, plan_outlay
+from flatstock.cli import main
+from flatstock.prints.pdf.outlay import outlay_pdf
+from flatstock.prints.text.outlay import outlay_text
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    made = tmp_path_factory.mktemp("outlays") / "demo"
+    demo.copy_to(made)
+    return made
+
+
+@pytest.fixture(scope="module")
+def answer(folder):
+    return plan_outlay(folder, runs=400)
+
+
+@pytest.fixture(scope="module")
+def document(answer):
+    return answer.document
+
+
+def test_the_document_holds_to_its_schema(document):
+    assert list(Draft202012Validator(schemas.load("outlay")).iter_errors(document)) == []
+
+
+def test_the_months_of_the_document_follow_the_rules_as_formats_has_them(document):
+    """The rules of flatstock.outlay/1, written again from the document alone."""
+    cash = document["cash_start"]
+    for row in document["by_month"]:
+        t = row["month"]
+        cash -= sum(p["cost"] for p in document["purchases"] if p["order_month"] == t)
+        assert row["cash_paid_to"] == pytest.approx(cash, abs=0.02)
+        here = [p for p in document["purchases"] if p["arrive_month"] is not None and p["arrive_month"] <= t]
+        needed = [p for p in document["purchases"] if p["necessity"].startswith("cannot")]
+        sums = [sum(p["gives"].get(r, 0) for p in here) for r in document["resources"]]
+        capacity = min(sums) if all(p in here for p in needed) else 0
+        made = min(capacity, document["demand_per_week"][t]) * document["weeks_per_month"]
+        cash += made * document["yield"] * document["price_per_sheet"] - made * document["variable_per_sheet"]
+        cash -= document["fixed_per_month"] + sum(p["cost_per_month"] for p in here)
+        assert (row["capacity_per_week"], row["made"]) == pytest.approx((capacity, made), rel=1e-5)
+        assert row["cash_end"] == pytest.approx(cash, abs=0.02)
+        assert min(row["cash_paid_to"], row["cash_end"]) >= -document["overdraft"]
+    assert document["cash_end"] == pytest.approx(cash, abs=0.02)
+
+
+def test_the_demo_buys_two_fans_and_moulds_before_a_second_press(document):
+    """Job.md A7: money spent on a second hot press when fans or moulds would have doubled output."""
+    bought = {one["id"] for one in document["purchases"] if one["order_month"] is not None}
+    assert {"FANS", "MOULDS2"} <= bought
+    assert "PRESS2" not in bought
+    assert document["next"][0]["buy"] == ["FANS", "MOULDS2"]
+
+
+def test_every_safety_purchase_is_there_when_the_first_sheet_is_made(document):
+    first = next(row["month"] for row in document["by_month"] if row["made"] > 0)
+    safety = [one for one in document["purchases"] if one["necessity"] == "cannot_press_safely"]
+    assert all(one["arrive_month"] <= first for one in safety)
+
+
+def test_lines_fit_a_terminal(document):
+    assert max(map(len, outlay_text(document).splitlines())) <= 80
+
+
+def test_the_table_of_months_has_a_line_a_month_that_a_spreadsheet_reads(document):
+    rows = list(csv.DictReader(io.StringIO(months_csv(document).removeprefix("\ufeff"))))
+    assert len(rows) == 24
+    assert float(rows[-1]["cash_end"]) == document["cash_end"]
+    assert rows[2]["order"] == "GUARD HOOD MOULDS SAW"
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_the_dossier_takes_two_sheets(answer, tmp_path, paper):
+    assert outlay_pdf(answer.document, tmp_path / "o.pdf", paper, premises=answer.premises) == []
+    first, second = (" ".join(page.extract_text().split()) for page in PdfReader(tmp_path / "o.pdf").pages)
+    assert first.startswith("Purchases and cash")
+    assert "Room of 51.5 m²" in first
+    assert "To be settled first" in second
+
+
+def test_no_plan_that_works_ends_with_1_and_says_why(folder, tmp_path, capsys):
+    text = (folder / "outlay.toml").read_text("utf-8")
+    (tmp_path / "outlay.toml").write_text(
+        text.replace("cash_start = 46000.0", "cash_start = 16000.0"), "utf-8"
+    )
+    assert main(["outlay", str(tmp_path), "--json"]) == 1
+    document = json.loads(capsys.readouterr().out)
+    assert document["refused"].startswith(
+        "What is needed to press and sell costs 39,600, cash and overdraft are 20,000"
+    )
+    assert document["proof"]["status"] == "impossible"
+    assert list(Draft202012Validator(schemas.load("outlay")).iter_errors(document)) == []
+
+
+def test_the_months_are_written_where_they_are_asked_for(folder, tmp_path, capsys):
+    assert main(["outlay", str(folder), "--runs", "50", "--csv", str(tmp_path / "m.csv")]) == 0
+    assert (tmp_path / "m.csv").read_text("utf-8-sig").startswith("month,order")
+    (tmp_path / "other.csv").write_text("mine", "utf-8")
+    assert main(["outlay", str(folder), "--runs", "50", "--csv", str(tmp_path / "other.csv")]) == 1
+    assert (tmp_path / "other.csv").read_text("utf-8") == "mine"
+    capsys.readouterr()
+
+
+@pytest.mark.parametrize("words", [("--runs", "0"), ("--seed", "-1")])
+def test_runs_and_seeds_that_can_not_be_are_wrong_words(folder, words, capsys):
+    assert main(["outlay", str(folder), *words]) == 2
+    capsys.readouterr()
+
+
+def test_the_same_seed_gives_the_same_document(folder):
+    first, second = (plan_outlay(folder, runs=200, seed=3).document for _ in range(2))
+    first["proof"]["seconds"] = second["proof"]["seconds"] = 0
+    assert first == second
