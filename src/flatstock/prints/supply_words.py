@@ -15,6 +15,7 @@ __all__ = [
     "amps",
     "connection_words",
     "hangs",
+    "sum_rows",
     "verdict_words",
 ]
 
@@ -78,3 +79,15 @@ def hangs(load: Document, lines: int) -> str:
         return "three phases"
     at = load["phase"] or 1
     return f"L{at}-N" if load["connection"] == "LN" else f"L{at}-L{at % lines + 1}"
+
+
+def sum_rows(worst: Document, state: str) -> list[tuple[str, str]]:
+    """The sums under the loads: words, and the field of `worst`; the counted one where it is another."""
+    rows = [
+        (state, "arithmetic_A"),
+        ("as phasors", "phasor_A"),
+        ("phasors, volts +10 %", "at_high_voltage_A"),
+    ]
+    if worst["held_against_rating_A"] != worst["arithmetic_A"]:
+        rows.insert(1, ("held against the rating", "held_against_rating_A"))
+    return rows

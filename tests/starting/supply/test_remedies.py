@@ -78,3 +78,22 @@ def test_a_generator_smaller_than_what_runs_is_over_whatever_its_breaker():
     near = answer(replace(DEMO, kind="generator", generator=30e3, rated=63.0), None)
     assert near.verdict == "fits"
     assert any("80 %" in words for words in near.warnings)
+
+
+def test_an_interlock_beside_fewer_elements_counts_the_elements_that_are_left():
+    """1 x 32 A: 4 elements of 1.5 kW, 6.52 A each. Three at all times, two of them while the pump runs: 27.7 A."""
+    heat = a_load("HEAT", 6.0, control="on_off", elements=4, phase=1)
+    small = a_load("SMALL", 1.31, power_factor=0.95, phase=1)
+    supply = a_supply(heat, replace(PUMP, phase=1), small, phases=1, volts_LL=None, rated=32.0)
+    fitting = {one.what: one for one in remedies(supply, oven_of(supply, None)) if one.fits}
+    words = "HEAT on 3 of 4 elements at all times; and an interlock: HEAT on 2 of 4 elements while PUMP runs"
+    assert fitting[words].worst.needed == pytest.approx((27.74,), abs=0.005)
+
+
+def test_two_presses_may_be_held_apart():
+    two = a_supply(HEAT, replace(HEAT, id="HEAT2"), rated=40.0)
+    assert "an interlock: HEAT2 on 3 of 12 elements while HEAT is on" in by_words(two)
+
+
+def test_what_is_on_all_day_is_no_reason_to_hold_heaters_back():
+    assert not any("while SMALL" in words for words in by_words(replace(DEMO, rated=33.0)))

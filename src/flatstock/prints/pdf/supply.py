@@ -17,6 +17,7 @@ from flatstock.prints.supply_words import (
     amps,
     connection_words,
     hangs,
+    sum_rows,
     verdict_words,
 )
 
@@ -108,11 +109,7 @@ def _phases(document: Document) -> Part:
         )
     off = sorted({load["id"] for load in document["loads"]} - set(worst["on"]))
     state = "everything on" if not off else f"worst: {', '.join(off)} off"
-    for words, key in (
-        (state, "arithmetic_A"),
-        ("as phasors", "phasor_A"),
-        ("phasors, volts 10 % up", "at_high_voltage_A"),
-    ):
+    for words, key in sum_rows(worst, state):
         kW = f"{worst['kW']:.2f}" if key == "arithmetic_A" else ""
         cells.append((words, kW, "", "", *(f"{one:.2f}" for one in worst[key])))
     head = ("", "kW", "hangs on", "power factor", *(f"L{n + 1}, A" for n in range(count)))

@@ -13,6 +13,7 @@ from flatstock.prints.supply_words import (
     amps,
     connection_words,
     hangs,
+    sum_rows,
     verdict_words,
 )
 from flatstock.prints.text.closing import closing
@@ -54,11 +55,7 @@ def _phases(document: Document) -> list[str]:
     worst = document["worst"]
     off = sorted({load["id"] for load in document["loads"]} - set(worst["on"]))
     state = "everything on" if not off else f"worst, {', '.join(off)} off"
-    for words, key in (
-        (state, "arithmetic_A"),
-        ("as phasors", "phasor_A"),
-        ("phasors, volts +10 %", "at_high_voltage_A"),
-    ):
+    for words, key in sum_rows(worst, state):
         kW = f"{worst['kW']:.2f}" if key == "arithmetic_A" else ""
         rows.append((words, kW, "", "", *(f"{one:.2f}" for one in worst[key])))
     best = document["best_allocation"]
