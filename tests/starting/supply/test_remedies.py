@@ -87,12 +87,12 @@ def test_an_interlock_beside_fewer_elements_counts_the_elements_that_are_left():
     supply = a_supply(heat, replace(PUMP, phase=1), small, phases=1, volts_LL=None, rated=32.0)
     fitting = {one.what: one for one in remedies(supply, oven_of(supply, None)) if one.fits}
     words = "HEAT on 3 of 4 elements at all times; and an interlock: HEAT on 2 of 4 elements while PUMP runs"
-    assert fitting[words].worst.needed == pytest.approx((27.74,), abs=0.005)
+    assert fitting[words].worst.needed == pytest.approx((27.73,), abs=0.005)
 
 
 def test_two_presses_may_be_held_apart():
     two = a_supply(HEAT, replace(HEAT, id="HEAT2"), rated=40.0)
-    assert "an interlock: HEAT2 on 3 of 12 elements while HEAT is on" in by_words(two)
+    assert "an interlock: HEAT2 on 6 of 12 elements while HEAT is on" in by_words(two)
 
 
 def test_what_is_on_all_day_is_no_reason_to_hold_heaters_back():
