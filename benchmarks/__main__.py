@@ -16,12 +16,14 @@ from benchmarks.cold_rows import cold_rows
 from benchmarks.press_rows import press_rows
 from benchmarks.shop_rows import shop_rows
 from benchmarks.stack_rows import stack_rows
+from benchmarks.starting_rows import starting_rows
 from benchmarks.table import Row, text_table
 
 PARTS: dict[str, Callable[..., Iterator[Row]]] = {
     "press": press_rows,
     "stack": stack_rows,
     "shop": shop_rows,
+    "starting": starting_rows,
     "cold": cold_rows,
 }
 

@@ -22,7 +22,8 @@ RATINGS: dict[str, tuple[int, ...]] = {
     #: NEC 240.6(A), from memory
     "NEC": (15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150, 175, 200, 225, 250, 300, 350, 400),
 }  # fmt: skip
-_LOOKED = 500  # pairs of changes that are tried
+_LOOKED = 400  # pairs of changes that are tried
+_ALLOCATED = 5  # interlocks, those that take most off first, that are tried with the best allocation
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,7 +123,8 @@ def _pairs(supply: Supply, oven: Oven) -> Iterator[Remedy]:
     """Where no single step fits: an interlock with the best allocation, with fewer elements, or with another."""
     singles = interlocks(supply, oven)
     loads = movable(supply)
-    for way in (ways[-1] for ways in singles):
+    hardest = sorted((ways[-1] for ways in singles), key=lambda way: max(look_at(way.supply).needed))
+    for way in hardest[:_ALLOCATED]:
         if loads and len(states(way.supply)) <= 4:
             best = best_allocation(way.supply, loads)
             changed = {one.id: best.phases[one.id] for one in loads if best.phases[one.id] != one.phase}
