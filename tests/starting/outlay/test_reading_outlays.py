@@ -105,3 +105,8 @@ def test_the_usual_checklist_stands_behind_the_shops_own_lines(tmp_path):
 def test_a_check_before_nothing_known_is_a_fault(tmp_path):
     more = '[[checklist]]\nid = "X"\nwhat = "y"\nbefore = "SAWS"\n'
     assert "nothing is called 'SAWS' here" in faults(written(tmp_path, more=more))[0]
+
+
+def test_more_optional_purchases_than_the_search_looks_at_are_refused(tmp_path):
+    many = [{"id": f'"F{n}"', "necessity": '"faster"'} for n in range(17)]
+    assert "17 purchases that are faster or nicer" in faults(written(tmp_path, *many))[0]

@@ -15,9 +15,10 @@ from flatstock.workshop.reading import read_table
 from flatstock.workshop.row import Row
 from flatstock.workshop.spots import Notes, read_bytes, read_toml
 
-__all__ = ["read_outlay"]
+__all__ = ["MOST_OPTIONAL", "read_outlay"]
 
 FILE = "outlay.toml"
+MOST_OPTIONAL = 16  #: every set of them is looked at: 65 536
 _STARTS = ("lease", "first_melt", "first_sale")
 
 
@@ -54,6 +55,11 @@ def _question(row: Row, notes: Notes) -> Question | None:
     if notes.faults:
         return None
     purchases = tuple(_purchase(part) for part in rows)
+    optional = sum(not one.required for one in purchases)
+    if optional > MOST_OPTIONAL:
+        what = f"{optional} purchases that are faster or nicer; the search looks at {MOST_OPTIONAL} at most"
+        notes.fault(*row.at("purchases"), what, "leave some out, or write those that belong together as one")
+        return None
     starts = row.day("starts")
     return Question(
         shop=row.text("shop"),
