@@ -30,7 +30,7 @@ def test_each_order_has_a_card_on_the_screen_and_on_paper(told):
 def test_every_file_that_it_names_was_written_with_a_document_beside_it(told):
     text, _, _ = told
     named = [line.strip() for line in text.splitlines() if line.endswith(".pdf")]
-    assert len(named) == 9
+    assert len(named) == 11
     for path in named:
         document = json.loads(Path(path).with_suffix(".json").read_text(encoding="utf-8"))
         assert document["format"].startswith("flatstock.")
@@ -69,3 +69,11 @@ def test_a_second_run_keeps_what_a_person_changed(told):
     orders.write_text(kept, encoding="utf-8")
     assert not again.copied
     assert [paper.document["order"] for paper in again.cards] == ["O-104"]
+
+
+def test_its_overloaded_supply_is_an_answer_and_its_purchases_have_their_proof(told):
+    text, folder, _ = told
+    assert "NO: it fits only by phase angle" in " ".join(text.split())
+    assert "no order leaves more, proven" in " ".join(text.split())
+    assert json.loads((folder / "papers" / "supply.json").read_text("utf-8"))["over"]
+    assert json.loads((folder / "papers" / "outlay.json").read_text("utf-8"))["proof"]["status"] == "optimal"

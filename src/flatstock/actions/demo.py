@@ -1,4 +1,4 @@
-"""Do the main job once on the demo workshop: a card for each order, the wall chart, last night's stack."""
+"""Do the main job once on the demo workshop: cards, wall chart, last night's stack, supply, purchases."""
 
 from __future__ import annotations
 
@@ -11,10 +11,12 @@ from typing import Any
 
 from flatstock.actions.cards import card_of_order, make_card
 from flatstock.actions.charts import make_wallchart
+from flatstock.actions.outlays import plan_outlay
 from flatstock.actions.stacks import look_at_stack
+from flatstock.actions.supplies import look_at_supply
 from flatstock.actions.workshops import copy_demo, open_workshop, zone_of
 from flatstock.pressing.questions import MouldWords, StackQuestion
-from flatstock.prints.pdf import card_pdf, stack_pdf, wallchart_pdf
+from flatstock.prints.pdf import card_pdf, outlay_pdf, stack_pdf, supply_pdf, wallchart_pdf
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["DemoAnswer", "Paper", "overnight_moulds", "run_demo"]
@@ -50,6 +52,8 @@ class DemoAnswer:
     cards: tuple[Paper, ...]  #: one for each order
     wallchart: Paper
     stack: Paper
+    supply: Paper
+    outlay: Paper
 
 
 def run_demo(folder: Path, *, say: Callable[[str], None] = lambda _: None) -> DemoAnswer:
@@ -81,6 +85,8 @@ def run_demo(folder: Path, *, say: Callable[[str], None] = lambda _: None) -> De
         cards=cards,
         wallchart=_kept(chart.document, wall),
         stack=_kept(pile.document, stack),
+        supply=_supply(shop, day, papers, say),
+        outlay=_outlay(shop, day, papers, say),
     )
 
 
@@ -102,6 +108,24 @@ def _card(shop: Workshop, order: str, day: datetime, papers: Path, say: Callable
     answer = make_card(shop, replace(card_of_order(shop.orders[order]), made_at=day))
     pdf = papers / f"card-{order}.pdf"
     card_pdf(answer.document, answer.picture, pdf, shop.paper)
+    return _kept(answer.document, pdf)
+
+
+def _supply(shop: Workshop, day: datetime, papers: Path, say: Callable[[str], None]) -> Paper:
+    """Two sheets on the connection; that it is over its rating is an answer."""
+    say("supply")
+    answer = look_at_supply(shop.folder, (shop, []), made_at=day)
+    pdf = papers / "supply.pdf"
+    supply_pdf(answer.document, pdf, shop.paper)
+    return _kept(answer.document, pdf)
+
+
+def _outlay(shop: Workshop, day: datetime, papers: Path, say: Callable[[str], None]) -> Paper:
+    """The dossier for a lender."""
+    say("purchases")
+    answer = plan_outlay(shop.folder, (shop, []), made_at=day)
+    pdf = papers / "outlay.pdf"
+    outlay_pdf(answer.document, pdf, shop.paper, premises=answer.premises)
     return _kept(answer.document, pdf)
 
 

@@ -1,4 +1,4 @@
-"""What the demo tells: its cards in short, the stack, and where everything was written."""
+"""What the demo tells: its cards in short, the stack, supply and purchases, and where everything was written."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from typing import Any
 
 from flatstock.actions.demo import DemoAnswer, Paper
 from flatstock.prints.numbers import decimals_of
+from flatstock.prints.outlay_words import headline
+from flatstock.prints.supply_words import amps, verdict_words
 from flatstock.prints.text.layout import wrapped
 
 __all__ = ["tell"]
@@ -18,8 +20,9 @@ def tell(answer: DemoAnswer) -> str:
     for paper in answer.cards:
         lines += [*_card(paper), ""]
     lines += [*_stack(answer.stack.document), ""]
+    lines += [*_supply(answer.supply.document), *_outlay(answer.outlay.document), ""]
     lines += ["Written:"]
-    lines += [f"  {paper.pdf}" for paper in (*answer.cards, answer.wallchart, answer.stack)]
+    lines += [f"  {paper.pdf}" for paper in _papers(answer)]
     lines += [
         "  and beside each the same answer as .json, for other programs",
         "",
@@ -29,6 +32,21 @@ def tell(answer: DemoAnswer) -> str:
         "  flatstock new my-workshop",
     ]
     return "\n".join(lines) + "\n"
+
+
+def _papers(answer: DemoAnswer) -> tuple[Paper, ...]:
+    return (*answer.cards, answer.wallchart, answer.stack, answer.supply, answer.outlay)
+
+
+def _supply(supply: Mapping[str, Any]) -> list[str]:
+    said = f"Everything on at once: {amps(supply['worst']['arithmetic_A'])} A on its phases. {verdict_words(supply)}"
+    lines = wrapped(said, first="")
+    way = next((one for one in supply["remedies"] if one["verdict"] == "fits"), None)
+    return lines + (wrapped(f"What would help first: {way['what']}.", first="  ") if way else [])
+
+
+def _outlay(outlay: Mapping[str, Any]) -> list[str]:
+    return wrapped(f"Setting the shop up, bought in its best order: {headline(outlay)}", first="")
 
 
 def _head(answer: DemoAnswer) -> str:

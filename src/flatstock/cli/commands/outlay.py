@@ -49,13 +49,13 @@ def outlay(
     if json:
         show.document(answer.document)
     else:
-        from flatstock.prints.text.outlay import outlay_text
+        from flatstock.prints.text import outlay_text
 
         show.text(outlay_text(answer.document))
     if csv is not None:
         show.table(months_csv(answer.document), csv)
     if pdf is not None:
-        from flatstock.prints.pdf.outlay import outlay_pdf
+        from flatstock.prints.pdf import outlay_pdf
 
         show.paper(
             lambda path: outlay_pdf(answer.document, path, answer.paper, premises=answer.premises), pdf

@@ -33,11 +33,11 @@ def supply(
     if json:
         show.document(answer.document)
     else:
-        from flatstock.prints.text.supply import supply_text
+        from flatstock.prints.text import supply_text
 
         show.text(supply_text(answer.document))
     if pdf is not None:
-        from flatstock.prints.pdf.supply import supply_pdf
+        from flatstock.prints.pdf import supply_pdf
 
         show.paper(lambda path: supply_pdf(answer.document, path, answer.paper), pdf)
     return 0 if answer.fits else 1
