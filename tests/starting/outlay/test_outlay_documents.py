@@ -98,7 +98,7 @@ def test_no_plan_that_works_ends_with_1_and_says_why(folder, tmp_path, capsys):
     assert main(["outlay", str(tmp_path), "--json"]) == 1
     document = json.loads(capsys.readouterr().out)
     assert document["refused"].startswith(
-        "What is needed to press and sell costs 39,600, cash and overdraft are 20,000"
+        "What is needed to press and sell costs 39 600, cash and overdraft are 20 000"
     )
     assert document["proof"]["status"] == "impossible"
     assert list(Draft202012Validator(schemas.load("outlay")).iter_errors(document)) == []
@@ -123,3 +123,31 @@ def test_the_same_seed_gives_the_same_document(folder):
     first, second = (plan_outlay(folder, runs=200, seed=3).document for _ in range(2))
     first["proof"]["seconds"] = second["proof"]["seconds"] = 0
     assert first == second
+
+
+def test_a_shop_whose_rent_eats_the_cash_before_the_first_sheet_is_refused(folder, tmp_path, capsys):
+    """44 000 there, 39 600 needed, three months of 1750 before anything can be sold and little demand after."""
+    text = (folder / "outlay.toml").read_text("utf-8")
+    (tmp_path / "outlay.toml").write_text(
+        text.replace("cash_start = 46000.0", "cash_start = 40000.0"), "utf-8"
+    )
+    assert main(["outlay", str(tmp_path), "--json"]) == 1
+    refused = json.loads(capsys.readouterr().out)["refused"]
+    assert refused.startswith("Every order that would press and sell runs out of cash")
+    assert "from month 3 at the earliest" in refused
+
+
+def test_a_shop_that_could_sell_but_does_not_pay_is_told_to_buy_nothing(folder, tmp_path, capsys):
+    text = (
+        (folder / "outlay.toml")
+        .read_text("utf-8")
+        .replace("price_per_sheet = 64.0", "price_per_sheet = 24.0")
+    )
+    (tmp_path / "outlay.toml").write_text(
+        text.replace("cash_start = 46000.0", "cash_start = 460000.0"), "utf-8"
+    )
+    assert main(["outlay", str(tmp_path), "--json"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    assert document["refused"] is None
+    assert all(one["order_month"] is None for one in document["purchases"])
+    assert any("Buying nothing leaves most cash" in words for words in document["warnings"])

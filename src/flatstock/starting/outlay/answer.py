@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from flatstock.starting.outlay.chain import Chain, Delay, chain, delays
 from flatstock.starting.outlay.check import faults
-from flatstock.starting.outlay.follow import Month, first_sale, follow
+from flatstock.starting.outlay.follow import CENT, Month, first_sale, follow
 from flatstock.starting.outlay.nexts import Next, base_names, nexts
 from flatstock.starting.outlay.question import Question
 from flatstock.starting.outlay.risk import RUNS, SEED, Risk, risk
-from flatstock.starting.outlay.stage import Staged, stage
+from flatstock.starting.outlay.stage import Staged, can_sell, stage
 from flatstock.starting.outlay.team import Team, team
 from flatstock.starting.outlay.worth import Bar, break_even, npv, tornado
 
@@ -74,28 +74,39 @@ def _refused(question: Question, staged: Staged) -> str | None:
     """Why no order of these purchases works; None where one does, even if buying nothing leaves more."""
     if not question.two_hands:
         return "Hot work needs two people who may do it, present on the same day; the people named never are."
-    needed = {name: question.by_id[name] for name in base_names(question)}
-    cost = sum(one.cost for one in needed.values())
-    have = question.cash + question.overdraft
-    if staged.orders:
-        return None
-    if needed and cost > have + 1e-6 and question.margin > 0:
-        dear = max(needed.values(), key=lambda one: one.cost)
+    if staged.orders or question.margin <= 0 or not question.required:
+        return None if staged.orders is not None else _stands_still(question)
+    needed = [question.by_id[name] for name in base_names(question)]
+    cost, have = sum(one.cost for one in needed), question.cash + question.overdraft
+    slow, dear = max(needed, key=lambda one: one.lead), max(needed, key=lambda one: one.cost)
+    if cost > have + CENT:
         return (
-            f"What is needed to press and sell costs {cost:,.0f}, cash and overdraft are {have:,.0f}:"
-            f" {cost - have:,.0f} short; {dear.id} alone costs {dear.cost:,.0f}."
+            f"What is needed to press and sell costs {_money(cost)}, cash and overdraft are {_money(have)}:"
+            f" {_money(cost - have)} short; {dear.id} alone costs {_money(dear.cost)}."
         )
-    lead = max((one.lead for one in needed.values()), default=0)
-    if needed and lead >= question.months:
-        slow = max(needed.values(), key=lambda one: one.lead)
+    if slow.required and slow.lead >= question.months:
         return f"{slow.id} takes {slow.lead} months to arrive; the plan looks at {question.months}."
-    if staged.orders is None:
-        end = next(one.month for one in follow(question, {}) if one.end < -question.overdraft - 1e-6)
+    if can_sell(question) is False:
         return (
-            f"Fixed costs of {question.fixed:,.0f} a month leave too little: every order runs out of cash, and buying"
-            f" nothing does in month {end}."
+            f"Every order that would press and sell runs out of cash: what is needed costs {_money(cost)} of"
+            f" {_money(have)}, and {_money(question.fixed)} a month run on until sheets are sold, from month"
+            f" {slow.lead} at the earliest."
         )
-    return None
+    return None if staged.orders is not None else _stands_still(question)
+
+
+def _stands_still(question: Question) -> str:
+    """No plan at all keeps its cash, not even buying nothing."""
+    months = follow(question, {})
+    under = (one.month for one in months if min(one.paid_to, one.end) < -question.overdraft - CENT)
+    return (
+        f"Fixed costs of {_money(question.fixed)} a month leave too little: every order runs out of cash, and buying"
+        f" nothing does in month {next(under, question.months)}."
+    )
+
+
+def _money(value: float) -> str:
+    return f"{value:,.0f}".replace(",", " ")
 
 
 def _warnings(question: Question, staged: Staged, months: list[Month]) -> list[str]:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-__all__ = ["Staged", "stage"]
+__all__ = ["Staged", "can_sell", "stage"]
 
 _Best = tuple[tuple[float, int, int], dict[str, int]]
 _NODES = 200_000  # after that the best bound left is shown beside the best plan found
@@ -59,6 +59,12 @@ def stage(question: Question) -> Staged:
     return _Search(question).run()
 
 
+def can_sell(question: Question) -> bool | None:
+    """True where some plan gets everything required and keeps its cash; None where that was not settled."""
+    found = _Search(question).run(or_nothing=False)
+    return True if found.orders is not None else None if found.status == "unknown" else False
+
+
 class _Search:
     """One search; nothing of it is kept."""
 
@@ -72,12 +78,12 @@ class _Search:
         self.heap: list[_Node] = []
         self.seen: dict[tuple[object, ...], float] = {}
 
-    def run(self) -> Staged:
-        """Best bound first, until nothing unexplored can be better than a plan in hand."""
+    def run(self, *, or_nothing: bool = True) -> Staged:
+        """Best bound first, until nothing unexplored can be better than a plan in hand; buying nothing is one."""
         sets = self._sets()
         upcoming = next(sets, None)
         best: _Best | None = None
-        if keeps_cash(self.q, follow(self.q, {})):
+        if or_nothing and keeps_cash(self.q, follow(self.q, {})):
             best = (self._key_of({}), {})
         nodes = 0
         while True:
