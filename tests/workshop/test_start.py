@@ -42,6 +42,9 @@ def sane_answers(draw):
         scale_capacity=draw(st.floats(1, 300)),
         scale_step=draw(st.floats(0.0001, 0.2)),
         people=draw(st.integers(0, 5)),
+        phases=draw(st.sampled_from(["1", "3"])),
+        volts=draw(st.sampled_from([120.0, 208.0, 230.0, 240.0, 400.0, 480.0])),
+        rated_current=draw(st.floats(10, 400)),
     )
 
 
@@ -55,11 +58,12 @@ def test_any_sane_answers_give_a_workshop_that_reads(tmp_path_factory, answers):
     assert len(shop.frames) == len(shop.skins) == answers.moulds * len(answers.frame_thicknesses)
 
 
-def test_every_line_of_a_new_shop_is_explained_beside_it(tmp_path):
+@pytest.mark.parametrize("file", ["shop", "supply", "outlay"])
+def test_every_line_of_a_new_shop_is_explained_beside_it(tmp_path, file):
     write_new(tmp_path / "shop", StartAnswers(force=1e5))
-    lines = (tmp_path / "shop" / "shop.toml").read_text("utf-8").splitlines()
+    lines = (tmp_path / "shop" / f"{file}.toml").read_text("utf-8").splitlines()
     assert all("#" in line for line in lines if line)
-    assert len(lines) > 60
+    assert len(lines) > 50
 
 
 def test_a_new_american_shop_is_written_in_inches_pounds_and_fahrenheit(tmp_path):

@@ -9,6 +9,7 @@ from typing import Literal
 from flatstock.errors import Refused
 from flatstock.workshop.files import check
 from flatstock.workshop.folder import write_folder
+from flatstock.workshop.start_before import outlay_text, supply_text
 from flatstock.workshop.start_text import LOTS, ORDERS, PLASTICS, shop_text
 
 __all__ = ["QUESTIONS", "Question", "StartAnswers", "write_new"]
@@ -40,6 +41,9 @@ class StartAnswers:
     scale_capacity: float = 30.0
     scale_step: float = 0.010
     people: int = 2
+    phases: Literal["1", "3"] = "3"
+    volts: float = 400.0  #: between two lines, or the one there is to neutral [V]
+    rated_current: float = 32.0  #: of the main protective device [A]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,6 +101,25 @@ QUESTIONS: tuple[Question, ...] = (
         field="scale_capacity", text="What is the most your scale takes?", default="30kg", dimension="mass"
     ),
     Question(field="scale_step", text="What is the smallest step it shows?", default="10g", dimension="mass"),
+    Question(
+        field="phases",
+        text="How many phases has the electrical connection?",
+        default="3",
+        dimension="choice",
+        choices=("1", "3"),
+    ),
+    Question(
+        field="volts",
+        text="How many volts between two lines (to neutral, where there is one line)?",
+        default="400V",
+        dimension="voltage",
+    ),
+    Question(
+        field="rated_current",
+        text="How many amperes is its main breaker or fuse rated for?",
+        default="32A",
+        dimension="current",
+    ),
 )
 
 
@@ -114,6 +137,8 @@ def write_new(folder: Path, answers: StartAnswers) -> list[Path]:
         "plastics.toml": PLASTICS,
         "lots.csv": LOTS,
         "orders.csv": ORDERS,
+        "supply.toml": supply_text(answers),
+        "outlay.toml": outlay_text(answers),
     }
     return write_folder(folder, {n: t.encode("utf-8") for n, t in contents.items()}, check=_must_read)
 

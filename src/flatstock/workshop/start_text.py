@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from typing import TYPE_CHECKING
 
 from flatstock.units import ending, from_si
+from flatstock.workshop.start_lines import figures, line, quoted
 
 if TYPE_CHECKING:
     from flatstock.workshop.start import StartAnswers
@@ -16,7 +16,6 @@ _UNITS = {
     "metric": {"length": "mm", "mass": "kg", "temperature": "C", "small_mass": "g"},
     "us": {"length": "in", "mass": "lb", "temperature": "F", "small_mass": "oz"},
 }
-_COLUMN = 44  # where the comments begin
 
 PLASTICS = """\
 # Your own values of plastics. Each goes before the library's and is shown as yours. docs/files/plastics.md
@@ -47,7 +46,7 @@ id,what,plastic,colour,thickness_mm,sheets,due,condition_h,lots,note
 def shop_text(answers: StartAnswers) -> str:
     """shop.toml."""
     parts = (_head, _hot_press, _cooling_press, _stack, _frames, _skins, _scale_and_bench, _people)
-    return "\n".join(line for part in parts for line in part(answers)) + "\n"
+    return "\n".join(row for part in parts for row in part(answers)) + "\n"
 
 
 def _head(a: StartAnswers) -> list[str]:
@@ -56,38 +55,38 @@ def _head(a: StartAnswers) -> list[str]:
         "# Your workshop. The unit of a number is the end of its name; any other unit may stand there too",
         '# (thickness_in = 0.5, or thickness_mm = "1/2 in"). docs/files/shop.md lists every field.',
         "",
-        _line('format = "flatstock.shop/1"', "names this kind of file"),
-        _line(f"name = {_quoted(a.name)}", "printed on every card"),
-        _line('time_zone = "UTC"', 'of the shop\'s clock, as in "Europe/Lisbon"'),
-        _line(f'units = "{a.units}"', "what answers are shown in: metric or us"),
-        _line(f'paper = "{paper}"', "what prints are made for: a4 or letter"),
+        line('format = "flatstock.shop/1"', "names this kind of file"),
+        line(f"name = {quoted(a.name)}", "printed on every card"),
+        line('time_zone = "UTC"', 'of the shop\'s clock, as in "Europe/Lisbon"'),
+        line(f'units = "{a.units}"', "what answers are shown in: metric or us"),
+        line(f'paper = "{paper}"', "what prints are made for: a4 or letter"),
         _measure(a, "room", "temperature", a.room, "air in the shop"),
         "",
-        _line("[practice]", "how you work; what is left out has a default"),
-        _line("soak_min = 15", "to even out after heat-up"),
-        _line("load_min = 3", "bench to hot press, two people"),
-        _line("transfer_min = 3", "hot press to cooling press, two people"),
-        _line("air_s = 20", "of that, out in the air between the presses"),
-        _line("condition_h = 12", "flat rest before a sheet is cut to size"),
+        line("[practice]", "how you work; what is left out has a default"),
+        line("soak_min = 15", "to even out after heat-up"),
+        line("load_min = 3", "bench to hot press, two people"),
+        line("transfer_min = 3", "hot press to cooling press, two people"),
+        line("air_s = 20", "of that, out in the air between the presses"),
+        line("condition_h = 12", "flat rest before a sheet is cut to size"),
     ]
 
 
 def _hot_press(a: StartAnswers) -> list[str]:
-    half = _figures(a.power / 2000)
+    half = figures(a.power / 2000)
     lines = [
         "",
-        _line("[[hot_presses]]", "a press with heated platens"),
-        _line('id = "HP1"', "what you call it"),
+        line("[[hot_presses]]", "a press with heated platens"),
+        line('id = "HP1"', "what you call it"),
         *_platens(a, a.platen_metal),
-        _line(f"bottom_power_kW = {half}", "nameplate power of the bottom heaters"),
-        _line(f"top_power_kW = {half}", "nameplate power of the top heaters"),
-        _line('control = "on_off"', "what the controllers do: on_off or proportional"),
+        line(f"bottom_power_kW = {half}", "nameplate power of the bottom heaters"),
+        line(f"top_power_kW = {half}", "nameplate power of the top heaters"),
+        line('control = "on_off"', "what the controllers do: on_off or proportional"),
         _measure(
             a, "highest_platen", "temperature", a.highest_platen, "where the over-temperature cut-out acts"
         ),
     ]
     if a.force is not None:
-        lines.append(_line(f"force_kN = {_figures(a.force / 1000)}", "rated closing force"))
+        lines.append(line(f"force_kN = {figures(a.force / 1000)}", "rated closing force"))
     return lines
 
 
@@ -96,10 +95,10 @@ def _cooling_press(a: StartAnswers) -> list[str]:
         return []
     return [
         "",
-        _line("[[cooling_presses]]", "an unheated press that holds a mould while it cools"),
-        _line('id = "CP1"', "what you call it"),
+        line("[[cooling_presses]]", "an unheated press that holds a mould while it cools"),
+        line('id = "CP1"', "what you call it"),
         *_platens(a, "mild_steel"),
-        _line(f"fans_fitted = {str(a.fans).lower()}", "fans blow on its outer faces: true or false"),
+        line(f"fans_fitted = {str(a.fans).lower()}", "fans blow on its outer faces: true or false"),
     ]
 
 
@@ -108,7 +107,7 @@ def _platens(a: StartAnswers, metal: str) -> list[str]:
         _measure(a, "platen_length", "length", a.platen_length, "of each platen"),
         _measure(a, "platen_width", "length", a.platen_width, "of each platen"),
         _measure(a, "platen_thickness", "length", a.platen_thickness, "of each platen"),
-        _line(f'platen_metal = "{metal}"', "aluminium, mild_steel, stainless_steel or your own"),
+        line(f'platen_metal = "{metal}"', "aluminium, mild_steel, stainless_steel or your own"),
         _measure(a, "daylight", "length", a.daylight, "open distance between the platens"),
     ]
 
@@ -116,9 +115,9 @@ def _platens(a: StartAnswers, metal: str) -> list[str]:
 def _stack(_: StartAnswers) -> list[str]:
     return [
         "",
-        _line("[[stacks]]", "where moulds cool on top of each other"),
-        _line('id = "ST1"', "what you call it"),
-        _line("moulds_max = 4", "moulds it takes at once"),
+        line("[[stacks]]", "where moulds cool on top of each other"),
+        line('id = "ST1"', "what you call it"),
+        line("moulds_max = 4", "moulds it takes at once"),
     ]
 
 
@@ -128,8 +127,8 @@ def _frames(a: StartAnswers) -> list[str]:
         names = ", ".join(f'"F{number}-{n + 1}"' for n in range(a.moulds))
         lines += [
             "",
-            _line("[[frames]]", "a picture frame"),
-            _line(f"ids = [{names}]", "what you call each of those that are alike"),
+            line("[[frames]]", "a picture frame"),
+            line(f"ids = [{names}]", "what you call each of those that are alike"),
             _measure(a, "thickness", "length", thickness, "of the frame"),
             _measure(a, "cavity_length", "length", a.cavity_length, "inside"),
             _measure(a, "cavity_width", "length", a.cavity_width, "inside"),
@@ -143,8 +142,8 @@ def _skins(a: StartAnswers) -> list[str]:
     pairs = ", ".join(f'"S{n + 1}"' for n in range(a.moulds * len(a.frame_thicknesses)))
     return [
         "",
-        _line("[[skins]]", "pairs of skins, one under and one over the charge"),
-        _line(f"ids = [{pairs}]", "what you call each pair"),
+        line("[[skins]]", "pairs of skins, one under and one over the charge"),
+        line(f"ids = [{pairs}]", "what you call each pair"),
         _measure(a, "length", "length", a.cavity_length + 2 * a.frame_land, "of a skin; it covers the frame"),
         _measure(a, "width", "length", a.cavity_width + 2 * a.frame_land, "of a skin"),
         _measure(a, "thickness", "length", a.skin_thickness, "of a skin"),
@@ -154,13 +153,13 @@ def _skins(a: StartAnswers) -> list[str]:
 def _scale_and_bench(a: StartAnswers) -> list[str]:
     return [
         "",
-        _line("[[scales]]", "a scale; add one for each you have"),
-        _line('id = "SCALE"', "what you call it"),
+        line("[[scales]]", "a scale; add one for each you have"),
+        line('id = "SCALE"', "what you call it"),
         _measure(a, "capacity", "mass", a.scale_capacity, "largest load"),
         _measure(a, "step", "small_mass", a.scale_step, "smallest step it shows"),
         "",
-        _line("[[benches]]", "where moulds are laid up"),
-        _line('id = "BENCH"', "what you call it"),
+        line("[[benches]]", "where moulds are laid up"),
+        line('id = "BENCH"', "what you call it"),
     ]
 
 
@@ -169,13 +168,13 @@ def _people(a: StartAnswers) -> list[str]:
     for n in range(a.people):
         lines += [
             "",
-            _line("[[people]]", "somebody who works here, by role code"),
-            _line(f'id = "OP{n + 1}"', "no names needed"),
-            _line('skills = ["hot_transfer"]', "trained for: hot_transfer, saw"),
-            _line("[[people.present]]", "when; one such table for each kind of day"),
-            _line('days = "mon-fri"', 'weekdays, as in "mon thu"'),
-            _line('start = "08:00"', "comes"),
-            _line('end = "16:00"', "goes"),
+            line("[[people]]", "somebody who works here, by role code"),
+            line(f'id = "OP{n + 1}"', "no names needed"),
+            line('skills = ["hot_transfer"]', "trained for: hot_transfer, saw"),
+            line("[[people.present]]", "when; one such table for each kind of day"),
+            line('days = "mon-fri"', 'weekdays, as in "mon thu"'),
+            line('start = "08:00"', "comes"),
+            line('end = "16:00"', "goes"),
         ]
     return lines
 
@@ -183,16 +182,4 @@ def _people(a: StartAnswers) -> list[str]:
 def _measure(a: StartAnswers, stem: str, dimension: str, number: float, comment: str) -> str:
     unit = _UNITS[a.units][dimension]
     shown = from_si(number, "mass" if dimension == "small_mass" else dimension, unit)
-    return _line(f"{stem}_{ending(unit)} = {_figures(shown)}", comment)
-
-
-def _line(text: str, comment: str) -> str:
-    return f"{text:<{_COLUMN - 1}} # {comment}"
-
-
-def _figures(number: float) -> str:
-    return f"{number:.6g}"
-
-
-def _quoted(text: str) -> str:
-    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007F")
+    return line(f"{stem}_{ending(unit)} = {figures(shown)}", comment)

@@ -1,0 +1,33 @@
+"""What `flatstock new` writes about supply and purchases can be asked at once."""
+
+import pytest
+
+from flatstock.actions.outlays import plan_outlay
+from flatstock.actions.supplies import look_at_supply
+from flatstock.workshop.start import StartAnswers, write_new
+
+SHOPS = [
+    StartAnswers(),
+    StartAnswers(phases="1", volts=230.0, rated_current=32.0),
+    StartAnswers(phases="1", volts=240.0, rated_current=100.0, units="us"),
+    StartAnswers(phases="3", volts=208.0, units="us", power=18_000.0, platen_length=1.35, platen_width=0.95,
+                 cavity_length=1.25, cavity_width=0.84),
+    StartAnswers(phases="3", power=45_000.0, platen_length=2.6, platen_width=1.4, cavity_length=2.5, cavity_width=1.25),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("answers", SHOPS, ids=["usual", "one phase", "two legs", "208 V", "large"])
+def test_a_new_shop_has_a_supply_and_purchases_that_answer(tmp_path, answers):
+    write_new(tmp_path / "shop", answers)
+    supply = look_at_supply(tmp_path / "shop").document
+    assert supply["supply"]["rated_A"] == answers.rated_current
+    assert len(supply["loads"]) == 6
+    outlay = plan_outlay(tmp_path / "shop", runs=50).document
+    assert outlay["refused"] is None
+    assert outlay["first_sale_month"] == 3
+
+
+def test_the_heaters_of_a_new_shop_are_those_it_was_asked_about(tmp_path):
+    write_new(tmp_path / "shop", StartAnswers(power=9000.0))
+    loads = {one["id"]: one for one in look_at_supply(tmp_path / "shop").document["loads"]}
+    assert loads["HEAT"]["input_kW"] == 9
