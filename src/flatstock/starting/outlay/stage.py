@@ -315,14 +315,29 @@ class _Search:
             return
         if month == node.ready - 1 and self._all_there(orders, month):
             return  # ready earlier than this node says: another one's business
-        state = (node.ready, node.mask, month, tuple(sorted(
-            (name, min(month + 1, at + q.by_id[name].lead)) for name, at in orders.items()
-        )))  # fmt: skip
+        state = (node.ready, node.mask, month, self._on_the_way(orders, month, node.ready))
         if self.seen.get(state, -float("inf")) >= cash - 1e-9:
             return
         self.seen[state] = cash
         bound = cash + self._ahead(month + 1, node, orders)
         heappush(self.heap, self._node(month + 1, node.ready, node.mask, cash, orders, bound))
+
+    def _on_the_way(self, orders: Orders, month: int, ready: int) -> tuple[int, ...]:
+        """What of the orders so far still makes a difference: by purchase, when it will be there.
+
+        What has arrived has arrived; what costs nothing to keep may arrive at any time up to `ready`, when
+        everything required is there.
+        """
+        found = []
+        for one in self.q.purchases:
+            at = orders.get(one.id)
+            if at is None:
+                found.append(-1)
+            elif one.running:
+                found.append(max(month + 1, at + one.lead))
+            else:
+                found.append(0 if one.required else max(month + 1, ready, at + one.lead))
+        return tuple(found)
 
     @cached_property
     def _must_running(self) -> float:
