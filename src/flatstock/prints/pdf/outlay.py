@@ -57,12 +57,12 @@ def _where(document: Document, shop: str) -> list[str]:
 
 def _plan(document: Document, shop: str, premises: Sequence[str]) -> Part:
     end = document["cash_end"]
-    even = document["break_even_per_week"]
+    even, sale = document["break_even_per_week"], document["first_sale_month"]
     parts = [
         big(
             figure("CASH AT THE END", money(end), below=f"start {money(document['cash_start'])}"),
             figure("LOWEST CASH", money(document["lowest_cash"]), below=f"overdraft {money(document['overdraft'])}"),
-            figure("FIRST SALE", f"month {month_name(document, document['first_sale_month'])}", wide=True,
+            figure("FIRST SALE", "never" if sale is None else f"month {month_name(document, sale)}", wide=True,
                    below="" if even is None else f"{even:.1f} sheets a week earn the fixed costs"),
         ),
         lines("In a sentence", [headline(document)]),
@@ -78,6 +78,8 @@ def _plan(document: Document, shop: str, premises: Sequence[str]) -> Part:
 
 def _orders(document: Document) -> Part:
     bought = [one for one in document["purchases"] if one["order_month"] is not None]
+    if not bought:
+        return lines("Orders", ["None."])
     cells = [
         (
             month_name(document, one["order_month"]), month_name(document, one["arrive_month"]), _name(one),

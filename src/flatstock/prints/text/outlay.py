@@ -75,11 +75,14 @@ def _first_sale(document: Document) -> list[str]:
 
 def _months(document: Document) -> list[str]:
     rows = [("month", "a week", "made", "paid", "lowest", "cash", "limited by")]
+    before: object = None
     for one in document["by_month"]:
         least = min(one["cash_paid_to"], one["cash_end"])
+        limited = "the same" if one["missing"] and one["missing"] == before else waits(one)
+        before = one["missing"]
         rows.append((
             month_name(document, one["month"]), f"{one['capacity_per_week']:g}", f"{one['made']:.0f}",
-            money(one["paid"]) if one["paid"] else "", money(least), money(one["cash_end"]), waits(one),
+            money(one["paid"]) if one["paid"] else "", money(least), money(one["cash_end"]), limited,
         ))  # fmt: skip
     return [*heading("Month by month"), *table(rows, "<>>>>><")]
 

@@ -104,8 +104,9 @@ def _warnings(
             f"It fits at nominal voltage; with the voltage 10 % up the heaters take it to"
             f" {max(worst.high_arithmetic):.1f} A against {supply.rated:g} A."
         )
-    unsettled = [one.id for one in asked.loads if one.connection != "3P" and one.phase is None]
-    if unsettled and supply.lines > 1:
+    free = {one.id for one in movable(asked)}
+    unsettled = [one.id for one in asked.loads if one.id in free and one.phase is None]
+    if unsettled:
         words = ", ".join(f"{one.id} on L{one.phase}" for one in supply.loads if one.id in unsettled)
         found.append(f"No phase is written for {', '.join(unsettled)}: counted where it is best, {words}.")
     habits = [rule for rule in supply.rules if not rule.wired]
