@@ -119,3 +119,16 @@ def test_the_power_of_the_phasors_is_the_power_of_the_load(one):
     power = sum(v * i.conjugate() for v, i in zip(volts, phasors(one, of), strict=True))
     assert isclose(power.real, one.power, rel_tol=1e-9)
     assert isclose(abs(power), one.power / one.power_factor, rel_tol=1e-9)
+
+
+def test_the_demos_loads_are_on_when_its_page_says(tmp_path):
+    """Demo.md: pump during load, transfer and press_cool; hood, fans and light while heaters are on; saw and extract to trim."""
+    from flatstock import demo
+    from flatstock.workshop.files import read
+
+    demo.copy_to(tmp_path / "shop")
+    on = {one.id: set(one.on_during) for one in read(tmp_path / "shop").supply.loads}
+    assert on == {
+        "HEAT": {"heated"}, "SMALL": {"heated"}, "SAW": {"trim"}, "EXTRACT": {"trim"},
+        "PUMP": {"load", "transfer", "press_cool"},
+    }  # fmt: skip

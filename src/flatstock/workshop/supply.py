@@ -13,7 +13,7 @@ from flatstock.evidence import Value
 from flatstock.workshop.row import Row
 from flatstock.workshop.spots import Notes
 
-__all__ = ["Connection", "Control", "Load", "Rule", "Supply", "Use", "supply_of"]
+__all__ = ["Connection", "Control", "Load", "Rule", "Supply", "Use", "supply_of", "usual_steps", "volts_of"]
 
 Connection = Literal["3P", "LN", "LL"]
 Control = Literal["steady", "on_off", "proportional", "motor"]
@@ -40,6 +40,9 @@ class Load:
     own_rated: float | None = None  #: its own protective device [A]
     own_characteristic: str = "C"
     hours: float | None = None  #: on, of a day that is worked [h]
+    on_during: tuple[str, ...] = (
+        "always",
+    )  #: steps and settings of a week plan; as written, else `usual_steps`
 
     @property
     def heats(self) -> bool:
@@ -238,7 +241,28 @@ def _load(row: Row, supply: Supply, notes: Notes) -> Load | None:
         own_rated=row.maybe("own_rated"),
         own_characteristic=row.text("own_characteristic") or "C",
         hours=row.maybe("hours"),
+        on_during=row.texts("on_during") or usual_steps(row.text("id"), heats=heats),
     )
+
+
+#: parts of a load's name, and when such a thing usually runs
+_USUALLY: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...] = (
+    (("saw", "trim", "extract", "dust"), ("trim",)),
+    (("pump", "hydraul"), ("load", "transfer", "press_cool")),
+    (("dryer", "drier"), ("dry",)),
+    (("hood", "fume"), ("heated",)),
+)
+
+
+def usual_steps(name: str, *, heats: bool) -> tuple[str, ...]:
+    """When a load is on in a week plan, where its file does not say; what nobody knows counts as always on.
+
+    >>> usual_steps("SAW1", heats=False), usual_steps("LIGHT", heats=False), usual_steps("TOP", heats=True)
+    (('trim',), ('always',), ('heated',))
+    """
+    low = name.lower()
+    found = next((steps for words, steps in _USUALLY if any(word in low for word in words)), None)
+    return found or (("heated",) if heats else ("always",))
 
 
 def volts_of(connection: Connection, supply: Supply) -> float:

@@ -129,6 +129,7 @@ def _load(of: Load, supply: Supply) -> Document:
         "own_rated_A": of.own_rated,
         "own_characteristic": of.own_characteristic if of.own_rated is not None else None,
         "hours_per_day": of.hours,
+        "on_during": list(of.on_during),
     }
 
 
