@@ -151,3 +151,30 @@ def test_a_shop_that_could_sell_but_does_not_pay_is_told_to_buy_nothing(folder, 
     assert document["refused"] is None
     assert all(one["order_month"] is None for one in document["purchases"])
     assert any("Buying nothing leaves most cash" in words for words in document["warnings"])
+
+
+def test_two_rooms_stand_beside_each_other(folder, tmp_path, capsys):
+    """The second has a smaller connection and no room on file."""
+    for name in ("supply.toml", "outlay.toml"):
+        (tmp_path / name).write_text(
+            (folder / name).read_text("utf-8").replace("rated_A = 40", "rated_A = 25"), "utf-8"
+        )
+    words = ["outlay", str(folder), "--runs", "20", "--beside", str(tmp_path)]
+    assert main([*words, "--json"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    first, second = document["side_by_side"]
+    assert first["room_m2"] == pytest.approx(51.52)
+    assert second["room_m2"] is None
+    assert (first["rated_A"], second["rated_A"]) == (40, 25)
+    assert second["supply_verdict"] == "over"
+    assert first["cash_end"] == second["cash_end"] == document["cash_end"]
+    assert list(Draft202012Validator(schemas.load("outlay")).iter_errors(document)) == []
+    assert main(words) == 0
+    said = capsys.readouterr().out
+    assert "Beside each other" in said
+    assert max(map(len, said.splitlines())) <= 80
+
+
+def test_a_folder_without_any_of_the_files_can_not_stand_beside(folder, tmp_path, capsys):
+    assert main(["outlay", str(folder), "--runs", "20", "--beside", str(tmp_path)]) == 1
+    assert "it has none of room.toml, supply.toml, outlay.toml" in capsys.readouterr().err

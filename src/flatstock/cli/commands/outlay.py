@@ -22,6 +22,14 @@ def outlay(
         int | None, Parameter(metavar="N", help="Futures to draw for the risk; else 10 000.")
     ] = None,
     seed: Annotated[int | None, Parameter(metavar="N", help="Of those draws; else always the same.")] = None,
+    beside: Annotated[
+        list[Path] | None,
+        Parameter(
+            metavar="FOLDER",
+            consume_multiple=True,
+            help="Other rooms, connections or shops to stand beside it.",
+        ),
+    ] = None,
     csv: Annotated[
         Path | None, Parameter(metavar="FILE", help="Also write the months as a table, into this file.")
     ] = None,
@@ -38,14 +46,18 @@ def outlay(
     from flatstock.actions.outlays import RUNS, SEED, months_csv, plan_outlay
     from flatstock.cli.opening import starting_up
 
-    beside, moment = starting_up(folder, now)
+    start, moment = starting_up(folder, now)
     answer = plan_outlay(
         folder,
-        beside,
+        start,
         runs=RUNS if runs is None else runs,
         seed=SEED if seed is None else seed,
         made_at=moment,
     )
+    if beside:
+        from flatstock.actions.side_by_side import side_by_side
+
+        answer.document["side_by_side"] = side_by_side([folder, *beside])
     if json:
         show.document(answer.document)
     else:

@@ -39,6 +39,7 @@ def outlay_text(document: Document) -> str:
         *_worth(document),
         *_delays(document),
         *_team(document),
+        *_side_by_side(document),
         *_checklist(document),
         *closing(document),
     ]
@@ -151,6 +152,25 @@ def _team(document: Document) -> list[str]:
         f" Everybody's minutes allow about {minutes:.0f}. A day with one of them presses nothing."
     )
     return [*heading("People"), *wrapped(said, first="  ")]
+
+
+def _side_by_side(document: Document) -> list[str]:
+    compared = document.get("side_by_side", ())
+    if not compared:
+        return []
+    rows = [("", "room, m²", "worst, A", "of", "first sale", "lowest", "at the end", "NPV")]
+    notes: list[str] = []
+    for one in compared:
+        worst, rated, area, sale = (
+            one[key] for key in ("worst_phase_A", "rated_A", "room_m2", "first_sale_month")
+        )
+        rows.append((
+            str(one["shop"]), "—" if area is None else f"{area:.1f}", "—" if worst is None else f"{worst:.1f}",
+            "—" if rated is None else f"{rated:g}", "never" if sale is None else str(sale),
+            money(one["lowest_cash"]), money(one["cash_end"]), money(one["npv"]),
+        ))  # fmt: skip
+        notes += wrapped(f"{one['shop']}: {one['refused']}", first="  ") if one["refused"] else []
+    return [*heading("Beside each other"), *table(rows, "<>>>>>>>"), *notes]
 
 
 def _checklist(document: Document) -> list[str]:
