@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-__all__ = ["NECESSITY_WORDS", "OF_WORDS", "headline", "money", "month_name", "payback", "waits"]
+__all__ = [
+    "NECESSITY_WORDS",
+    "OF_WORDS",
+    "headline",
+    "money",
+    "month_name",
+    "months_words",
+    "payback",
+    "waits",
+]
 
 Document = Mapping[str, Any]
 NECESSITY_WORDS = {
@@ -50,6 +59,15 @@ def month_name(document: Document, month: int | None) -> str:
     return f"{month} ({_MONTHS[(first + month) % 12]} {(year + (first + month) // 12) % 100:02d})"
 
 
+def months_words(months: int) -> str:
+    """How many months.
+
+    >>> months_words(1), months_words(24)
+    ('1 month', '24 months')
+    """
+    return f"{months} month{'' if months == 1 else 's'}"
+
+
 def payback(months: float | None) -> str:
     """How soon a purchase pays."""
     return "never" if months is None else "under a month" if months < 1 else f"{months:.1f} months"
@@ -68,10 +86,10 @@ def headline(document: Document) -> str:
         return f"NO PLAN WORKS: {document['refused']}"
     bought = [one for one in document["purchases"] if one["order_month"] is not None]
     if not bought and document["first_sale_month"] is None:
-        return f"Buying nothing leaves most: {money(document['cash_end'])} at the end of {document['months']} months."
+        return f"Buying nothing leaves most: {money(document['cash_end'])} at the end of {months_words(document['months'])}."
     proof = document["proof"]["status"]
     best = "no order leaves more, proven" if proof == "optimal" else "the best found, not proven"
     return (
-        f"{money(document['cash_end'])} after {document['months']} months; first sale in month"
+        f"{money(document['cash_end'])} after {months_words(document['months'])}; first sale in month"
         f" {month_name(document, document['first_sale_month'])}; {best}."
     )

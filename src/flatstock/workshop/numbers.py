@@ -130,6 +130,8 @@ def _from_text(text: str, field: Field, unit: str | None) -> float:
     try:
         return _to_field(parse_number(text), field, unit)
     except WrongWords:
+        if field.unit is None and field.high == 1 and text.rstrip().endswith("%"):
+            return parse_quantity(text, "share", where="")
         if field.unit is None or not any(c.isalpha() or c in "%\"'″′" for c in text):
             raise
     minus = field.low is not None and field.low < 0 and text.lstrip().startswith("-")

@@ -110,3 +110,8 @@ def test_a_check_before_nothing_known_is_a_fault(tmp_path):
 def test_more_optional_purchases_than_the_search_looks_at_are_refused(tmp_path):
     many = [{"id": f'"F{n}"', "necessity": '"faster"'} for n in range(17)]
     assert "17 purchases that are faster or nicer" in faults(written(tmp_path, *many))[0]
+
+
+@pytest.mark.parametrize("words", ["0.94", '"94 %"', '"94%"', '"0,94"'])
+def test_a_yield_may_be_a_share_or_percent(tmp_path, words):
+    assert read_outlay(written(tmp_path, **{"yield": words}))[0].yield_ == pytest.approx(0.94)

@@ -12,6 +12,7 @@ from flatstock.prints.outlay_words import (
     headline,
     money,
     month_name,
+    months_words,
     payback,
     waits,
 )
@@ -29,7 +30,7 @@ def outlay_text(document: Document) -> str:
     currency = f"amounts in {document['currency']}, " if document["currency"] else ""
     lines = [
         *title("What to buy when", str(document.get("shop") or "")),
-        f"{currency}{document['months']} months",
+        f"{currency}{months_words(document['months'])}",
         "",
         *wrapped(headline(document), first="ANSWER  "),
         *_orders(document),
@@ -98,7 +99,8 @@ def _next(document: Document) -> list[str]:
             " + ".join(one["buy"]), f"{one['sheets_per_week']:g}", ", ".join(one["tightest"]), money(one["cost"]),
             payback(one["payback_months"]),
         ))  # fmt: skip
-    said = f"From {base['sheets_per_week']:g} a week with everything needed, limited by {', '.join(base['tightest'])}:"
+    limited = f", limited by {', '.join(base['tightest'])}" if base["tightest"] else ""
+    said = f"From {base['sheets_per_week']:g} a week with everything needed{limited}:"
     return [*heading("Next purchase, alone and in pairs"), *wrapped(said, first="  "), *table(rows, "<><>>")]
 
 
@@ -109,7 +111,7 @@ def _worth(document: Document) -> list[str]:
         *heading("Will it pay"),
         *wrapped(
             f"NPV {money(document['npv'])} at {document['discount_percent_year']:g} % a year over"
-            f" {document['months']} months; {said}; lowest cash {money(document['lowest_cash'])}.",
+            f" {months_words(document['months'])}; {said}; lowest cash {money(document['lowest_cash'])}.",
             first="  ",
         ),
     ]
