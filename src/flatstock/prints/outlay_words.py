@@ -86,7 +86,8 @@ def headline(document: Document) -> str:
         return f"NO PLAN WORKS: {document['refused']}"
     bought = [one for one in document["purchases"] if one["order_month"] is not None]
     if not bought and document["first_sale_month"] is None:
-        return f"Buying nothing leaves most: {money(document['cash_end'])} at the end of {months_words(document['months'])}."
+        end = money(document["cash_end"])
+        return f"Buying nothing leaves most: {end} at the end of {months_words(document['months'])}."
     proof = document["proof"]["status"]
     best = "no order leaves more, proven" if proof == "optimal" else "the best found, not proven"
     return (
