@@ -219,3 +219,28 @@ def test_two_loads_that_exclude_each_other_are_never_on_together():
     supply = held(a_supply(SAW, PUMP, EXTRACT), "SAW", "PUMP", 0.0)
     assert all(state["SAW"] == 0 or state["PUMP"] == 0 for state in states(supply))
     assert len(states(supply)) == 2
+
+
+@given(st.lists(one_phase, min_size=1, max_size=5), st.data())
+def test_naming_the_phases_in_another_turn_moves_the_amperes_with_them(several, data):
+    supply = made(several)
+    phases = {f"X{n}": data.draw(st.sampled_from([1, 2, 3])) for n in range(len(several))}
+    before = look_at(placed(supply, phases))
+    after = look_at(placed(supply, {name: p % 3 + 1 for name, p in phases.items()}))
+    turned = (before.arithmetic[-1], *before.arithmetic[:-1])
+    assert after.arithmetic == pytest.approx(turned, abs=1e-9)
+    assert after.neutral == pytest.approx(before.neutral, abs=1e-9)
+    assert after.verdict == before.verdict
+
+
+@given(st.lists(one_phase, min_size=1, max_size=4), st.floats(0.0, 3.0))
+def test_a_load_more_never_lowers_a_phase(several, kW):
+    supply = made(several)
+    more = replace(supply, loads=(*supply.loads, a_load("MORE", kW, phase=2)))
+    assert all(b >= a - 1e-9 for a, b in zip(look_at(supply).needed, look_at(more).needed, strict=True))
+
+
+def test_the_demand_with_an_interlock_is_that_of_its_dearest_state():
+    """S13's 160.05 is the saw on with nine elements, 21.34 kW; with the saw off and all twelve on it is 22.31 kW."""
+    ruled = held(replace(DEMO, demand_price=7.5 / 1000), "SAW", "HEAT", 0.75)
+    assert answer(ruled, None).month.demand_cost == pytest.approx(7.5 * (25.839 - 3.529), abs=0.005)

@@ -97,3 +97,13 @@ def test_two_presses_may_be_held_apart():
 
 def test_what_is_on_all_day_is_no_reason_to_hold_heaters_back():
     assert not any("while SMALL" in words for words in by_words(replace(DEMO, rated=33.0)))
+
+
+def test_a_start_that_asks_more_than_the_generator_has_is_for_its_maker():
+    """The demo's saw: 44.57 A at 400 V for a moment, 30.9 kVA."""
+    said = answer(replace(DEMO, kind="generator", generator=28e3, rated=63.0), None).warnings
+    assert any("SAW about 31 kVA of a generator of 28 kVA" in words for words in said)
+    assert not any(
+        "SAW about" in words
+        for words in answer(replace(DEMO, kind="generator", generator=50e3), None).warnings
+    )

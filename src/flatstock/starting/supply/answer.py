@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import sqrt
 
 from flatstock.starting.supply.allocation import Allocation, best_allocation, movable, settle
 from flatstock.starting.supply.cable import Cable, cable
@@ -15,7 +16,7 @@ from flatstock.starting.supply.starts import Start, start_order, starts
 from flatstock.starting.supply.wiring import Mistake, mistakes
 from flatstock.starting.supply.worst import Verdict, Worst, look_at
 from flatstock.workshop.shop import Workshop
-from flatstock.workshop.supply import Supply
+from flatstock.workshop.supply import Supply, volts_of
 
 __all__ = ["Answer", "answer"]
 
@@ -81,6 +82,30 @@ def _generator(supply: Supply, worst: Worst) -> str:
     return "near" if worst.apparent > GENERATOR_SHARE * supply.generator else ""
 
 
+def _generator_starts(supply: Supply) -> list[str]:
+    """Motors whose start alone asks for more than the generator has."""
+    if supply.kind != "generator" or supply.generator is None:
+        return []
+    by_id = {one.id: one for one in supply.loads}
+    asked = []
+    for one in starts(supply):
+        load = by_id[one.load]
+        kVA = (
+            one.start
+            * volts_of(load.connection, supply)
+            * (sqrt(3) if load.connection == "3P" else 1.0)
+            / 1000
+        )
+        if kVA > supply.generator / 1000:
+            asked.append(f"{one.load} about {kVA:.0f} kVA")
+    if not asked:
+        return []
+    rated = supply.generator / 1000
+    return [
+        f"Starting takes, for a second or two, {', '.join(asked)} of a generator of {rated:g} kVA: ask its maker."
+    ]
+
+
 def _warnings(
     asked: Supply, supply: Supply, worst: Worst, oven: Oven, power: float, generator: str
 ) -> list[str]:
@@ -91,6 +116,7 @@ def _warnings(
             f"{kVA:.1f} kVA on a generator of {rated:g} kVA"
             + (": more than it has." if generator == "over" else ": over 80 % of it; ask its maker.")
         )
+    found += _generator_starts(supply)
     if supply.kind == "generator" and supply.generator is None:
         found.append("The generator's kVA is not on file; its breaker alone does not say what it can feed.")
     high = max(worst.high_phasor)

@@ -51,13 +51,19 @@ def month(supply: Supply, oven: Oven, worst: Worst) -> Month:
     energy = Value(
         whole, whole * (1 - spread), whole * (1 + spread), weakest(kind, "computed"), "docs/supply.md", "J"
     )
-    demand_cost = supply.demand_price * worst.power
+    demand_cost = supply.demand_price * worst.most_power
     price = supply.energy_price
     if price is None:
-        return Month(energy=energy, demand=worst.power, cost=None, energy_cost=None, demand_cost=demand_cost)
+        return Month(
+            energy=energy, demand=worst.most_power, cost=None, energy_cost=None, demand_cost=demand_cost
+        )
     cost = energy.mapped(lambda joule: joule * price.value + demand_cost, unit="")
     return Month(
-        energy=energy, demand=worst.power, cost=cost, energy_cost=whole * price.value, demand_cost=demand_cost
+        energy=energy,
+        demand=worst.most_power,
+        cost=cost,
+        energy_cost=whole * price.value,
+        demand_cost=demand_cost,
     )
 
 

@@ -30,6 +30,7 @@ class Worst:
     high_phasor: tuple[float, ...]  #: heaters at the high end of the voltage
     high_arithmetic: tuple[float, ...]
     power: float  #: [W]
+    most_power: float  #: largest of all states, which need not be the one that loads a phase most [W]
     reactive: float  #: [var]
     needed: tuple[float, ...]  #: what is held against the rating: largest of each line over all states
     verdict: Verdict
@@ -73,7 +74,8 @@ def look_at(supply: Supply) -> Worst:
         neutral=neutral(_phasors(supply, state)),
         high_phasor=_by_phasor(supply, state, heaters=HIGH_VOLTAGE),
         high_arithmetic=_magnitudes(supply, state, heaters=HIGH_VOLTAGE),
-        power=sum(share * real_power(load, supply) for load, share in _with_shares(supply, state)),
+        power=_power(supply, state),
+        most_power=max(_power(supply, one) for one in every),
         reactive=sum(
             share * real_power(load, supply) * tan(acos(load.power_factor))
             for load, share in _with_shares(supply, state)
@@ -81,6 +83,10 @@ def look_at(supply: Supply) -> Worst:
         needed=needed,
         verdict=_verdict(supply, max(needed), most),
     )
+
+
+def _power(supply: Supply, state: State) -> float:
+    return sum(share * real_power(load, supply) for load, share in _with_shares(supply, state))
 
 
 def real_power(load: Load, supply: Supply) -> float:
