@@ -20,6 +20,7 @@ from flatstock.cli.commands.correct import correct
 from flatstock.cli.commands.demo import demo
 from flatstock.cli.commands.new import new
 from flatstock.cli.commands.outlay import outlay
+from flatstock.cli.commands.plan import plan
 from flatstock.cli.commands.read import read
 from flatstock.cli.commands.room import room
 from flatstock.cli.commands.stack import stack
@@ -38,7 +39,7 @@ app = App(
     help_format="plaintext",
     suppress_keyboard_interrupt=False,
 )
-for command in (demo, new, read, card, correct, stack, wallchart, room, supply, outlay):
+for command in (demo, new, read, card, correct, stack, wallchart, plan, room, supply, outlay):
     app.command(command)
 
 

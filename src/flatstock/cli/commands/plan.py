@@ -1,0 +1,59 @@
+"""`flatstock plan`: a week by the clock, kept as plan.json in the workshop's folder."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from flatstock.cli import show
+from flatstock.cli.options import Folder, Json, Now
+from flatstock.errors import Fault, WrongWords
+
+__all__ = ["plan"]
+
+GOALS = {
+    "late_sheets": "sheets late or without a time",
+    "late_min": "minutes late",
+    "sheets_after_closing": "sheets not done by closing",
+    "heaters_Wh": "Wh for heating up and holding",
+}
+
+
+def plan(
+    folder: Folder,
+    /,
+    *,
+    seconds: Annotated[
+        float,
+        Parameter(metavar="N", help="How long to look for a better plan; Ctrl-C keeps the best so far."),
+    ] = 60.0,
+    json: Json = False,
+    now: Now = None,
+) -> int:
+    """Who presses which sheet when, this week: places, people, moulds and amperes are all finite."""
+    if not 1 <= seconds <= 86_400:
+        raise WrongWords(Fault("--seconds", f"{seconds:g} s is no time to plan in", "write 1 to 86400"))
+
+    from flatstock.actions.plans import keep_plan, plan_week
+    from flatstock.cli.opening import opened
+
+    shop, moment = opened(folder, now)
+    last: dict[str, float] = {}
+
+    def tell(name: str, value: float, bound: float) -> bool:
+        if name not in last or value <= last[name] * 0.98 - 1e-9:
+            last[name] = value
+            show.aside(f"… {GOALS.get(name, name)}: {value:,.0f}, at best {max(0.0, bound):,.0f}")
+        return False
+
+    document = plan_week(shop, now=moment, seconds=seconds, tell=tell)
+    kept = keep_plan(shop, document)
+    if json:
+        show.document(document)
+    else:
+        from flatstock.prints.text.plan import plan_text
+
+        show.text(plan_text(document))
+    show.aside(f"Kept: {kept}")
+    return 1 if document["left_out"] else 0

@@ -1,0 +1,78 @@
+"""Every rule, one after the other."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from flatstock.planning.check import (
+    dwells,
+    heating,
+    lots,
+    moulds,
+    names,
+    people,
+    places,
+    promises,
+    shape,
+    stacks,
+    steps,
+    supply,
+)
+from flatstock.planning.check.document import read
+from flatstock.planning.check.finding import Finding
+from flatstock.planning.check.heating import Takes
+
+__all__ = ["judge"]
+
+
+def judge(plan: Mapping[str, Any], *, takes: Takes | None = None) -> list[Finding]:
+    """Everything that is wrong with a `flatstock.plan/1`; empty when it can be run.
+
+    Reads the document alone. Where its shape is wrong only that is said, since nothing else can be read.
+    `takes` gives the minutes that a setting needs at least (press, kind, from °C, to °C), which no
+    document can say of itself; without it the rule `too_quick` is not looked at.
+    """
+    if wrong := list(shape.faults(plan)):
+        return wrong
+    read_ = read(plan)
+    pieces = supply.drawn(read_)
+    found = [
+        *names.duplicates(plan),
+        *names.order(plan),
+        *names.unknown(plan, read_),
+        *steps.lengths(read_),
+        *steps.present(read_),
+        *steps.order(read_),
+        *steps.touching(read_),
+        *steps.nowhere(read_),
+        *dwells.figures(read_),
+        *dwells.dwells(read_),
+        *dwells.press_cools(read_),
+        *places.needed(read_),
+        *places.touched(read_),
+        *places.capacity(read_),
+        *places.benches(read_),
+        *places.masses(read_),
+        *stacks.stacks(read_),
+        *moulds.shared(read_),
+        *moulds.fits(read_),
+        *people.busy(read_),
+        *people.skilled(read_),
+        *people.enough(read_),
+        *people.watched(read_),
+        *heating.sequence(read_),
+        *heating.at_set_point(read_),
+        *heating.cleaned(read_),
+        *supply.overloads(read_, pieces),
+        *supply.said(read_, pieces),
+        *lots.lots(read_),
+        *promises.ready(read_),
+        *promises.late(plan, read_),
+        *promises.left_out(plan),
+        *promises.proof(plan),
+        *promises.rehearsed(plan, read_),
+    ]
+    if takes is not None:
+        found += heating.quick(read_, takes)
+    return found

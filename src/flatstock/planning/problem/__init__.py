@@ -1,0 +1,1 @@
+"""What is to be planned: sheets, places, people and the clock, in whole minutes."""

@@ -1,0 +1,40 @@
+"""When and where each sheet goes: what a solver or a dispatcher finds, before people are named."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+__all__ = ["Run", "Schedule"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """One sheet's way. Starts in minutes; each stay ends where the next step begins."""
+
+    sheet: str
+    press: str
+    cooling: str
+    dry: int | None
+    dryer: str | None
+    weigh: int
+    scale: str
+    prepare: int
+    bench: str
+    load: int
+    transfer: int
+    leave: int  #: press_cool ends
+    stay: str | None  #: stack or rack; None: demoulded from the cooling press
+    demould: int
+    demould_at: str
+    trim: int | None
+    saw: str | None
+    ready: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Schedule:
+    """Runs by sheet, and from when to when each press is heated."""
+
+    runs: Mapping[str, Run]
+    heated: Mapping[str, tuple[tuple[int, int], ...]]  #: by hot press

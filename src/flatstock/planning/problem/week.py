@@ -1,0 +1,192 @@
+"""The week to be planned. Minutes are whole and count from the clock's origin; masses kg, currents A.
+
+Built by `build.set_out`; nothing here knows a plastic, a heat model or a solver.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from flatstock.planning.problem.clock import Clock, Span, joined
+
+__all__ = ["Done", "Dwell", "Kind", "Load", "Person", "Sheet", "Site", "Times", "Week", "Work"]
+
+HOT, SAW = "hot_transfer", "saw"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    """Somebody who works here."""
+
+    id: str
+    skills: frozenset[str]
+    present: tuple[Span, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    """A place or a group of equal things; `capacity`: how many sheets or tasks at once."""
+
+    id: str
+    kind: str
+    capacity: int = 1
+    mass_max: float | None = None  #: [kg]
+    absent: tuple[Span, ...] = ()  #: out of order
+    more: Mapping[str, object] = field(default_factory=dict)  #: what else the document says of it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dwell:
+    """One kind of sheet in one hot press."""
+
+    set_point: float  #: [°C]
+    least: int  #: the coldest point reaches its target
+    planned: int  #: what the shop's card advises
+    latest: int | None  #: before the face has had too much
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """What sheets of one plastic, colour, thickness and recipe share."""
+
+    key: str
+    plastic: str
+    colour: str | None
+    thickness: float  #: [mm]
+    charge: float  #: [kg]
+    lots: Mapping[str, float]  #: [kg]
+    mould_mass: float  #: [kg]
+    frames: tuple[str, ...]  #: any of these
+    skins: tuple[str, ...]
+    dwell: Mapping[str, Dwell]  #: by hot press
+    press_cool: Mapping[
+        str, int
+    ]  #: by cooling press: until the mould may be opened, plates warm from the ones before
+    cool_to_end: Mapping[str, int]  #: by cooling press: until the sheet may be demoulded there
+    rest: Mapping[str, int]  #: by stack or rack, after press_cool: until the sheet may be demoulded
+    dry: int = 0  #: in the dryer before weighing; 0: dry enough
+    energy: float = 0.0  #: one sheet's share of the heaters' work [kWh]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """One step as it was done or stands fixed; `end` None: still going on."""
+
+    step: str
+    start: int
+    end: int | None
+    places: tuple[str, ...] = ()
+    people: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Done:
+    """What has happened to one sheet before the plan's moment; it is taken as it is."""
+
+    works: tuple[Work, ...]
+    frame: str | None = None
+    skins: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """One sheet to be pressed."""
+
+    id: str
+    order: str
+    kind: Kind
+    due: int | None
+    condition: int  #: flat rest after the saw
+    done: Done | None = None
+    dwell_least: int = 0  #: what the rehearsal found it needs beyond its kind's, 0: nothing
+    cool_least: int = 0
+    rest_least: int = 0
+    promised: int | None = None  #: `ready` may not become later than this
+
+    def asks(self, *, dwell: int = 0, cool: int = 0, rest: int = 0) -> Sheet:
+        """The same sheet, needing at least these minutes."""
+        return replace(
+            self,
+            dwell_least=max(self.dwell_least, dwell),
+            cool_least=max(self.cool_least, cool),
+            rest_least=max(self.rest_least, rest),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Load:
+    """What draws current, and during which steps or settings."""
+
+    id: str
+    amps: tuple[float, float, float]
+    on_during: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Times:
+    """How long hands take, minutes."""
+
+    weigh: int
+    prepare: int
+    load: int
+    transfer: int
+    move: int
+    demould: int
+    trim: int
+    soak: int
+    settle: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Week:
+    """Everything that a plan has to keep to."""
+
+    shop: str
+    clock: Clock
+    now: int
+    start: int
+    end: int
+    closing: int  #: "most sheets by closing" counts up to here
+    times: Times
+    people: tuple[Person, ...]
+    sheets: tuple[Sheet, ...]
+    sites: Mapping[str, Site]
+    frames: Mapping[str, float]  #: thickness [mm]
+    skins: tuple[str, ...]
+    lots: Mapping[str, float]  #: released mass [kg]
+    heat_up: Mapping[tuple[str, float], int]  #: (press, set-point): from room
+    changes: Mapping[tuple[str, str, str], int]  #: (press, kind before, kind after): whole change
+    ramps: Mapping[tuple[str, float, float], int]  #: (press, from, to): raise or lower, with settling
+    cleans: Mapping[tuple[str, str], int]  #: (kind before, kind after): clean-down
+    loads: tuple[Load, ...]
+    rated: float | None  #: [A]; None: no supply on file
+    heat_cost: Mapping[str, tuple[float, float]]  #: by press: kWh to heat up, kW to hold
+    warnings: tuple[str, ...] = ()
+    unplaced: Mapping[str, tuple[str, ...]] = field(
+        default_factory=dict
+    )  #: order: why none of it can be pressed
+
+    def of_kind(self, *kinds: str) -> list[Site]:
+        """The places of these kinds."""
+        return [site for site in self.sites.values() if site.kind in kinds]
+
+    def skilled(self, *skills: str) -> list[Person]:
+        """Those who have any of these skills; all, where none is asked."""
+        return [one for one in self.people if not skills or one.skills & set(skills)]
+
+    def supervised(self) -> list[Span]:
+        """Minutes in which somebody with `hot_transfer` is there: heating is never unattended."""
+        spans = joined(span for one in self.skilled(HOT) for span in one.present)
+        return [Span(max(s.start, self.start), min(s.end, self.end)) for s in spans
+                if s.end > self.start and s.start < self.end]  # fmt: skip
+
+    def lift_for(self, mass: float) -> Site | None:
+        """A lifting aid that bears a mould of this mass."""
+        fit = [site for site in self.of_kind("lift") if site.mass_max is None or site.mass_max >= mass]
+        return min(fit, key=lambda site: site.id, default=None)
+
+    def scale_for(self, charge: float) -> Site:
+        """The smallest scale that takes the whole charge; the largest where none does."""
+        scales = sorted(self.of_kind("scale"), key=lambda site: (site.mass_max or float("inf"), site.id))
+        return next((s for s in scales if s.mass_max is None or s.mass_max >= charge), scales[-1])

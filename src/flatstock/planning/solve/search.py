@@ -1,0 +1,236 @@
+"""The levels of what is wanted, one after the other: each is settled, then held, while the next is sought."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from flatstock.planning.problem.schedule import Run, Schedule
+from flatstock.planning.problem.steps import steps_of
+from flatstock.planning.problem.week import Week
+from flatstock.planning.solve.chains import Chain, Hands, chain_of
+from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve, new_model
+from flatstock.planning.solve.floor import Heated, add_floor
+from flatstock.planning.solve.people import name_people
+from flatstock.planning.solve.seats import seated
+
+__all__ = ["Found", "Level", "search"]
+
+LONGEST_LATE = 100_000  #: minutes: a sheet that is left out counts as this late
+WATT_HOURS = 1000
+EARLY = 0.95  #: a search without proof that ends before this share of its time was stopped
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """One thing that is wanted: its value in the plan, and how good it could be at best."""
+
+    name: str
+    value: float
+    bound: float
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The best plan, its levels in their order, and how the search ended."""
+
+    schedule: Schedule | None
+    people: dict[tuple[str, str], tuple[str, ...]]  #: who does each step, by sheet and step
+    levels: tuple[Level, ...]
+    status: str
+    seconds: float
+
+
+class _Model:
+    """The week's variables, and the sums that are sought."""
+
+    def __init__(self, week: Week) -> None:
+        self.week, self.m = week, new_model()
+        self.chains: list[Chain] = []
+        hands: list[Hands] = []
+        for sheet in week.sheets:
+            chain, work = chain_of(self.m, week, sheet)
+            self.chains.append(chain)
+            hands += work
+        self.heated: Heated = add_floor(self.m, week, self.chains, hands)
+        self.late_sheets, self.late_minutes = self._lateness()
+        self.unfinished = self._unfinished()
+        self.energy = self._energy()
+
+    def _lateness(self) -> tuple[Var, Var]:
+        m, week = self.m, self.week
+        late, minutes = [], []
+        for chain in self.chains:
+            due = chain.sheet.due
+            if due is None:
+                continue
+            is_late = m.new_bool_var(f"{chain.sheet.id} late")
+            by = m.new_int_var(0, LONGEST_LATE, f"{chain.sheet.id} late by")
+            m.add(chain.ready <= due).only_enforce_if([~is_late, chain.on])
+            m.add(by >= chain.ready - due).only_enforce_if(chain.on)
+            if due <= week.end + chain.sheet.condition:
+                m.add(is_late == 1).only_enforce_if(~chain.on)
+                m.add(by >= week.end + chain.sheet.condition - due + 24 * 60).only_enforce_if(~chain.on)
+            late.append(is_late)
+            minutes.append(by)
+        return sum(late), sum(minutes)
+
+    def _unfinished(self) -> Var:
+        """Sheets that are not out of their mould, and sawn, by closing."""
+        m, left = self.m, []
+        for chain in self.chains:
+            over = m.new_bool_var(f"{chain.sheet.id} after closing")
+            m.add_implication(~chain.on, over)
+            m.add(chain.ready - chain.sheet.condition <= self.week.closing).only_enforce_if([~over, chain.on])
+            left.append(over)
+        return sum(left)
+
+    def _energy(self) -> Var:
+        """Of heating up and holding [Wh]; what the sheets take in is the same in every plan."""
+        total = []
+        for (press, _), (start, end, used) in self.heated.items():
+            up, hold = self.week.heat_cost[press]
+            total.append(round(up * WATT_HOURS) * used)
+            total.append(self._held(start, end, round(hold * WATT_HOURS / 60)))
+        return sum(total)
+
+    def _held(self, start: Var, end: Var, watt_hours_a_minute: int) -> Var:
+        return watt_hours_a_minute * (end - start)
+
+    def schedule(self, answer: Answer) -> Schedule:
+        """What was found, as runs."""
+        runs = {c.sheet.id: _run(self.week, c, answer) for c in self.chains if answer(c.on)}
+        heated: dict[str, list[tuple[int, int]]] = {}
+        for (press, _), (start, end, used) in self.heated.items():
+            if answer(used) and answer(end) > answer(start):
+                heated.setdefault(press, []).append((answer(start), answer(end)))
+        return Schedule(
+            runs=seated(self.week, runs),
+            heated={press: tuple(sorted(spans)) for press, spans in heated.items()},
+        )
+
+
+def _picked(answer: Answer, choice: dict[str, Var]) -> str | None:
+    return next((place for place, literal in choice.items() if answer(literal)), None)
+
+
+def _run(week: Week, c: Chain, answer: Answer) -> Run:
+    lift = week.lift_for(c.sheet.kind.mould_mass)
+    press, cooling = _picked(answer, c.press), _picked(answer, c.cooling)
+    assert press is not None
+    assert cooling is not None
+    return Run(
+        sheet=c.sheet.id,
+        press=press,
+        cooling=cooling,
+        dry=None if c.dry is None else answer(c.dry),
+        dryer=None,
+        weigh=answer(c.weigh),
+        scale=week.scale_for(c.sheet.kind.charge).id,
+        prepare=answer(c.prepare),
+        bench="",
+        load=answer(c.load),
+        transfer=answer(c.transfer),
+        leave=answer(c.leave),
+        stay=_picked(answer, c.stay),
+        demould=answer(c.demould),
+        demould_at=lift.id if lift else "",
+        trim=None if c.trim is None else answer(c.trim),
+        saw=None,
+        ready=answer(c.ready),
+    )
+
+
+def search(
+    week: Week,
+    *,
+    seconds: float,
+    tell: Callable[[str, float, float], bool] = lambda *_: False,
+    repeatable: bool = False,
+) -> Found:
+    """The best plan that `seconds` allow; `tell` hears level, value and bound, and says whether to stop."""
+    return _Search(week, seconds, tell, repeatable).run()
+
+
+class _Search:
+    """One search through the levels; what is found is held as the least that later levels must keep."""
+
+    def __init__(
+        self, week: Week, seconds: float, tell: Callable[[str, float, float], bool], repeatable: bool
+    ) -> None:
+        self.week, self.model, self.tell, self.repeatable = week, _Model(week), tell, repeatable
+        self.began, self.seconds = time.monotonic(), seconds
+        self.best: Answer | None = None
+        self.known: list[Answer] = []  #: every plan met, in order
+        self.stopped = False
+        self.status = "unknown"
+
+    @property
+    def left(self) -> float:
+        """Seconds."""
+        return self.seconds - (time.monotonic() - self.began)
+
+    def seek(self, name: str, goal: Var, seconds: float) -> Answer:
+        """Make `goal` as small as can be, starting from the best so far."""
+        self.model.m.minimize(goal)
+
+        def heard(values: Sequence[int], value: float, bound: float) -> bool:
+            self.known.append(Answer("feasible", values, value, bound, 0.0))
+            self.stopped = self.tell(name, value, bound) or self.stopped
+            return self.stopped
+
+        hint = None if self.best is None else self.best.values
+        answer = improve(self.model.m, seconds=seconds, hint=hint, tell=heard, repeatable=self.repeatable)
+        self.status = answer.status
+        if answer.status == "feasible" and answer.seconds < EARLY * seconds:
+            self.stopped = True  # Ctrl-C: CP-SAT gives back the best it has
+        if answer.values is not None:
+            self.best = answer
+        return answer
+
+    def run(self) -> Found:
+        """Late sheets, late minutes, sheets after closing, energy; then every step gets its people."""
+        model = self.model
+        wanted: list[tuple[str, Var]] = [
+            ("late_sheets", model.late_sheets),
+            ("late_min", model.late_minutes),
+            ("sheets_after_closing", model.unfinished),
+            ("heaters_Wh", model.energy),
+        ]
+        bounds: list[float] = []
+        for name, goal in wanted:
+            value = None if self.best is None else evaluate(goal, self.best)
+            bound = 0.0
+            if value is None or (value > 0 and self.left > 0.2 and not self.stopped):
+                share = 1.0 if name == wanted[-1][0] else 0.6
+                answer = self.seek(name, goal, self.left * share)
+                bound = max(0.0, answer.bound or 0.0)
+                if self.best is None:
+                    return Found(None, {}, (), self.status, time.monotonic() - self.began)
+                value = evaluate(goal, self.best)
+            bounds.append(bound)
+            model.m.add(goal <= int(value))
+        return self.named([(name, goal, bound) for (name, goal), bound in zip(wanted, bounds, strict=True)])
+
+    def named(self, wanted: Sequence[tuple[str, Var, float]]) -> Found:
+        """The best plan for which there are people to name.
+
+        The model counts hands by skill, which lets through a few plans that no naming fits; then the last one
+        before it that can be named is taken, and its own values are told.
+        """
+        sheets = {sheet.id: sheet for sheet in self.week.sheets}
+        spent = time.monotonic() - self.began
+        for answer in reversed([*self.known, *([self.best] if self.best else [])]):
+            schedule = self.model.schedule(answer)
+            steps = [s for name, run in schedule.runs.items() for s in steps_of(self.week, sheets[name], run)]
+            people = name_people(self.week, steps)
+            if people is None:
+                continue
+            levels = tuple(
+                Level(name, value := evaluate(goal, answer), min(bound, value))
+                for name, goal, bound in wanted
+            )
+            proven = all(level.bound >= level.value - 1e-6 for level in levels)
+            return Found(schedule, people, levels, "optimal" if proven else "feasible", spent)
+        return Found(None, {}, (), "unknown", spent)

@@ -1,0 +1,88 @@
+"""What the heaters of a press do between its moulds: heat up, soak, raise or lower, clean, hold, off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from flatstock.planning.problem.schedule import Run, Schedule
+from flatstock.planning.problem.week import Sheet, Week
+
+__all__ = ["Setting", "settings_of"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """One stretch of a press's heaters; None: whatever the room has made of it."""
+
+    place: str
+    kind: str
+    start: int
+    end: int
+    before: float | None
+    after: float | None
+
+
+def settings_of(week: Week, schedule: Schedule) -> list[Setting]:
+    """Every setting of every press, in the order of the clock."""
+    sheets = {sheet.id: sheet for sheet in week.sheets}
+    found: list[Setting] = []
+    for press, spans in schedule.heated.items():
+        before: Sheet | None = None
+        for start, end in spans:
+            runs = sorted(
+                (run for run in schedule.runs.values() if run.press == press and start <= run.load < end),
+                key=lambda run: run.load,
+            )
+            if runs:
+                found += _stay(week, sheets, press, start, end, runs, before)
+                before = sheets[runs[-1].sheet]
+    return sorted(found, key=lambda s: (s.start, s.place, s.end))
+
+
+def _stay(
+    week: Week,
+    sheets: dict[str, Sheet],
+    press: str,
+    start: int,
+    end: int,
+    runs: list[Run],
+    last: Sheet | None,
+) -> Iterator[Setting]:
+    """One heated stay, from heat-up to off."""
+    first = sheets[runs[0].sheet]
+    point = first.kind.dwell[press].set_point
+    at = start + week.heat_up[press, point]
+
+    def setting(kind: str, a: int, b: int, x: float | None, y: float | None) -> Setting:
+        return Setting(place=press, kind=kind, start=a, end=b, before=x, after=y)
+
+    yield setting("heat_up", start, at, None, point)
+    yield setting("soak", at, at + week.times.soak, point, point)
+    now, before = at + week.times.soak, first
+    if last is not None and week.cleans.get((last.kind.key, first.kind.key), 0):
+        clean = week.cleans[last.kind.key, first.kind.key]
+        if runs[0].load - now >= clean:
+            yield setting("clean", now, now + clean, point, point)
+            now += clean
+    for run in runs:
+        sheet = sheets[run.sheet]
+        goal = sheet.kind.dwell[press].set_point
+        clean = week.cleans.get((before.kind.key, sheet.kind.key), 0)
+        if clean:
+            yield setting("clean", now, now + clean, point, point)
+            now += clean
+        if goal != point:
+            ramp = week.ramps[press, point, goal]
+            # the change ends as the mould comes in, so that the platens hold for as short a time as may be
+            if run.load - ramp > now:
+                yield setting("hold", now, run.load - ramp, point, point)
+            yield setting("raise" if goal > point else "lower", run.load - ramp, run.load, point, goal)
+            point = goal
+            now = run.load
+        gone = run.transfer + week.times.transfer
+        yield setting("hold", now, gone, point, point)
+        now, before = gone, sheet
+    if end > now:
+        yield setting("hold", now, end, point, point)
+    yield setting("off", end, end, point, None)

@@ -1,0 +1,111 @@
+"""A week's plan in a terminal: day by day what is loaded when, by whom, and what it leads to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from itertools import groupby
+from typing import Any
+
+from flatstock.prints.text.closing import closing
+from flatstock.prints.text.layout import heading, table, title, wrapped
+from flatstock.prints.words import clock, day, plastic_name
+
+__all__ = ["plan_text"]
+
+Document = Mapping[str, Any]
+GOALS = {
+    "late_sheets": "sheets late",
+    "late_min": "minutes late, over all sheets",
+    "sheets_after_closing": "sheets not done by closing",
+    "heaters_Wh": "Wh for heating up and holding",
+}
+SHORT = {
+    "heat_up": "heat up", "soak": "soak", "raise": "raise", "lower": "lower", "clean": "wipe down", "off": "off",
+}  # fmt: skip
+
+
+def plan_text(document: Document) -> str:
+    """A `flatstock.plan/1` for people."""
+    sheets = {sheet["id"]: sheet for sheet in document["sheets"]}
+    lines = title(f"The week to {day(_moment(document['end']))}", str(document["shop"]))
+    lines += wrapped(_sum(document))
+    lines += _not_in_time(document)
+    tasks = sorted(document["tasks"], key=lambda task: _moment(task["start"]))
+    for date, group in groupby(tasks, key=lambda task: _moment(task["start"]).date()):
+        listed = list(group)
+        lines += heading(day(_moment(listed[0]["start"])))
+        lines += _heaters(document, date)
+        lines += _presses(listed, sheets)
+        lines += _others(listed)
+    lines += heading("How good it is")
+    rows = [("", "this plan", "at best")]
+    for goal in document["proof"]["objective"]:
+        rows.append((GOALS.get(goal["name"], goal["name"]), f"{goal['value']:,.0f}", f"{goal['bound']:,.0f}"))
+    lines += table(rows, "<>>")
+    proven = document["proof"]["status"] == "optimal"
+    seconds = document["proof"]["seconds"]
+    lines += [
+        "",
+        *wrapped(f"{'Proven: no plan is better' if proven else 'The best found'} in {seconds:g} s."),
+    ]
+    return "\n".join([*lines, *closing(document)]) + "\n"
+
+
+def _moment(text: str) -> datetime:
+    return datetime.fromisoformat(text)
+
+
+def _sum(document: Document) -> str:
+    count = len(document["sheets"])
+    late = sum(sheet["late_min"] > 0 for sheet in document["sheets"])
+    words = "none late" if not late else f"{late} late"
+    return f"{count} sheet{'' if count == 1 else 's'}, {words}; heaters {document['energy_kWh']:.0f} kWh."
+
+
+def _not_in_time(document: Document) -> list[str]:
+    lines: list[str] = []
+    for one in document["late"]:
+        words = f"{one['order']} is late by {one['minutes']:.0f} min over all its sheets. {' '.join(one['because'])}"
+        lines += wrapped(words.strip(), first="  ! ")
+    for one in document["left_out"]:
+        lines += wrapped(f"{one['order']} is left out: {one['because']}", first="  ! ")
+    return lines
+
+
+def _heaters(document: Document, date: object) -> list[str]:
+    lines = []
+    for one in document["settings"]:
+        start = _moment(one["start"])
+        if start.date() == date and one["kind"] in SHORT:
+            to = "" if one["to_C"] is None else f" to {one['to_C']:g} °C" if one["kind"] != "soak" else ""
+            lines.append(f"  {clock(start)}  {one['place']} {SHORT[one['kind']]}{to}")
+    return lines
+
+
+def _presses(tasks: Sequence[Document], sheets: Mapping[str, Document]) -> list[str]:
+    """Every mould of the day in the hot press: load, transfer, both pairs of hands."""
+    rows = [("load", "sheet", "", "mm", "frame", "transfer", "people")]
+    by_step = {(task["sheet"], task["step"]): task for task in tasks}
+    for task in tasks:
+        if task["step"] != "load":
+            continue
+        sheet, transfer = sheets[task["sheet"]], by_step.get((task["sheet"], "transfer"))
+        what = " ".join(filter(None, (plastic_name(sheet["plastic"]), sheet["colour"])))
+        people = "+".join(task["people"])
+        if transfer is not None and transfer["people"] != task["people"]:
+            people += f", then {'+'.join(transfer['people'])}"
+        rows.append((
+            clock(_moment(task["start"])), task["sheet"], what, f"{sheet['thickness_mm']:g}", sheet["frame"],
+            "" if transfer is None else clock(_moment(transfer["start"])), people,
+        ))  # fmt: skip
+    return table(rows, "<<<><<<") if len(rows) > 1 else []
+
+
+def _others(tasks: Sequence[Document]) -> list[str]:
+    lines: list[str] = []
+    for step, words in (("demould", "Demould"), ("trim", "Saw")):
+        done = [f"{clock(_moment(task['start']))} {task['sheet']}" for task in tasks if task["step"] == step]
+        if done:
+            lines += wrapped(f"{words}: {', '.join(done)}.", first="  ")
+    return lines
