@@ -17,7 +17,7 @@ _SAME = 1e-6
 
 
 def sessions(plan: Plan) -> Iterator[tuple[str, datetime, datetime]]:
-    """When each press is heated: from its first setting to off, or to the last setting's end."""
+    """When each press is heated: from its first setting to off; without off, to the end of the plan."""
     for press, settings in sorted(plan.by_press.items()):
         since: datetime | None = None
         for n, setting in enumerate(settings):
@@ -28,7 +28,7 @@ def sessions(plan: Plan) -> Iterator[tuple[str, datetime, datetime]]:
             else:
                 since = setting.start if since is None else since
                 if n == len(settings) - 1:
-                    yield press, since, max(one.end for one in settings)
+                    yield press, since, max(plan.end, *(one.end for one in settings))
 
 
 def sequence(plan: Plan) -> Iterator[Finding]:
