@@ -1,6 +1,7 @@
 """What the judge lets pass, and how it says what it doesn't."""
 
 import ast
+import json
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
@@ -121,3 +122,8 @@ def test_the_judge_knows_neither_solver_nor_problem_nor_any_library(path):
         and name != "flatstock.errors"
         and not name.startswith("flatstock.planning.check")
     } == set()
+
+
+def test_the_sample_that_the_prints_are_tried_on_is_this_plan():
+    sample = Path(__file__).parents[1] / "prints" / "samples" / "plan.json"
+    assert json.loads(sample.read_text("utf-8")) == small_week()
