@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping
+import time
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
+from math import ceil, inf
 from pathlib import Path
 from typing import Any
 
@@ -13,13 +16,21 @@ from flatstock.errors import Fault, Refused
 from flatstock.planning.check import judge
 from flatstock.planning.document import plan_document
 from flatstock.planning.problem.build import set_out
+from flatstock.planning.problem.schedule import Schedule
+from flatstock.planning.problem.week import Week
 from flatstock.plastics.safety import cautions_for
+from flatstock.pressing.card import Card, work_out
 from flatstock.pressing.forecast import Forecast, forecast
 from flatstock.pressing.platens import hold_power, time_between
+from flatstock.pressing.questions import CardQuestion
+from flatstock.pressing.rehearsal import Going, Verdict, rehearse
 from flatstock.workshop.shop import Order, Workshop
 
 __all__ = ["Physics", "keep_plan", "plan_week"]
 
+ROUNDS = 4  #: of planning and rehearsing, before what is left is named as a conflict
+FIRST_SHARE, AGAIN_SHARE = 0.75, 0.6  #: of the time left, for the first round and for each after it
+LEAST = 5.0  #: s for a round
 TOPICS = ("hot", "opening", "press", "unattended", "fume", "lifting", "saw", "claims")
 
 
@@ -28,17 +39,36 @@ class Physics:
 
     def __init__(self, shop: Workshop) -> None:
         self.shop = shop
+        self.cards: dict[tuple[str, str], Card] = {}  #: by order and press
 
     def recipe(self, order: Order, press: str) -> Forecast:
         """One order's sheets on one press."""
-        return forecast(
+        card = work_out(
             self.shop,
-            plastic=order.plastic,
-            thickness=order.thickness,
-            press=press,
-            lots=order.lots,
-            colour=order.colour,
+            CardQuestion(
+                plastic=order.plastic,
+                thickness=order.thickness,
+                press=press,
+                lots=order.lots,
+                colour=order.colour,
+            ),
         )
+        self.cards[order.id, press] = card
+        return forecast(self.shop, card, colour=order.colour)
+
+    def card(self, order: Order, press: str) -> Card:
+        """The card that a recipe came from; orders alike share one."""
+        alike = (order.plastic.lower(), order.colour, order.thickness, dict(order.lots))
+        for (name, where), card in self.cards.items():
+            other = self.shop.orders[name]
+            if where == press and alike == (
+                other.plastic.lower(),
+                other.colour,
+                other.thickness,
+                dict(other.lots),
+            ):
+                return card
+        raise KeyError(order.id)
 
     def between(self, press: str, start: float, end: float) -> float:
         """Seconds in which empty platens go from one temperature to another."""
@@ -66,17 +96,20 @@ def plan_week(
         raise Refused(Fault("orders.csv", "there is no order", "write one line an order"))
     physics = Physics(shop)
     week = set_out(shop, physics, zone=zone_of(shop), start=now)
-    found = search(week, seconds=seconds, tell=tell)
-    if found.schedule is None:
-        raise Refused(
-            Fault(
-                "the plan",
-                "no plan was found in the time given" if found.status == "unknown" else "no plan is possible",
-                "give it more with --seconds"
-                if found.status == "unknown"
-                else "look at people, places and times",
-            )
-        )
+    began, rounds = time.monotonic(), 0
+    start: Sequence[int] = ()
+    while True:
+        left = seconds - (time.monotonic() - began)
+        share = FIRST_SHARE if rounds == 0 else AGAIN_SHARE
+        found = search(week, seconds=max(LEAST, left * share), tell=tell, start=start)
+        if found.schedule is None:
+            raise Refused(_nothing(found.status))
+        verdicts = rehearse(shop, _goings(physics, week, found.schedule))
+        rounds += 1
+        asked = _asked(week, found.schedule, verdicts)
+        if asked is None or rounds >= ROUNDS:
+            break
+        week, start = asked, found.values
     document = plan_document(
         week,
         found.schedule,
@@ -92,12 +125,95 @@ def plan_week(
         },
         cautions=cautions_for(*TOPICS),
     )
+    if document["left_out"]:
+        document["proof"]["status"] = (
+            "impossible"  # as the document's format has it: not every order finds a place
+        )
+    document["proof"]["seconds"] = round(time.monotonic() - began, 1)
+    document["rehearsal"] = _rehearsal(rounds, verdicts)
+    document["warnings"] += [
+        f"{one.sheet}: {one.verdict} when the plan is run through the heat model."
+        for one in verdicts
+        if not one.good
+    ]
     broken = judge(document)
     if broken:
         raise Refused(
             Fault(one.where, one.what, "this is a mistake of the planner: pass it on") for one in broken
         )
     return document
+
+
+def _nothing(status: str) -> Fault:
+    if status == "unknown":
+        return Fault("the plan", "no plan was found in the time given", "give it more with --seconds")
+    return Fault("the plan", "no plan is possible", "look at people, places and times")
+
+
+def _goings(physics: Physics, week: Week, schedule: Schedule) -> list[Going]:
+    """The plan's instants, as the rehearsal takes them."""
+    sheets = {sheet.id: sheet for sheet in week.sheets}
+    t, listed = week.times, []
+    for name, run in sorted(schedule.runs.items()):
+        sheet = sheets[name]
+        point = sheet.kind.dwell[run.press].set_point
+        hot = next(start for start, end in schedule.heated[run.press] if start <= run.load <= end)
+        ramps = [m for (press, _, to), m in week.ramps.items() if press == run.press and to == point]
+        listed.append(
+            Going(
+                sheet=name,
+                card=physics.card(physics.shop.orders[sheet.order], run.press),
+                press=run.press,
+                cooling=run.cooling,
+                hot_from=60.0 * hot,
+                laid=60.0 * (run.load + t.load),
+                lifted=60.0 * run.transfer,
+                clamped=60.0 * (run.transfer + t.transfer),
+                left=60.0 * run.leave,
+                stay=run.stay,
+                stayed=60.0 * (run.leave + t.move),
+                opened=60.0 * run.demould,
+                ramp=60.0 * min(ramps, default=0),
+            )
+        )
+    return listed
+
+
+def _asked(week: Week, schedule: Schedule, verdicts: Sequence[Verdict]) -> Week | None:
+    """The week with what the rehearsal found each sheet to need; None where it found nothing wrong."""
+    if all(one.good for one in verdicts):
+        return None
+    sheets = {sheet.id: sheet for sheet in week.sheets}
+    for one in verdicts:
+        run = schedule.runs[one.sheet]
+        clamped = run.transfer + week.times.transfer
+        asks = {}
+        if 0 < one.more_dwell < inf:
+            asks["dwell"] = run.transfer - run.load - week.times.load + ceil(one.more_dwell / 60)
+        if 0 < one.more_cool < inf:
+            asks["cool"] = run.leave - clamped + ceil(one.more_cool / 60)
+        if 0 < one.more_rest < inf:
+            since = clamped if run.stay is None else run.leave + week.times.move
+            asks["rest"] = run.demould - since + ceil(one.more_rest / 60)
+        sheets[one.sheet] = sheets[one.sheet].asks(**asks)
+    return replace(week, sheets=tuple(sheets.values()))
+
+
+def _rehearsal(rounds: int, verdicts: Sequence[Verdict]) -> dict[str, Any]:
+    return {
+        "rounds": rounds,
+        "sheets": [
+            {
+                "sheet": one.sheet,
+                "core_at_transfer_C": round(one.core_at_transfer, 1),
+                "core_at_open_C": round(one.core_at_open, 1),
+                "peak_after_C": round(one.peak_after, 1),
+                "core_at_demould_C": round(one.core_at_demould, 1),
+                "verdict": one.verdict,
+            }
+            for one in verdicts
+        ],
+    }
 
 
 def keep_plan(shop: Workshop, document: Mapping[str, Any]) -> Path:

@@ -15,9 +15,8 @@ from flatstock.heat import layers as h
 from flatstock.heat.pile import Until
 from flatstock.heat.press import ColdPress, Mould, carry_through_air
 from flatstock.heat.stack import Arrival, cool_stack
-from flatstock.pressing.card import Card, work_out
+from flatstock.pressing.card import Card
 from flatstock.pressing.cooling import Cooling
-from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.rig import SKIN_TO_SHEET, MouldSet, rack_faces, stack_place
 from flatstock.workshop.shop import Rack, Stack, Workshop
 
@@ -50,25 +49,15 @@ class Forecast:
     warnings: tuple[str, ...]
 
 
-def forecast(
-    shop: Workshop,
-    *,
-    plastic: str,
-    thickness: float,
-    press: str,
-    lots: Mapping[str, float],
-    colour: str | None,
-) -> Forecast:
+def forecast(shop: Workshop, card: Card, *, colour: str | None) -> Forecast:
     """Work one kind of sheet out. Raises `Refused` where it must not or cannot be pressed or cooled."""
-    card = work_out(
-        shop, CardQuestion(plastic=plastic, thickness=thickness, press=press, lots=lots, colour=colour)
-    )
     dwell, latest = card.heating.dwell, card.heating.dwell_latest
     advised = card.advised[0]
     if latest is not None and latest.low < advised:
         raise Refused(
             Fault(
-                where=f"{plastic.upper()} {thickness * 1e3:g} mm in {press}",
+                where=f"{card.setting.plastic.id.upper()} {card.setting.thickness * 1e3:g} mm"
+                f" in {card.setting.press.id}",
                 what=f"its face has had enough after {latest.low / 60:.0f} min, before the advised dwell of"
                 f" {advised / 60:.0f} min is over",
                 instead="lower the set-point, or press thinner",

@@ -71,7 +71,7 @@ def improve(
 ) -> Answer:
     """Search for `seconds`; `tell` hears of every solution and says whether to stop."""
     model.clear_hints()  # type: ignore[no-untyped-call]
-    if hint is not None:
+    if hint:
         for index, value in enumerate(hint):
             model.add_hint(model.get_int_var_from_proto_index(index), value)
     solver = cp_model.CpSolver()

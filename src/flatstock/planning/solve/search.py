@@ -40,6 +40,7 @@ class Found:
     levels: tuple[Level, ...]
     status: str
     seconds: float
+    values: Sequence[int] = ()  #: of the model's variables, where the next search may start from
 
 
 class _Model:
@@ -147,18 +148,28 @@ def search(
     *,
     seconds: float,
     tell: Callable[[str, float, float], bool] = lambda *_: False,
+    start: Sequence[int] = (),
     repeatable: bool = False,
 ) -> Found:
-    """The best plan that `seconds` allow; `tell` hears level, value and bound, and says whether to stop."""
-    return _Search(week, seconds, tell, repeatable).run()
+    """The best plan that `seconds` allow; `tell` hears level, value and bound, and says whether to stop.
+
+    `start`: the values of an earlier search of the same week with other durations; it need not fit.
+    """
+    return _Search(week, seconds, tell, start, repeatable).run()
 
 
 class _Search:
     """One search through the levels; what is found is held as the least that later levels must keep."""
 
     def __init__(
-        self, week: Week, seconds: float, tell: Callable[[str, float, float], bool], repeatable: bool
+        self,
+        week: Week,
+        seconds: float,
+        tell: Callable[[str, float, float], bool],
+        start: Sequence[int],
+        repeatable: bool,
     ) -> None:
+        self.start = start
         self.week, self.model, self.tell, self.repeatable = week, _Model(week), tell, repeatable
         self.began, self.seconds = time.monotonic(), seconds
         self.best: Answer | None = None
@@ -180,7 +191,7 @@ class _Search:
             self.stopped = self.tell(name, value, bound) or self.stopped
             return self.stopped
 
-        hint = None if self.best is None else self.best.values
+        hint = self.start if self.best is None else self.best.values
         answer = improve(self.model.m, seconds=seconds, hint=hint, tell=heard, repeatable=self.repeatable)
         self.status = answer.status
         if answer.status == "feasible" and answer.seconds < EARLY * seconds:
@@ -232,5 +243,7 @@ class _Search:
                 for name, goal, bound in wanted
             )
             proven = all(level.bound >= level.value - 1e-6 for level in levels)
-            return Found(schedule, people, levels, "optimal" if proven else "feasible", spent)
+            return Found(
+                schedule, people, levels, "optimal" if proven else "feasible", spent, answer.values or ()
+            )
         return Found(None, {}, (), "unknown", spent)
