@@ -1,0 +1,59 @@
+"""Spans of minutes: laws that hold whatever the spans, and clocks that change."""
+
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from flatstock.planning.problem.clock import Clock, Span, common, counted, joined, starts_within
+
+spans = st.lists(
+    st.tuples(st.integers(0, 200), st.integers(1, 60)).map(lambda t: Span(t[0], t[0] + t[1])), max_size=8
+)
+
+
+def minutes(listed):
+    return {minute for span in listed for minute in range(span.start, span.end)}
+
+
+@given(spans)
+def test_joined_spans_hold_the_same_minutes_and_touch_nowhere(listed):
+    found = joined(listed)
+    assert minutes(found) == minutes(listed)
+    assert all(a.end < b.start for a, b in zip(found, found[1:], strict=False))
+
+
+@given(spans, spans)
+def test_common_minutes_are_those_in_both(one, other):
+    assert minutes(common(joined(one), joined(other))) == minutes(one) & minutes(other)
+
+
+@given(st.lists(spans, min_size=1, max_size=4))
+def test_counted_pieces_tell_how_many_are_there_each_minute(people):
+    for span, there in counted([joined(p) for p in people], start=0, end=300):
+        assert sum(span.start in minutes(p) for p in people) == there
+
+
+@given(st.lists(spans, min_size=2, max_size=3), st.integers(1, 2), st.integers(1, 20))
+def test_a_step_that_starts_within_finds_its_people_for_all_of_it(people, needed, length):
+    listed = [joined(p) for p in people]
+    for span in starts_within(listed, people=needed, minutes=length, start=0, end=300):
+        for start in (span.start, span.end):
+            assert all(
+                sum(minute in minutes(p) for p in listed) >= needed for minute in range(start, start + length)
+            )
+
+
+def test_a_day_on_which_the_clocks_go_forward_has_23_hours():
+    zone = ZoneInfo("Europe/Berlin")
+    clock = Clock(datetime(2026, 3, 29, tzinfo=zone).astimezone(UTC), zone)
+    assert clock.minute(datetime(2026, 3, 30, tzinfo=zone)) == 23 * 60
+    assert clock.text(23 * 60) == "2026-03-30T00:00:00+02:00"
+
+
+@pytest.mark.parametrize("minute", [0, 59, 60, 1500])
+def test_a_minute_and_its_moment_are_the_same(minute):
+    clock = Clock(datetime(2026, 3, 2, tzinfo=UTC), UTC)
+    assert clock.minute(clock.moment(minute)) == minute
