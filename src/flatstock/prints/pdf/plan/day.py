@@ -1,0 +1,189 @@
+"""One day's papers in the order they are wanted: weigh list, a sheet a person, a sheet a place, hand-over."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Any
+
+from flatstock.prints.pdf.parts import Part, big, figure, rows, sheet
+from flatstock.prints.pdf.plan.handover import hand_over
+from flatstock.prints.pdf.words import made_at, short
+from flatstock.prints.plan_view import STANDS, Setting, View, Work
+from flatstock.prints.plan_words import SETTING_WORDS, STEP_WORDS, kg, others, to_do
+from flatstock.prints.words import clock, day
+
+__all__ = ["day_papers"]
+
+Row = tuple[str, ...]
+BOX = "□"
+
+
+def day_papers(view: View, one: date) -> dict[str, Any]:
+    """The words of pages/report.typ for one day."""
+    name = day(datetime.combine(one, datetime.min.time()))
+    made = made_at(view.document)
+    foot = f"Made {day(made)}, {clock(made)}. " if made else ""
+    foot += "Late hurries nobody: a mould stays closed until two people are there."
+    where = (short(view.shop, 48), name)
+    sheets = (
+        [weigh_list(view, one, where, foot)] if any(w.step == "weigh" for w in view.works_on(one)) else []
+    )
+    sheets += [
+        person_sheet(view, one, person, where, foot)
+        for person in view.people()
+        if _works_of(view, one, person)
+    ]
+    sheets += [
+        place_sheet(view, one, place, where, foot) for place in view.places() if _lines_of(view, one, place)
+    ]
+    sheets.append(hand_over(view, one, where, foot))
+    return {"title": f"{view.shop}, {name}", "shop": view.shop, "sheets": sheets}
+
+
+def weigh_list(view: View, one: date, where: tuple[str, ...], foot: str) -> Part:
+    """What to weigh in the morning, lot by lot, with room for what the scale showed."""
+    cells: list[Row] = []
+    heavy: list[int] = []
+    taken: dict[str, float] = {}
+    for work in [w for w in view.works_on(one) if w.step == "weigh" and w.sheet in view.by_sheet]:
+        mould = view.by_sheet[work.sheet]
+        heavy.append(len(cells))
+        people = ", ".join(work.people)
+        cells.append(
+            (
+                BOX,
+                clock(work.start),
+                str(mould.number),
+                mould.id,
+                mould.name,
+                kg(mould.sheet["charge_kg"]),
+                "",
+                people,
+            )
+        )
+        for lot in mould.sheet["lots"]:
+            taken[lot["lot"]] = taken.get(lot["lot"], 0.0) + float(lot["mass_kg"])
+            cells.append(("", "", "", "", f"of {lot['lot']}", kg(lot["mass_kg"]), "________", ""))
+    head = ("", "at", "mould", "sheet", "", "kg", "weighed", "who")
+    parts = [
+        big(
+            figure("CHARGES TO WEIGH", str(len(heavy))),
+            figure("KILOGRAMS IN ALL", kg(sum(taken.values())), unit="kg"),
+        ),
+        rows("One after the other", head, "llrlwrrl", cells, bold=heavy),
+        rows(
+            "From each lot", ("lot", "", "today, kg", "left after today, kg"), "lwrr", _lots(view, one, taken)
+        ),
+    ]
+    return sheet("Weigh list", where, parts, foot=foot)
+
+
+def _lots(view: View, one: date, taken: dict[str, float]) -> list[Row]:
+    known = {lot["id"]: lot for lot in view.document["lots"]}
+    found: list[Row] = []
+    for lot in sorted(taken):
+        weighed = [m for m in view.moulds if (work := m.work("weigh")) and work.start.date() <= one]
+        drawn = sum(float(p["mass_kg"]) for m in weighed for p in m.sheet["lots"] if p["lot"] == lot)
+        words = (
+            " ".join(filter(None, (known[lot]["plastic"].upper(), known[lot]["colour"])))
+            if lot in known
+            else ""
+        )
+        left = kg(float(known[lot]["mass_kg"]) - drawn) if lot in known else ""
+        found.append((lot, words, kg(taken[lot]), left))
+    return found
+
+
+def _works_of(view: View, one: date, person: str) -> list[Work]:
+    return [work for work in view.works_on(one) if person in work.people]
+
+
+def person_sheet(view: View, one: date, person: str, where: tuple[str, ...], foot: str) -> Part:
+    """What one person does, when, with whom."""
+    works = _works_of(view, one, person)
+    there = view.presence(person, one)
+    cells: list[Row] = []
+    hot: list[int] = []
+    for work in works:
+        mould = view.by_sheet.get(work.sheet)
+        if work.step in ("load", "transfer"):
+            hot.append(len(cells))
+        number = str(mould.number) if mould else ""
+        cells.append(
+            (BOX, clock(work.start), clock(work.end), STEP_WORDS[work.step], number, work.sheet, to_do(view, work),
+             others(work, person))
+        )  # fmt: skip
+    spans = ", ".join(f"{clock(start)} to {clock(end)}" for start, end in there)
+    pairs = sum(work.step in ("load", "transfer") for work in works)
+    parts = [
+        big(
+            figure("THERE", spans or "not said", wide=True),
+            figure("FIRST AT", clock(works[0].start)),
+            figure("AT THE HOT PRESS", str(pairs), below="times, two people each"),
+        ),
+        rows(
+            "One after the other",
+            ("", "from", "to", "", "mould", "sheet", "", "with"),
+            "llllrlwl",
+            cells,
+            bold=hot,
+        ),
+    ]
+    return sheet(person, where, parts, foot=foot)
+
+
+def _lines_of(view: View, one: date, place: str) -> list[Work | Setting]:
+    lines: list[Work | Setting] = [w for w in view.works_on(one) if place in w.places]
+    lines += [s for s in view.settings_on(one, place) if s.kind != "hold"]
+    return sorted(lines, key=lambda line: (line.start, line.end))
+
+
+def place_sheet(view: View, one: date, place: str, where: tuple[str, ...], foot: str) -> Part:
+    """What happens in one place, and what stands in it in the morning."""
+    lines = _lines_of(view, one, place)
+    parts: list[Part] = []
+    if view.kind[place] in STANDS:
+        morning = view.standing(place, lines[0].start)
+        morning = [stay for stay in morning if stay.start.date() < one]
+        if morning:
+            there: list[Row] = [
+                (str(n), str(s.number), s.sheet, view.by_sheet[s.sheet].name,
+                 f"since {clock(s.start, beside=lines[0].start)}")
+                for n, s in enumerate(morning, 1)
+            ]  # fmt: skip
+            standing = ("level, from below", "mould", "sheet", "", "")
+            parts.append(rows("Standing there in the morning", standing, "rrlwl", there))
+    cells: list[Row] = [
+        _setting_line(line) if isinstance(line, Setting) else _work_line(view, line) for line in lines
+    ]
+    heavy = [
+        n for n, line in enumerate(lines) if isinstance(line, Setting) or line.step in ("load", "transfer")
+    ]
+    head = ("", "from", "to", "", "mould", "sheet", "", "who")
+    parts.append(rows("One after the other", head, "llllrlwl", cells, bold=heavy))
+    return sheet(place, (*where, view.kind[place].replace("_", " ")), parts, foot=foot)
+
+
+def _setting_line(line: Setting) -> Row:
+    to = f"{line.to_C:g} °C" if line.to_C is not None and line.kind not in ("off", "clean") else ""
+    until = "" if line.end == line.start else clock(line.end)
+    return (BOX, clock(line.start), until, SETTING_WORDS[line.kind], "", "", to, "")
+
+
+def _work_line(view: View, line: Work) -> Row:
+    mould = view.by_sheet.get(line.sheet)
+    number = str(mould.number) if mould else ""
+    told = (
+        (mould.name if mould else "") if line.step in ("dwell", "press_cool", *STANDS) else to_do(view, line)
+    )
+    until = clock(line.end, beside=line.start)
+    return (
+        BOX if line.people else "",
+        clock(line.start),
+        until,
+        STEP_WORDS[line.step],
+        number,
+        line.sheet,
+        told,
+        " + ".join(line.people),
+    )

@@ -1,0 +1,58 @@
+"""Which papers a plan becomes, and where they are written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from flatstock.prints.pdf.plan.board import board
+from flatstock.prints.pdf.plan.chart import chart
+from flatstock.prints.pdf.plan.day import day_papers
+from flatstock.prints.pdf.plan.emergency import emergency_card
+from flatstock.prints.pdf.typeset import typeset_to
+from flatstock.prints.pdf.words import made_at
+from flatstock.prints.plan_view import View
+
+__all__ = ["papers", "plan_pdfs"]
+
+Document = Mapping[str, Any]
+#: the large sheet beside each paper that a shop has
+LARGE = {"a4": "a3", "a3": "a3", "letter": "tabloid", "tabloid": "tabloid"}
+SMALL = {"a3": "a4", "a4": "a4", "tabloid": "letter", "letter": "letter"}
+
+
+def plan_pdfs(document: Document, folder: Path, paper: str = "a4") -> list[str]:
+    """Write every paper of a `flatstock.plan/1` into `folder`; returns what a person should know about them.
+
+    Week board on the large and the small sheet, time chart with a page a day, one file a day (weigh list, a sheet
+    for each person and each place, hand-over with the closing check), emergency card. `paper`: a4, a3, letter
+    or tabloid.
+
+    Raises
+    ------
+    ValueError
+        `paper` is not known.
+    OSError
+        A file cannot be written; whatever stood there is left as it was.
+    """
+    if paper not in LARGE:
+        raise ValueError(f"paper {paper!r} is none of {', '.join(LARGE)}")
+    said: list[str] = []
+    for name, page, content, size in papers(document, paper):
+        warnings = typeset_to(folder / f"{name}.pdf", page, content, paper=size, made_at=made_at(document))
+        said += [f"{name}.pdf: {words}" for words in warnings]
+    return said
+
+
+def papers(document: Document, paper: str) -> Iterator[tuple[str, str, dict[str, Any], str]]:
+    """Name, layout, words and paper of each."""
+    view = View(document)
+    small, large = SMALL[paper], LARGE[paper]
+    for size in (large, small):
+        yield f"week-board-{size}", "board", board(view), size
+    if view.dates:
+        yield f"time-chart-{large}", "chart", chart(view), large
+    for date in view.dates:
+        yield f"day-{date.isoformat()}", "report", day_papers(view, date), small
+    yield "emergency-card", "emergency", emergency_card(view.shop), small

@@ -1,0 +1,223 @@
+"""A week's plan as its prints look at it: moulds numbered in the order they are loaded, and each day's work."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from functools import cached_property
+from typing import Any
+
+from flatstock.prints.numbers import plain
+from flatstock.prints.words import plastic_name
+
+__all__ = ["STANDS", "Mould", "Setting", "Stay", "View", "Work", "hours_of"]
+
+Document = Mapping[str, Any]
+#: kinds of place in the order in which a sheet passes them
+KINDS = ("dryer", "scale", "bench", "hot_press", "cooling_press", "stack", "rack", "lift", "saw")
+#: where a mould may stand overnight
+STANDS = ("cooling_press", "stack", "rack")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """One task with its instants, in the shop's own time."""
+
+    sheet: str
+    step: str
+    start: datetime
+    end: datetime
+    places: tuple[str, ...]
+    people: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """What a hot press is set to."""
+
+    place: str
+    kind: str
+    start: datetime
+    end: datetime
+    to_C: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stay:
+    """A mould in a place, from its arrival to its leaving; `level` counts from the bottom, 0 first."""
+
+    number: int
+    sheet: str
+    start: datetime
+    end: datetime
+    level: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mould:
+    """One sheet on its way; `number` counts the loads of the week."""
+
+    number: int
+    sheet: Document
+    works: tuple[Work, ...]
+
+    @property
+    def id(self) -> str:
+        """The sheet's id."""
+        return str(self.sheet["id"])
+
+    @property
+    def stuff(self) -> str:
+        """Plastic and colour: "HDPE blue"."""
+        return " ".join(filter(None, (plastic_name(self.sheet["plastic"]), self.sheet["colour"])))
+
+    @property
+    def name(self) -> str:
+        """Plastic, colour and thickness: "HDPE blue 18 mm"."""
+        return f"{self.stuff} {plain(self.sheet['thickness_mm'])} mm"
+
+    def work(self, step: str) -> Work | None:
+        """Its first such step."""
+        return next((one for one in self.works if one.step == step), None)
+
+
+class View:
+    """A `flatstock.plan/1`, ready to be asked by day, place and person."""
+
+    def __init__(self, document: Document) -> None:
+        self.document = document
+        self.shop = str(document["shop"])
+        self.kind = {str(one["id"]): str(one["kind"]) for one in document["resources"]}
+        self.capacity = {str(one["id"]): int(one["capacity"]) for one in document["resources"]}
+        self.works = sorted((_work(one) for one in document["tasks"]), key=lambda one: (one.start, one.end))
+        self.settings = sorted(
+            (_setting(one) for one in document["settings"]), key=lambda one: (one.start, one.end)
+        )
+
+    @cached_property
+    def moulds(self) -> list[Mould]:
+        """Every sheet, in the order of loading; those that are loaded nowhere come last."""
+        by_sheet: dict[str, list[Work]] = {}
+        for one in self.works:
+            by_sheet.setdefault(one.sheet, []).append(one)
+
+        def loaded(sheet: Document) -> tuple[bool, float, str]:
+            load = next((one for one in by_sheet.get(str(sheet["id"]), ()) if one.step == "load"), None)
+            return load is None, load.start.timestamp() if load else 0.0, str(sheet["id"])
+
+        ordered = sorted(self.document["sheets"], key=loaded)
+        return [
+            Mould(number=n, sheet=sheet, works=tuple(by_sheet.get(str(sheet["id"]), ())))
+            for n, sheet in enumerate(ordered, 1)
+        ]
+
+    @cached_property
+    def by_sheet(self) -> dict[str, Mould]:
+        """Moulds by the sheet's id."""
+        return {mould.id: mould for mould in self.moulds}
+
+    @cached_property
+    def dates(self) -> list[date]:
+        """Days on which hands or heaters have something to do."""
+        days = {one.start.date() for one in self.works if one.people or one.step == "dwell"}
+        return sorted(days | {one.start.date() for one in self.settings})
+
+    def places(self, *kinds: str) -> list[str]:
+        """Places of these kinds (all, where none is named), in the order of the work."""
+        wanted = kinds or KINDS
+        found = [place for place, kind in self.kind.items() if kind in wanted and kind in KINDS]
+        return sorted(found, key=lambda place: (KINDS.index(self.kind[place]), place))
+
+    def people(self) -> list[str]:
+        """Everybody."""
+        return sorted(name for name, kind in self.kind.items() if kind == "person")
+
+    def works_on(self, day: date) -> list[Work]:
+        """What starts on a day."""
+        return [one for one in self.works if one.start.date() == day]
+
+    def settings_on(self, day: date, press: str | None = None) -> list[Setting]:
+        """Settings that start on a day."""
+        return [one for one in self.settings if one.start.date() == day and press in (None, one.place)]
+
+    def presence(self, person: str, day: date) -> list[tuple[datetime, datetime]]:
+        """When somebody is there on a day."""
+        (found,) = (one for one in self.document["resources"] if one["id"] == person)
+        spans = [(_instant(p["start"]), _instant(p["end"])) for p in found.get("present", ())]
+        return sorted(span for span in spans if span[0].date() == day)
+
+    def hours(self, days: Sequence[date]) -> tuple[int, int]:
+        """First and last full hour, counted from midnight, that hold the work and the heating of these days."""
+        low, high = 24, 0
+        for day in days:
+            spans = [(one.start, one.end) for one in self.works_on(day) if one.people or one.step == "dwell"]
+            spans += [(one.start, one.end) for one in self.settings_on(day)]
+            for start, end in spans:
+                low = min(low, start.hour)
+                high = max(high, -int(-hours_of(end, day) // 1))
+        return (low, max(high, low + 1)) if low < 24 else (7, 16)
+
+    def closing(self, day: date) -> datetime:
+        """When the last person leaves, or the last work with hands ends."""
+        ends = [end for person in self.people() for _, end in self.presence(person, day)]
+        ends += [one.end for one in self.works_on(day) if one.people]
+        ends += [one.end for one in self.settings_on(day)]
+        return max(ends)
+
+    def stays(self, place: str) -> list[Stay]:
+        """Every mould's stay in a cooling press, a stack or a rack, with its level there."""
+        steps = {"cooling_press": "press_cool", "stack": "stack", "rack": "rack"}
+        step = steps.get(self.kind[place], "")
+        spans = [
+            one
+            for one in self.works
+            if one.step == step and place in one.places and one.sheet in self.by_sheet
+        ]
+        found: list[Stay] = []
+        for one in spans:
+            taken = {stay.level for stay in found if stay.end > one.start}
+            level = next(n for n in range(len(taken) + 1) if n not in taken)
+            number = self.by_sheet[one.sheet].number
+            found.append(Stay(number=number, sheet=one.sheet, start=one.start, end=one.end, level=level))
+        return found
+
+    def standing(self, place: str, moment: datetime) -> list[Stay]:
+        """What stands there at a moment, the lowest first."""
+        return sorted((s for s in self.stays(place) if s.start <= moment < s.end), key=lambda s: s.level)
+
+    def amps(self, day: date) -> list[tuple[float, float, tuple[float, float, float]]]:
+        """Amperes of a day: hours from midnight from and to, and each phase."""
+        found = []
+        for one in self.document["power"]:
+            start, end = _instant(one["start"]), _instant(one["end"])
+            if start.date() <= day <= end.date():
+                low = 0.0 if start.date() < day else hours_of(start, day)
+                high = 24.0 if end.date() > day else hours_of(end, day)
+                if high > low:
+                    found.append((low, high, (float(one["L1_A"]), float(one["L2_A"]), float(one["L3_A"]))))
+        return found
+
+
+def hours_of(moment: datetime, day: date) -> float:
+    """Hours from the midnight that begins `day`, by the clock on the wall."""
+    days = (moment.date() - day) // timedelta(days=1)
+    return 24 * days + moment.hour + moment.minute / 60 + moment.second / 3600
+
+
+def _instant(text: str) -> datetime:
+    return datetime.fromisoformat(text)
+
+
+def _work(one: Document) -> Work:
+    return Work(
+        sheet=str(one["sheet"]), step=str(one["step"]), start=_instant(one["start"]), end=_instant(one["end"]),
+        places=tuple(one["places"]), people=tuple(one["people"]),
+    )  # fmt: skip
+
+
+def _setting(one: Document) -> Setting:
+    return Setting(
+        place=str(one["place"]), kind=str(one["kind"]), start=_instant(one["start"]), end=_instant(one["end"]),
+        to_C=one["to_C"],
+    )  # fmt: skip

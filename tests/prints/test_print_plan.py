@@ -1,0 +1,219 @@
+"""A week's plan drawn and printed: what each paper has to say, and that no plan stops the printer."""
+
+from datetime import date
+from xml.etree import ElementTree
+
+import pytest
+from pypdf import PdfReader
+
+from flatstock.plastics.safety import rules
+from flatstock.prints.drawing.plan import day_svg, week_svg
+from flatstock.prints.pdf.plan import plan_pdfs
+from flatstock.prints.plan_view import View
+
+MONDAY, TUESDAY = date(2026, 3, 2), date(2026, 3, 3)
+
+
+@pytest.fixture
+def plan(sample):
+    return sample("plan")
+
+
+def text_of(path, page=None):
+    pages = PdfReader(path).pages
+    return " ".join(
+        " ".join(one.extract_text() for one in ([pages[page]] if page is not None else pages)).split()
+    )
+
+
+def words_of(svg):
+    return [one.text for one in ElementTree.fromstring(svg).iter("{http://www.w3.org/2000/svg}text")]
+
+
+@pytest.fixture(scope="module")
+def printed(tmp_path_factory):
+    """Every paper of the sample, once."""
+    from tests.planning.small_week import small_week
+
+    folder = tmp_path_factory.mktemp("papers")
+    assert plan_pdfs(small_week(), folder) == []
+    return folder
+
+
+def test_moulds_are_numbered_in_the_order_of_loading(plan):
+    assert [(m.number, m.id, m.name) for m in View(plan).moulds] == [
+        (1, "A", "HDPE dark 12 mm"),
+        (2, "B", "HDPE dark 12 mm"),
+        (3, "C", "PP 6 mm"),
+        (4, "D", "PP 6 mm"),
+    ]
+
+
+def test_a_mould_in_a_stack_stands_on_those_that_came_before(plan):
+    standing = View(plan).standing("ST1", View(plan).closing(MONDAY))
+    assert [(stay.level, stay.sheet) for stay in standing] == [(0, "A"), (1, "B")]
+
+
+def test_the_week_is_drawn_with_a_shelf_for_each_day_and_press(plan):
+    words = words_of(week_svg(plan))
+    assert words.count("HP1") == words.count("HP2") == 2
+    for said in ("Mon", "Tue", "1", "2", "3", "4", "heat 07:05", "210 °C", "off 10:51"):
+        assert said in words
+    assert "Mon 2 March 2026: 4 moulds loaded, first 08:00, last 10:30" in week_svg(plan)
+
+
+def test_a_day_is_drawn_by_place_by_person_and_by_phase(plan):
+    words = words_of(day_svg(plan, MONDAY))
+    for said in (
+        "DR1",
+        "SCALE",
+        "BENCH1",
+        "HP1",
+        "CP2",
+        "ST1",
+        "R1",
+        "LIFT",
+        "SAW",
+        "ADA",
+        "BO",
+        "CY",
+        "L1",
+        "L2",
+        "L3",
+    ):
+        assert said in words
+    for letter in "WPLTMDS":
+        assert letter in words
+    assert words.count("40 A") == 3
+    assert "38.7 A" in words
+    assert "mould 1, HDPE dark 12 mm, hot from 08:00 to 08:34" in day_svg(plan, MONDAY)
+
+
+def test_a_phase_over_its_rating_says_so_in_words(plan):
+    plan["supply"]["rated_A"] = 35.0
+    assert "38.7 A OVER" in words_of(day_svg(plan, MONDAY))
+
+
+def test_a_place_that_nobody_uses_that_day_has_no_line(plan):
+    assert "HP1" not in words_of(day_svg(plan, TUESDAY))
+    assert "ST1" in words_of(day_svg(plan, TUESDAY))  # moulds stand there from the day before
+
+
+def test_a_plan_becomes_board_chart_days_and_emergency_card(printed):
+    assert sorted(path.name for path in printed.iterdir()) == [
+        "day-2026-03-02.pdf", "day-2026-03-03.pdf", "emergency-card.pdf", "time-chart-a3.pdf", "week-board-a3.pdf",
+        "week-board-a4.pdf",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "name", ["week-board-a3", "week-board-a4", "emergency-card", "day-2026-03-03", "time-chart-a3"]
+)
+def test_a_paper_is_tagged_and_claims_to_be_readable_by_ear(printed, name):
+    root = PdfReader(printed / f"{name}.pdf").trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"].value is True
+    assert b"pdfuaid" in root["/Metadata"].get_data()
+
+
+@pytest.mark.parametrize(("name", "size"), [("week-board-a3", (1191, 842)), ("week-board-a4", (842, 595))])
+def test_the_board_is_one_page_with_moulds_orders_and_who_is_late(printed, name, size):
+    (page,) = PdfReader(printed / f"{name}.pdf").pages
+    assert (round(page.mediabox.width), round(page.mediabox.height)) == size
+    text = text_of(printed / f"{name}.pdf")
+    for said in ("Mon 2 March", "HDPE dark", "10:30", "D · F06-1 · ADA+BO", "▲ late", "▲ 6 min late", "Wed 4 10:00",
+                 "one 6 mm frame for two sheets", "one more frame of 6 mm saves 6 min", "Defer to"):  # fmt: skip
+        assert said in text
+
+
+def test_a_person_reads_what_to_do_when_with_whom_and_how_late_at_most(printed):
+    text = text_of(printed / "day-2026-03-02.pdf", 1)
+    assert text.startswith("ADA")
+    for said in (
+        "07:00 to 12:00, 12:30 to 16:00",
+        "08:00 08:03 load 1 A HP1 at 195 °C; out at 08:31, latest 08:43 BO",
+        "08:31 08:34 transfer 1 A HP1 to CP1, closed until 08:54 BO",
+        "13:10 13:18 saw the edges 3 C on SAW",
+    ):
+        assert said in text
+
+
+def test_nobody_gets_a_sheet_for_a_day_without_work(printed):
+    text = text_of(printed / "day-2026-03-03.pdf")
+    assert "ADA" in text
+    assert "CY" not in text
+
+
+def test_a_press_has_its_settings_among_its_moulds(printed):
+    pages = [text_of(printed / "day-2026-03-02.pdf", n) for n in range(17)]
+    (hot,) = (text for text in pages if text.startswith("HP1"))
+    assert hot.index("heaters on") < hot.index("load 1 A") < hot.index("wipe down") < hot.index("load 3 C")
+    assert "heaters off at the isolator" in hot
+
+
+def test_the_weigh_list_tells_each_lot_and_what_is_left_of_it(printed):
+    text = text_of(printed / "day-2026-03-02.pdf", 0)
+    for said in (
+        "Weigh list",
+        "34.68 kg",
+        "07:10 1 A HDPE dark 12 mm 11.74",
+        "of L-2 1.00",
+        "L-1 HDPE dark 22.48 2.52",
+    ):
+        assert said in text
+
+
+def test_the_hand_over_tells_what_stands_where_and_ends_with_the_closing_check(printed):
+    text = text_of(printed / "day-2026-03-02.pdf", -1)
+    for said in ("16:00", "ST1 1 1 A HDPE dark 12 mm 08:57 Tue 07:20", "ST1 2 2 B HDPE dark 12 mm 09:15 Tue 07:10",
+                 "Tue 07:10 demould", "taken over by", *rules().closing_check.lines):  # fmt: skip
+        assert said in text
+
+
+def test_the_emergency_card_carries_every_line_of_the_rules_and_who_decides(printed):
+    text = text_of(printed / "emergency-card.pdf")
+    for line in rules().emergency_card.lines:
+        assert " ".join(line.split()).rstrip(".").replace("________)", "")[:40] in text
+    assert rules().emergency_card.defer_to in text
+    assert "from memory" in text
+
+
+def test_american_papers_come_in_their_own_sizes(tmp_path, plan):
+    assert plan_pdfs(plan, tmp_path, "letter") == []
+    assert (tmp_path / "week-board-tabloid.pdf").exists()
+    (page,) = PdfReader(tmp_path / "emergency-card.pdf").pages
+    assert (round(page.mediabox.width), round(page.mediabox.height)) == (612, 792)
+
+
+def test_a_paper_that_nobody_knows_is_refused_before_anything_is_written(tmp_path, plan):
+    with pytest.raises(ValueError, match="paper 'b5' is none of a4, a3"):
+        plan_pdfs(plan, tmp_path / "out", "b5")
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_week_in_which_nothing_can_be_done_still_has_its_board(tmp_path, plan):
+    plan |= {"sheets": [], "tasks": [], "settings": [], "power": [], "late": [],
+             "left_out": [{"order": "O-1", "because": "no frame of 20 mm"}]}  # fmt: skip
+    plan["proof"]["status"] = "impossible"
+    assert plan_pdfs(plan, tmp_path) == []
+    assert "O-1 is left out: no frame of 20 mm" in text_of(tmp_path / "week-board-a4.pdf")
+
+
+def test_unknown_supply_due_date_and_latest_dwell_are_left_blank(tmp_path, plan):
+    plan["supply"]["rated_A"] = None
+    for one in plan["sheets"]:
+        one |= {"due": None, "dwell_latest_min": None, "late_min": 0}
+    plan["late"] = []
+    assert plan_pdfs(plan, tmp_path) == []
+    assert "no date" in text_of(tmp_path / "week-board-a4.pdf")
+
+
+def test_strange_names_of_shop_and_people_do_not_stop_a_print(tmp_path, plan):
+    plan["shop"] = '板 & <Sons> #set "x"'
+    for one in plan["resources"]:
+        if one["id"] == "ADA":
+            one["id"] = "A&<D>A"
+    for task in plan["tasks"]:
+        task["people"] = ["A&<D>A" if name == "ADA" else name for name in task["people"]]
+    said = plan_pdfs(plan, tmp_path)
+    assert all("Our font lacks" in words for words in said)
+    assert "A&<D>A" in text_of(tmp_path / "day-2026-03-02.pdf")
