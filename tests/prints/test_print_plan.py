@@ -10,6 +10,7 @@ from flatstock.plastics.safety import rules
 from flatstock.prints.drawing.plan import day_svg, week_svg
 from flatstock.prints.pdf.plan import plan_pdfs
 from flatstock.prints.plan_view import View
+from flatstock.prints.text.plan import plan_text
 
 MONDAY, TUESDAY = date(2026, 3, 2), date(2026, 3, 3)
 
@@ -217,3 +218,29 @@ def test_strange_names_of_shop_and_people_do_not_stop_a_print(tmp_path, plan):
     said = plan_pdfs(plan, tmp_path)
     assert all("Our font lacks" in words for words in said)
     assert "A&<D>A" in text_of(tmp_path / "day-2026-03-02.pdf")
+
+
+def test_the_terminal_tells_the_week_day_by_day_and_why_an_order_is_late(plan):
+    text = " ".join(plan_text(plan).split())
+    for said in (
+        "4 sheets, 1 late; heaters 32 kWh.",
+        "O-2 is late by 6 min over all its sheets. one 6 mm frame for two sheets",
+        "would help one more frame of 6 mm: 6 min less",
+        "08:00 A HDPE dark 12 F12-1 08:31 ADA+BO",
+        "Demould: 10:10 C, 11:00 D.",
+        "Proven: no plan is better",
+    ):
+        assert said in text
+    assert max(map(len, plan_text(plan).splitlines())) <= 80
+
+
+def test_a_bound_or_an_energy_that_nobody_knows_is_called_unknown(plan):
+    plan["energy_kWh"] = None
+    plan["proof"] = {
+        "status": "feasible",
+        "objective": [{"name": "late_min", "value": 6, "bound": None}],
+        "seconds": 5,
+    }
+    text = " ".join(plan_text(plan).split())
+    assert "4 sheets, 1 late." in text
+    assert "minutes late, over all sheets 6 unknown" in text

@@ -41,7 +41,7 @@ def plan_text(document: Document) -> str:
     lines += heading("How good it is")
     rows = [("", "this plan", "at best")]
     for goal in document["proof"]["objective"]:
-        rows.append((GOALS.get(goal["name"], goal["name"]), f"{goal['value']:,.0f}", f"{goal['bound']:,.0f}"))
+        rows.append((GOALS.get(goal["name"], goal["name"]), _whole(goal["value"]), _whole(goal["bound"])))
     lines += table(rows, "<>>")
     proven = document["proof"]["status"] == "optimal"
     seconds = document["proof"]["seconds"]
@@ -52,6 +52,10 @@ def plan_text(document: Document) -> str:
     return "\n".join([*lines, *closing(document)]) + "\n"
 
 
+def _whole(value: float | None) -> str:
+    return "unknown" if value is None else f"{value:,.0f}"
+
+
 def _moment(text: str) -> datetime:
     return datetime.fromisoformat(text)
 
@@ -60,7 +64,9 @@ def _sum(document: Document) -> str:
     count = len(document["sheets"])
     late = sum(sheet["late_min"] > 0 for sheet in document["sheets"])
     words = "none late" if not late else f"{late} late"
-    return f"{count} sheet{'' if count == 1 else 's'}, {words}; heaters {document['energy_kWh']:.0f} kWh."
+    energy = document["energy_kWh"]
+    heaters = "" if energy is None else f"; heaters {energy:.0f} kWh"
+    return f"{count} sheet{'' if count == 1 else 's'}, {words}{heaters}."
 
 
 def _not_in_time(document: Document) -> list[str]:
@@ -68,6 +74,12 @@ def _not_in_time(document: Document) -> list[str]:
     for one in document["late"]:
         words = f"{one['order']} is late by {one['minutes']:.0f} min over all its sheets. {' '.join(one['because'])}"
         lines += wrapped(words.strip(), first="  ! ")
+        for help_ in one["would_help"]:
+            saves = help_["saves_min"]
+            lines += wrapped(
+                f"{help_['what']}: {'helps' if saves is None else f'{saves:.0f} min less'}",
+                first="    would help  ",
+            )
     for one in document["left_out"]:
         lines += wrapped(f"{one['order']} is left out: {one['because']}", first="  ! ")
     return lines
