@@ -89,7 +89,9 @@ def test_without_two_trained_people_nothing_is_planned(tmp_path):
     folder = tmp_path / "shop"
     copy_to(folder)
     text = (folder / "shop.toml").read_text("utf-8").replace('skills = ["hot_transfer"]', 'skills = ["saw"]')
-    text = text.replace('role = "maker"\nskills = ["hot_transfer", "saw"]', 'role = "maker"\nskills = ["saw"]')
+    text = text.replace(
+        'role = "maker"\nskills = ["hot_transfer", "saw"]', 'role = "maker"\nskills = ["saw"]'
+    )
     (folder / "shop.toml").write_text(text, "utf-8")
     with pytest.raises(Refused, match="two different people"):
         plan_week(open_workshop(folder), now=MONDAY, seconds=5)
@@ -109,3 +111,27 @@ def test_seconds_that_are_no_time_are_wrong_words(tmp_path, capsys):
     copy_to(tmp_path / "shop")
     assert main(["plan", str(tmp_path / "shop"), "--seconds", "0"]) == 2
     assert "write 1 to 86400" in capsys.readouterr().err
+
+
+def test_a_late_week_says_what_one_more_of_a_thing_would_save(tmp_path):
+    # two thick sheets due before a single frame can be turned twice
+    folder = tmp_path / "shop"
+    copy_to(folder)
+    text = (folder / "shop.toml").read_text("utf-8").replace('"F18-1", "F18-2", "F18-3"', '"F18-1"')
+    (folder / "shop.toml").write_text(text, "utf-8")
+    (folder / "orders.csv").write_text(
+        HEAD + "A,bench top,hdpe,dark,18,2,2026-03-02T12:30,0,L-2301 100 %,\n", "utf-8"
+    )
+    document = plan_week(open_workshop(folder), now=MONDAY, seconds=8)
+    (late,) = document["late"]
+    assert late["because"]
+    assert "one more 18 mm frame with its skins" in {one["what"] for one in late["would_help"]}
+    assert all(one["saves_min"] > 0 for one in late["would_help"])
+
+
+def test_the_papers_of_a_week_go_into_the_folder_named(tmp_path, capsys):
+    shop_with(tmp_path / "shop", "A,panel,hdpe,dark,12,1,2026-03-06T15:00,0,L-2301 100 %,")
+    assert main(["plan", str(tmp_path / "shop"), "--seconds", "8", "--pdf", str(tmp_path / "week")]) == 0
+    names = {path.name for path in (tmp_path / "week").iterdir()}
+    assert {"week-board-a4.pdf", "emergency-card.pdf"} <= names
+    assert "Written:" in capsys.readouterr().err

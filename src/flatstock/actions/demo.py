@@ -1,4 +1,4 @@
-"""Do the main job once on the demo workshop: cards, wall chart, last night's stack, supply, purchases."""
+"""Do the main job once on the demo workshop: cards, wall chart, a stack, supply, purchases, the week's plan."""
 
 from __future__ import annotations
 
@@ -12,11 +12,13 @@ from typing import Any
 from flatstock.actions.cards import card_of_order, make_card
 from flatstock.actions.charts import make_wallchart
 from flatstock.actions.outlays import plan_outlay
+from flatstock.actions.plans import keep_plan, plan_week
 from flatstock.actions.stacks import look_at_stack
 from flatstock.actions.supplies import look_at_supply
 from flatstock.actions.workshops import copy_demo, open_workshop, zone_of
 from flatstock.pressing.questions import MouldWords, StackQuestion
 from flatstock.prints.pdf import card_pdf, outlay_pdf, stack_pdf, supply_pdf, wallchart_pdf
+from flatstock.prints.pdf.plan import plan_pdfs
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["DemoAnswer", "Paper", "overnight_moulds", "run_demo"]
@@ -33,6 +35,7 @@ OVERNIGHT = (
     ("pp", 6, time(12, 54), 205),
 )
 ASKED = time(8, 0)  # next morning
+PLANNING = 40.0  #: s that the demo's week is planned for
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +57,7 @@ class DemoAnswer:
     stack: Paper
     supply: Paper
     outlay: Paper
+    plan: Paper
 
 
 def run_demo(folder: Path, *, say: Callable[[str], None] = lambda _: None) -> DemoAnswer:
@@ -87,6 +91,7 @@ def run_demo(folder: Path, *, say: Callable[[str], None] = lambda _: None) -> De
         stack=_kept(pile.document, stack),
         supply=_supply(shop, day, papers, say),
         outlay=_outlay(shop, day, papers, say),
+        plan=_plan(shop, day, papers, say),
     )
 
 
@@ -127,6 +132,17 @@ def _outlay(shop: Workshop, day: datetime, papers: Path, say: Callable[[str], No
     pdf = papers / "outlay.pdf"
     outlay_pdf(answer.document, pdf, shop.paper, premises=answer.premises)
     return _kept(answer.document, pdf)
+
+
+def _plan(shop: Workshop, day: datetime, papers: Path, say: Callable[[str], None]) -> Paper:
+    """The week by the clock, with its papers in a folder of their own."""
+    say(f"the week's plan, {PLANNING:.0f} s")
+    document = plan_week(shop, now=day, seconds=PLANNING)
+    keep_plan(shop, document)
+    week = papers / "week"
+    week.mkdir(exist_ok=True)
+    plan_pdfs(document, week, paper=shop.paper)
+    return Paper(document=document, pdf=week)
 
 
 def _kept(document: Mapping[str, Any], pdf: Path) -> Paper:

@@ -9,7 +9,7 @@ from dataclasses import replace
 from datetime import datetime
 from math import ceil, inf
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
@@ -18,6 +18,7 @@ from flatstock.planning.document import plan_document
 from flatstock.planning.problem.build import set_out
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.week import Week
+from flatstock.planning.relief import reliefs
 from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.card import Card, work_out
 from flatstock.pressing.forecast import Forecast, forecast
@@ -26,11 +27,16 @@ from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.rehearsal import Going, Verdict, rehearse
 from flatstock.workshop.shop import Order, Workshop
 
+if TYPE_CHECKING:
+    from flatstock.planning.solve.search import Found
+
 __all__ = ["Physics", "keep_plan", "plan_week"]
 
 ROUNDS = 4  #: of planning and rehearsing, before what is left is named as a conflict
-FIRST_SHARE, AGAIN_SHARE = 0.75, 0.6  #: of the time left, for the first round and for each after it
+FIRST_SHARE, AGAIN_SHARE = 0.5, 0.7  #: of the time left, for the first round and for each after it
 LEAST = 5.0  #: s for a round
+LATE_ONLY, BUT_ENERGY, ALL = 2, 3, 4  #: levels of the search
+LEAST_RELIEF = 4.0  #: s for each thing that might help
 TOPICS = ("hot", "opening", "press", "unattended", "fume", "lifting", "saw", "claims")
 
 
@@ -84,32 +90,22 @@ def plan_week(
     *,
     now: datetime,
     seconds: float,
+    weeks: int = 1,
     tell: Callable[[str, float, float], bool] = lambda *_: False,
 ) -> dict[str, Any]:
     """The week from `now` on, as `flatstock.plan/1`; `tell` hears of progress and says whether to stop.
 
     Raises `Refused` where nothing can be planned at all.
     """
-    from flatstock.planning.solve.search import search  # OR-Tools takes a second to come
-
     if not shop.orders:
         raise Refused(Fault("orders.csv", "there is no order", "write one line an order"))
     physics = Physics(shop)
-    week = set_out(shop, physics, zone=zone_of(shop), start=now)
-    began, rounds = time.monotonic(), 0
-    start: Sequence[int] = ()
-    while True:
-        left = seconds - (time.monotonic() - began)
-        share = FIRST_SHARE if rounds == 0 else AGAIN_SHARE
-        found = search(week, seconds=max(LEAST, left * share), tell=tell, start=start)
-        if found.schedule is None:
-            raise Refused(_nothing(found.status))
-        verdicts = rehearse(shop, _goings(physics, week, found.schedule))
-        rounds += 1
-        asked = _asked(week, found.schedule, verdicts)
-        if asked is None or rounds >= ROUNDS:
-            break
-        week, start = asked, found.values
+    week = set_out(shop, physics, zone=zone_of(shop), start=now, weeks=weeks)
+    began = time.monotonic()
+    week, found, verdicts, rounds = _agree(physics, week, seconds, tell)
+    wrong = _wrong(found)
+    helps = _helps(week, wrong, max(0.0, seconds - (time.monotonic() - began)), tell) if wrong else []
+    assert found.schedule is not None  # `_agree` raises without one
     document = plan_document(
         week,
         found.schedule,
@@ -125,6 +121,12 @@ def plan_week(
         },
         cautions=cautions_for(*TOPICS),
     )
+    for one in document["late"]:
+        one["because"] = [f"{short} are short" for short in dict.fromkeys(s for _, s, _ in helps[:2])]
+        one["would_help"] = [{"what": what, "saves_min": saved} for what, _, saved in helps]
+    for one in document["left_out"]:
+        if helps and one["order"] not in week.unplaced:
+            one["because"] += f"; it would help to have {helps[0][0]}"
     if document["left_out"]:
         document["proof"]["status"] = (
             "impossible"  # as the document's format has it: not every order finds a place
@@ -142,6 +144,73 @@ def plan_week(
             Fault(one.where, one.what, "this is a mistake of the planner: pass it on") for one in broken
         )
     return document
+
+
+def _agree(
+    physics: Physics, week: Week, seconds: float, tell: Callable[[str, float, float], bool]
+) -> tuple[Week, Found, list[Verdict], int]:
+    """Plan, rehearse, and plan again until plan and physics agree; then improve what agrees while time is left.
+
+    The week comes back with what the rehearsal found its sheets to need. Raises `Refused` without a plan.
+    """
+    from flatstock.planning.solve.search import search  # OR-Tools takes a second to come
+
+    began, rounds = time.monotonic(), 0
+    best: tuple[Week, Found, list[Verdict]] | None = None
+    start: Sequence[int] = ()
+    while True:
+        left = seconds - (time.monotonic() - began)
+        # the first round leaves energy as it falls: what the rehearsal wants is best known early
+        share, levels = (FIRST_SHARE, BUT_ENERGY) if rounds == 0 else (AGAIN_SHARE, ALL)
+        found = search(week, seconds=max(LEAST, left * share), tell=tell, start=start, levels=levels)
+        if found.schedule is None:
+            if best is None:
+                raise Refused(_nothing(found.status))
+            break
+        verdicts = rehearse(physics.shop, _goings(physics, week, found.schedule))
+        rounds += 1
+        asked = _asked(week, found.schedule, verdicts)
+        spent = found.stopped or seconds - (time.monotonic() - began) < LEAST or rounds >= ROUNDS
+        if asked is None and (best is None or _worth(found) <= _worth(best[1])):
+            best = (week, found, verdicts)
+        if spent or (asked is None and found.status == "optimal" and levels == ALL):
+            if best is None:
+                best = (week, found, verdicts)
+            break
+        week, start = asked or week, found.values
+    return *best, rounds
+
+
+def _worth(found: Found) -> tuple[float, ...]:
+    """The levels' values: less is better, the first that differs counts."""
+    return tuple(level.value for level in found.levels)
+
+
+def _wrong(found: Found) -> float:
+    """Late minutes of the week; what is left out counts as the search counts it."""
+    return next((level.value for level in found.levels if level.name == "late_min"), 0.0)
+
+
+def _helps(
+    week: Week, wrong: float, seconds: float, tell: Callable[[str, float, float], bool]
+) -> list[tuple[str, str, int]]:
+    """What one more of each thing saves, most first: what, which resource it says was short, minutes.
+
+    Each is planned again, for a few seconds and up to the late minutes alone; a plan found is a promise that
+    it helps, one not found in that time is none that it doesn't.
+    """
+    from flatstock.planning.solve.search import search
+
+    tried = list(reliefs(week))
+    share = max(LEAST_RELIEF, seconds / max(1, len(tried)))
+    saved: list[tuple[str, str, int]] = []
+    for one in tried:
+        if tell("trying", 0.0, 0.0):
+            break
+        found = search(one.week, seconds=share, levels=LATE_ONLY)
+        if found.schedule is not None and _wrong(found) < wrong:
+            saved.append((one.what, one.resource, int(wrong - _wrong(found))))
+    return sorted(saved, key=lambda entry: (-entry[2], entry[0]))
 
 
 def _nothing(status: str) -> Fault:
@@ -195,7 +264,10 @@ def _asked(week: Week, schedule: Schedule, verdicts: Sequence[Verdict]) -> Week 
         if 0 < one.more_rest < inf:
             since = clamped if run.stay is None else run.leave + week.times.move
             asks["rest"] = run.demould - since + ceil(one.more_rest / 60)
-        sheets[one.sheet] = sheets[one.sheet].asks(**asks)
+        # the next plan may put any of its kind where this one stood
+        for other in sheets.values():
+            if other.kind.key == sheets[one.sheet].kind.key:
+                sheets[other.id] = other.asks(**asks)
     return replace(week, sheets=tuple(sheets.values()))
 
 

@@ -10,6 +10,7 @@ from flatstock.prints.numbers import decimals_of
 from flatstock.prints.outlay_words import headline
 from flatstock.prints.supply_words import amps, verdict_words
 from flatstock.prints.text.layout import wrapped
+from flatstock.prints.text.plan import plan_text
 
 __all__ = ["tell"]
 
@@ -21,6 +22,7 @@ def tell(answer: DemoAnswer) -> str:
         lines += [*_card(paper), ""]
     lines += [*_stack(answer.stack.document), ""]
     lines += [*_supply(answer.supply.document), *_outlay(answer.outlay.document), ""]
+    lines += [plan_text(answer.plan.document).rstrip(), ""]
     lines += ["Written:"]
     lines += [f"  {paper.pdf}" for paper in _papers(answer)]
     lines += [
@@ -35,7 +37,7 @@ def tell(answer: DemoAnswer) -> str:
 
 
 def _papers(answer: DemoAnswer) -> tuple[Paper, ...]:
-    return (*answer.cards, answer.wallchart, answer.stack, answer.supply, answer.outlay)
+    return (*answer.cards, answer.wallchart, answer.stack, answer.supply, answer.outlay, answer.plan)
 
 
 def _supply(supply: Mapping[str, Any]) -> list[str]:

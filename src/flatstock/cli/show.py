@@ -121,3 +121,23 @@ def table(rows: str, path: Path) -> None:
             Fault("--csv", f"{path} can't be written ({error.strerror or error})", "name another file")
         ) from None
     aside(f"Written: {path}")
+
+
+def papers(write: Callable[[Path], list[str]], folder: Path) -> None:
+    """Print several papers into `folder`, made where it is not there, with `write`; say so.
+
+    Raises
+    ------
+    Refused
+        Something else stands there, or it can't be written.
+    """
+    try:
+        folder.mkdir(exist_ok=True)
+        warnings = write(folder)
+    except OSError as error:
+        raise Refused(
+            Fault("--pdf", f"{folder} can't be written ({error.strerror or error})", "name another folder")
+        ) from None
+    for warning in warnings:
+        aside(f"{folder}: {warning}")
+    aside(f"Written: {folder}")

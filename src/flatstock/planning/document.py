@@ -140,6 +140,7 @@ def _sheet(
         "thickness_mm": kind.thickness,
         "lots": [{"lot": lot, "mass_kg": round(mass, 6)} for lot, mass in sorted(kind.lots.items())],
         "charge_kg": round(kind.charge, 6),
+        "mould_mass_kg": round(kind.mould_mass, 3),
         "set_point_C": dwell.set_point,
         "dwell_min": dwell.least,
         "dwell_planned_min": run.transfer - run.load - week.times.load,
@@ -234,7 +235,11 @@ def _left_out(week: Week, schedule: Schedule) -> list[Document]:
         if sheet.id not in schedule.runs:
             missing[sheet.order] = missing.get(sheet.order, 0) + 1
     found += [
-        {"order": order, "because": f"{count} of its sheets find no time before {week.clock.text(week.end)}"}
+        {
+            "order": order,
+            "because": f"{count} of its sheets find no time before {week.clock.moment(week.end):%Y-%m-%d %H:%M},"
+            " where this plan ends",
+        }
         for order, count in missing.items()
     ]
     return sorted(found, key=lambda one: one["order"])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated
 
 from cyclopts import Parameter
@@ -28,12 +29,20 @@ def plan(
         float,
         Parameter(metavar="N", help="How long to look for a better plan; Ctrl-C keeps the best so far."),
     ] = 60.0,
+    weeks: Annotated[
+        int, Parameter(metavar="N", help="How many weeks the plan may reach into, this one counted.")
+    ] = 1,
     json: Json = False,
+    pdf: Annotated[
+        Path | None, Parameter(metavar="DIR", help="Also print its papers into this folder.")
+    ] = None,
     now: Now = None,
 ) -> int:
     """Who presses which sheet when, this week: places, people, moulds and amperes are all finite."""
     if not 1 <= seconds <= 86_400:
         raise WrongWords(Fault("--seconds", f"{seconds:g} s is no time to plan in", "write 1 to 86400"))
+    if not 1 <= weeks <= 4:
+        raise WrongWords(Fault("--weeks", f"{weeks} weeks can't be planned by the minute", "write 1 to 4"))
 
     from flatstock.actions.plans import keep_plan, plan_week
     from flatstock.cli.opening import opened
@@ -42,12 +51,14 @@ def plan(
     last: dict[str, float] = {}
 
     def tell(name: str, value: float, bound: float) -> bool:
-        if name not in last or value <= last[name] * 0.98 - 1e-9:
+        if name == "trying":
+            show.aside("… trying what would help")
+        elif name not in last or value <= last[name] * 0.98 - 1e-9:
             last[name] = value
             show.aside(f"… {GOALS.get(name, name)}: {value:,.0f}, at best {max(0.0, bound):,.0f}")
         return False
 
-    document = plan_week(shop, now=moment, seconds=seconds, tell=tell)
+    document = plan_week(shop, now=moment, seconds=seconds, weeks=weeks, tell=tell)
     kept = keep_plan(shop, document)
     if json:
         show.document(document)
@@ -56,4 +67,8 @@ def plan(
 
         show.text(plan_text(document))
     show.aside(f"Kept: {kept}")
+    if pdf is not None:
+        from flatstock.prints.pdf.plan import plan_pdfs
+
+        show.papers(lambda folder: plan_pdfs(document, folder, paper=shop.paper), pdf)
     return 1 if document["left_out"] else 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -14,7 +15,9 @@ __all__ = ["Answer", "Model", "Var", "domain", "evaluate", "improve", "new_model
 
 Var = Any  # OR-Tools' variables and expressions carry no types worth naming
 Model = cp_model.CpModel
-WORKERS = 8  #: interleaved on the cores there are, which makes equal input give equal answers
+WORKERS = max(
+    2, min(8, os.cpu_count() or 2)
+)  #: one a core: more of them share the cores and find plans later
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +70,13 @@ def improve(
     seconds: float,
     hint: Sequence[int] | None = None,
     tell: Callable[[Sequence[int], float, float], bool] | None = None,
+    repair: bool = False,
     repeatable: bool = False,
 ) -> Answer:
-    """Search for `seconds`; `tell` hears of every solution and says whether to stop."""
+    """Search for `seconds`; `tell` hears of every solution and says whether to stop.
+
+    `repair`: the hint is known not to fit and is to be mended first.
+    """
     model.clear_hints()  # type: ignore[no-untyped-call]
     if hint:
         for index, value in enumerate(hint):
@@ -78,6 +85,7 @@ def improve(
     solver.parameters.max_time_in_seconds = max(0.05, seconds)
     solver.parameters.num_workers = WORKERS
     solver.parameters.interleave_search = repeatable
+    solver.parameters.repair_hint = repair
     if repeatable:
         solver.parameters.max_deterministic_time = seconds
     solver.parameters.random_seed = 1

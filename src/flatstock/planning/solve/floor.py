@@ -331,8 +331,9 @@ def _alike(floor: _Floor) -> None:
     groups: dict[object, list[Chain]] = defaultdict(list)
     for chain in floor.chains:
         sheet = chain.sheet
-        if sheet.done is None and not (sheet.dwell_least or sheet.cool_least or sheet.rest_least):
-            groups[sheet.order, sheet.kind.key, sheet.due, sheet.promised].append(chain)
+        if sheet.done is None:
+            needs = (sheet.dwell_least, sheet.cool_least, sheet.rest_least)
+            groups[sheet.order, sheet.kind.key, sheet.due, sheet.promised, needs].append(chain)
     for chains in groups.values():
         for one, other in pairwise(chains):
             floor.m.add_implication(other.on, one.on)

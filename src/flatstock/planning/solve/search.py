@@ -40,6 +40,7 @@ class Found:
     levels: tuple[Level, ...]
     status: str
     seconds: float
+    stopped: bool = False  #: somebody asked for it
     values: Sequence[int] = ()  #: of the model's variables, where the next search may start from
 
 
@@ -149,13 +150,15 @@ def search(
     seconds: float,
     tell: Callable[[str, float, float], bool] = lambda *_: False,
     start: Sequence[int] = (),
+    levels: int = 4,
     repeatable: bool = False,
 ) -> Found:
     """The best plan that `seconds` allow; `tell` hears level, value and bound, and says whether to stop.
 
-    `start`: the values of an earlier search of the same week with other durations; it need not fit.
+    `levels`: how many are sought, the others are left as they fall. `start`: the values of an earlier search
+    of the same week with other durations; it need not fit.
     """
-    return _Search(week, seconds, tell, start, repeatable).run()
+    return _Search(week, seconds, tell, start, repeatable).run(levels)
 
 
 class _Search:
@@ -192,7 +195,14 @@ class _Search:
             return self.stopped
 
         hint = self.start if self.best is None else self.best.values
-        answer = improve(self.model.m, seconds=seconds, hint=hint, tell=heard, repeatable=self.repeatable)
+        answer = improve(
+            self.model.m,
+            seconds=seconds,
+            hint=hint,
+            tell=heard,
+            repair=self.best is None and bool(self.start),
+            repeatable=self.repeatable,
+        )
         self.status = answer.status
         if answer.status == "feasible" and answer.seconds < EARLY * seconds:
             self.stopped = True  # Ctrl-C: CP-SAT gives back the best it has
@@ -200,7 +210,7 @@ class _Search:
             self.best = answer
         return answer
 
-    def run(self) -> Found:
+    def run(self, levels: int) -> Found:
         """Late sheets, late minutes, sheets after closing, energy; then every step gets its people."""
         model = self.model
         wanted: list[tuple[str, Var]] = [
@@ -210,10 +220,10 @@ class _Search:
             ("heaters_Wh", model.energy),
         ]
         bounds: list[float] = []
-        for name, goal in wanted:
+        for index, (name, goal) in enumerate(wanted):
             value = None if self.best is None else evaluate(goal, self.best)
             bound = 0.0
-            if value is None or (value > 0 and self.left > 0.2 and not self.stopped):
+            if value is None or (value > 0 and index < levels and self.left > 0.2 and not self.stopped):
                 share = 1.0 if name == wanted[-1][0] else 0.6
                 answer = self.seek(name, goal, self.left * share)
                 bound = max(0.0, answer.bound or 0.0)
@@ -244,6 +254,12 @@ class _Search:
             )
             proven = all(level.bound >= level.value - 1e-6 for level in levels)
             return Found(
-                schedule, people, levels, "optimal" if proven else "feasible", spent, answer.values or ()
+                schedule=schedule,
+                people=people,
+                levels=levels,
+                status="optimal" if proven else "feasible",
+                seconds=spent,
+                stopped=self.stopped,
+                values=answer.values or (),
             )
         return Found(None, {}, (), "unknown", spent)

@@ -1,0 +1,124 @@
+"""What would help a week that is late: each thing is tried by planning again with one more of it.
+
+Nothing here guesses: a reason is a resource with which the same search finds fewer late minutes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from flatstock.planning.problem.clock import Span, joined
+from flatstock.planning.problem.week import HOT, Kind, Person, Sheet, Site, Week
+
+__all__ = ["Relief", "reliefs"]
+
+HOUR = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Relief:
+    """One thing more, and the week that has it."""
+
+    what: str
+    resource: str  #: what it says was short, in words
+    week: Week
+
+
+def reliefs(week: Week) -> Iterator[Relief]:
+    """The same week with one more of each thing that could be short."""
+    for thickness in sorted({sheet.kind.thickness for sheet in week.sheets}):
+        yield _mould(week, thickness)
+    yield Relief("a second pair of hands for hot moulds", "people with hot_transfer", _helper(week))
+    yield Relief("an hour more a day for everybody", "hours", _longer(week))
+    for kind, what in (
+        ("hot_press", "a second hot press"),
+        ("cooling_press", "a second cooling press"),
+        ("rack", "a rack as large again"),
+        ("saw", "a second saw"),
+        ("bench", "a second lay-up bench"),
+    ):
+        found = _place(week, kind)
+        if found is not None:
+            yield Relief(what, kind.replace("_", " "), found)
+    if week.rated is not None and week.of_kind("saw"):
+        yield Relief("a supply, or an interlock, with which the saw may run while the heaters are on",
+                     "amperes", replace(week, rated=None))  # fmt: skip
+
+
+def _with_kinds(week: Week, changed: Mapping[str, Kind]) -> Week:
+    sheets: list[Sheet] = [replace(s, kind=changed.get(s.kind.key, s.kind)) for s in week.sheets]
+    return replace(week, sheets=tuple(sheets))
+
+
+def _mould(week: Week, thickness: float) -> Relief:
+    kinds = {s.kind.key: s.kind for s in week.sheets}
+    frame, skins = f"one more frame {thickness:g} mm", "one more pair of skins"
+    changed = {
+        key: replace(
+            kind,
+            frames=(*kind.frames, frame) if kind.thickness == thickness else kind.frames,
+            skins=(*kind.skins, skins),
+        )
+        for key, kind in kinds.items()
+    }
+    more = replace(week, frames={**week.frames, frame: thickness}, skins=(*week.skins, skins))
+    return Relief(f"one more {thickness:g} mm frame with its skins", f"{thickness:g} mm frames",
+                  _with_kinds(more, changed))  # fmt: skip
+
+
+def _helper(week: Week) -> Week:
+    hours = joined(span for one in week.people for span in one.present)
+    helper = Person(id="one more", skills=frozenset({HOT}), present=tuple(hours))
+    return replace(week, people=(*week.people, helper))
+
+
+def _longer(week: Week) -> Week:
+    """Every stay that ends a day goes on for an hour."""
+    people = []
+    for one in week.people:
+        spans = list(one.present)
+        last = {span.start // (24 * HOUR): span for span in spans}
+        longer = [Span(s.start, s.end + HOUR) if last[s.start // (24 * HOUR)] == s else s for s in spans]
+        people.append(replace(one, present=tuple(longer)))
+    return replace(week, people=tuple(people), end=week.end + HOUR)
+
+
+def _place(week: Week, kind: str) -> Week | None:
+    """Another place like the first of its kind; None where there is none to be like."""
+    known = week.of_kind(kind)
+    if not known:
+        return None
+    like = known[0]
+    name = f"{like.id} again"
+    other: Site = replace(like, id=name)
+    changed = {
+        key: replace(
+            k,
+            dwell=_copied(k.dwell, like.id, name),
+            press_cool=_copied(k.press_cool, like.id, name),
+            cool_to_end=_copied(k.cool_to_end, like.id, name),
+            rest=_copied(k.rest, like.id, name),
+        )
+        for key, k in {s.kind.key: s.kind for s in week.sheets}.items()
+    }
+    more = replace(
+        week,
+        sites={**week.sites, name: other},
+        heat_up={**week.heat_up, **{(name, t): m for (p, t), m in week.heat_up.items() if p == like.id}},
+        changes={
+            **week.changes,
+            **{(name, a, b): m for (p, a, b), m in week.changes.items() if p == like.id},
+        },
+        ramps={**week.ramps, **{(name, a, b): m for (p, a, b), m in week.ramps.items() if p == like.id}},
+        heat_cost={
+            **week.heat_cost,
+            **({name: week.heat_cost[like.id]} if like.id in week.heat_cost else {}),
+        },
+    )
+    return _with_kinds(more, changed)
+
+
+def _copied(many: Mapping[str, Any], of: str, name: str) -> dict[str, Any]:
+    return {**many, **({name: many[of]} if of in many else {})}
