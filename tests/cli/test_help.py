@@ -8,7 +8,19 @@ import pytest
 from flatstock.cli.app import app
 
 HEAVY = {"numpy", "numba", "scipy", "typst", "toml_rs", "pydantic", "zoneinfo", "concurrent.futures"}
-COMMANDS = ["card", "correct", "demo", "new", "outlay", "plan", "read", "room", "stack", "supply", "wallchart"]
+COMMANDS = [
+    "card",
+    "correct",
+    "demo",
+    "new",
+    "outlay",
+    "plan",
+    "read",
+    "room",
+    "stack",
+    "supply",
+    "wallchart",
+]
 
 
 def imported_by(*words):

@@ -235,7 +235,7 @@ def _refer(
     row: Row, key: str, known: Iterable[str], what: str, notes: Notes, same: Callable[[str], str] = str
 ) -> None:
     name = row.text(key)
-    if name and same(name) not in set(known):
+    if (name or row.has(key)) and same(name) not in set(known):
         notes.fault(*row.at(key), f"{name!r}: {what}", _near(same(name), known))
 
 
