@@ -313,7 +313,7 @@ def _unit(text: str, dimension: str, shown: str, where: str, example: str) -> st
                 Fault(where, f"{shown!r} is {_words(other)}, not {_words(dimension)}", f"write {example}")
             )
     near = get_close_matches(name, known, n=1, cutoff=0.5)
-    hint = f"the nearest is {near[0]} Write {example}" if near else f"write {example}"
+    hint = f"the nearest is {near[0]}: write {example}" if near else f"write {example}"
     raise WrongWords(Fault(where, f"{shown!r} has the unknown unit {text!r}", hint))
 
 

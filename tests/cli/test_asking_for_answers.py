@@ -40,6 +40,11 @@ def test_why_explains_one_number(call, demo_folder):
     assert "dwell_min" in done.out
 
 
+def test_why_in_the_document_is_of_the_number_asked_for(call, demo_folder):
+    card = call("card", demo_folder, *CARD, "--why", "dwell_min", "--json").document
+    assert {reason["of"] for reason in card["why"]} == {"dwell_min"}
+
+
 def test_a_card_on_paper_is_written_where_it_was_asked_for(call, demo_folder, tmp_path):
     done = call("card", demo_folder, *CARD, "--pdf", tmp_path / "card.pdf")
     assert (done.code, done.err) == (0, f"Written: {tmp_path / 'card.pdf'}\n")

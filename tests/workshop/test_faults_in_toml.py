@@ -208,3 +208,8 @@ def test_an_empty_shop_file_asks_for_everything_that_is_needed(tmp_path):
     (tmp_path / "shop.toml").write_text("")
     asked = {f.where.rpartition(" ")[2] for f in check(tmp_path)[1]}
     assert asked == {"format", "name", "room_C", "hot_presses", "frames", "skins", "scales"}
+
+
+def test_a_number_of_thousands_of_digits_is_a_fault_at_its_place(folder, fault):
+    said = fault("shop.toml", "daylight_mm = 180", f"daylight_mm = {'9' * 4000}")
+    assert "hot_presses.HP1.daylight_mm: the number has too many digits to be a measure" in said

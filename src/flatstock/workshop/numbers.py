@@ -12,6 +12,7 @@ from flatstock.workshop.spots import Entry, Notes
 
 __all__ = ["read_number", "read_points", "read_value"]
 
+HUGE = 10**30  #: no measure in any unit here is as large; larger whole numbers don't fit a float
 _EVIDENCE = ("value", "low", "high", "kind", "source", "note")
 
 
@@ -29,6 +30,9 @@ def read_number(
         except WrongWords as error:
             notes.fault(file, entry.line, path, error.faults[0].what, error.faults[0].instead)
             return None
+    elif isinstance(value, int) and abs(value) > HUGE:
+        notes.fault(file, entry.line, path, "the number has too many digits to be a measure", _like(field))
+        return None
     elif not isfinite(value):
         notes.fault(file, entry.line, path, f"{value} is no number that can be measured", _like(field))
         return None

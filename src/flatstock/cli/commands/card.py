@@ -77,7 +77,11 @@ def card(
     shop, moment = opened(folder, now)
     question = replace(question, made_at=moment)
     answer = cards.make_card(shop, question)
-    if json:
+    if json and why:
+        from flatstock.prints.text.why import reasons_of
+
+        show.document({**answer.document, "why": reasons_of(answer.document, why)})
+    elif json:
         show.document(answer.document)
     else:
         from flatstock.prints.text import card_text, why_text

@@ -11,13 +11,24 @@ from flatstock.prints.numbers import with_band
 from flatstock.prints.text.layout import heading, table, title, wrapped
 from flatstock.prints.words import KIND_WORDS
 
-__all__ = ["why_text"]
+__all__ = ["reasons_of", "why_text"]
 
 Document = Mapping[str, Any]
 
 
 def why_text(document: Document, field: str) -> str:
     """The formula, inputs (kind, source, share of the band, largest first) and source of one field.
+
+    Raises `WrongWords` as `reasons_of` does.
+    """
+    lines: list[str] = []
+    for reason in reasons_of(document, field):
+        lines += _one(document, reason)
+    return "\n".join(lines) + "\n"
+
+
+def reasons_of(document: Document, field: str) -> list[Document]:
+    """What the document explains of one field.
 
     Raises
     ------
@@ -33,10 +44,7 @@ def why_text(document: Document, field: str) -> str:
         raise WrongWords(
             Fault("--why", f"{field!r} is not explained here", f"{instead}this answer explains {listed}")
         )
-    lines: list[str] = []
-    for reason in found:
-        lines += _one(document, reason)
-    return "\n".join(lines) + "\n"
+    return found
 
 
 def _one(document: Document, reason: Document) -> list[str]:
