@@ -5,7 +5,7 @@ import io
 import pytest
 
 from flatstock.cli.asking import answer_of, ask_all
-from flatstock.errors import WrongWords
+from flatstock.errors import Refused, WrongWords
 from flatstock.workshop.start import QUESTIONS, StartAnswers
 
 
@@ -60,16 +60,45 @@ def answering(monkeypatch, *lines):
     return ask_all()
 
 
-def test_enter_and_the_end_of_input_take_the_usual_answers(monkeypatch):
-    assert answering(monkeypatch) == StartAnswers()
+def test_enter_takes_the_usual_answers(monkeypatch):
     assert answering(monkeypatch, *[""] * len(QUESTIONS)) == StartAnswers()
 
 
 def test_an_answer_that_is_none_is_asked_again(monkeypatch, capsys):
-    answers = answering(monkeypatch, "Shed", "us", "warm", "64F")
+    answers = answering(monkeypatch, "Shed", "us", "warm", "64F", *[""] * len(QUESTIONS))
     assert (answers.name, answers.units) == ("Shed", "us")
     assert answers.room == pytest.approx(17.78, abs=0.01)
     assert "'warm'" in capsys.readouterr().err
+
+
+def test_input_that_ends_before_the_last_answer_starts_no_workshop(monkeypatch):
+    with pytest.raises(Refused, match="nothing was written"):
+        answering(monkeypatch, "Shed", "metric")
+
+
+def test_nobody_is_asked_for_fans_of_a_press_that_is_not_there(monkeypatch, capsys):
+    lines = ["no" if question.field == "cooling_press" else "" for question in QUESTIONS]
+    assert not answering(monkeypatch, *lines).cooling_press
+    assert "fans" not in capsys.readouterr().err
+
+
+def test_a_bare_number_is_metric_in_a_metric_shop_alone():
+    length = next(q for q in QUESTIONS if q.field == "platen_length")
+    assert answer_of(length, "650", "metric") == pytest.approx(0.65)
+    with pytest.raises(WrongWords, match="has no unit"):
+        answer_of(length, "24", "us")
+
+
+@pytest.mark.parametrize(
+    ("field", "word", "choice"),
+    [
+        ("units", "inches", "us"),
+        ("platen_metal", "steel", "mild_steel"),
+        ("platen_metal", "aluminum", "aluminium"),
+    ],
+)
+def test_plain_words_for_a_choice_are_understood(field, word, choice):
+    assert answer_of(next(q for q in QUESTIONS if q.field == field), word) == choice
 
 
 def test_every_usual_answer_answers_its_question():
