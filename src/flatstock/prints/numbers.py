@@ -2,20 +2,23 @@
 
 A number may be bare, ``None`` (not known, or not within the time looked at) or
 ``{"value", "low", "high", "kind", "source"}``; formats and units stand in the documents' schemas.
+Documents are metric; what a shop reads them in is decided by `prints.shown.Shown`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import ceil, floor, log10
 
 __all__ = [
     "UNKNOWN",
     "Number",
+    "at_most",
     "decimals_of",
     "minutes_at_most",
     "minutes_not_before",
+    "not_before",
     "number",
     "plain",
     "with_band",
@@ -91,19 +94,21 @@ def plain(value: float | None, decimals: int = 1, unknown: str = UNKNOWN) -> str
 
 
 def with_band(field: object, unit: str = "", decimals: int = 1, unknown: str = UNKNOWN) -> str:
-    """A number with its unit and its band; digits are added until the ends of the band differ.
+    """A number with its unit and its band; a band narrower than the last digit shown is left out.
 
     >>> with_band({"value": 21.2, "low": 18.9, "high": 24.0, "kind": "fitted", "source": "trial"}, "min")
     '21.2 min (18.9 to 24.0)'
+    >>> with_band({"value": 18.01, "low": 18.0, "high": 18.05, "kind": "fitted", "source": "trial"}, "mm")
+    '18 mm'
     """
     read = number(field)
     if read.value is None:
         return unknown
     if not read.has_band or read.low is None or read.high is None:
         return f"{plain(read.value, decimals)} {unit}".rstrip()
-    while decimals < 6 and _fixed(read.low, decimals) == _fixed(read.high, decimals):
-        decimals += 1
     shown = [_fixed(end, decimals) for end in (read.value, read.low, read.high)]
+    if shown[1] == shown[2] or read.high - read.low < 10.0**-decimals * (1 - 1e-9):
+        return f"{plain(read.value, decimals)} {unit}".rstrip()
     if decimals == 1 and all(words.endswith(".0") for words in shown):
         shown = [words[:-2] for words in shown]
     value, low, high = shown
@@ -130,13 +135,39 @@ def decimals_of(step: float | None) -> int:
     return min(decimals, MOST_DECIMALS)
 
 
-def minutes_not_before(field: object) -> int | None:
-    """Whole minutes to wait at least: the late end, rounded up (0.05 min is no minute more)."""
+TENTHS_BELOW = 10.0  #: min: advice is said to a tenth below, in whole minutes from here on
+
+
+def not_before(minutes: float) -> str:
+    """A time to wait at least: rounded up to a tenth below ten minutes, to whole minutes above.
+
+    >>> not_before(38.61), not_before(7.31), not_before(38.0)
+    ('39', '7.4', '38')
+    """
+    return _minutes(ceil, minutes)
+
+
+def at_most(minutes: float) -> str:
+    """A time that may pass at most: rounded down to a tenth below ten minutes, to whole minutes above.
+
+    >>> at_most(46.9), at_most(7.39)
+    ('46', '7.3')
+    """
+    return _minutes(floor, minutes)
+
+
+def _minutes(whole: Callable[[float], int], minutes: float) -> str:
+    tenths = whole(round(minutes * 10, 6)) / 10  # six decimals: 38.0 computed as 38.0000000001 stays 38
+    return plain(tenths) if abs(tenths) < TENTHS_BELOW else str(whole(round(minutes, 6)))
+
+
+def minutes_not_before(field: object) -> str | None:
+    """Minutes to wait at least: the late end, rounded up as `not_before` does."""
     late = number(field).late
-    return None if late is None else ceil(late - 0.05)
+    return None if late is None else not_before(late)
 
 
-def minutes_at_most(field: object) -> int | None:
-    """Whole minutes that may pass at most: the early end, rounded down."""
+def minutes_at_most(field: object) -> str | None:
+    """Minutes that may pass at most: the early end, rounded down as `at_most` does."""
     early = number(field).early
-    return None if early is None else floor(early + 0.05)
+    return None if early is None else at_most(early)

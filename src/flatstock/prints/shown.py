@@ -1,0 +1,241 @@
+"""What a shop reads quantities in: as the documents have them, or inches, pounds, °F and psi.
+
+Every print asks here, so that the choice (`units` in shop.toml) is made in one place. Documents stay metric.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from math import floor, log10
+from typing import NamedTuple
+
+from flatstock.prints.numbers import UNKNOWN, Number, decimals_of, number, plain, with_band
+from flatstock.units import System, convert
+
+__all__ = ["METRIC", "Shown"]
+
+
+class _Reading(NamedTuple):
+    dimension: str  #: of `flatstock.units`
+    metric: str  #: unit of the documents
+    us: str
+    said: str  #: how the unit is written where the shop reads metric
+    said_us: str
+    finer: int  #: decimals more that the other unit needs to tell the same lengths apart
+
+
+_READINGS = {
+    "mm": _Reading("length", "mm", "in", "mm", "in", 2),
+    "C": _Reading("temperature", "C", "F", "°C", "°F", 0),
+    "K": _Reading("temperature_difference", "K", "K", "K", "°F", 0),
+    "kg": _Reading("mass", "kg", "lb", "kg", "lb", 0),
+    "g": _Reading("mass", "g", "oz", "g", "oz", 1),
+    "MPa": _Reading("pressure", "MPa", "psi", "MPa", "psi", -2),
+    "bar": _Reading("pressure", "bar", "psi", "bar", "psi", 0),
+    "kN": _Reading("force", "kN", "lbf", "kN", "lbf", 0),
+    "m2": _Reading("area", "m2", "ft2", "m²", "ft²", 0),
+    "kg/m3": _Reading("density", "kg/m3", "lb/ft3", "kg/m³", "lb/ft³", 1),
+}
+_SPELT = {"°C": "C", "m²": "m2", "kg/m³": "kg/m3"}
+_FAHRENHEIT = 1.8  # °F in a difference of 1 K
+_POUND = 0.45359237  # kg: masses below are said in ounces
+_MOST = 3  # decimals: a thousandth of an inch is less than a calliper in a workshop is sure of
+_NUMBER = r"-?\d+(?:\.\d+)?"
+_JOIN = r"\s?(?:to|and|or|x|×|-|–)\s?"
+_IN_PROSE = re.compile(
+    rf"(?<![\w.])({_NUMBER})(?:({_JOIN})({_NUMBER}))? ?(kg/m3|kg/m³|mm|°C|kg|g|MPa|bar|kN|K|m2|m²)(?![\w/²³])"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """How quantities of a document are said; `scale_step` [kg] says how finely masses are."""
+
+    system: System = "metric"
+    scale_step: float | None = field(default=None, kw_only=True)
+
+    @property
+    def us(self) -> bool:
+        """Whether the shop reads inches and pounds."""
+        return self.system == "us"
+
+    def unit(self, unit: str) -> str:
+        """How the unit of a document's number is written here: "C" is "°C" or "°F"; others as they are."""
+        reading = _READINGS.get(_SPELT.get(unit, unit))
+        return unit if reading is None else reading.said_us if self.us else reading.said
+
+    def convert(self, value: float, unit: str) -> float:
+        """A number in a document's unit in the unit shown here; of an unknown unit as it is."""
+        reading = _READINGS.get(_SPELT.get(unit, unit))
+        if reading is None or not self.us:
+            return value
+        if reading.dimension == "temperature_difference":
+            return value * _FAHRENHEIT
+        return convert(value, reading.dimension, reading.metric, reading.us)
+
+    def number(self, of: object, unit: str) -> Number:
+        """A field of a document with its band, in the unit shown here."""
+        return _mapped(number(of), lambda value: self.convert(value, unit))
+
+    def decimals(self, unit: str, decimals: int) -> int:
+        """How many decimals tell here what so many tell in the document's unit."""
+        reading = _READINGS.get(_SPELT.get(unit, unit))
+        return decimals if reading is None or not self.us else min(max(0, decimals + reading.finer), _MOST)
+
+    def digits(self, value: float | None, unit: str, decimals: int = 1, unknown: str = UNKNOWN) -> str:
+        """A number without its unit."""
+        if value is None:
+            return unknown
+        return plain(self.convert(value, unit), self.decimals(unit, decimals))
+
+    def one(self, value: float | None, unit: str, decimals: int = 1, unknown: str = UNKNOWN) -> str:
+        """A number with its unit.
+
+        >>> Shown("us").one(195, "C"), Shown("us").one(0.25, "MPa", 2), Shown().one(195, "C")
+        ('383 °F', '36 psi', '195 °C')
+        """
+        if value is None:
+            return unknown
+        return f"{self.digits(value, unit, decimals)} {self.unit(unit)}"
+
+    def band(
+        self, of: object, unit: str, decimals: int = 1, unknown: str = UNKNOWN, *, bare: bool = False
+    ) -> str:
+        """A field with its band, and its unit unless `bare`."""
+        read = number(of)
+        if read.value is None:
+            return unknown
+        said = "" if bare else self.unit(unit)
+        return with_band(_field(self.number(of, unit)), said, self.decimals(unit, decimals), unknown)
+
+    def size(self, millimetres: float, *, both: bool = False) -> str:
+        """A nominal length without needless zeros; `both`: with the millimetres that the frame is marked with.
+
+        >>> Shown("us").size(12), Shown("us").size(12.7), Shown().size(12), Shown("us").size(12, both=True)
+        ('0.472 in', '0.5 in', '12 mm', '0.472 in (12 mm)')
+        """
+        metric = f"{millimetres:g} mm"
+        if not self.us:
+            return metric
+        inches = f"{_trimmed(self.convert(millimetres, 'mm'), _MOST)} in"
+        return f"{inches} ({metric})" if both else inches
+
+    def sizes(self, first: float, second: float) -> str:
+        """Length by width.
+
+        >>> Shown("us").sizes(1219.2, 609.6), Shown().sizes(1250, 840)
+        ('48 × 24 in', '1250 × 840 mm')
+        """
+        sides = [
+            _trimmed(self.convert(side, "mm"), 2) if self.us else f"{side:g}" for side in (first, second)
+        ]
+        return f"{' × '.join(sides)} {self.unit('mm')}"
+
+    def mass(self, kilograms: float | None, unknown: str = UNKNOWN) -> str:
+        """A mass to the scale's step: kg, or lb and below one lb oz; what rounds to nothing in g or oz.
+
+        >>> Shown("us").mass(11.74), Shown("us").mass(0.3), Shown(scale_step=0.02).mass(11.74)
+        ('25.88 lb', '10.6 oz', '11.74 kg')
+        """
+        return self.mass_band(kilograms, unknown)
+
+    def mass_parts(self, of: object) -> tuple[str, str, Number, int]:
+        """Digits, unit, the number with its band in that unit, and its decimals."""
+        read = number(of)
+        unit, factor, decimals = self._scale(read)
+        scaled = _mapped(read, lambda value: value * factor)
+        return plain(scaled.value, decimals, "—"), unit, scaled, decimals
+
+    def mass_band(self, of: object, unknown: str = UNKNOWN, *, bare: bool = False) -> str:
+        """A mass with its band, to the scale's step."""
+        _, unit, read, decimals = self.mass_parts(of)
+        return with_band(_field(read), "" if bare else unit, decimals, unknown)
+
+    def step(self) -> str:
+        """The scale's step: "20 g", "0.1 g", "0.05 lb", "0.71 oz"."""
+        if not self.scale_step:
+            return UNKNOWN
+        pounds = self.scale_step / _POUND
+        if self.us:
+            clean = _clean(pounds)
+            return f"{round(pounds, 3):g} lb" if clean else f"{pounds * 16:.2g} oz"
+        return f"{self.scale_step:g} kg" if self.scale_step >= 1 else f"{self.scale_step * 1000:.3g} g"
+
+    @property
+    def two_scales(self) -> bool:
+        """Whether the scale counts in kilograms though the shop reads pounds: then both are worth saying."""
+        return self.us and self.scale_step is not None and not _clean(self.scale_step / _POUND)
+
+    def _scale(self, read: Number) -> tuple[str, float, int]:
+        """Unit, how many of it are in a kilogram, and decimals for a mass [kg] with its band."""
+        ends = [abs(end) for end in (read.value, read.low, read.high) if end]
+        most = max(ends, default=1.0)
+        if self.us:
+            small, factor = most < _POUND, (16 if most < _POUND else 1) / _POUND
+            return "oz" if small else "lb", factor, self._decimals(factor, 1 if small else 2)
+        decimals = decimals_of(self.scale_step)
+        if most < 0.5 * 10.0**-decimals:  # would read as nothing
+            return "g", 1e3, max(0, -floor(log10(most * 1e3)))
+        return "kg", 1.0, decimals
+
+    def _decimals(self, factor: float, usual: int) -> int:
+        """Decimals in pounds or ounces that a scale's step in kilograms is worth."""
+        if not self.scale_step:
+            return usual
+        step = self.scale_step * factor
+        if _clean(step):
+            return decimals_of(round(step, 3))
+        return min(max(0, -floor(log10(step))), _MOST)
+
+    def prose(self, text: str) -> str:
+        """A sentence of a document with its quantities in the shop's units.
+
+        >>> Shown("us").prose("a frame 0.2 to 0.5 mm under the sheet at 195 °C")
+        'a frame 0.008 to 0.020 in under the sheet at 383 °F'
+        """
+        return _IN_PROSE.sub(self._said, text) if self.us else text
+
+    def _said(self, found: re.Match[str]) -> str:
+        first, join, second, written = found.groups()
+        unit = _SPELT.get(written, written)
+        values = [float(first)] + ([float(second)] if second else [])
+        decimals = max(len(one.partition(".")[2]) for one in (first, second or ""))
+        if unit in ("kg", "g"):
+            kilograms = [value * (1.0 if unit == "kg" else 1e-3) for value in values]
+            small = max(map(abs, kilograms)) < _POUND
+            name, shown = (
+                "oz" if small else "lb",
+                [value / _POUND * (16 if small else 1) for value in kilograms],
+            )
+            decimals = min(decimals, 2) if not small else 1
+        else:
+            name, shown = self.unit(unit), [self.convert(value, unit) for value in values]
+            decimals = self.decimals(unit, decimals)
+        if len(shown) == 1:
+            return f"{_trimmed(shown[0], decimals)} {name}"
+        return f"{shown[0]:.{decimals}f}{join}{shown[1]:.{decimals}f} {name}"
+
+
+METRIC = Shown()
+
+
+def _mapped(read: Number, how: Callable[[float], float]) -> Number:
+    value, low, high = (None if end is None else how(end) for end in (read.value, read.low, read.high))
+    return Number(value, low, high, read.kind, read.source)
+
+
+def _field(read: Number) -> dict[str, object]:
+    return {"value": read.value, "low": read.low, "high": read.high}
+
+
+def _clean(step: float) -> bool:
+    """Whether a step is written with three decimals at most; documents carry six figures."""
+    return round(step, 3) > 0 and abs(round(step, 3) / step - 1) < 1e-4
+
+
+def _trimmed(value: float, decimals: int) -> str:
+    words = f"{value:.{decimals}f}"
+    words = words.rstrip("0").rstrip(".") if "." in words else words
+    return "0" if words in ("-0", "") else words

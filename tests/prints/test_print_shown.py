@@ -1,0 +1,80 @@
+"""What a shop reads quantities in."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from flatstock.prints.shown import METRIC, Shown
+
+US = Shown("us", scale_step=0.02)
+
+
+def band(middle, low, high):
+    return {"value": middle, "low": low, "high": high, "kind": "computed", "source": "x"}
+
+
+def test_a_metric_shop_reads_what_the_document_says():
+    text = "82 kg at 195 °C, 0.2 to 0.5 mm under 0.25 MPa"
+    assert METRIC.prose(text) == text
+    assert METRIC.one(195.0, "C") == "195 °C"
+    assert METRIC.sizes(1250, 840) == "1250 × 840 mm"
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (US.one(195, "C"), "383 °F"),
+        (US.one(0.25, "MPa", 2), "36 psi"),
+        (US.one(171, "bar", 0), "2480 psi"),
+        (US.size(12.7), "0.5 in"),
+        (US.size(12, both=True), "0.472 in (12 mm)"),
+        (US.mass(17.62), "38.85 lb"),
+        (US.mass(0.43), "15.2 oz"),
+        (US.band(band(19, 18, 21), "K", 0), "34 °F (32 to 38)"),
+        (US.band(band(18.0, 17.91, 18.12), "mm"), "0.709 in (0.705 to 0.713)"),
+    ],
+)
+def test_quantities_in_inches_pounds_fahrenheit_and_psi(said, wanted):
+    """Converted by hand with 1 in = 25.4 mm, 1 lb = 0.45359237 kg, 1 psi = 6894.757 Pa (NIST SP 811)."""
+    assert said == wanted
+
+
+def test_a_difference_of_temperature_has_no_offset():
+    assert US.convert(10.0, "K") == 18.0
+    assert US.convert(10.0, "C") == 50.0
+
+
+def test_minutes_and_kilowatt_hours_stay():
+    assert (US.one(26.3, "min"), US.band(band(5.8, 5.6, 6.0), "kWh")) == (
+        "26.3 min",
+        "5.8 kWh (5.6 to 6.0)",
+    )
+
+
+def test_sentences_are_read_in_the_shops_units():
+    text = "The mould weighs 82 kg; steel burns at 65-70 °C; 14 g of water on 1.05 m2; MFR 5 g/10min; lot M2."
+    assert US.prose(text) == (
+        "The mould weighs 181 lb; steel burns at 149-158 °F; 0.5 oz of water on 11.3 ft²; MFR 5 g/10min; lot M2."
+    )
+
+
+def test_a_scale_step_is_never_said_as_nothing():
+    steps = [Shown(scale_step=kg).step() for kg in (1.0, 0.02, 0.0001)]
+    assert steps == ["1 kg", "20 g", "0.1 g"]
+    assert [Shown("us", scale_step=kg).step() for kg in (0.0226796, 0.02)] == ["0.05 lb", "0.71 oz"]
+
+
+def test_a_mass_that_would_round_to_nothing_is_said_in_grams():
+    assert Shown(scale_step=0.02).mass(0.0004) == "0.4 g"
+    assert Shown(scale_step=0.02).mass(0.0) == "0.00 kg"
+
+
+def test_pounds_have_the_digits_of_a_scale_in_pounds():
+    assert Shown("us", scale_step=0.0226796).mass(11.7027) == "25.80 lb"
+    assert not Shown("us", scale_step=0.0226796).two_scales
+    assert US.two_scales
+
+
+@given(st.floats(-50, 400), st.sampled_from(["C", "mm", "kg", "MPa", "bar", "K"]))
+def test_the_order_of_two_numbers_is_kept(value, unit):
+    assert US.convert(value + 1, unit) > US.convert(value, unit)
