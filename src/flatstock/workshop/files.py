@@ -13,6 +13,7 @@ from flatstock.plastics.library import IDS
 from flatstock.workshop import build, build_stock
 from flatstock.workshop.fields import Layout
 from flatstock.workshop.layouts import layout, table_of
+from flatstock.workshop.misnamed import note_misnamed
 from flatstock.workshop.own_plastics import check_plastics, merged_keys
 from flatstock.workshop.reading import read_table
 from flatstock.workshop.references import check_references
@@ -55,6 +56,9 @@ def check(folder: Path) -> tuple[Workshop | None, list[Fault], list[str]]:
     notes = Notes()
     if not (folder / "shop.toml").is_file():
         return None, [_no_shop(folder)], []
+    note_misnamed(folder, notes)
+    if notes.faults:  # what is not read would only bring faults about what it holds
+        return None, notes.sorted(), notes.warnings
     rows = _read_all(folder, notes)
     known = frozenset(IDS) | rows.plastics.keys()
     check_references(rows.shop, rows.lists, rows.plastics, known, notes)
