@@ -23,7 +23,7 @@ from flatstock.workshop.shop import Stack, Workshop
 
 __all__ = ["Going", "Verdict", "rehearse"]
 
-REMELTED = 0.01  #: rise of the molten fraction that counts as melting again; docs/heat.md, "Stacks"
+REMELTED = 0.01  #: rise of the molten fraction that counts as melting again; docs/heat.md, "Cooling"
 LONGEST = 24 * 3600.0  #: s that is looked for what is missing
 CLOSE = 0.05  #: K: nearer than this counts as there
 
