@@ -69,7 +69,7 @@ def test_a_card_says_what_to_weigh_how_hot_and_how_long(tmp_path, card, thicknes
         "11.74 kg",
         "195 °C",
         "28 min",
-        "14.35 mm (14.20 to 14.50), 2.35 mm (2.20 to 2.50) over the frame",
+        "14.3 mm (14.2 to 14.5), 2.4 mm (2.2 to 2.5) over the frame",
         "21.2 min (18.9 to 24.0)",
         "L-2301",
         "10.74",

@@ -1,10 +1,13 @@
 """Answers in a terminal: eighty columns, everything that matters in words."""
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from flatstock.errors import WrongWords
+from flatstock.plastics.safety import cautions_for
 from flatstock.prints.text import card_text, correct_text, stack_text, wallchart_text, why_text
 from flatstock.prints.text.layout import table, width_of, wrapped
 
@@ -71,14 +74,72 @@ def test_the_drawing_in_letters_shows_a_solid_core_that_closes(card, thickness_p
 
 def test_every_caution_is_followed_by_who_decides(card, stack, wallchart, correct):
     for document, text in (
-        (card, card_text(card, None)),
-        (stack, stack_text(stack, None)),
-        (wallchart, wallchart_text(wallchart)),
+        (card, card_text(card, None, every_caution=True)),
+        (stack, stack_text(stack, None, every_caution=True)),
+        (wallchart, wallchart_text(wallchart, every_caution=True)),
         (correct, correct_text(correct)),
     ):
         flat = " ".join(text.split())
         for caution in document["cautions"]:
             assert f"{caution['text']} Defer to: {caution['defer_to']}." in flat
+
+
+def test_four_cautions_of_many_are_shown_and_the_rest_counted(card):
+    every = cautions_for("hot", "opening", "press", "unattended", "fume", "lifting", "claims")
+    text = card_text(card | {"cautions": every}, None)
+    assert text.count("Defer to:") == 4
+    assert f"{len(every) - 4} more: --cautions shows all" in text
+    for topic in ("hot", "opening", "fume", "lifting"):
+        assert cautions_for(topic)[0]["text"] in " ".join(text.split())
+
+
+def test_the_steps_of_a_card_agree_with_its_dwell_and_its_cooling_time(card):
+    steps = [
+        {"at_min": at, "do": do, "pressure_MPa": None, "gauge_bar": None, "people": 1}
+        for at, do in (
+            (0, "in"),
+            (38.2, "full"),
+            (38.7, "out"),
+            (41.7, "clamp"),
+            (59.35, "open"),
+            (None, "demould"),
+        )
+    ]
+    cool = {"value": 16.7, "low": 15.4, "high": 17.65, "kind": "computed", "source": "x"}
+    text = card_text(
+        card | {"dwell_advised_min": 38.7, "steps": steps, "press_cool_min": [cool, None, None]}, None
+    )
+    assert "DWELL       39 min" in text
+    assert [line.split()[0] for line in text.splitlines() if line.endswith("1 person")][:5] == [
+        "0",
+        "38.5",
+        "39",
+        "42",
+        "60",
+    ]
+    assert "first mould      18 min" in text
+
+
+def test_a_dwell_whose_whole_minutes_would_pass_the_latest_is_told_in_tenths(card):
+    latest = {"value": 41.0, "low": 38.9, "high": 43.0, "kind": "computed", "source": "x"}
+    text = card_text(card | {"dwell_advised_min": 38.7, "dwell_latest_min": latest}, None)
+    assert "DWELL       38.7 min" in text
+    assert "LATEST      38.9 min" in text
+
+
+def test_a_shop_that_reads_inches_reads_no_other_unit(
+    card, stack, wallchart, correct, thickness_picture, stack_picture
+):
+    us = "us"
+    for text in (
+        card_text(card, thickness_picture, us), stack_text(stack, stack_picture, us), wallchart_text(wallchart, us),
+        correct_text(correct, us), *(why_text(card, reason["of"], us) for reason in card["why"]),
+    ):  # fmt: skip
+        assert widest(text) <= 80
+        beside = re.sub(r"\(12 mm\)|= [\d.]+\s+kg|[\d.]+ kg on the scale|\d+ mm\b(?=\.)", "", text)
+        assert re.findall(r"\d ?(?:mm|°C|kg|MPa|bar)\b.*", beside) == []
+    assert "HDPE 0.472 in (12 mm)" in card_text(card, None, us)
+    assert "383 °F" in card_text(card, None, us)
 
 
 def test_a_stack_is_read_from_the_top_and_names_what_melts_again(stack, stack_picture):

@@ -82,7 +82,7 @@ def run_demo(folder: Path, *, say: Callable[[str], None] = lambda _: None) -> De
     morning = datetime.combine(day.date() + timedelta(days=1), ASKED, zone)
     pile = look_at_stack(shop, StackQuestion(moulds=overnight_moulds(day), at=morning, made_at=day))
     stack = papers / "stack.pdf"
-    stack_pdf(pile.document, pile.picture, stack, shop.paper)
+    stack_pdf(pile.document, pile.picture, stack, shop.paper, shop.units_shown)
     return DemoAnswer(
         folder=folder,
         copied=copied,
@@ -112,7 +112,7 @@ def _card(shop: Workshop, order: str, day: datetime, papers: Path, say: Callable
     say(f"card for {order}")
     answer = make_card(shop, replace(card_of_order(shop.orders[order]), made_at=day))
     pdf = papers / f"card-{order}.pdf"
-    card_pdf(answer.document, answer.picture, pdf, shop.paper)
+    card_pdf(answer.document, answer.picture, pdf, shop.paper, shop.units_shown)
     return _kept(answer.document, pdf)
 
 

@@ -7,8 +7,11 @@ from typing import Annotated, Literal
 
 from cyclopts import Parameter
 
-__all__ = ["Fans", "Folder", "Json", "Now", "Pdf", "PlasticName", "Thickness"]
+__all__ = ["Cautions", "Fans", "Folder", "Json", "Now", "Pdf", "PlasticName", "Thickness"]
 
+Cautions = Annotated[
+    bool, Parameter(help="Show every caution, not only those that belong to every such answer.")
+]
 Folder = Annotated[Path, Parameter(name="FOLDER", help="The workshop: a folder of files.")]
 Json = Annotated[bool, Parameter(help="Print the document that other programs read.")]
 Now = Annotated[

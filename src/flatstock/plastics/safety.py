@@ -26,6 +26,7 @@ __all__ = [
     "check_pressable",
     "never_pressed",
     "rules",
+    "topic_of",
 ]
 
 
@@ -130,6 +131,15 @@ def cautions_for(*topics: str) -> list[dict[str, str]]:
     if unknown := sorted(set(topics) - known):
         raise KeyError(f"no caution on {', '.join(unknown)}; there are {', '.join(sorted(known))}")
     return [{"text": c.text, "defer_to": c.defer_to} for c in rules().cautions if c.topic in topics]
+
+
+def topic_of(text: str) -> str | None:
+    """The topic of a caution as a document carries it; None where the file has no such words.
+
+    >>> topic_of(cautions_for("stack")[0]["text"])
+    'stack'
+    """
+    return next((caution.topic for caution in rules().cautions if caution.text == text), None)
 
 
 def never_pressed(words: str) -> NeverPressed | None:

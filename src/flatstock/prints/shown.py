@@ -144,7 +144,7 @@ class Shown:
     def mass_parts(self, of: object) -> tuple[str, str, Number, int]:
         """Digits, unit, the number with its band in that unit, and its decimals."""
         read = number(of)
-        unit, factor, decimals = self._scale(read)
+        unit, factor, decimals = self.scale_of(of)
         scaled = _mapped(read, lambda value: value * factor)
         return plain(scaled.value, decimals, "—"), unit, scaled, decimals
 
@@ -168,8 +168,9 @@ class Shown:
         """Whether the scale counts in kilograms though the shop reads pounds: then both are worth saying."""
         return self.us and self.scale_step is not None and not _clean(self.scale_step / _POUND)
 
-    def _scale(self, read: Number) -> tuple[str, float, int]:
-        """Unit, how many of it are in a kilogram, and decimals for a mass [kg] with its band."""
+    def scale_of(self, of: object) -> tuple[str, float, int]:
+        """Unit, how many of it are in a kilogram, and decimals for a mass of a document [kg] with its band."""
+        read = number(of)
         ends = [abs(end) for end in (read.value, read.low, read.high) if end]
         most = max(ends, default=1.0)
         if self.us:

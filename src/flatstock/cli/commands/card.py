@@ -8,7 +8,7 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from flatstock.cli import show
-from flatstock.cli.options import Fans, Folder, Json, Now, Pdf, PlasticName, Thickness
+from flatstock.cli.options import Cautions, Fans, Folder, Json, Now, Pdf, PlasticName, Thickness
 from flatstock.cli.quantities import quantity, shares, switch
 from flatstock.units import parse_quantity
 
@@ -49,6 +49,7 @@ def card(
     why: Annotated[
         str | None, Parameter(metavar="FIELD", help="Where one number comes from: dwell_min.")
     ] = None,
+    cautions: Cautions = False,
     json: Json = False,
     pdf: Pdf = None,
     now: Now = None,
@@ -86,8 +87,13 @@ def card(
     else:
         from flatstock.prints.text import card_text, why_text
 
-        show.text(why_text(answer.document, why) if why else card_text(answer.document, answer.picture))
+        if why:
+            show.text(why_text(answer.document, why, shop.units_shown))
+        else:
+            show.text(card_text(answer.document, answer.picture, shop.units_shown, every_caution=cautions))
     if pdf is not None:
         from flatstock.prints.pdf import card_pdf
 
-        show.paper(lambda path: card_pdf(answer.document, answer.picture, path, shop.paper), pdf)
+        show.paper(
+            lambda path: card_pdf(answer.document, answer.picture, path, shop.paper, shop.units_shown), pdf
+        )

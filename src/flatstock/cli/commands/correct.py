@@ -54,4 +54,4 @@ def correct(
     else:
         from flatstock.prints.text import correct_text
 
-        show.text(correct_text(answer))
+        show.text(correct_text(answer, shop.units_shown))

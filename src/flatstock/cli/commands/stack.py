@@ -8,7 +8,7 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from flatstock.cli import show
-from flatstock.cli.options import Fans, Folder, Json, Now, Pdf
+from flatstock.cli.options import Cautions, Fans, Folder, Json, Now, Pdf
 from flatstock.cli.quantities import quantity, switch
 from flatstock.errors import Fault, WrongWords
 
@@ -39,6 +39,7 @@ def stack(
         Parameter(metavar="TEMPERATURE", allow_leading_hyphen=True, help="How warm the room is: 18C."),
     ] = None,
     fans: Fans = None,
+    cautions: Cautions = False,
     json: Json = False,
     pdf: Pdf = None,
     now: Now = None,
@@ -79,8 +80,10 @@ def stack(
     else:
         from flatstock.prints.text import stack_text
 
-        show.text(stack_text(answer.document, answer.picture))
+        show.text(stack_text(answer.document, answer.picture, shop.units_shown, every_caution=cautions))
     if pdf is not None:
         from flatstock.prints.pdf import stack_pdf
 
-        show.paper(lambda path: stack_pdf(answer.document, answer.picture, path, shop.paper), pdf)
+        show.paper(
+            lambda path: stack_pdf(answer.document, answer.picture, path, shop.paper, shop.units_shown), pdf
+        )

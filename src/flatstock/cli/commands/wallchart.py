@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 from flatstock.cli import show
-from flatstock.cli.options import Folder, Json, Now, Pdf
+from flatstock.cli.options import Cautions, Folder, Json, Now, Pdf
 
 __all__ = ["wallchart"]
 
 
-def wallchart(folder: Folder, /, *, json: Json = False, pdf: Pdf = None, now: Now = None) -> None:
+def wallchart(
+    folder: Folder,
+    /,
+    *,
+    cautions: Cautions = False,
+    json: Json = False,
+    pdf: Pdf = None,
+    now: Now = None,
+) -> None:
     """Charge and dwell for this press by plastic, thickness and set-point, to hang up."""
     from flatstock.actions.charts import make_wallchart
     from flatstock.cli.opening import opened
@@ -20,7 +28,7 @@ def wallchart(folder: Folder, /, *, json: Json = False, pdf: Pdf = None, now: No
     else:
         from flatstock.prints.text import wallchart_text
 
-        show.text(wallchart_text(answer.document))
+        show.text(wallchart_text(answer.document, shop.units_shown, every_caution=cautions))
     if pdf is not None:
         from flatstock.prints.pdf import wallchart_pdf
 

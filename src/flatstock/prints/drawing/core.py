@@ -7,6 +7,7 @@ import numpy as np
 from flatstock.pressing.pictures import Array, ThicknessPicture
 from flatstock.prints.drawing.axes import Axes, round_step, ticks
 from flatstock.prints.drawing.svg import ACCENT, INK, QUIET, Drawing, Pen
+from flatstock.prints.shown import METRIC, Shown
 
 __all__ = ["core_svg", "draw_core"]
 
@@ -31,9 +32,18 @@ def _describe(picture: ThicknessPicture) -> str:
 
 
 def draw_core(
-    picture: ThicknessPicture, drawing: Drawing, *, top: float, bottom: float, named: bool = True
+    picture: ThicknessPicture,
+    drawing: Drawing,
+    shown: Shown = METRIC,
+    *,
+    top: float,
+    bottom: float,
+    named: bool = True,
 ) -> Axes:
-    """Put the curves on a drawing between two heights; returns their axes."""
+    """Put the curves on a drawing between two heights; returns their axes.
+
+    The picture's temperatures are in the unit shown already (`thickness_in`).
+    """
     minutes = picture.times / 60
     highest = max(float(np.max(picture.face)), float(np.max(picture.bottom)), picture.set_point) * 1.12
     axes = Axes(
@@ -44,7 +54,7 @@ def draw_core(
     axes.across([(v, f"{v:g}") for v in ticks(axes.x_low, axes.x_high, step)], caption="minutes", grid=False)
     axes.up(
         [(v, f"{v:g}") for v in ticks(0, highest, round_step(highest, max(2, (bottom - top) / 22)))],
-        caption="°C",
+        caption=shown.unit("C"),
     )
     _level(axes, picture.set_point, f"set-point {picture.set_point:.0f}", INK.dashed("10 4"), above=True)
     _level(axes, picture.target, f"target {picture.target:.0f}", INK.dashed("5 3"), above=False)

@@ -8,7 +8,9 @@ import numpy as np
 
 from flatstock.pressing.pictures import StackMould, StackPicture
 from flatstock.prints.drawing.axes import Axes, round_step, ticks
+from flatstock.prints.drawing.in_units import stack_in
 from flatstock.prints.drawing.svg import ACCENT, INK, THIN, Drawing, Pen
+from flatstock.prints.shown import METRIC, Shown
 from flatstock.prints.words import clock, plastic_name
 
 __all__ = ["describe_stack", "stack_svg"]
@@ -17,21 +19,26 @@ __all__ = ["describe_stack", "stack_svg"]
 _DASHES = ("", "9 3", "3 3", "9 3 2 3", "14 4", "2 5")
 
 
-def stack_svg(picture: StackPicture, width: float = 760, height: float = 380) -> str:
+def stack_svg(
+    picture: StackPicture, width: float = 760, height: float = 380, *, shown: Shown = METRIC
+) -> str:
     """The stack from the side at the asked moment, and the hottest point of each mould against the clock."""
-    drawing = Drawing(width, height, title=picture.title, description=describe_stack(picture))
+    said = describe_stack(picture, shown)
+    picture = stack_in(picture, shown)
+    drawing = Drawing(width, height, title=picture.title, description=said)
     foot = height - 52
     side = width * 0.45
-    _side_view(picture, drawing, left=14, right=side, top=34, foot=foot)
-    _cooling(picture, drawing, left=side + 56, top=34, foot=foot)
+    _side_view(picture, drawing, shown, left=14, right=side, top=34, foot=foot)
+    _cooling(picture, drawing, shown, left=side + 56, top=34, foot=foot)
     return drawing.svg()
 
 
-def describe_stack(picture: StackPicture) -> str:
-    """The text alternative: each mould from the bottom with its numbers."""
+def describe_stack(picture: StackPicture, shown: Shown = METRIC) -> str:
+    """The text alternative: each mould from the bottom with its numbers in the units shown."""
+    picture = stack_in(picture, shown)
     lines = [
-        f"{i}, {mould.label}: {plastic_name(mould.plastic)} {mould.thickness * 1000:g} mm, hottest point"
-        f" {_degrees(_hottest(picture, i - 1))}, may be opened {_opens(picture, mould)}"
+        f"{i}, {mould.label}: {plastic_name(mould.plastic)} {shown.size(mould.thickness * 1000)}, hottest point"
+        f" {_degrees(_hottest(picture, i - 1), shown)}, may be opened {_opens(picture, mould)}"
         for i, mould in enumerate(picture.moulds, 1)
     ]
     return f"At {_when(picture, picture.asked)}, from the bottom: " + "; ".join(lines) + "."
@@ -45,8 +52,8 @@ def _hottest(picture: StackPicture, mould: int) -> float | None:
     return float(np.interp(picture.asked, picture.times[known], picture.hottest[known, mould]))
 
 
-def _degrees(heat: float | None) -> str:
-    return "not there yet" if heat is None else f"{heat:.0f} °C"
+def _degrees(heat: float | None, shown: Shown) -> str:
+    return "not there yet" if heat is None else f"{heat:.0f} {shown.unit('C')}"
 
 
 def _when(picture: StackPicture, time: float) -> str:
@@ -58,7 +65,14 @@ def _opens(picture: StackPicture, mould: StackMould) -> str:
 
 
 def _side_view(
-    picture: StackPicture, drawing: Drawing, *, left: float, right: float, top: float, foot: float
+    picture: StackPicture,
+    drawing: Drawing,
+    shown: Shown,
+    *,
+    left: float,
+    right: float,
+    top: float,
+    foot: float,
 ) -> None:
     """Moulds to scale in height, each with a bar as long as its hottest point is hot."""
     drawing.words((left, top - 14), f"Hottest point at {_when(picture, picture.asked)}", size=14, bold=True)
@@ -68,7 +82,9 @@ def _side_view(
     scale = (right - names - 44) / max(*(heat or 0.0 for heat in hottest), picture.limit * 1.1)
     x = names + picture.limit * scale
     drawing.line((x, top - 4), (x, foot), ACCENT.dashed("6 3"))
-    drawing.words((x, foot + 30), f"open below {picture.limit:.0f} °C", size=12, anchor="middle")
+    drawing.words(
+        (x, foot + 30), f"open below {picture.limit:.0f} {shown.unit('C')}", size=12, anchor="middle"
+    )
     for i, (mould, heat) in enumerate(zip(picture.moulds, hottest, strict=True), 1):
         y = foot - (foot - top) * mould.top / highest
         tall = (foot - top) * (mould.top - mould.bottom) / highest
@@ -82,21 +98,27 @@ def _side_view(
         drawing.words((left + 16, middle), mould.label, size=size)
         drawing.words(
             (names - 6, middle),
-            f"{plastic_name(mould.plastic)} {mould.thickness * 1000:g}",
+            f"{plastic_name(mould.plastic)} {shown.size(mould.thickness * 1000).split()[0]}",
             size=size,
             anchor="end",
         )
-        drawing.words((names + long + 5, middle), _degrees(heat), size=size, bold=late, ground=tall > 17)
+        drawing.words(
+            (names + long + 5, middle), _degrees(heat, shown), size=size, bold=late, ground=tall > 17
+        )
     drawing.line((left, foot), (right, foot), Pen(width=4))
     drawing.words((left, foot + 16), "foot of the stack", size=12)
 
 
-def _cooling(picture: StackPicture, drawing: Drawing, *, left: float, top: float, foot: float) -> None:
+def _cooling(
+    picture: StackPicture, drawing: Drawing, shown: Shown, *, left: float, top: float, foot: float
+) -> None:
     hours = picture.times / 3600
     highest = float(np.nanmax(picture.hottest)) + 8
     axes = Axes(drawing, left, top, drawing.width - 14, foot, float(hours[0]), float(hours[-1]), 0, highest)
     axes.clear()
-    drawing.words((left - 34, top - 14), "°C, hottest point of each mould", size=14, bold=True)
+    drawing.words(
+        (left - 34, top - 14), f"{shown.unit('C')}, hottest point of each mould", size=14, bold=True
+    )
     step = round_step(float(hours[-1] - hours[0]), 7, steps=(1, 2, 3, 6, 12))
     at = ticks(float(hours[0]), float(hours[-1]), step)
     axes.across([(v, _when(picture, v * 3600).split()[-1]) for v in at], grid=False)

@@ -9,8 +9,10 @@ import numpy as np
 
 from flatstock.pressing.pictures import Array, ThicknessPicture
 from flatstock.prints.drawing.axes import Axes, round_step, ticks
+from flatstock.prints.drawing.in_units import thickness_in
 from flatstock.prints.drawing.isotherms import isotherm, spans_below
 from flatstock.prints.drawing.svg import ACCENT, RULE, Drawing, Pen, Point, text_width
+from flatstock.prints.shown import METRIC, Shown
 
 __all__ = ["describe_thickness", "draw_thickness", "thickness_svg"]
 
@@ -29,25 +31,35 @@ def thickness_svg(picture: ThicknessPicture, width: float = 760, height: float =
     return drawing.svg()
 
 
-def describe_thickness(picture: ThicknessPicture) -> str:
-    """The text alternative: what the picture says, with its numbers."""
+def describe_thickness(picture: ThicknessPicture, shown: Shown = METRIC) -> str:
+    """The text alternative: what the picture says, with its numbers in the units shown."""
+    picture, unit = thickness_in(picture, shown), shown.unit("C")
     moments = "; ".join(f"{one.label} at {one.time / 60:.1f} min" for one in picture.moments)
     return (
         f"Temperature through the thickness over {picture.times[-1] / 60:.0f} minutes, platens at"
-        f" {picture.set_point:.0f} °C. The coldest point starts at {picture.core[0]:.0f} °C and ends at"
-        f" {picture.core[-1]:.0f} °C; the target is {picture.target:.0f} °C. Solid below"
-        f" {picture.melting_onset:.0f} °C, molten above {picture.melting_end:.0f} °C."
+        f" {picture.set_point:.0f} {unit}. The coldest point starts at {picture.core[0]:.0f} {unit} and ends at"
+        f" {picture.core[-1]:.0f} {unit}; the target is {picture.target:.0f} {unit}. Solid below"
+        f" {picture.melting_onset:.0f} {unit}, molten above {picture.melting_end:.0f} {unit}."
         f" Moments: {moments or 'none named'}."
     )
 
 
 def draw_thickness(
-    picture: ThicknessPicture, drawing: Drawing, *, top: float, bottom: float, feet: bool = True
+    picture: ThicknessPicture,
+    drawing: Drawing,
+    shown: Shown = METRIC,
+    *,
+    top: float,
+    bottom: float,
+    feet: bool = True,
 ) -> Axes:
-    """Put the picture on a drawing between two heights, minutes along its foot if `feet`; gives its axes."""
+    """Put the picture on a drawing between two heights, minutes along its foot if `feet`; gives its axes.
+
+    The picture's temperatures are in the unit shown already (`thickness_in`).
+    """
     times, grid = _thinned(picture)
     share = picture.heights / (picture.heights[0] + picture.heights[-1])
-    gap = np.interp(times * 60, picture.times, picture.gap) * 1000
+    gap = np.interp(times * 60, picture.times, picture.gap) * shown.convert(1000.0, "mm")
     axes = Axes(
         drawing,
         46,
@@ -65,7 +77,7 @@ def draw_thickness(
     if feet:
         _minutes(axes)
     step = round_step(axes.y_high, max(2, (bottom - top) / 24))
-    axes.up([(v, f"{v:g}") for v in ticks(0, axes.y_high, step)], caption="mm", grid=False)
+    axes.up([(v, f"{v:g}") for v in ticks(0, axes.y_high, step)], caption=shown.unit("mm"), grid=False)
     taken: list[Point] = []
     for level in _levels(picture):
         boundary = level in (picture.melting_onset, picture.melting_end)

@@ -9,18 +9,28 @@ from typing import Any
 
 from flatstock.pressing.pictures import StackPicture
 from flatstock.prints.drawing.stack import describe_stack, stack_svg
-from flatstock.prints.numbers import number, plain, with_band
+from flatstock.prints.numbers import plain
 from flatstock.prints.pdf.typeset import typeset_to
 from flatstock.prints.pdf.words import cautions, foot, instant, made_at, short
+from flatstock.prints.shown import Shown
 from flatstock.prints.words import clock, day, instant_ends, plastic_name
+from flatstock.units import System
 
 __all__ = ["stack_pdf"]
 
 Document = Mapping[str, Any]
 
 
-def stack_pdf(document: Document, picture: StackPicture | None, path: Path, paper: str = "a4") -> list[str]:
+def stack_pdf(
+    document: Document,
+    picture: StackPicture | None,
+    path: Path,
+    paper: str = "a4",
+    system: System = "metric",
+) -> list[str]:
     """Print a `flatstock.stack/1` on one page of A4 or Letter; returns warnings about the print itself.
+
+    `system`: the units that the shop reads.
 
     Raises
     ------
@@ -29,10 +39,11 @@ def stack_pdf(document: Document, picture: StackPicture | None, path: Path, pape
     OSError
         `path` cannot be written; whatever stood there is left as it was.
     """
-    return typeset_to(path, "stack", _content(document, picture), paper=paper, made_at=made_at(document))
+    content = _content(document, picture, Shown(system))
+    return typeset_to(path, "stack", content, paper=paper, made_at=made_at(document))
 
 
-def _content(stack: Document, picture: StackPicture | None) -> dict[str, Any]:
+def _content(stack: Document, picture: StackPicture | None, shown: Shown) -> dict[str, Any]:
     at = instant(stack["at"])
     count = len(stack["moulds"])
     place = f" in {stack['place']}" if stack.get("place") else ""
@@ -46,40 +57,51 @@ def _content(stack: Document, picture: StackPicture | None) -> dict[str, Any]:
             line
             for line in (
                 short(shop, 48),
-                ", ".join(filter(None, (day(at), f"room {plain(stack['room_C'])} °C", fans))),
+                ", ".join(filter(None, (day(at), f"room {shown.one(stack['room_C'], 'C')}", fans))),
             )
             if line
         ],
-        "big": _big(stack, at),
+        "big": _big(stack, at, shown),
         "at_head": f"hottest at {clock(at)}",
-        "moulds": [_mould(mould, at) for mould in reversed(stack["moulds"])],
-        "instead": [_alternative(one, at) for one in stack["instead"]],
+        "moulds": [_mould(mould, at, shown) for mould in reversed(stack["moulds"])],
+        "instead": [_alternative(one, at, shown) for one in stack["instead"]],
         "picture": None
         if picture is None
         else {
             "title": "Side view, and each mould against the clock",
-            "svgs": [stack_svg(picture, height=h) for h in (400, 340, 290, 250)],
-            "alt": describe_stack(picture),
+            "svgs": [stack_svg(picture, height=h, shown=shown) for h in (400, 340, 290, 250)],
+            "alt": describe_stack(picture, shown),
         },
-        "warnings": [str(words) for words in stack["warnings"]],
-        "cautions": cautions(stack),
+        "warnings": [shown.prose(str(words)) for words in stack["warnings"]],
+        "cautions": cautions(stack, shown),
         "foot": foot(stack),
     }
 
 
-def _big(stack: Document, at: datetime) -> list[dict[str, str]]:
-    hottest = number(stack["hottest_C"])
-    band = f"{plain(hottest.low, 0)} to {plain(hottest.high, 0)} °C" if hottest.has_band else ""
+def _big(stack: Document, at: datetime, shown: Shown) -> list[dict[str, str]]:
+    hottest, unit = shown.number(stack["hottest_C"], "C"), shown.unit("C")
+    band = f"{plain(hottest.low, 0)} to {plain(hottest.high, 0)} {unit}" if hottest.has_band else ""
     ready, middle = _not_before(stack["ready_at"], at)
     return [
         {
             "name": f"HOTTEST POINT at {clock(at)}",
             "digits": plain(hottest.value, 0, "—"),
-            "unit": "°C",
+            "unit": unit,
             "below": band,
         },
-        {"name": "ALL READY, not before", "digits": ready, "unit": "", "below": middle},
+        {
+            "name": "ALL READY, not before",
+            "digits": ready,
+            "unit": _day_of(stack["ready_at"]),
+            "below": middle,
+        },
     ]
+
+
+def _day_of(field: object) -> str:
+    """The day on which all are ready, written out: a clock time alone may be read as today's."""
+    late = instant_ends(field)[2]
+    return "" if late is None else day(late).rsplit(" ", 1)[0]
 
 
 def _not_before(field: object, beside: datetime) -> tuple[str, str]:
@@ -93,14 +115,14 @@ def _not_before(field: object, beside: datetime) -> tuple[str, str]:
     return last, f" expected {expected} ({first} to {last})"
 
 
-def _mould(mould: Document, at: datetime) -> dict[str, Any]:
+def _mould(mould: Document, at: datetime, shown: Shown) -> dict[str, Any]:
     open_after, band = _not_before(mould["open_after"], at)
     return {
         "mould": short(str(mould["mould"]), 16),
-        "sheet": f"{plastic_name(mould['plastic'])} {mould['thickness_mm']:g} mm",
+        "sheet": f"{plastic_name(mould['plastic'])} {shown.size(mould['thickness_mm'])}",
         "arrives": clock(instant(mould["arrives"]), beside=at),
-        "core": with_band(mould["core_at_C"], "°C", 0),
-        "peak": with_band(mould["peak_C"], "°C", 0),
+        "core": shown.band(mould["core_at_C"], "C", 0),
+        "peak": shown.band(mould["peak_C"], "C", 0),
         "melts": bool(mould["remelts"]),
         "remelts": "■ yes" if mould["remelts"] else "no",
         "open": open_after,
@@ -108,11 +130,11 @@ def _mould(mould: Document, at: datetime) -> dict[str, Any]:
     }
 
 
-def _alternative(one: Document, at: datetime) -> dict[str, str]:
+def _alternative(one: Document, at: datetime, shown: Shown) -> dict[str, str]:
     ready, band = _not_before(one["ready_at"], at)
     return {
-        "what": str(one["what"]),
-        "hottest": with_band(one["hottest_C"], "°C", 0),
+        "what": shown.prose(str(one["what"])),
+        "hottest": shown.band(one["hottest_C"], "C", 0),
         "ready": ready if ready != "—" else band,
         "remelts": "■ yes" if one["remelts"] else "no",
     }

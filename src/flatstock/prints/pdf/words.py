@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
+from flatstock.prints.shown import METRIC, Shown
 from flatstock.prints.words import clock, day, rests_on
 
 __all__ = ["cautions", "foot", "instant", "made_at", "short"]
@@ -27,10 +28,10 @@ def instant(text: str) -> datetime:
     return read if read.tzinfo else read.replace(tzinfo=UTC)
 
 
-def cautions(document: Document) -> list[dict[str, str]]:
+def cautions(document: Document, shown: Shown = METRIC) -> list[dict[str, str]]:
     """The cautions of a document, each with who decides."""
     return [
-        {"text": str(one["text"]), "defer_to": str(one["defer_to"]).rstrip(".")}
+        {"text": shown.prose(str(one["text"])), "defer_to": str(one["defer_to"]).rstrip(".")}
         for one in document.get("cautions", ())
     ]
 

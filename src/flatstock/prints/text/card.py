@@ -6,74 +6,74 @@ from collections.abc import Mapping
 from typing import Any
 
 from flatstock.pressing.pictures import ThicknessPicture
-from flatstock.prints.numbers import (
-    decimals_of,
-    minutes_at_most,
-    minutes_not_before,
-    number,
-    plain,
-    with_band,
-)
+from flatstock.prints.card_words import CardWords
+from flatstock.prints.numbers import plain
 from flatstock.prints.text.closing import closing
 from flatstock.prints.text.layout import clean, heading, table, title, wrapped
-from flatstock.prints.words import kind_of, people_of, plastic_name
+from flatstock.prints.words import kind_of
+from flatstock.units import System
 
 __all__ = ["card_text"]
 
 Document = Mapping[str, Any]
-_ORDINALS = ("first mould", "second in a row", "third in a row")
+CAUTIONS = ("hot", "opening", "fume", "lifting")  # topics that every pressing meets
 
 
-def card_text(document: Document, picture: ThicknessPicture | None) -> str:
-    """A `flatstock.card/1` for people, with the temperature through the thickness if there is a picture."""
-    kg = decimals_of(document.get("scale_step_kg"))
+def card_text(
+    document: Document,
+    picture: ThicknessPicture | None,
+    system: System = "metric",
+    *,
+    every_caution: bool = False,
+) -> str:
+    """A `flatstock.card/1` for people, with the temperature through the thickness if there is a picture.
+
+    `system`: the units that the shop reads. `every_caution`: all, else those that every pressing meets.
+    """
+    words = CardWords(document, system)
     lines = [
-        *_head(document),
-        *_big(document, kg),
-        *_weigh(document, kg),
-        *_steps(document),
-        *_cooling(document),
-        *_facts(document, kg),
+        *_head(words),
+        *_big(words),
+        *_weigh(words),
+        *_steps(words),
+        *_cooling(words),
+        *_facts(words),
     ]
     if picture is not None:
         from flatstock.prints.text.picture import thickness_lines
 
-        lines += [*heading("Through the thickness"), *thickness_lines(picture)]
-    return "\n".join([*lines, *closing(document)]) + "\n"
+        lines += [*heading("Through the thickness"), *thickness_lines(picture, words.shown)]
+    last = closing(document, words.shown, cautions=None if every_caution else CAUTIONS)
+    return "\n".join([*lines, *last]) + "\n"
 
 
-def _head(card: Document) -> list[str]:
+def _head(words: CardWords) -> list[str]:
+    card = words.card
     colour = f", {card['colour']}" if card.get("colour") else ""
-    name = f"{plastic_name(card['plastic'])} {card['thickness_mm']:g} mm{colour}"
-    cavity = f"{card['cavity_length_mm']:g} × {card['cavity_width_mm']:g} mm"
-    where = f"press {card['press']}, frame {card['frame']}, cavity {cavity}"
+    both = f" ({card['thickness_mm']:g} mm)" if words.shown.us else ""
+    where = f"press {card['press']}, frame {card['frame']}, cavity {words.cavity}"
     who = " · ".join(clean(str(card[key])) for key in ("order", "for") if card.get(key))
-    return [*title(name, str(card["shop"])), *wrapped(where), *(wrapped(who) if who else [])]
+    return [
+        *title(f"{words.sheet}{both}{colour}", str(card["shop"])),
+        *wrapped(where),
+        *(wrapped(who) if who else []),
+    ]
 
 
-def _big(card: Document, kg: int) -> list[str]:
-    latest = minutes_at_most(card["dwell_latest_min"])
-    middle = plain(number(card["dwell_latest_min"]).value, 0)
+def _big(words: CardWords) -> list[str]:
+    card, shown = words.card, words.shown
     rule = f" ({card['dwell_advised_rule']})" if card.get("dwell_advised_rule") else ""
-    advised = plain(card["dwell_advised_min"])
+    advised, _ = words.clock
+    minutes = " min" if advised != "unknown" else ""
+    dip = shown.band(card["platen_dip_C"], "K", 0)
+    net = shown.mass_band(card["net_charge_kg"])
     return [
         "",
-        *_fact(
-            "CHARGE",
-            f"{with_band(card['charge_kg'], 'kg', kg)}; net {with_band(card['net_charge_kg'], 'kg', kg)}",
-        ),
-        *_fact(
-            "SET-POINT",
-            f"{plain(card['set_point_C'])} °C; platens dip by {with_band(card['platen_dip_C'], 'K', 0)}",
-        ),
-        *_fact(
-            "DWELL", f"{advised}{' min' if advised != 'unknown' else ''} from laying the mould down{rule}"
-        ),
-        *_fact("", f"coldest point at {plain(card['melt_target_C'])} °C: {_said(card['dwell_min'], 'min')}"),
-        *_fact(
-            "LATEST",
-            "the face bears more than 4 h" if latest is None else f"{latest} min ({middle} expected)",
-        ),
+        *_fact("CHARGE", f"{shown.mass_band(card['charge_kg'])}; net {net}"),
+        *_fact("SET-POINT", f"{words.degrees('set_point_C')}; platens dip by {dip}"),
+        *_fact("DWELL", f"{advised}{minutes} from laying the mould down{rule}"),
+        *_fact("", f"coldest point at {words.degrees('melt_target_C')}: {_said(words, 'dwell_min', 'min')}"),
+        *_fact("LATEST", words.latest),
     ]
 
 
@@ -81,79 +81,62 @@ def _fact(name: str, words: str) -> list[str]:
     return wrapped(words, first=f"{name:<11} ")
 
 
-def _said(field: object, unit: str, decimals: int = 1) -> str:
+def _said(words: CardWords, name: str, unit: str) -> str:
     """A number with its band and the kind of evidence behind it."""
-    kind = kind_of(field)
-    return with_band(field, unit, decimals) + (f", {kind}" if kind else "")
+    field, kind = words.card[name], kind_of(words.card[name])
+    said = words.shown.mass_band(field) if unit == "kg" else words.shown.band(field, unit)
+    return said + (f", {kind}" if kind else "")
 
 
-def _weigh(card: Document, kg: int) -> list[str]:
+def _weigh(words: CardWords) -> list[str]:
+    unit = words.weigh_unit[0]
     rows = [
-        (
-            str(row["lot"] or "any released lot"),
-            f"{plain(row['mass_kg'], kg)} kg",
-            f"± {plain(row['tolerance_kg'], kg)}",
-        )
-        for row in card["weigh"]
+        (row.lot, f"{row.mass} {unit}{' = ' + row.also if row.also else ''}", row.tolerance)
+        for row in words.weigh
     ]
-    if len(rows) > 1:
-        rows.append(("together", f"{plain(number(card['charge_kg']).value, kg)} kg", ""))
-    notes = f"Scale step {plain(card['scale_step_kg'] * 1000, 0)} g."
-    if card.get("thickness_tolerance_mm") and card["weigh"]:
-        most = max(row["tolerance_kg"] for row in card["weigh"])
-        notes += f" ± {plain(most, kg)} kg is ± {plain(card['thickness_tolerance_mm'], 2)} mm of sheet."
-    daylight = f" of {plain(card['daylight_mm'], 0)} mm daylight" if card.get("daylight_mm") else ""
-    level = (
-        f"Heap {with_band(card['heap_mm'], 'mm', 0)}{daylight}. Molten, the net charge stands at"
-        f" {with_band(card['hot_level_mm'], 'mm', 2)}, {with_band(card['proud_mm'], 'mm', 2)} over the frame;"
-        f" the whole charge at {with_band(card['hot_level_charge_mm'], 'mm')}."
-    )
-    return [*heading("Weigh"), *table(rows, "<><"), *wrapped(notes, first="  "), *wrapped(level, first="  ")]
+    return [
+        *heading("Weigh"),
+        *table(rows, "<><"),
+        *wrapped(words.tolerance_note, first="  "),
+        *wrapped(f"{words.heap_note} {words.level_note}", first="  "),
+    ]
 
 
-def _steps(card: Document) -> list[str]:
+def _steps(words: CardWords) -> list[str]:
     rows = [("min", "do", "on sheet", "gauge", "people")]
-    for step in card["steps"]:
-        at = number(step["at_min"])
-        band = f" ({plain(at.low)} to {plain(at.high)} min)" if at.has_band else ""
-        pressure, gauge = step["pressure_MPa"], step["gauge_bar"]
-        rows.append((
-            plain(at.value, unknown=""), f"{step['do']}{band}",
-            "" if pressure is None else f"{plain(pressure, 2 if pressure else 0)} MPa",
-            "" if gauge is None else f"{plain(gauge, 0)} bar", people_of(step["people"]),
-        ))  # fmt: skip
+    rows += [(step.at, step.do, step.pressure, step.gauge, step.people) for step in words.steps]
     return [*heading("Steps"), *table(rows, "><>><")]
 
 
-def _cooling(card: Document) -> list[str]:
-    if "cooling_press" in card and card["cooling_press"] is None:
-        words = f"No cooling press on file. Demould under {plain(card['demould_below_C'])} °C core: see the stack."
-        return [*heading("Cooling"), *wrapped(words, first="  ")]
-    rows = [_cooled(which, field) for which, field in zip(_ORDINALS, card["press_cool_min"], strict=True)]
-    fans = {True: ", fans on", False: ", fans off", None: ""}[card.get("fans_on")]
+def _cooling(words: CardWords) -> list[str]:
+    if words.no_press:
+        said = (
+            f"No cooling press on file. Demould under {words.degrees('demould_below_C')} core: see the stack."
+        )
+        return [*heading("Cooling"), *wrapped(said, first="  ")]
+    rows = [
+        (one.which, "—", one.expected)
+        if one.minutes is None
+        else (one.which, f"{one.minutes} min", f"expected {one.expected}")
+        for one in words.cooled
+    ]
+    every = plain(words.card["press_every_min"], 0)
     note = (
-        f"From clamping{fans}, a mould every {plain(card['press_every_min'])} min, until the hottest point is"
-        f" under {plain(card['open_below_C'])} °C. Demould under {plain(card['demould_below_C'])} °C,"
-        " not before. Steel still burns at a touch."
+        f"From clamping{words.fans}, a mould every {every} min, until the hottest point is under"
+        f" {words.degrees('open_below_C')}. Demould under {words.degrees('demould_below_C')}, not before."
+        " Steel still burns at a touch."
     )
     return [*heading("Do not open the cooling press before"), *table(rows, "<><"), *wrapped(note, first="  ")]
 
 
-def _cooled(which: str, field: object) -> tuple[str, str, str]:
-    minutes = minutes_not_before(field)
-    if minutes is None:
-        return which, "—", "not cool enough before the next one arrives"
-    return which, f"{minutes} min", f"expected {with_band(field, 'min')}"
-
-
-def _facts(card: Document, kg: int) -> list[str]:
-    cold = f"{with_band(card['cold_length_mm'], '', 0)} × {with_band(card['cold_width_mm'], 'mm', 0)}"
-    mould = card["mould_mass_kg"]
+def _facts(words: CardWords) -> list[str]:
+    card, shown = words.card, words.shown
+    long = shown.band(card["cold_length_mm"], "mm", 0, bare=True)
     rows = [
-        ("flash", _said(card["flash_kg"], "kg", kg)),
-        ("sheet comes out", with_band(card["sheet_thickness_mm"], "mm", 2)),
-        ("cold, before trimming", cold),
-        ("energy", with_band(card["energy_kWh"], "kWh")),
-        ("whole mould", f"{plain(mould)} kg" if mould is not None else "unknown"),
+        ("flash", _said(words, "flash_kg", "kg")),
+        ("sheet comes out", shown.band(card["sheet_thickness_mm"], "mm")),
+        ("cold, before trimming", f"{long} × {shown.band(card['cold_width_mm'], 'mm', 0)}"),
+        ("energy", shown.band(card["energy_kWh"], "kWh")),
+        ("whole mould", shown.one(card["mould_mass_kg"], "kg", 0)),
     ]
     return [*heading("Flash, sheet, energy"), *table(rows, "<<")]

@@ -5,36 +5,46 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from flatstock.prints.numbers import decimals_of, number, plain, with_band
+from flatstock.prints.numbers import number
+from flatstock.prints.shown import Shown
 from flatstock.prints.text.closing import closing
 from flatstock.prints.text.layout import heading, table, title, wrapped
 from flatstock.prints.words import plastic_name
+from flatstock.units import System
 
 __all__ = ["correct_text"]
 
 
-def correct_text(document: Mapping[str, Any]) -> str:
-    """A `flatstock.correct/1` for people: what to weigh next, and where the mass went."""
-    kg = decimals_of(document["scale_step_kg"])
-    name = f"{plastic_name(document['plastic'])} {document['thickness_mm']:g} mm"
+def correct_text(document: Mapping[str, Any], system: System = "metric") -> str:
+    """A `flatstock.correct/1` for people: what to weigh next, and where the mass went; in units of `system`."""
+    shown = Shown(system, scale_step=document["scale_step_kg"])
+    wanted = shown.size(document["thickness_mm"])
+    name = f"{plastic_name(document['plastic'])} {wanted}"
     change = number(document["change_kg"]).value
     sign = "+" if change is not None and change > 0 else ""
     flash = document["flash_kg"]
     rows = [
-        ("weighed", f"{plain(document['charge_kg'], kg)} kg"),
-        ("measured", f"{plain(document['measured_mm'], 2)} mm, wanted {document['thickness_mm']:g} mm"),
-        ("flash", "not weighed" if flash is None else f"{plain(flash, kg)} kg"),
-        ("change", sign + with_band(document["change_kg"], "kg", kg)),
-        ("sheet and flash less charge", with_band(document["balance_kg"], "kg", kg)),
+        ("weighed", shown.mass(document["charge_kg"])),
+        ("measured", f"{shown.one(document['measured_mm'], 'mm', 2)}, wanted {wanted}"),
+        ("flash", "not weighed" if flash is None else shown.mass(flash)),
+        ("change", sign + shown.mass_band(document["change_kg"])),
+        ("sheet and flash less charge", shown.mass_band(document["balance_kg"])),
     ]
     lines = [
         *title(f"{name}: the next charge", str(document["shop"])),
         "",
-        *wrapped(with_band(document["next_charge_kg"], "kg", kg), first="WEIGH NEXT  "),
+        *wrapped(_next(document, shown), first="WEIGH NEXT  "),
         *heading("From"),
         *table(rows, "<<"),
         *heading("Advice"),
     ]
     for words in document["advice"]:
-        lines += wrapped(str(words), first="  ")
-    return "\n".join([*lines, *closing(document)]) + "\n"
+        lines += wrapped(shown.prose(str(words)), first="  ")
+    return "\n".join([*lines, *closing(document, shown)]) + "\n"
+
+
+def _next(document: Mapping[str, Any], shown: Shown) -> str:
+    """What to weigh; also in kilograms where the scale counts in them and the shop reads pounds."""
+    said, value = shown.mass_band(document["next_charge_kg"]), number(document["next_charge_kg"]).value
+    metric = Shown(scale_step=shown.scale_step)
+    return f"{said}; {metric.mass(value)} on the scale" if shown.two_scales else said

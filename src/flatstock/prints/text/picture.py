@@ -8,6 +8,8 @@ import numpy as np
 
 from flatstock.pressing.pictures import Moment, ThicknessPicture
 from flatstock.prints.drawing.axes import round_step, ticks
+from flatstock.prints.drawing.in_units import thickness_in
+from flatstock.prints.shown import METRIC, Shown
 from flatstock.prints.text.layout import COLUMNS, clean, width_of, wrapped
 
 __all__ = ["thickness_lines"]
@@ -16,8 +18,9 @@ _LEFT, _ACROSS, _ROWS = 10, 68, 9
 _SOLID, _MELTING, _MOLTEN, _HOT = "▓", "░", "·", " "
 
 
-def thickness_lines(picture: ThicknessPicture) -> list[str]:
+def thickness_lines(picture: ThicknessPicture, shown: Shown = METRIC) -> list[str]:
     """The state through the thickness against time, the core's temperature under it, and the moments."""
+    picture, degrees = thickness_in(picture, shown), shown.unit("C")
     times = np.linspace(picture.times[0], picture.times[-1], _ACROSS)
     shares = np.linspace(picture.heights[-1], picture.heights[0], _ROWS)
     lines = []
@@ -26,10 +29,10 @@ def thickness_lines(picture: ThicknessPicture) -> list[str]:
         name = {0: "top skin", _ROWS // 2: "middle", _ROWS - 1: "bottom"}.get(row, "")
         values = np.interp(times, picture.times, picture.temperature[:, at])
         lines.append(f"{name:>{_LEFT - 1}} │" + "".join(_state(picture, float(value)) for value in values))
-    lines += _foot(picture)
+    lines += _foot(picture, degrees)
     key = (
-        f"{_SOLID} solid, under {picture.melting_onset:.0f} °C; {_MELTING} melting; {_MOLTEN} molten, over"
-        f" {picture.melting_end:.0f} °C; blank: over the target of {picture.target:.0f} °C."
+        f"{_SOLID} solid, under {picture.melting_onset:.0f} {degrees}; {_MELTING} melting; {_MOLTEN} molten, over"
+        f" {picture.melting_end:.0f} {degrees}; blank: over the target of {picture.target:.0f} {degrees}."
     )
     return [line.rstrip() for line in lines] + wrapped(key, first=" " * _LEFT)
 
@@ -42,7 +45,7 @@ def _state(picture: ThicknessPicture, value: float) -> str:
     return _MOLTEN if value < picture.target else _HOT
 
 
-def _foot(picture: ThicknessPicture) -> list[str]:
+def _foot(picture: ThicknessPicture, degrees: str) -> list[str]:
     """Axis with the moments' letters on it, minutes, core temperatures, and what the letters mean."""
     start, end = picture.times[0] / 60, picture.times[-1] / 60
 
@@ -61,7 +64,7 @@ def _foot(picture: ThicknessPicture) -> list[str]:
     return [
         " " * (_LEFT - 1) + "└" + "".join(axis),
         f"{'minutes':>{_LEFT - 1}} " + "".join(minutes)[:_ACROSS],
-        f"{'core, °C':>{_LEFT - 1}} " + "".join(core)[:_ACROSS],
+        f"{'core, ' + degrees:>{_LEFT - 1}} " + "".join(core)[:_ACROSS],
         *_meanings(shown),
     ]
 

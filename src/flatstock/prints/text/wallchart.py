@@ -6,41 +6,53 @@ from collections import defaultdict
 from collections.abc import Mapping
 from typing import Any
 
-from flatstock.prints.numbers import decimals_of, minutes_at_most, plain, with_band
+from flatstock.prints.numbers import minutes_at_most, not_before, number, plain, with_band
+from flatstock.prints.shown import Shown
 from flatstock.prints.text.closing import closing
 from flatstock.prints.text.layout import heading, table, title, wrapped
 from flatstock.prints.words import plastic_name
+from flatstock.units import System
 
 __all__ = ["wallchart_text"]
 
 Document = Mapping[str, Any]
 
 
-def wallchart_text(document: Document) -> str:
-    """A `flatstock.wallchart/1` for people: a small table for each plastic and set-point."""
-    kg = decimals_of(document.get("scale_step_kg"))
-    size = f"cavity {plain(document['cavity_length_mm'])} × {plain(document['cavity_width_mm'])} mm"
+CAUTIONS = ("hot", "opening", "unattended", "fume")  # topics that every pressing meets
+
+
+def wallchart_text(document: Document, system: System = "metric", *, every_caution: bool = False) -> str:
+    """A `flatstock.wallchart/1` for people: a small table for each plastic and set-point.
+
+    `system`: the units that the shop reads. `every_caution`: all, else those that every pressing meets.
+    """
+    shown = Shown(system, scale_step=document.get("scale_step_kg"))
+    size = f"cavity {shown.sizes(document['cavity_length_mm'], document['cavity_width_mm'])}"
     groups: dict[tuple[str, float], list[Document]] = defaultdict(list)
     for row in document["rows"]:
         groups[row["plastic"], row["set_point_C"]].append(row)
     lines = [*title(f"{document['press']}: charge and dwell", str(document["shop"])), size]
     for (plastic, set_point), rows in sorted(groups.items()):
-        lines += [*heading(f"{plastic_name(plastic)} at {plain(set_point)} °C"), *_rows(rows, kg)]
+        lines += [*heading(f"{plastic_name(plastic)} at {shown.one(set_point, 'C')}"), *_rows(rows, shown)]
     lines += ["", *wrapped("Advised, core hot and latest: minutes from laying the mould down.")]
-    return "\n".join([*lines, *closing(document)]) + "\n"
+    return "\n".join([*lines, *closing(document, shown, cautions=None if every_caution else CAUTIONS)]) + "\n"
 
 
-def _rows(rows: list[Document], kg: int) -> list[str]:
-    shown = [("mm", "charge, kg", "advised", "core hot", "latest", "rests on")]
+def _rows(rows: list[Document], shown: Shown) -> list[str]:
+    table_rows = [("sheet", "charge", "advised", "core hot", "latest", "rests on")]
     notes: list[str] = []
     for row in sorted(rows, key=lambda one: one["thickness_mm"]):
         latest = minutes_at_most(row["dwell_latest_min"])
-        shown.append((
-            plain(row["thickness_mm"]), with_band(row["charge_kg"], "", kg), plain(row["dwell_advised_min"]),
+        advised = number(row["dwell_advised_min"]).value
+        table_rows.append((
+            shown.size(row["thickness_mm"]), shown.mass_band(row["charge_kg"]),
+            plain(None) if advised is None else not_before(advised),
             with_band(row["dwell_min"]), "over 4 h" if latest is None else str(latest),
             str(row["rests_on"]).replace("_", " "),
         ))  # fmt: skip
         notes += (
-            wrapped(f"{plain(row['thickness_mm'])} mm: {row['note']}", first="  ") if row.get("note") else []
+            wrapped(f"{shown.size(row['thickness_mm'])}: {shown.prose(str(row['note']))}", first="  ")
+            if row.get("note")
+            else []
         )
-    return [*table(shown, "><><><", gap=2), *notes]
+    return [*table(table_rows, "><><><", gap=2), *notes]

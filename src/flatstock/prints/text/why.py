@@ -7,23 +7,27 @@ from difflib import get_close_matches
 from typing import Any
 
 from flatstock.errors import Fault, WrongWords
-from flatstock.prints.numbers import with_band
-from flatstock.prints.text.layout import heading, table, title, wrapped
+from flatstock.prints.shown import Shown
+from flatstock.prints.text.layout import heading, title, wrapped
 from flatstock.prints.words import KIND_WORDS
+from flatstock.units import System, split_name
 
 __all__ = ["reasons_of", "why_text"]
 
 Document = Mapping[str, Any]
+NAME, VALUE = 28, 30  # columns
+WORTH_NAMING = 0.05  # share of a band from which an input is worth naming in a sentence
 
 
-def why_text(document: Document, field: str) -> str:
+def why_text(document: Document, field: str, system: System = "metric") -> str:
     """The formula, inputs (kind, source, share of the band, largest first) and source of one field.
 
-    Raises `WrongWords` as `reasons_of` does.
+    `system`: the units that the shop reads. Raises `WrongWords` as `reasons_of` does.
     """
+    shown = Shown(system, scale_step=document.get("scale_step_kg"))
     lines: list[str] = []
     for reason in reasons_of(document, field):
-        lines += _one(document, reason)
+        lines += _one(document, reason, shown)
     return "\n".join(lines) + "\n"
 
 
@@ -47,37 +51,81 @@ def reasons_of(document: Document, field: str) -> list[Document]:
     return found
 
 
-def _one(document: Document, reason: Document) -> list[str]:
+def _one(document: Document, reason: Document, shown: Shown) -> list[str]:
     field = str(reason["of"])
     lines = title(f"Why {field}", str(document.get("shop") or ""))
-    if field in document and not isinstance(document[field], (list, tuple)):
-        lines += [*wrapped(with_band(document[field], _unit_of(field), 2), first="now       ")]
-    lines += [
-        *wrapped(str(reason["formula"]), first="formula   "),
-        *wrapped(str(reason["source"]), first="source    "),
-    ]
+    now = _now(document, field, shown)
+    lines += wrapped(now, first="now       ") if now else []
+    lines += wrapped(shown.prose(str(reason["formula"])), first="formula   ")
+    lines += wrapped(shown.prose(str(reason["source"])), first="source    ")
+    if reason.get("note"):
+        lines += wrapped(shown.prose(str(reason["note"])), first="note      ")
     if not reason["inputs"]:
         return lines
-    rows = [("", "value", "evidence", "where", "of the band")]
-    for given in sorted(reason["inputs"], key=lambda one: -(one.get("band_share") or 0.0)):
-        share = given.get("band_share")
-        kind = str(given.get("kind") or "")
-        rows.append((
-            str(given["name"]), _value(given), KIND_WORDS.get(kind, kind), str(given.get("source") or ""),
-            f"{share:.0%}" if share else "",
-        ))  # fmt: skip
-    return [*lines, *heading("Inputs"), *table(rows, "<<<<>")]
+    inputs = sorted(reason["inputs"], key=lambda one: -(one.get("band_share") or 0.0))
+    lines += _most(inputs)
+    lines += heading("Inputs")
+    for given in inputs:
+        lines += _input(given, shown)
+    return lines
 
 
-def _value(given: Document) -> str:
+def _now(document: Document, field: str, shown: Shown) -> str:
+    """The number itself, or the numbers of a list, each with its band."""
+    if field not in document:
+        return ""
+    found = document[field]
+    return "; ".join(_said(one, field, shown) for one in (found if isinstance(found, list) else [found]))
+
+
+def _said(found: object, field: str, shown: Shown) -> str:
+    parts = split_name(field)
+    if (
+        parts is None
+        or isinstance(found, (str, bool))
+        or (isinstance(found, Mapping) and "value" not in found)
+    ):
+        if isinstance(found, Mapping):
+            return ", ".join(
+                f"{name.split('_')[0]} {value}" for name, value in found.items() if value is not None
+            )
+        return "none" if found is None else str(found)
+    unit = "K" if field == "platen_dip_C" else parts[2]  # a difference, though its name ends like a reading
+    none = "not within the time looked at" if field == "press_cool_min" else "unknown"
+    return shown.mass_band(found) if unit == "kg" else shown.band(found, unit, 2 if unit == "mm" else 1, none)
+
+
+def _most(inputs: list[Document]) -> list[str]:
+    """Which inputs the width of the band comes from, in a sentence."""
+    main = [one for one in inputs if (one.get("band_share") or 0.0) >= WORTH_NAMING][:3]
+    if not main:
+        return []
+    said = ", ".join(f"{one['name']} ({one['band_share']:.0%})" for one in main)
+    return wrapped(said, first="band from ")
+
+
+def _input(given: Document, shown: Shown) -> list[str]:
+    """One input on a line of its own, where it comes from under it."""
+    share, kind = given.get("band_share"), str(given.get("kind") or "")
+    name, value = str(given["name"]), _value(given, shown)
+    of_band = f"{share:.0%} of the band" if share and share >= 0.005 else ""
+    head = f"  {name:<{NAME}}  {value:<{VALUE}}  {of_band}".rstrip()
+    lines = (
+        [head]
+        if len(name) <= NAME and len(value) <= VALUE
+        else wrapped(f"{name}  {value}  {of_band}", first="  ")
+    )
+    evidence = KIND_WORDS.get(kind, kind)
+    where = shown.prose(str(given.get("source") or ""))
+    note = f"; {shown.prose(str(given['note']))}" if given.get("note") else ""
+    return lines + wrapped(f"{evidence}: {where}{note}" if evidence else where + note, first="    ")
+
+
+def _value(given: Document, shown: Shown) -> str:
     value, unit = given.get("value"), str(given.get("unit") or "")
     if isinstance(value, str) or value is None:
         return str(value or "unknown")
-    low, high = given.get("low"), given.get("high")
+    ends = [given.get("low"), given.get("high")]
+    value, low, high = (None if one is None else shown.convert(one, unit) for one in (value, *ends))
     band = f" ({low:.4g} to {high:.4g})" if low is not None and high is not None and low < high else ""
-    return f"{value:.5g} {unit}".rstrip() + band
-
-
-def _unit_of(field: str) -> str:
-    unit = field.rsplit("_", 1)[-1]
-    return {"C": "°C", "kg": "kg", "mm": "mm", "min": "min", "kWh": "kWh", "K": "K"}.get(unit, "")
+    return f"{value:.5g} {shown.unit(unit)}".rstrip() + band
