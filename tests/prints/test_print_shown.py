@@ -78,3 +78,8 @@ def test_pounds_have_the_digits_of_a_scale_in_pounds():
 @given(st.floats(-50, 400), st.sampled_from(["C", "mm", "kg", "MPa", "bar", "K"]))
 def test_the_order_of_two_numbers_is_kept(value, unit):
     assert US.convert(value + 1, unit) > US.convert(value, unit)
+
+
+def test_a_band_in_brackets_after_a_quantity_is_read_in_the_same_unit():
+    assert US.prose("about 64 °C (58 to 68), limit 45 °C") == "about 147 °F (136 to 154), limit 113 °F"
+    assert US.prose("stands 3.5 mm proud; 30 L of steam") == "stands 0.14 in proud; 8 gal of steam"

@@ -28,7 +28,7 @@ class _Reading(NamedTuple):
 
 _READINGS = {
     "mm": _Reading("length", "mm", "in", "mm", "in", 2),
-    "C": _Reading("temperature", "C", "F", "°C", "°F", 0),
+    "C": _Reading("temperature", "C", "F", "°C", "°F", -1),
     "K": _Reading("temperature_difference", "K", "K", "K", "°F", 0),
     "kg": _Reading("mass", "kg", "lb", "kg", "lb", 0),
     "g": _Reading("mass", "g", "oz", "g", "oz", 1),
@@ -36,16 +36,19 @@ _READINGS = {
     "bar": _Reading("pressure", "bar", "psi", "bar", "psi", 0),
     "kN": _Reading("force", "kN", "lbf", "kN", "lbf", 0),
     "m2": _Reading("area", "m2", "ft2", "m²", "ft²", 0),
+    "L": _Reading("volume", "L", "gal", "L", "gal", 0),
     "kg/m3": _Reading("density", "kg/m3", "lb/ft3", "kg/m³", "lb/ft³", 1),
 }
 _SPELT = {"°C": "C", "m²": "m2", "kg/m³": "kg/m3"}
 _FAHRENHEIT = 1.8  # °F in a difference of 1 K
+_GALLON = 3.785411784  # L, US liquid gallon (NIST SP 811, from memory)
 _POUND = 0.45359237  # kg: masses below are said in ounces
 _MOST = 3  # decimals: a thousandth of an inch is less than a calliper in a workshop is sure of
 _NUMBER = r"-?\d+(?:\.\d+)?"
 _JOIN = r"\s?(?:to|and|or|x|×|-|–)\s?"
 _IN_PROSE = re.compile(
-    rf"(?<![\w.])({_NUMBER})(?:({_JOIN})({_NUMBER}))? ?(kg/m3|kg/m³|mm|°C|kg|g|MPa|bar|kN|K|m2|m²)(?![\w/²³])"
+    rf"(?<![\w.])({_NUMBER})(?:({_JOIN})({_NUMBER}))? ?(kg/m3|kg/m³|mm|°C|kg|g|MPa|bar|kN|K|L|m2|m²)(?![\w/²³])"
+    rf"( \(({_NUMBER}) to ({_NUMBER})\))?"
 )
 
 
@@ -73,6 +76,8 @@ class Shown:
             return value
         if reading.dimension == "temperature_difference":
             return value * _FAHRENHEIT
+        if reading.dimension == "volume":
+            return value / _GALLON
         return convert(value, reading.dimension, reading.metric, reading.us)
 
     def number(self, of: object, unit: str) -> Number:
@@ -199,9 +204,9 @@ class Shown:
         return _IN_PROSE.sub(self._said, text) if self.us else text
 
     def _said(self, found: re.Match[str]) -> str:
-        first, join, second, written = found.groups()
+        first, join, second, written, band, low, high = found.groups()
         unit = _SPELT.get(written, written)
-        values = [float(first)] + ([float(second)] if second else [])
+        values = [float(one) for one in (first, second, low, high) if one]
         decimals = max(len(one.partition(".")[2]) for one in (first, second or ""))
         if unit in ("kg", "g"):
             kilograms = [value * (1.0 if unit == "kg" else 1e-3) for value in values]
@@ -213,10 +218,13 @@ class Shown:
             decimals = min(decimals, 2) if not small else 1
         else:
             name, shown = self.unit(unit), [self.convert(value, unit) for value in values]
-            decimals = self.decimals(unit, decimals)
-        if len(shown) == 1:
+            coarse = unit == "mm" and decimals and min(map(abs, values)) >= 1.0  # 3.5 mm is 0.14 in
+            decimals = self.decimals(unit, decimals) - bool(coarse)
+        said = [f"{one:.{decimals}f}" for one in shown]
+        if len(said) == 1:
             return f"{_trimmed(shown[0], decimals)} {name}"
-        return f"{shown[0]:.{decimals}f}{join}{shown[1]:.{decimals}f} {name}"
+        ends = f" ({said[-2]} to {said[-1]})" if band else ""
+        return f"{said[0]}{join + said[1] if second else ''} {name}{ends}"
 
 
 METRIC = Shown()

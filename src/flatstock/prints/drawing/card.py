@@ -11,6 +11,8 @@ from flatstock.prints.shown import METRIC, Shown
 
 __all__ = ["card_svg"]
 
+TOP = 38  # room for two rows of named moments
+
 
 def card_svg(
     picture: ThicknessPicture, width: float = 760, height: float = 330, *, shown: Shown = METRIC
@@ -19,7 +21,7 @@ def card_svg(
     said = describe_thickness(picture, shown)
     picture = thickness_in(picture, shown)
     drawing = Drawing(width, height, title=picture.title, description=said)
-    upper = 52 + (height - 52 - 36) * 0.46
-    draw_thickness(picture, drawing, shown, top=52, bottom=upper, feet=False)
+    upper = TOP + (height - TOP - 36) * 0.4
+    draw_thickness(picture, drawing, shown, top=TOP, bottom=upper, feet=False, rows=2)
     draw_core(picture, drawing, shown, top=upper + 26, bottom=height - 36, named=False)
     return drawing.svg()

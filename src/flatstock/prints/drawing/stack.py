@@ -6,10 +6,10 @@ from datetime import timedelta
 
 import numpy as np
 
-from flatstock.pressing.pictures import StackMould, StackPicture
+from flatstock.pressing.pictures import Array, StackMould, StackPicture
 from flatstock.prints.drawing.axes import Axes, round_step, ticks
 from flatstock.prints.drawing.in_units import stack_in
-from flatstock.prints.drawing.svg import ACCENT, INK, THIN, Drawing, Pen
+from flatstock.prints.drawing.svg import ACCENT, INK, THIN, Drawing, Pen, Point
 from flatstock.prints.shown import METRIC, Shown
 from flatstock.prints.words import clock, plastic_name
 
@@ -105,6 +105,7 @@ def _side_view(
         drawing.words(
             (names + long + 5, middle), _degrees(heat, shown), size=size, bold=late, ground=tall > 17
         )
+    drawing.line((x, top - 4), (x, foot), ACCENT.dashed("6 3"))
     drawing.line((left, foot), (right, foot), Pen(width=4))
     drawing.words((left, foot + 16), "foot of the stack", size=12)
 
@@ -127,7 +128,7 @@ def _cooling(
         (axes.left, axes.y(picture.limit)), (axes.right, axes.y(picture.limit)), ACCENT.dashed("6 3")
     )
     axes.drawing.words(
-        (axes.right - 3, axes.y(picture.limit) + 14), f"{picture.limit:.0f}", size=12, anchor="end", bold=True
+        (axes.left + 5, axes.y(picture.limit) - 5), f"open below {picture.limit:.0f}", size=12, bold=True
     )
     asked = axes.x(picture.asked / 3600)
     axes.drawing.line((asked, axes.top), (asked, axes.bottom), INK.dashed("2 3"))
@@ -138,23 +139,46 @@ def _cooling(
         anchor="end",
         ground=True,
     )
-    for i, mould in enumerate(picture.moulds):
-        _curve(axes, picture, i, mould)
+    curves = [_curve(axes, picture, i, mould) for i, mould in enumerate(picture.moulds)]
+    for i, points in enumerate(curves):
+        if points:
+            axes.drawing.curve(points, Pen(width=1.3).dashed(_DASHES[i % len(_DASHES)]))
+    _numbers(axes, curves)
     axes.rules()
 
 
-def _curve(axes: Axes, picture: StackPicture, mould: int, named: StackMould) -> None:
+def _curve(axes: Axes, picture: StackPicture, mould: int, named: StackMould) -> list[Point]:
+    """The hottest point of one mould against time, from its arrival on."""
     thin = np.linspace(picture.times[0], picture.times[-1], 260)
     there = thin >= named.arrives
     known = np.isfinite(picture.hottest[:, mould])
     if not known.any():
-        return
+        return []
     values = np.interp(thin, picture.times[known], picture.hottest[known, mould])
-    points = axes.points(thin[there] / 3600, values[there])
-    if not points:
-        return
-    axes.drawing.curve(points, Pen(width=1.3).dashed(_DASHES[mould % len(_DASHES)]))
-    at = points[
-        min(len(points) - 1, 6 + 16 * mould)
-    ]  # further along each later curve, so that numbers don't meet
-    axes.drawing.words((at[0], at[1] + 4), str(mould + 1), size=11, anchor="middle", bold=True, ground=True)
+    return axes.points(thin[there] / 3600, values[there])
+
+
+def _numbers(axes: Axes, curves: list[list[Point]]) -> None:
+    """Each mould's number on its curve, where the other curves and the numbers placed before are farthest."""
+    placed: list[Point] = []
+    last = max(
+        (points[0][0] for points in curves if points), default=0.0
+    )  # earlier, arrivals cross each other
+    for i, points in enumerate(curves):
+        if not points:
+            continue
+        others = [np.array(other).T for j, other in enumerate(curves) if j != i and other]
+
+        def room(at: Point, others: list[Array] = others) -> float:
+            curve = min(
+                (abs(float(np.interp(at[0], x, y)) - at[1]) for x, y in others if x[0] <= at[0]), default=20.0
+            )
+            near = min((max(abs(at[0] - x) / 1.2, abs(at[1] - y)) for x, y in placed), default=40.0)
+            return min(curve, 12.0) + 2 * min(near, 16.0)
+
+        late = [at for at in points if at[0] > last + 6][:-12]
+        best = max(late or points, key=room)
+        placed.append(best)
+        axes.drawing.words(
+            (best[0], best[1] + 4), str(i + 1), size=11, anchor="middle", bold=True, ground=True
+        )

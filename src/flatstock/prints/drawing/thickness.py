@@ -17,6 +17,7 @@ from flatstock.prints.shown import METRIC, Shown
 __all__ = ["describe_thickness", "draw_thickness", "thickness_svg"]
 
 _COLUMNS = 180  # instants drawn across; more make the file larger and the picture no clearer
+Box = tuple[float, float, float, float]  # left, top, right, bottom of what is written
 _FINE = Pen(colour=ACCENT.colour, width=1.1)
 
 
@@ -52,6 +53,7 @@ def draw_thickness(
     top: float,
     bottom: float,
     feet: bool = True,
+    rows: int = 3,
 ) -> Axes:
     """Put the picture on a drawing between two heights, minutes along its foot if `feet`; gives its axes.
 
@@ -78,16 +80,22 @@ def draw_thickness(
         _minutes(axes)
     step = round_step(axes.y_high, max(2, (bottom - top) / 24))
     axes.up([(v, f"{v:g}") for v in ticks(0, axes.y_high, step)], caption=shown.unit("mm"), grid=False)
-    taken: list[Point] = []
-    for level in _levels(picture):
-        boundary = level in (picture.melting_onset, picture.melting_end)
-        lines = isotherm(times, share, grid, level)
+    taken: list[Box] = []
+    ends = (picture.melting_onset, picture.melting_end)
+    drawn = {
+        level: [_placed(axes, line, times, gap) for line in isotherm(times, share, grid, level)]
+        for level in _levels(picture)
+    }
+    for level, lines in drawn.items():
         for line in lines:
-            axes.drawing.curve(_placed(axes, line, times, gap), ACCENT if boundary else _FINE)
-        _label(axes, [_placed(axes, line, times, gap) for line in lines], f"{level:.0f}", taken, boundary)
-    axes.named(picture.moments, per=60)
+            axes.drawing.curve(line, ACCENT if level in ends else _FINE)
+    axes.named(picture.moments, per=60, rows=rows)
     _skins(axes, times, gap)
+    for level in ends:
+        _label(axes, drawn[level], f"{level:.0f}", taken, bold=True)
     _say_states(axes, picture, times, share, grid, gap, taken)
+    for level in sorted(drawn.keys() - set(ends)):
+        _label(axes, drawn[level], f"{level:.0f}", taken, bold=False)
     axes.rules()
     return axes
 
@@ -129,19 +137,32 @@ def _placed(axes: Axes, line: Iterable[tuple[float, float]], times: Array, gap: 
     return [(axes.x(t), axes.y(s * float(np.interp(t, times, gap)))) for t, s in line]
 
 
-def _label(axes: Axes, lines: list[list[Point]], text: str, taken: list[Point], bold: bool) -> None:
-    """Write a line's temperature on it, where no other label stands."""
+def _label(axes: Axes, lines: list[list[Point]], text: str, taken: list[Box], *, bold: bool) -> None:
+    """Write a line's temperature on it, best at its latest point, only where no other words stand."""
     if not lines:
         return
     line = max(lines, key=len)
-    wide = text_width(text, 11, bold)
-    for share in (0.72, 0.6, 0.84, 0.48, 0.36, 0.24, 0.12):
-        x, y = line[int(share * (len(line) - 1))]
-        inside = axes.left + wide < x < axes.right - wide and axes.top + 8 < y < axes.bottom - 8
-        if inside and all(abs(x - a) > wide + 12 or abs(y - b) > 15 for a, b in taken):
-            taken.append((x, y))
+    tip = max(range(len(line)), key=lambda i: line[i][0])
+    for at in (tip, *(int(share * (len(line) - 1)) for share in (0.72, 0.28, 0.6, 0.4, 0.84, 0.16))):
+        box = _box(line[at], text, 11, bold)
+        if _inside(axes, box) and not any(_meet(box, other) for other in taken):
+            taken.append(box)
+            x, y = line[at]
             axes.drawing.words((x, y + 4), text, size=11, anchor="middle", bold=bold, ground=True)
             return
+
+
+def _box(middle: Point, text: str, size: float, bold: bool) -> Box:
+    wide, (x, y) = text_width(text, size, bold) + 8, middle
+    return (x - wide / 2, y - size * 0.7, x + wide / 2, y + size * 0.7)
+
+
+def _inside(axes: Axes, box: Box) -> bool:
+    return box[0] > axes.left and box[2] < axes.right and box[1] > axes.top - 4 and box[3] < axes.bottom + 4
+
+
+def _meet(one: Box, other: Box) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
 def _minutes(axes: Axes) -> None:
@@ -162,7 +183,7 @@ def _say_states(
     share: Array,
     grid: Array,
     gap: Array,
-    taken: list[Point],
+    taken: list[Box],
 ) -> None:
     """The words "solid" and "molten" where there is most of each."""
     middle = share.size // 2
@@ -171,7 +192,11 @@ def _say_states(
     for found, word in ((solid, "solid"), (molten, "molten")):
         if found.size < 8:
             continue
-        i = int(found[found.size // 3 if word == "solid" else found.size // 2])
-        at = (axes.x(float(times[i])), axes.y(float(share[middle] * gap[i])) + 5)
-        if all(abs(at[0] - a) > 40 or abs(at[1] - b) > 14 for a, b in taken):
-            axes.drawing.words(at, word, size=14, anchor="middle", bold=True, ground=True)
+        for share_of in (0.33, 0.5, 0.2, 0.67, 0.1, 0.8):
+            i = int(found[int(share_of * (found.size - 1))])
+            at = (axes.x(float(times[i])), axes.y(float(share[middle] * gap[i])))
+            box = _box(at, word, 14, True)
+            if box[0] > axes.left and not any(_meet(box, other) for other in taken):
+                taken.append(box)
+                axes.drawing.words((at[0], at[1] + 5), word, size=14, anchor="middle", bold=True, ground=True)
+                break
