@@ -18,7 +18,7 @@ def test_a_thickness_without_a_unit_is_told_to_have_one(call, demo_folder):
         ("--full-pressure", "10kg", "--full-pressure: '10kg' is a mass, not a duration; write 10min."),
         ("--pressure", "fast", "--pressure: 'fast' is not a pressure"),
         ("--viscosity", "10kPa", "--viscosity: '10kPa' is a pressure, not a viscosity; write 10kPas."),
-        ("--every", "-5min", "--every requires an argument"),
+        ("--every", "-5min", "--every: '-5min' has a minus before it; write 5min."),
         ("--fans", "maybe", 'Invalid value "maybe" for --fans. Choose from: "on", "off"'),
         ("--now", "25:00", "--now: '25:00' is no time; write 08:00, or with the day 2026-03-03T08:00."),
     ],
@@ -48,7 +48,44 @@ def test_an_option_like_no_other_is_told_without_a_guess(call, demo_folder):
 def test_an_unknown_command_is_told_with_the_nearest_known_one(call):
     done = call("kard")
     assert done.code == 2
-    assert 'Unknown command "kard". Did you mean "card"?' in done.err
+    assert done.err == "there is no command kard; did you mean card? `flatstock --help` lists all.\n"
+
+
+def test_two_letters_swapped_are_one_slip_whatever_options_follow(call, demo_folder):
+    done = call("crad", demo_folder, *CARD)
+    assert done.code == 2
+    assert "there is no command crad; did you mean card?" in done.err
+
+
+def test_a_negative_thickness_is_told_as_such(call, demo_folder):
+    done = call("card", demo_folder, "--plastic", "HDPE", "--thickness", "-12mm")
+    assert (done.code, done.err) == (2, "--thickness: '-12mm' has a minus before it; write 12mm.\n")
+    done = call("card", demo_folder, "--plastic", "HDPE", "--thickness=-12mm")
+    assert (done.code, done.err) == (2, "--thickness: '-12mm' is negative; write 12mm or 1/2in.\n")
+
+
+@pytest.mark.parametrize(
+    "words", [("--plastic", "HDPE", "--thickness"), ("--thickness", "12mm", "--plastic", "--json")]
+)
+def test_an_option_without_its_value_says_what_belongs_there(call, demo_folder, words):
+    done = call("card", demo_folder, *words)
+    said = done.document["faults"][0]["what"] if "--json" in words else done.err
+    assert done.code == 2
+    assert "its value is missing" in said
+
+
+def test_a_word_too_many_is_named(call, demo_folder):
+    done = call("card", demo_folder, "again", *CARD)
+    assert done.code == 2
+    assert done.err.startswith("'again' is a word too many; ")
+
+
+def test_a_call_without_its_folder_says_so(call):
+    done = call("card")
+    assert (done.code, done.err) == (
+        2,
+        "FOLDER is missing; write it after the command (the workshop: a folder of files).\n",
+    )
 
 
 def test_a_missing_option_is_named(call, demo_folder):
@@ -81,9 +118,11 @@ def test_shares_that_make_no_charge_are_told(call, demo_folder, words, told):
 
 
 def test_a_stack_needs_moulds_from_one_place(call, demo_folder, tmp_path):
-    assert call("stack", demo_folder, "--at", "08:00").code == 2
+    none = call("stack", demo_folder, "--at", "08:00")
+    assert (none.code, "which moulds are on the stack is missing" in none.err) == (2, True)
     both = ("--mould", "HDPE,12mm,09:00", "--moulds", tmp_path / "moulds.csv")
-    assert call("stack", demo_folder, *both, "--at", "08:00").code == 2
+    twice = call("stack", demo_folder, *both, "--at", "08:00")
+    assert (twice.code, "said twice, by --mould and by --moulds" in twice.err) == (2, True)
 
 
 def test_a_mould_that_is_not_one_is_told_with_its_form(call, demo_folder):

@@ -1,6 +1,7 @@
 """Every value on file, and how a plastic is found."""
 
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -176,6 +177,42 @@ def test_a_plastic_is_found_by_its_marking():
 def test_an_unknown_plastic_names_the_nearest_ones():
     with pytest.raises(UserError, match=r"no plastic 'hpde' is on file \(nearest: hdpe"):
         find("hpde", library())
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (">PE-HD<", "hdpe"), ("PEHD", "hdpe"), ("pe_hd", "hdpe"), ("High-Density Polyethylene", "hdpe"),
+        ("PE-LD", "ldpe"), ("PE-LLD", "lldpe"), ("pelld", "lldpe"), ("polypropylene", "pp"), ("PP-H", "pp"),
+        ("PP", "pp"), ("PP-R", "pp_copolymer"), ("PS", "ps"), ("PS-HI", "hips"), ("PS-I", "hips"), ("PA 6", "pa6"),
+    ],
+)  # fmt: skip
+def test_symbols_and_plain_names_are_understood(said, wanted):
+    """Symbols of ISO 1043-1, from memory."""
+    assert find(said, library()).id == wanted
+
+
+@pytest.mark.parametrize("said", ["PE", ">PE<", "polyethylene"])
+def test_a_word_for_several_plastics_is_refused_with_their_names(said):
+    with pytest.raises(UserError, match=r"may be hdpe \(PE-HD\), ldpe \(PE-LD\) or lldpe \(PE-LLD\)"):
+        find(said, library())
+
+
+def test_every_other_name_belongs_to_a_plastic_on_file_and_to_one_alone():
+    names = read("names")
+    bare = [re.sub(r"[^a-z0-9]", "", one.lower()) for listed in names["also"].values() for one in set(listed)]
+    assert set(names["also"]) | set(names["several"]) <= set(library())
+    assert {
+        one for key, listed in names["also"].items() for one in listed if find(one, library()).id != key
+    } == set()
+    assert not set(bare) & {
+        re.sub(r"[^a-z0-9]", "", o.lower()) for listed in names["several"].values() for o in listed
+    }
+
+
+def test_two_letters_are_too_few_for_a_guess():
+    with pytest.raises(UserError, match="nearest: none is close"):
+        find("PX", library())
 
 
 def test_every_key_that_fills_a_gap_is_an_override_key():

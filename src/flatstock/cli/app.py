@@ -60,7 +60,7 @@ def main(words: Sequence[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except CycloptsError as error:
-        show.refusal([fault_of_words(error, said, _options(said))], as_json=as_json)
+        show.refusal([fault_of_words(error, said, _options(said), _commands())], as_json=as_json)
         return WrongWords.exit_code
     except UserError as error:
         show.refusal(error.faults, as_json=as_json)
@@ -74,10 +74,15 @@ def main(words: Sequence[str] | None = None) -> int:
     return result if isinstance(result, int) else 0
 
 
+def _commands() -> list[str]:
+    """Every command there is."""
+    return sorted(name for name in app if not name.startswith("-"))
+
+
 def _options(words: Sequence[str]) -> list[str]:
     """Every option of the command that was called."""
     name = next((word for word in words if not word.startswith("-")), None)
-    called = app[name] if name is not None and name in {n for n in app if not n.startswith("-")} else app
+    called = app[name] if name is not None and name in _commands() else app
     arguments = called.assemble_argument_collection() if called.default_command else ()
     known = {name for argument in arguments for name in argument.names if name.startswith("--")}
     return sorted(known | {"--help", "--version"})

@@ -2,37 +2,75 @@
 
 from __future__ import annotations
 
+import re
 import tempfile
 import traceback
 from collections.abc import Sequence
-from difflib import get_close_matches
 from pathlib import Path
 from time import strftime
+from typing import TYPE_CHECKING
 
 from cyclopts import CycloptsError
-from cyclopts.exceptions import UnknownCommandError, UnknownOptionError
+from cyclopts.exceptions import MissingArgumentError, UnknownOptionError, UnusedCliTokensError
 
+from flatstock.cli.nearest import nearest
 from flatstock.errors import Fault, OutOfRange
+
+if TYPE_CHECKING:
+    from cyclopts.argument import Argument
 
 __all__ = ["fault_of_engine", "fault_of_words", "report"]
 
-NEAR = 0.6  # how like another word must be to be offered
+_VALUE = re.compile(r"-[\d.,]")  # a value with a minus before it, which reads like an option
 
 
-def fault_of_words(error: CycloptsError, words: Sequence[str], options: Sequence[str]) -> Fault:
-    """What is wrong with the words of a call; an unknown option with the nearest known one."""
-    call = f"flatstock {words[0]} --help" if words and not words[0].startswith("-") else "flatstock --help"
+def fault_of_words(
+    error: CycloptsError, words: Sequence[str], options: Sequence[str], commands: Sequence[str]
+) -> Fault:
+    """What is wrong with the words of a call; an unknown command or option with the nearest known one."""
+    first = words[0] if words and not words[0].startswith("-") else None
+    if first is not None and first not in commands:
+        near = nearest(first, commands)
+        guess = f"did you mean {near}? " if near else ""
+        return Fault("", f"there is no command {first}", f"{guess}`flatstock --help` lists all")
+    call = f"flatstock {first} --help" if first else "flatstock --help"
     unknown = [
         word.split("=")[0] for word in words if word.startswith("--") and word.split("=")[0] not in options
     ]
     if unknown and (isinstance(error, UnknownOptionError) or "Did you mean" in str(error)):
-        near = get_close_matches(unknown[0], options, n=1, cutoff=NEAR)
-        instead = f"did you mean {near[0]}? `{call}` lists all" if near else f"`{call}` lists all"
-        return Fault("", f"there is no option {unknown[0]}", instead)
+        near = nearest(unknown[0], options)
+        guess = f"did you mean {near}? " if near else ""
+        return Fault("", f"there is no option {unknown[0]}", f"{guess}`{call}` lists all")
+    if isinstance(error, MissingArgumentError) and error.argument is not None:
+        return _missing(error.keyword or error.argument.name, error.argument, words, call)
+    if isinstance(error, UnusedCliTokensError) and error.unused_tokens:
+        return _too_many(error.unused_tokens, call)
     said = " ".join(str(error).split()).rstrip(".")
-    if isinstance(error, UnknownCommandError):
-        return Fault("", said, "`flatstock --help` says what each is for")
     return Fault("", said, f"`{call}` shows how it is written")
+
+
+def _missing(option: str, argument: Argument, words: Sequence[str], call: str) -> Fault:
+    """An option without its value, or one that the call can't do without."""
+    parameter = argument.parameter
+    form = f"{option} {parameter.metavar}" if isinstance(parameter.metavar, str) else option
+    meaning = str(parameter.help or "").strip().rstrip(".")
+    help_ = f" ({meaning[0].lower()}{meaning[1:]})" if meaning else ""
+    if not option.startswith("-"):
+        return Fault("", f"{option} is missing", f"write it after the command{help_}")
+    if option not in words:
+        return Fault("", f"{option} is missing", f"add {form}{help_}; `{call}` lists all")
+    after = words[words.index(option) + 1 :]
+    if after and _VALUE.match(after[0]):
+        return Fault(option, f"{after[0]!r} has a minus before it", f"write {after[0].lstrip('-')}")
+    return Fault(option, "its value is missing", f"write {form}{help_}")
+
+
+def _too_many(tokens: Sequence[str], call: str) -> Fault:
+    """Words that belong to no option."""
+    listed = ", ".join(repr(token) for token in tokens)
+    one = len(tokens) == 1
+    what = f"{listed} {'is a word' if one else 'are words'} too many"
+    return Fault("", what, f"an option comes before its value; `{call}` shows how it is written")
 
 
 def fault_of_engine(error: OutOfRange) -> Fault:

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from difflib import get_close_matches
 from functools import cache
 from typing import Any
 
-from flatstock.errors import Fault, UserError
 from flatstock.evidence import Value
 from flatstock.plastics.datafile import read, value_of
 from flatstock.plastics.model import MeltVolume, Plastic, Process, Thermal
@@ -16,7 +14,7 @@ from flatstock.plastics.thermal import computed, thermal_parts, tolerance
 from flatstock.plastics.viscosity import Carreau, MeltFlowTest, ViscosityModel
 from flatstock.plastics.volume import MeltLine, Tait
 
-__all__ = ["IDS", "Shelf", "find", "library", "missing_for_card", "plastic_of"]
+__all__ = ["IDS", "Shelf", "library", "missing_for_card", "plastic_of"]
 
 IDS: tuple[str, ...] = (
     "hdpe", "ldpe", "lldpe", "pp", "pp_copolymer", "ps", "hips", "abs", "pla", "pet", "pa6", "pc",
@@ -85,30 +83,6 @@ def library() -> Shelf:
 
 def _maker(name: str) -> Callable[[], Plastic]:
     return lambda: plastic_of(read(name))
-
-
-def find(name: str, known: Mapping[str, Plastic], *, where: str = "") -> Plastic:
-    """The plastic called `name` by its id or its ISO 1043 symbol, in any case.
-
-    Raises
-    ------
-    UserError
-        No plastic of that name is on file; the fault names the nearest ones.
-    """
-    word = name.strip().lower()
-    if word in known:
-        return known[word]
-    for plastic in known.values():
-        if word in (plastic.symbol.lower(), plastic.name.lower()):
-            return plastic
-    near = " or ".join(get_close_matches(word, list(known))) or "none is close"
-    raise UserError(
-        Fault(
-            where=where,
-            what=f"no plastic {name!r} is on file (nearest: {near})",
-            instead=f"write one of {', '.join(known)}, or add {name!r} to plastics.toml",
-        )
-    )
 
 
 def plastic_of(data: Mapping[str, Any]) -> Plastic:

@@ -12,9 +12,10 @@ from difflib import get_close_matches
 
 from flatstock.errors import Fault, UserError
 from flatstock.evidence import Value
-from flatstock.plastics.library import Shelf, find
+from flatstock.plastics.library import Shelf
 from flatstock.plastics.merge import Own, merged, new_plastic
 from flatstock.plastics.model import Plastic
+from flatstock.plastics.naming import find
 from flatstock.plastics.override_keys import KEYS, TEXT_KEYS, EntryError, read_entry
 from flatstock.plastics.safety import never_pressed
 

@@ -9,8 +9,9 @@ from typing import TypeVar
 
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.evidence import Value
-from flatstock.plastics.library import find, library
+from flatstock.plastics.library import library
 from flatstock.plastics.model import Plastic, Process, Thermal
+from flatstock.plastics.naming import find
 from flatstock.plastics.overrides import with_overrides
 from flatstock.plastics.pairs import pair
 from flatstock.plastics.safety import check_pressable, never_pressed
@@ -124,7 +125,10 @@ def set_out(
         )
     shares = _shares(shop, chosen, lots or {}) if lots or any_lot else {}
     goal = _set_point(chosen, set_point)
-    faults = check_pressable(chosen, None if goal is None else goal.value, None, None, where="--plastic")
+    faults = check_pressable(chosen, None, None, None, where="--plastic")
+    if goal is not None:
+        where = "--set-point" if set_point is not None else f"plastics.toml, {chosen.id}.set_point_C"
+        faults += check_pressable(chosen, goal.value, None, None, where=where)
     for name in shares:
         lot = shop.lots[name]
         faults += check_pressable(

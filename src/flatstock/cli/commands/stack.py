@@ -47,9 +47,17 @@ def stack(
     """How hot a stack of moulds is at a moment, and when each may be opened."""
     from flatstock.pressing.questions import StackQuestion
 
-    if bool(mould) == (moulds is not None):
+    if mould and moulds is not None:
         raise WrongWords(
-            Fault("", "say which moulds", "with --mould once for each, or with --moulds FILE.csv")
+            Fault("", "the moulds are said twice, by --mould and by --moulds", "leave one of the two out")
+        )
+    if not mould and moulds is None:
+        raise WrongWords(
+            Fault(
+                "",
+                "which moulds are on the stack is missing",
+                "add --mould HDPE,18mm,09:00 for each, lowest first, or --moulds FILE.csv",
+            )
         )
     warmth = quantity(room, "temperature", "--room")
 
