@@ -9,6 +9,7 @@ import pytest
 
 from flatstock.errors import Refused
 from flatstock.pressing.card import Card
+from flatstock.pressing.left_out import grouped
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.setting import plastics_of, set_out
 from flatstock.pressing.wallchart import answer_wallchart
@@ -106,6 +107,27 @@ def test_a_thickness_that_never_melts_is_left_out_and_said(shop):
     document = answer_wallchart(one, MONDAY).document
     assert {row["thickness_mm"] for row in document["rows"]} == {6}
     assert any(w.startswith("HDPE 90 mm at 195 °C left out") for w in document["warnings"])
+
+
+def test_a_reason_that_leaves_everything_out_is_given_once_for_each_frame(shop):
+    worn = {name: replace(skin, fit_for_use=False) for name, skin in shop.skins.items()}
+    with pytest.raises(Refused) as refused:
+        answer_wallchart(replace(shop, skins=worn), MONDAY)
+    faults = refused.value.faults
+    assert len(faults) == len({fault.what.rsplit(" ", 1)[1] for fault in faults}) <= len(shop.frames)
+    assert all("no pair of skins that is fit for use" in fault.what for fault in faults)
+
+
+def test_what_is_left_out_is_listed_whole_and_nothing_else():
+    """Every thickness with every set-point is said together, a single one by itself."""
+    left_out = [("pp", t, s, "why") for t in (0.006, 0.012) for s in (200.0, 210.0)] + [
+        ("ps", 0.006, 190.0, "else")
+    ]
+    assert grouped(left_out) == [
+        "PP 6 and 12 mm at 200 and 210 °C left out: why.",
+        "PS 6 mm at 190 °C left out: else.",
+    ]
+    assert grouped(left_out[:3]) == ["PP 6 mm at 200 and 210 °C; PP 12 mm at 200 °C left out: why."]
 
 
 def test_a_workshop_without_frames_has_no_wall_chart(shop):

@@ -13,6 +13,7 @@ from flatstock.plastics.model import Plastic
 from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.card import Card
 from flatstock.pressing.documents import Document, number, rounded
+from flatstock.pressing.left_out import LeftOut, grouped
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.setting import pick, plastics_of, set_out
 from flatstock.workshop.shop import HotPress, Workshop
@@ -38,7 +39,7 @@ def answer_wallchart(shop: Workshop, made_at: datetime) -> WallchartAnswer:
     if not thicknesses:
         raise Refused(Fault(where="shop.toml", what="the workshop has no frame", instead="add frames"))
     rows: list[Document] = []
-    warnings: dict[str, None] = {}
+    left_out: list[LeftOut] = []
     cavity: Card | None = None
     for plastic in _pressed_here(shop):
         for set_point in _set_points(plastic, press):
@@ -48,10 +49,11 @@ def answer_wallchart(shop: Workshop, made_at: datetime) -> WallchartAnswer:
                     rows.append(_row(card))
                     cavity = cavity or card
                 except Refused as refusal:
-                    warnings.update(dict.fromkeys(_left_out(plastic, thickness, set_point, refusal)))
+                    left_out += [(plastic.id, thickness, set_point, fault.what) for fault in refusal.faults]
     if cavity is None:
-        reason = "; ".join(warnings) or "no plastic that this workshop presses has all the data a card needs"
-        raise Refused(Fault(where="wallchart", what=reason, instead="see `card` for one of them"))
+        reasons = grouped(left_out) or ["no plastic that this workshop presses has all the data a card needs"]
+        instead = "`flatstock card` for one of them says what would be right"
+        raise Refused([Fault("wallchart", reason.rstrip("."), instead) for reason in reasons])
     frame = cavity.setting.mould.frame
     document: Document = {
         "format": "flatstock.wallchart/1",
@@ -63,7 +65,7 @@ def answer_wallchart(shop: Workshop, made_at: datetime) -> WallchartAnswer:
         "scale_step_kg": rounded(cavity.charge.step),
         "rows": rows,
         "warnings": [
-            *warnings,
+            *grouped(left_out),
             "Weigh by the card of the lot in hand: its water and its melt flow are not in here.",
         ],
         "cautions": cautions_for(*TOPICS),
@@ -135,10 +137,3 @@ def _row(card: Card) -> Document:
         "rests_on": weakest(*(value.kind for value in inputs)),
         "note": note,
     }
-
-
-def _left_out(plastic: Plastic, thickness: float, set_point: float, refusal: Refused) -> list[str]:
-    return [
-        f"{plastic.id.upper()} {thickness * 1e3:g} mm at {set_point:g} °C left out: {fault.what}."
-        for fault in refusal.faults
-    ]
