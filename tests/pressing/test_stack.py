@@ -122,6 +122,14 @@ def test_fans_do_not_blow_on_a_rack_and_are_said_not_to(stack):
 def test_a_mould_without_a_core_arrives_as_its_card_s_dwell_leaves_it(stack):
     document = stack(mould(core=None), mould(hours=0.5, core=None))
     assert document["moulds"][0]["core_in_C"] == pytest.approx(194, abs=2)
+    (said,) = (
+        w for w in document["warnings"] if "straight from the hot press at its card's advised dwell" in w
+    )
+    assert "M1, M2: HDPE 12 mm at 19" in said
+
+
+def test_cores_that_were_measured_are_not_called_assumed(stack):
+    assert not any("straight from the hot press" in warning for warning in stack(mould())["warnings"])
 
 
 def test_the_peak_is_never_under_the_core_at_the_asked_moment(stack):

@@ -1,5 +1,6 @@
 """Prints on paper: one page, tagged, text that can be read out, whatever a name holds."""
 
+import re
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -241,3 +242,11 @@ def test_the_fonts_come_with_their_licence():
     licence = (FONTS[0].parent / "OFL.txt").read_text(encoding="utf-8")
     assert "SIL OPEN FONT LICENSE Version 1.1" in licence
     assert "The Inter Project Authors" in licence
+
+
+def test_a_page_says_nothing_of_suspects_and_stays_tagged(tmp_path, card, thickness_picture):
+    """Some readers warn of "Suspects false", which ISO 32000-1 (table 321) lets be left out."""
+    card_pdf(card, thickness_picture, tmp_path / "card.pdf")
+    made = (tmp_path / "card.pdf").read_bytes()
+    assert b"Suspects" not in made
+    assert re.search(rb"/MarkInfo<</Marked true *>>", made)

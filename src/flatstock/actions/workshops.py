@@ -10,6 +10,7 @@ from typing import Any
 
 from flatstock import demo
 from flatstock.errors import Fault, Refused
+from flatstock.plastics.library import library
 from flatstock.workshop import build_stock, files
 from flatstock.workshop.layouts import NAMES, layout
 from flatstock.workshop.shop import Workshop
@@ -76,6 +77,7 @@ def read_workshop(folder: Path) -> ReadAnswer:
         "warnings": list(warnings),
         "cautions": [],
         "counts": _counts(shop) if shop else {},
+        "plastics": _plastics(shop) if shop else [],
     }
     return ReadAnswer(document=document, faults=tuple(faults))
 
@@ -124,6 +126,14 @@ def _files(folder: Path) -> list[str]:
     known = {layout(name).file for name in NAMES}
     known |= {Path(name).with_suffix(".toml").name for name in known}
     return sorted(path.name for path in folder.glob("*") if path.name in known)
+
+
+def _plastics(shop: Workshop) -> list[dict[str, Any]]:
+    """The plastics that this shop has values of its own for, or has added."""
+    return [
+        {"plastic": name, "on_file": name in library(), "values": len(values)}
+        for name, values in shop.plastic_overrides.items()
+    ]
 
 
 def _counts(shop: Workshop) -> dict[str, int]:

@@ -38,6 +38,7 @@ class Coming:
     mould: Mould
     height: float  #: skins and sheet [m]
     weight: float  #: [kg]
+    core_said: bool = True  #: else it comes straight from the hot press at its card's advised dwell
 
     @property
     def thermal(self) -> Thermal:
@@ -147,6 +148,7 @@ def _coming(shop: Workshop, words: MouldWords, number: int, first: datetime) -> 
         mould=mould,
         height=2 * setting.mould.skin.thickness + max(setting.mould.frame.thickness, setting.thickness),
         weight=charge.mould_mass,
+        core_said=words.core is not None,
     )
 
 

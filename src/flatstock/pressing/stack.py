@@ -202,6 +202,7 @@ def _warnings(pile: _Pile) -> list[str]:
             f"Mould{_s(warm)} {', '.join(warm)} {_is(warm)} heated above the release limit again, without pressure:"
             " the sheet may warp."
         )
+    found += _assumed_cores(pile)
     if pile.fans_lacking:
         found.append(
             f"No fans are on file for {pile.place.id}: "
@@ -220,6 +221,22 @@ def _warnings(pile: _Pile) -> list[str]:
         "One-dimensional: the middle of the stack is as computed, its edges are cooler, which warps sheets."
     )
     return found
+
+
+def _assumed_cores(pile: _Pile) -> list[str]:
+    """Moulds whose core nobody said, each thickness of a plastic once."""
+    kinds: dict[str, list[str]] = {}
+    for one in pile.coming:
+        if not one.core_said:
+            sheet = f"{one.plastic.upper()} {one.setting.thickness * 1e3:g} mm at {one.core:.0f} °C"
+            kinds.setdefault(sheet, []).append(one.name)
+    if not kinds:
+        return []
+    listed = "; ".join(f"{', '.join(names)}: {sheet}" for sheet, names in kinds.items())
+    return [
+        "Nobody said how hot these cores arrive: each is taken to come straight from the hot press at its card's"
+        f" advised dwell, hottest point {listed}. Measure one and say it as CORE."
+    ]
 
 
 def _s(names: list[str]) -> str:

@@ -20,6 +20,7 @@ _FONTS, _PAGES = _HERE / "fonts", _HERE / "pages"
 _FONT = _FONTS / "Inter-Regular.otf"
 #: names of papers as asked for, and as the typesetter calls them
 PAPERS = {"a3": "a3", "a4": "a4", "letter": "us-letter", "tabloid": "us-tabloid"}
+_NO_SUSPECTS = b"/Suspects false"
 _UNDATED = datetime(2000, 1, 1, tzinfo=UTC)
 
 
@@ -72,6 +73,7 @@ def typeset(
         )
         pdf = compiler.compile(format="pdf", pdf_standards=standard, timestamp=made_at or _UNDATED)
         assert isinstance(pdf, bytes)
+        pdf = _plain_marks(pdf)
         pages = json.loads(compiler.query("<pages>", field="value", one=True))
         meant = len(content.get("sheets", (None,)))
         held = "one page holds" if meant == 1 else f"{meant} pages hold"
@@ -87,6 +89,15 @@ def typeset(
             warnings = [f"Printed without the PDF/UA mark for readers by ear: {error.message}."]
     pdf, long = make([], False)
     return pdf, warnings + long
+
+
+def _plain_marks(pdf: bytes) -> bytes:
+    """The same file without "Suspects false" in its mark information.
+
+    ISO 32000-1, table 321: left out it means false. Some readers warn of it where it is written. Blanks take
+    its place, so that no offset moves.
+    """
+    return pdf.replace(_NO_SUSPECTS, b" " * len(_NO_SUSPECTS), 1)
 
 
 @cache

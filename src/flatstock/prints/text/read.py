@@ -19,8 +19,22 @@ def read_text(document: Mapping[str, Any]) -> str:
         *heading("What stands in it"),
         *table(counts, "<>"),
     ]
+    if document.get("plastics"):
+        lines += [*heading("This shop's own plastics"), *table(_plastics(document), "<<")]
     if document["warnings"]:
         lines += heading("Take note")
         for words in document["warnings"]:
             lines += wrapped(str(words), first="  ! ")
     return "\n".join(lines) + "\n"
+
+
+def _plastics(document: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """Each plastic of plastics.toml, and what it is."""
+    rows = []
+    for one in document["plastics"]:
+        values = f"{one['values']} value{'' if one['values'] == 1 else 's'}"
+        what = (
+            f"{values} of this shop in place of the library's" if one["on_file"] else f"added here, {values}"
+        )
+        rows.append((str(one["plastic"]), what))
+    return rows
