@@ -136,7 +136,6 @@ def set_out(shop: Workshop, physics: Forecasts, *, zone: tzinfo, start: datetime
     return Week(
         shop=shop.name,
         clock=clock,
-        now=now,
         start=now,
         end=end,
         closing=closing,

@@ -15,8 +15,6 @@ class Run:
     sheet: str
     press: str
     cooling: str
-    dry: int | None
-    dryer: str | None
     weigh: int
     scale: str
     prepare: int

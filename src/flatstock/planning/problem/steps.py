@@ -27,7 +27,7 @@ class Step:
 
 
 def steps_of(week: Week, sheet: Sheet, run: Run) -> Iterator[Step]:
-    """The steps of one sheet from drying to conditioning, in order."""
+    """The steps of one sheet from weighing to conditioning, in order."""
     t, kind = week.times, sheet.kind
 
     def step(name: str, start: int, end: int, *places: str, hands: int = 0, skill: str = "") -> Step:
@@ -35,8 +35,6 @@ def steps_of(week: Week, sheet: Sheet, run: Run) -> Iterator[Step]:
 
     lift = week.lift_for(kind.mould_mass)
     two = 1 if lift else 2
-    if run.dry is not None and run.dryer is not None:
-        yield step("dry", run.dry, run.dry + kind.dry, run.dryer)
     yield step("weigh", run.weigh, run.weigh + t.weigh, run.scale, hands=1)
     yield step("prepare", run.prepare, run.prepare + t.prepare, run.bench, hands=1)
     yield step("load", run.load, run.load + t.load, run.bench, run.press, hands=2, skill=HOT)

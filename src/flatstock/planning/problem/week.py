@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from flatstock.planning.problem.clock import Clock, Span, joined
+from flatstock.planning.problem.clock import Clock, Span, common, joined
 
-__all__ = ["Done", "Dwell", "Kind", "Load", "Person", "Sheet", "Site", "Times", "Week", "Work"]
+__all__ = ["Dwell", "Kind", "Load", "Person", "Sheet", "Site", "Times", "Week"]
 
 HOT, SAW = "hot_transfer", "saw"
 
@@ -32,7 +32,6 @@ class Site:
     kind: str
     capacity: int = 1
     mass_max: float | None = None  #: [kg]
-    absent: tuple[Span, ...] = ()  #: out of order
     more: Mapping[str, object] = field(default_factory=dict)  #: what else the document says of it
 
 
@@ -65,28 +64,7 @@ class Kind:
     ]  #: by cooling press: until the mould may be opened, plates warm from the ones before
     cool_to_end: Mapping[str, int]  #: by cooling press: until the sheet may be demoulded there
     rest: Mapping[str, int]  #: by stack or rack, after press_cool: until the sheet may be demoulded
-    dry: int = 0  #: in the dryer before weighing; 0: dry enough
-    energy: float = 0.0  #: one sheet's share of the heaters' work [kWh]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Work:
-    """One step as it was done or stands fixed; `end` None: still going on."""
-
-    step: str
-    start: int
-    end: int | None
-    places: tuple[str, ...] = ()
-    people: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Done:
-    """What has happened to one sheet before the plan's moment; it is taken as it is."""
-
-    works: tuple[Work, ...]
-    frame: str | None = None
-    skins: str | None = None
+    energy: float  #: one sheet's share of the heaters' work [kWh]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,11 +76,9 @@ class Sheet:
     kind: Kind
     due: int | None
     condition: int  #: flat rest after the saw
-    done: Done | None = None
     dwell_least: int = 0  #: what the rehearsal found it needs beyond its kind's, 0: nothing
     cool_least: int = 0
     rest_least: int = 0
-    promised: int | None = None  #: `ready` may not become later than this
 
     def asks(self, *, dwell: int = 0, cool: int = 0, rest: int = 0) -> Sheet:
         """The same sheet, needing at least these minutes."""
@@ -144,7 +120,6 @@ class Week:
 
     shop: str
     clock: Clock
-    now: int
     start: int
     end: int
     closing: int  #: "most sheets by closing" counts up to here
@@ -177,9 +152,8 @@ class Week:
 
     def supervised(self) -> list[Span]:
         """Minutes in which somebody with `hot_transfer` is there: heating is never unattended."""
-        spans = joined(span for one in self.skilled(HOT) for span in one.present)
-        return [Span(max(s.start, self.start), min(s.end, self.end)) for s in spans
-                if s.end > self.start and s.start < self.end]  # fmt: skip
+        there = joined(span for one in self.skilled(HOT) for span in one.present)
+        return common(there, [Span(self.start, self.end)])
 
     def lift_for(self, mass: float) -> Site | None:
         """A lifting aid that bears a mould of this mass."""

@@ -1,1 +1,1 @@
-"""Finding a plan: a priority rule for the first one, a constraint solver for the best, people named last."""
+"""Finding a plan: a constraint solver looks for the best, then places and people are named."""

@@ -6,13 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from flatstock.planning.problem.clock import Span, starts_within
-from flatstock.planning.problem.past import ended, place_of, work
 from flatstock.planning.problem.week import HOT, SAW, Sheet, Week
 from flatstock.planning.solve.cpsat import Model, Var, domain
 
 __all__ = ["Chain", "Hands", "chain_of"]
-
-LATE_GRACE = 60  #: a mould that is over its latest already leaves within this, minutes
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +29,6 @@ class Chain:
 
     sheet: Sheet
     on: Var
-    dry: Var | None
     weigh: Var
     prepare: Var
     load: Var
@@ -50,33 +46,24 @@ class Chain:
     direct: Var
     moving: Var
     session: dict[tuple[str, int], Var] = field(default_factory=dict)
-    late: Var | None = None
-    is_late: Var | None = None
 
 
 class _Maker:
     def __init__(self, model: Model, week: Week, sheet: Sheet) -> None:
         self.m, self.week, self.sheet = model, week, sheet
-        self.begin = max(week.now, week.start)
         self.hands: list[Hands] = []
         self.on = model.new_bool_var(f"pressed {sheet.id}")
-        if sheet.done is not None:
-            model.add(self.on == 1)
 
     def starts(self, people: int, minutes: int, skill: str) -> list[Span]:
         """When enough people with the skill are there for a step."""
         week = self.week
         group = week.skilled(skill) if skill else week.skilled()
         return starts_within(
-            [one.present for one in group], people=people, minutes=minutes, start=self.begin, end=week.end
+            [one.present for one in group], people=people, minutes=minutes, start=week.start, end=week.end
         )
 
     def step(self, name: str, people: int, minutes: int, skill: str, on: Var) -> tuple[Var, Var]:
-        """Start and end of a step with hands; as it was where it has begun."""
-        done = work(self.sheet, name)
-        if done is not None:
-            end = done.end if done.end is not None else max(done.start + minutes, self.week.now)
-            return self.m.new_constant(done.start), self.m.new_constant(end)
+        """Start and end of a step with hands."""
         spans = self.starts(people, minutes, skill)
         if not spans:
             self.m.add(on == 0)
@@ -85,9 +72,9 @@ class _Maker:
         self.hands.append(Hands(start, minutes, people, skill, on))
         return start, start + minutes
 
-    def choice(self, places: Iterable[str], fixed: str | None, name: str) -> dict[str, Var]:
+    def choice(self, places: Iterable[str], name: str) -> dict[str, Var]:
         """One of these places, while the sheet is pressed at all."""
-        listed = [fixed] if fixed is not None else list(places)
+        listed = list(places)
         if len(listed) == 1:
             return {listed[0]: self.on}
         picked = {place: self.m.new_bool_var(f"{name} {self.sheet.id} {place}") for place in listed}
@@ -100,32 +87,25 @@ def chain_of(model: Model, week: Week, sheet: Sheet) -> tuple[Chain, list[Hands]
     make = _Maker(model, week, sheet)
     m, t, kind, on = model, week.times, sheet.kind, make.on
     lifted = 1 if week.lift_for(kind.mould_mass) else 2
-    dry = None
-    if kind.dry:
-        done = work(sheet, "dry")
-        dry = m.new_constant(done.start) if done else m.new_int_var(make.begin, week.end, f"dry {sheet.id}")
     weigh, weighed = make.step("weigh", 1, t.weigh, "", on)
     prepare, prepared = make.step("prepare", 1, t.prepare, "", on)
     load, loaded = make.step("load", 2, t.load, HOT, on)
     transfer, clamped = make.step("transfer", 2, t.transfer, HOT, on)
     demould, free = make.step("demould", lifted, t.demould, "", on)
     trim, trimmed = make.step("trim", 1, t.trim, SAW, on) if week.of_kind("saw") else (None, free)
-    if dry is not None and work(sheet, "weigh") is None:
-        m.add(weigh >= dry + kind.dry).only_enforce_if(on)
-    for end, later, start in ((weighed, "prepare", prepare), (prepared, "load", load), (free, "trim", trim)):
-        if start is not None and work(sheet, later) is None:
+    for end, start in ((weighed, prepare), (prepared, load), (free, trim)):
+        if start is not None:
             m.add(start >= end).only_enforce_if(on)
-    press = make.choice(kind.dwell, place_of(week, sheet, "load", "hot_press"), "press")
-    cooling = make.choice(kind.press_cool, place_of(week, sheet, "transfer", "cooling_press"), "cooling")
-    if work(sheet, "transfer") is None:
-        _dwell(make, press, loaded, transfer)
-    leave = m.new_int_var(min(make.begin, week.start), week.end, f"leave {sheet.id}")
+    press = make.choice(kind.dwell, "press")
+    cooling = make.choice(kind.press_cool, "cooling")
+    _dwell(make, press, loaded, transfer)
+    leave = m.new_int_var(week.start, week.end, f"leave {sheet.id}")
     stay, direct, moving = _stays(make, leave, lifted)
     _cool(make, cooling, stay, direct, clamped=clamped, leave=leave, demould=demould)
     ready = m.new_int_var(week.start, week.end + sheet.condition, f"ready {sheet.id}")
     m.add(ready == trimmed + sheet.condition).only_enforce_if(on)
     chain = Chain(
-        sheet=sheet, on=on, dry=dry, weigh=weigh, prepare=prepare, load=load, loaded=loaded, transfer=transfer,
+        sheet=sheet, on=on, weigh=weigh, prepare=prepare, load=load, loaded=loaded, transfer=transfer,
         clamped=clamped, leave=leave, demould=demould, free=free, trim=trim, ready=ready, press=press,
         cooling=cooling, stay=stay, direct=direct, moving=moving,
     )  # fmt: skip
@@ -133,35 +113,23 @@ def chain_of(model: Model, week: Week, sheet: Sheet) -> tuple[Chain, list[Hands]
 
 
 def _dwell(make: _Maker, press: dict[str, Var], loaded: Var, transfer: Var) -> None:
-    sheet, now = make.sheet, make.week.now
-    since = ended(sheet, "load")
+    sheet = make.sheet
     for place, chosen in press.items():
         dwell = sheet.kind.dwell[place]
         make.m.add(transfer >= loaded + max(dwell.planned, sheet.dwell_least)).only_enforce_if(chosen)
-        if dwell.latest is None:
-            continue
-        last = loaded + dwell.latest if since is None else max(since + dwell.latest, now + LATE_GRACE)
-        make.m.add(transfer <= last).only_enforce_if(chosen)
+        if dwell.latest is not None:
+            make.m.add(transfer <= loaded + dwell.latest).only_enforce_if(chosen)
 
 
 def _stays(make: _Maker, leave: Var, lifted: int) -> tuple[dict[str, Var], Var, Var]:
     """Which stack or rack takes it, or none, and whether it is moved there."""
     m, week, sheet = make.m, make.week, make.sheet
-    moved = work(sheet, "move")
-    allowed = list(sheet.kind.rest)
-    if moved is not None:
-        allowed = [place for place in moved.places if week.sites[place].kind in ("stack", "rack")][:1]
-    elif work(sheet, "demould") is not None:
-        allowed = []
-    stay = {place: m.new_bool_var(f"{sheet.id} in {place}") for place in allowed}
+    stay = {place: m.new_bool_var(f"{sheet.id} in {place}") for place in sheet.kind.rest}
     direct = m.new_bool_var(f"{sheet.id} cools to the end in the press")
     moving = m.new_bool_var(f"{sheet.id} is moved")
     m.add(sum(stay.values()) == moving)
     m.add(moving + direct == make.on)
-    if moved is not None:
-        m.add(moving == 1)
-        m.add(leave == moved.start)
-    elif stay:
+    if stay:
         spans = make.starts(lifted, week.times.move, "")
         if not spans:
             m.add(moving == 0)
@@ -183,17 +151,12 @@ def _cool(
     demould: Var,
 ) -> None:
     m, t, sheet = make.m, make.week.times, make.sheet
-    open_now = work(sheet, "demould") is not None
     m.add(demould == leave).only_enforce_if(direct)
     for place, chosen in cooling.items():
-        if work(sheet, "move") is None and not open_now:
-            m.add(leave >= clamped + max(sheet.kind.press_cool[place], sheet.cool_least)).only_enforce_if(
-                chosen
-            )
-        if not open_now:
-            whole = max(sheet.kind.cool_to_end[place], sheet.rest_least)
-            m.add(demould >= clamped + whole).only_enforce_if([chosen, direct])
+        least = max(sheet.kind.press_cool[place], sheet.cool_least)
+        m.add(leave >= clamped + least).only_enforce_if(chosen)
+        whole = max(sheet.kind.cool_to_end[place], sheet.rest_least)
+        m.add(demould >= clamped + whole).only_enforce_if([chosen, direct])
     for place, chosen in stay.items():
-        if not open_now:
-            rest = max(sheet.kind.rest[place], sheet.rest_least)
-            m.add(demould >= leave + t.move + rest).only_enforce_if(chosen)
+        rest = max(sheet.kind.rest[place], sheet.rest_least)
+        m.add(demould >= leave + t.move + rest).only_enforce_if(chosen)

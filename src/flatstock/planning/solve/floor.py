@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from itertools import combinations, pairwise
 
 from flatstock.planning.problem.clock import counted
-from flatstock.planning.problem.past import hot_since
 from flatstock.planning.problem.week import HOT, SAW, Week
 from flatstock.planning.solve.chains import Chain, Hands
 from flatstock.planning.solve.cpsat import Model, Var
@@ -61,13 +60,6 @@ def _heaters(floor: _Floor) -> None:
             m.add(start + size == end)
             m.add(size == 0).only_enforce_if(~used)
             floor.heated[press.id, k] = (start, end, used)
-            since = hot_since(week, press.id, window)
-            if since is not None:
-                m.add(start == since)
-            elif window.start < week.now:
-                m.add(start >= min(week.now, window.end))
-            if since is None and any(o.start < window.end and o.end > window.start for o in press.absent):
-                m.add(used == 0)
     for chain in floor.chains:
         _session_of(floor, chain)
     _heated_long_enough(floor)
@@ -82,7 +74,7 @@ def _heated_long_enough(floor: _Floor) -> None:
             (t.load + max(c.sheet.kind.dwell[press].planned, c.sheet.dwell_least) + t.transfer)
             * c.session[press, k]
             for c in floor.chains
-            if (press, k) in c.session and c.sheet.done is None
+            if (press, k) in c.session
         ]
         floor.m.add(end - start >= warm * used + sum(stays))
 
@@ -145,7 +137,7 @@ def _cooling_presses(floor: _Floor) -> None:
 
 
 def _hand_places(floor: _Floor) -> None:
-    """Scales, benches, lifts, saws, dryers. Of several of a kind the first that is free is taken."""
+    """Scales, benches, lifts, saws. Of several of a kind the first that is free is taken."""
     m, week, t = floor.m, floor.week, floor.week.times
     work: dict[str, list[Var]] = defaultdict(list)
     for chain in floor.chains:
@@ -161,14 +153,8 @@ def _hand_places(floor: _Floor) -> None:
             work[lift.id].append(floor.fixed(chain.leave, t.move, chain.moving, f"lift {name}"))
         if chain.trim is not None:
             work["saw"].append(floor.fixed(chain.trim, t.trim, on, f"trim {name}"))
-        if chain.dry is not None:
-            work["dryer"].append(floor.fixed(chain.dry, chain.sheet.kind.dry, on, f"dry {name}"))
     for kind, spans in work.items():
         sites = week.of_kind(kind) or [week.sites[kind]]
-        for site in sites:
-            for out in site.absent:
-                blocked = m.new_fixed_size_interval_var(out.start, out.length, f"{site.id} out")
-                spans.extend([blocked] * site.capacity)
         capacity = sum(site.capacity for site in sites)
         m.add_cumulative(spans, [1] * len(spans), capacity)
 
@@ -228,12 +214,11 @@ def _moulds(floor: _Floor) -> None:
 def _people(floor: _Floor, hands: Sequence[Hands]) -> None:
     """For every group of skills: no more hands at work that need one of them than people who have one."""
     m, week = floor.m, floor.week
-    begin = min(week.now, week.start)
     for group in GROUPS:
         needing = [work for work in hands if not group or work.skill in group]
         if not needing:
             continue
-        pieces = counted([one.present for one in week.skilled(*group)], start=begin, end=week.end)
+        pieces = counted([one.present for one in week.skilled(*group)], start=week.start, end=week.end)
         most = max(there for _, there in pieces)
         spans = [m.new_optional_fixed_size_interval_var(w.start, w.minutes, w.on, "hands") for w in needing]
         demand = [work.people for work in needing]
@@ -304,7 +289,6 @@ def _spans(floor: _Floor, step: str) -> list[tuple[Var, Var, Var]]:
             "move": (c.leave, c.leave + t.move, c.moving),
             "demould": (c.demould, c.free, c.on),
             "trim": None if c.trim is None else (c.trim, c.trim + t.trim, c.on),
-            "dry": None if c.dry is None else (c.dry, c.dry + c.sheet.kind.dry, c.on),
         }
         way = ways.get(step)
         if way is not None:
@@ -331,9 +315,8 @@ def _alike(floor: _Floor) -> None:
     groups: dict[object, list[Chain]] = defaultdict(list)
     for chain in floor.chains:
         sheet = chain.sheet
-        if sheet.done is None:
-            needs = (sheet.dwell_least, sheet.cool_least, sheet.rest_least)
-            groups[sheet.order, sheet.kind.key, sheet.due, sheet.promised, needs].append(chain)
+        needs = (sheet.dwell_least, sheet.cool_least, sheet.rest_least)
+        groups[sheet.order, sheet.kind.key, sheet.due, needs].append(chain)
     for chains in groups.values():
         for one, other in pairwise(chains):
             floor.m.add_implication(other.on, one.on)

@@ -94,11 +94,8 @@ class _Model:
         for (press, _), (start, end, used) in self.heated.items():
             up, hold = self.week.heat_cost[press]
             total.append(round(up * WATT_HOURS) * used)
-            total.append(self._held(start, end, round(hold * WATT_HOURS / 60)))
+            total.append(round(hold * WATT_HOURS / 60) * (end - start))
         return sum(total)
-
-    def _held(self, start: Var, end: Var, watt_hours_a_minute: int) -> Var:
-        return watt_hours_a_minute * (end - start)
 
     def schedule(self, answer: Answer) -> Schedule:
         """What was found, as runs."""
@@ -126,8 +123,6 @@ def _run(week: Week, c: Chain, answer: Answer) -> Run:
         sheet=c.sheet.id,
         press=press,
         cooling=cooling,
-        dry=None if c.dry is None else answer(c.dry),
-        dryer=None,
         weigh=answer(c.weigh),
         scale=week.scale_for(c.sheet.kind.charge).id,
         prepare=answer(c.prepare),

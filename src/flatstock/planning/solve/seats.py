@@ -1,9 +1,10 @@
-"""Which bench, saw or dryer of several alike each sheet gets: the first that is free; the model counts them."""
+"""Which bench or saw of several alike each sheet gets: the first that is free; the model counts them."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import Any
 
 from flatstock.planning.problem.schedule import Run
 from flatstock.planning.problem.week import Week
@@ -14,7 +15,6 @@ __all__ = ["seated"]
 def seated(week: Week, runs: Mapping[str, Run]) -> dict[str, Run]:
     """The same runs with every place named."""
     t = week.times
-    sheets = {sheet.id: sheet for sheet in week.sheets}
     wanted: list[tuple[int, int, str, str, str]] = []  # start, end, sheet, field, kind of place
     for run in runs.values():
         wanted.append((run.prepare, run.load + t.load, run.sheet, "bench", "bench"))
@@ -22,9 +22,7 @@ def seated(week: Week, runs: Mapping[str, Run]) -> dict[str, Run]:
             wanted.append((run.demould, run.demould + t.demould, run.sheet, "demould_at", "bench"))
         if run.trim is not None:
             wanted.append((run.trim, run.trim + t.trim, run.sheet, "saw", "saw"))
-        if run.dry is not None:
-            wanted.append((run.dry, run.dry + sheets[run.sheet].kind.dry, run.sheet, "dryer", "dryer"))
-    found = dict(runs)
+    seats: dict[str, dict[str, Any]] = {name: {} for name in runs}
     held: dict[str, list[int]] = {}
     for start, end, sheet, field, kind in sorted(wanted):
         free = []
@@ -34,6 +32,5 @@ def seated(week: Week, runs: Mapping[str, Run]) -> dict[str, Run]:
                 free.append(site.id)
         place = min(free)
         held.setdefault(place, []).append(end)
-        change: dict[str, str] = {field: place}
-        found[sheet] = replace(found[sheet], **change)  # type: ignore[arg-type]
-    return found
+        seats[sheet][field] = place
+    return {name: replace(run, **seats[name]) for name, run in runs.items()}
