@@ -41,11 +41,11 @@ TOPICS = ("hot", "opening", "press", "unattended", "fume", "lifting", "saw", "cl
 
 
 class Physics:
-    """The heat model of one shop, as `planning.problem.build` asks for it."""
+    """The heat model of one shop, as `planning.problem.physics` asks for it."""
 
     def __init__(self, shop: Workshop) -> None:
         self.shop = shop
-        self.cards: dict[tuple[str, str], Card] = {}  #: by order and press
+        self.cards: dict[tuple[tuple[object, ...], str], Card] = {}  #: by recipe and press
 
     def recipe(self, order: Order, press: str) -> Forecast:
         """One order's sheets on one press."""
@@ -59,22 +59,12 @@ class Physics:
                 colour=order.colour,
             ),
         )
-        self.cards[order.id, press] = card
+        self.cards[order.recipe, press] = card
         return forecast(self.shop, card, colour=order.colour)
 
     def card(self, order: Order, press: str) -> Card:
         """The card that a recipe came from; orders alike share one."""
-        alike = (order.plastic.lower(), order.colour, order.thickness, dict(order.lots))
-        for (name, where), card in self.cards.items():
-            other = self.shop.orders[name]
-            if where == press and alike == (
-                other.plastic.lower(),
-                other.colour,
-                other.thickness,
-                dict(other.lots),
-            ):
-                return card
-        raise KeyError(order.id)
+        return self.cards[order.recipe, press]
 
     def between(self, press: str, start: float, end: float) -> float:
         """Seconds in which empty platens go from one temperature to another."""

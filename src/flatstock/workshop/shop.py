@@ -301,6 +301,12 @@ class Order:
     lots: Mapping[str, float] = field(default_factory=dict)  #: lot to share of the charge
     note: str = ""
 
+    @property
+    def recipe(self) -> tuple[object, ...]:
+        """What its sheets are; orders with the same are pressed alike."""
+        lots = tuple(sorted(self.lots.items()))
+        return self.plastic.lower(), self.colour, round(self.thickness, 6), lots
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PracticeValues:

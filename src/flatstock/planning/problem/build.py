@@ -5,98 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta, tzinfo
+from functools import cache
 from importlib.resources import files
-from math import ceil, floor, inf
-from typing import Protocol
 
 import toml_rs
 
 from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.clock import Clock, Span
-from flatstock.planning.problem.week import HOT, Dwell, Kind, Load, Person, Sheet, Site, Times, Week
+from flatstock.planning.problem.kinds import KWH, kinds_of, whole_minutes
+from flatstock.planning.problem.physics import Forecasts
+from flatstock.planning.problem.week import HOT, Kind, Load, Person, Sheet, Site, Times, Week
 from flatstock.workshop.currents import amps_per_phase
-from flatstock.workshop.shop import Frame, Order, Skin, Workshop
+from flatstock.workshop.shop import Workshop
 
-__all__ = ["Forecasts", "Recipe", "set_out"]
-
-KWH = 3.6e6
-
-
-class Recipe(Protocol):
-    """What physics says of one kind of sheet on one press; seconds, kg, °C (`pressing.forecast`)."""
-
-    @property
-    def plastic(self) -> str:
-        """Id."""
-
-    @property
-    def charge(self) -> float:
-        """Weighed [kg]."""
-
-    @property
-    def weigh(self) -> Mapping[str, float]:
-        """By lot [kg]."""
-
-    @property
-    def set_point(self) -> float:
-        """[°C]"""
-
-    @property
-    def dwell(self) -> float:
-        """The coldest point reaches its target [s]."""
-
-    @property
-    def advised(self) -> float:
-        """Of the shop's card [s]."""
-
-    @property
-    def latest(self) -> float | None:
-        """Early end of its band [s]."""
-
-    @property
-    def frame(self) -> str:
-        """Id."""
-
-    @property
-    def skin(self) -> str:
-        """Id of a pair."""
-
-    @property
-    def mould_mass(self) -> float:
-        """Loaded [kg]."""
-
-    @property
-    def press_cool(self) -> Mapping[str, float]:
-        """By cooling press: until it may be opened [s]."""
-
-    @property
-    def cool_to_end(self) -> Mapping[str, float]:
-        """By cooling press: until it may be demoulded [s]."""
-
-    @property
-    def rest(self) -> Mapping[str, float]:
-        """By stack or rack: after press_cool, until it may be demoulded [s]."""
-
-    @property
-    def energy(self) -> float:
-        """Of the heaters [J]."""
-
-    @property
-    def warnings(self) -> tuple[str, ...]:
-        """What the card says."""
-
-
-class Forecasts(Protocol):
-    """The physics that a plan rests on."""
-
-    def recipe(self, order: Order, press: str) -> Recipe:
-        """One order's sheets on one press. Raises `Refused` with the reasons."""
-
-    def between(self, press: str, start: float, end: float) -> float:
-        """Seconds in which empty platens go from one temperature to another."""
-
-    def hold(self, press: str, temperature: float) -> float:
-        """What an empty press takes to stay at a temperature [W]."""
+__all__ = ["set_out"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +48,7 @@ def set_out(shop: Workshop, physics: Forecasts, *, zone: tzinfo, start: datetime
     assert end is not None
     floor_ = _sites(shop)
     _needed(floor_.sites, people)
-    kinds, unplaced, warnings = _kinds(shop, physics)
+    kinds, unplaced, warnings = kinds_of(shop, physics)
     times = _times(shop)
     used = sorted({kind.key: kind for kind in kinds.values()}.values(), key=lambda kind: kind.key)
     presses = [site.id for site in floor_.sites.values() if site.kind == "hot_press"]
@@ -147,7 +69,7 @@ def set_out(shop: Workshop, physics: Forecasts, *, zone: tzinfo, start: datetime
         skins=tuple(skin.id for skin in shop.skins.values() if skin.fit_for_use),
         lots={lot.id: lot.mass for lot in shop.lots.values() if lot.status == "released"},
         heat_up={
-            (p, sp): _minutes(physics.between(p, shop.room.value, sp)) for p, sp in points
+            (p, sp): whole_minutes(physics.between(p, shop.room.value, sp)) for p, sp in points
         },
         changes={
             (p, a.key, b.key): ramps.get((p, a.dwell[p].set_point, b.dwell[p].set_point), 0)
@@ -167,17 +89,12 @@ def set_out(shop: Workshop, physics: Forecasts, *, zone: tzinfo, start: datetime
     )  # fmt: skip
 
 
-def _minutes(seconds: float) -> int:
-    """Whole minutes, upwards."""
-    return ceil(seconds / 60 - 1e-9)
-
-
 def _times(shop: Workshop) -> Times:
     p = shop.practice
     return Times(
-        weigh=_minutes(p.weigh_time), prepare=_minutes(p.prepare_time), load=_minutes(p.load_time),
-        transfer=_minutes(p.transfer_time), move=_minutes(p.move_time), demould=_minutes(p.demould_time),
-        trim=_minutes(p.trim_time), soak=_minutes(p.soak_time), settle=_minutes(p.settle_time),
+        weigh=whole_minutes(p.weigh_time), prepare=whole_minutes(p.prepare_time), load=whole_minutes(p.load_time),
+        transfer=whole_minutes(p.transfer_time), move=whole_minutes(p.move_time), demould=whole_minutes(p.demould_time),
+        trim=whole_minutes(p.trim_time), soak=whole_minutes(p.soak_time), settle=whole_minutes(p.settle_time),
     )  # fmt: skip
 
 
@@ -249,94 +166,6 @@ def _needed(sites: Mapping[str, Site], people: Sequence[Person]) -> None:
         raise Refused(faults)
 
 
-def _kinds(
-    shop: Workshop, physics: Forecasts
-) -> tuple[dict[str, Kind], dict[str, tuple[str, ...]], list[str]]:
-    """The kind of each order's sheets, the orders that can't be pressed, and what was said on the way."""
-    kinds: dict[str, Kind] = {}
-    unplaced: dict[str, tuple[str, ...]] = {}
-    said: list[str] = []
-    known: dict[tuple[object, ...], Kind | tuple[str, ...]] = {}
-    for order in shop.orders.values():
-        key = (
-            order.plastic.lower(),
-            order.colour,
-            round(order.thickness, 6),
-            tuple(sorted(order.lots.items())),
-        )
-        if key not in known:
-            known[key] = _kind(shop, physics, order, said)
-        found = known[key]
-        if isinstance(found, Kind):
-            kinds[order.id] = found
-        else:
-            unplaced[order.id] = found
-    return kinds, unplaced, said
-
-
-def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> Kind | tuple[str, ...]:
-    recipes: dict[str, Recipe] = {}
-    reasons: list[str] = []
-    for press in shop.hot_presses:
-        try:
-            recipes[press] = physics.recipe(order, press)
-        except Refused as no:
-            reasons += [fault.sentence() for fault in no.faults]
-    if not recipes:
-        return tuple(dict.fromkeys(reasons))
-    one = next(iter(recipes.values()))
-    said += [f"{order.id}: {words}" for words in one.warnings]
-    rest = {place: _minutes(s) for place, s in one.rest.items() if s < inf}
-    return Kind(
-        key=f"{one.plastic} {order.colour or ''} {order.thickness * 1e3:g} {' '.join(sorted(one.weigh))}",
-        plastic=one.plastic,
-        colour=order.colour,
-        thickness=round(order.thickness * 1e3, 6),
-        charge=one.charge,
-        lots=dict(one.weigh),
-        mould_mass=one.mould_mass,
-        frames=_like_frame(shop, shop.frames[one.frame]),
-        skins=_like_skin(shop, shop.skins[one.skin]),
-        dwell={
-            press: Dwell(
-                set_point=recipe.set_point,
-                least=_minutes(recipe.dwell),
-                planned=_minutes(recipe.advised),
-                latest=None
-                if recipe.latest is None
-                else max(floor(recipe.latest / 60), _minutes(recipe.advised)),
-            )
-            for press, recipe in recipes.items()
-        },
-        press_cool={
-            place: _minutes(max(r.press_cool[place] for r in recipes.values())) for place in one.press_cool
-        },
-        cool_to_end={place: _minutes(s) if s < inf else 10**5 for place, s in one.cool_to_end.items()},
-        rest=rest,
-        energy=one.energy / KWH,
-    )
-
-
-def _like_frame(shop: Workshop, frame: Frame) -> tuple[str, ...]:
-    """Every frame that is the same but for its number."""
-    measures = ("thickness", "cavity_length", "cavity_width", "outside_length", "outside_width")
-    return tuple(
-        other.id
-        for other in shop.frames.values()
-        if all(abs(getattr(other, m) - getattr(frame, m)) < 1e-6 for m in measures)
-    )
-
-
-def _like_skin(shop: Workshop, skin: Skin) -> tuple[str, ...]:
-    """Every fit pair of skins that is the same but for its number."""
-    return tuple(
-        other.id
-        for other in shop.skins.values()
-        if other.fit_for_use
-        and all(abs(getattr(other, m) - getattr(skin, m)) < 1e-6 for m in ("length", "width", "thickness"))
-    )
-
-
 def _sheets(shop: Workshop, kinds: Mapping[str, Kind], clock: Clock) -> list[Sheet]:
     found = []
     for order in shop.orders.values():
@@ -349,7 +178,7 @@ def _sheets(shop: Workshop, kinds: Mapping[str, Kind], clock: Clock) -> list[She
                 order=order.id,
                 kind=kinds[order.id],
                 due=None if order.due is None else clock.minute(order.due),
-                condition=_minutes(rest),
+                condition=whole_minutes(rest),
             )
             for number in range(1, order.sheets + 1)
         ]
@@ -360,7 +189,7 @@ def _ramps(
     physics: Forecasts, points: set[tuple[str, float]], settle: int
 ) -> dict[tuple[str, float, float], int]:
     return {
-        (p, a, b): _minutes(physics.between(p, a, b)) + settle
+        (p, a, b): whole_minutes(physics.between(p, a, b)) + settle
         for p, a in points
         for q, b in points
         if p == q and a != b
@@ -371,14 +200,19 @@ def _clean(shop: Workshop, before: str | None, after: str | None) -> int:
     """Between two colours: little from light to dark, more the other way or where a colour is not listed."""
     if before == after:
         return 0
-    shades: dict[str, float] = toml_rs.loads(
-        (files("flatstock.planning") / "data" / "shades.toml").read_text("utf-8")
-    )["shade"]
-    dark = [shades.get(word) if word else None for word in (before, after)]
+    dark = [_shades().get(word) if word else None for word in (before, after)]
     p = shop.practice
     if dark[0] is not None and dark[1] is not None and dark[0] < dark[1]:
-        return _minutes(p.clean_light_to_dark)
-    return _minutes(p.clean_dark_to_light)
+        return whole_minutes(p.clean_light_to_dark)
+    return whole_minutes(p.clean_dark_to_light)
+
+
+@cache
+def _shades() -> dict[str, float]:
+    """How dark each colour is, by its word."""
+    data = toml_rs.loads((files("flatstock.planning") / "data" / "shades.toml").read_text("utf-8"))
+    shades: dict[str, float] = data["shade"]
+    return shades
 
 
 def _loads(shop: Workshop) -> tuple[Load, ...]:

@@ -1,0 +1,103 @@
+"""The kinds of sheet that the orders ask for, worked out once each, or why one can't be pressed."""
+
+from __future__ import annotations
+
+from math import ceil, floor, inf
+
+from flatstock.errors import Refused
+from flatstock.planning.problem.physics import Forecasts, Recipe
+from flatstock.planning.problem.week import Dwell, Kind
+from flatstock.workshop.shop import Frame, Order, Skin, Workshop
+
+__all__ = ["KWH", "kinds_of", "whole_minutes"]
+
+KWH = 3.6e6  #: J
+NEVER = 10**5  #: minutes
+
+
+def whole_minutes(seconds: float) -> int:
+    """Upwards."""
+    return ceil(seconds / 60 - 1e-9)
+
+
+def kinds_of(
+    shop: Workshop, physics: Forecasts
+) -> tuple[dict[str, Kind], dict[str, tuple[str, ...]], list[str]]:
+    """The kind of each order's sheets, the orders that can't be pressed, and what was said on the way."""
+    kinds: dict[str, Kind] = {}
+    unplaced: dict[str, tuple[str, ...]] = {}
+    said: list[str] = []
+    known: dict[tuple[object, ...], Kind | tuple[str, ...]] = {}
+    for order in shop.orders.values():
+        if order.recipe not in known:
+            known[order.recipe] = _kind(shop, physics, order, said)
+        found = known[order.recipe]
+        if isinstance(found, Kind):
+            kinds[order.id] = found
+        else:
+            unplaced[order.id] = found
+    return kinds, unplaced, said
+
+
+def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> Kind | tuple[str, ...]:
+    recipes: dict[str, Recipe] = {}
+    reasons: list[str] = []
+    for press in shop.hot_presses:
+        try:
+            recipes[press] = physics.recipe(order, press)
+        except Refused as no:
+            reasons += [fault.sentence() for fault in no.faults]
+    if not recipes:
+        return tuple(dict.fromkeys(reasons))
+    one = next(iter(recipes.values()))
+    said += [f"{order.id}: {words}" for words in one.warnings]
+    rest = {place: whole_minutes(s) for place, s in one.rest.items() if s < inf}
+    return Kind(
+        key=f"{one.plastic} {order.colour or ''} {order.thickness * 1e3:g} {' '.join(sorted(one.weigh))}",
+        plastic=one.plastic,
+        colour=order.colour,
+        thickness=round(order.thickness * 1e3, 6),
+        charge=one.charge,
+        lots=dict(one.weigh),
+        mould_mass=one.mould_mass,
+        frames=_like_frame(shop, shop.frames[one.frame]),
+        skins=_like_skin(shop, shop.skins[one.skin]),
+        dwell={
+            press: Dwell(
+                set_point=recipe.set_point,
+                least=whole_minutes(recipe.dwell),
+                planned=whole_minutes(recipe.advised),
+                latest=None
+                if recipe.latest is None
+                else max(floor(recipe.latest / 60), whole_minutes(recipe.advised)),
+            )
+            for press, recipe in recipes.items()
+        },
+        press_cool={
+            place: whole_minutes(max(r.press_cool[place] for r in recipes.values()))
+            for place in one.press_cool
+        },
+        cool_to_end={place: whole_minutes(s) if s < inf else NEVER for place, s in one.cool_to_end.items()},
+        rest=rest,
+        energy=one.energy / KWH,
+    )
+
+
+def _like_frame(shop: Workshop, frame: Frame) -> tuple[str, ...]:
+    """Every frame that is the same but for its number."""
+    measures = ("thickness", "cavity_length", "cavity_width", "outside_length", "outside_width")
+    return tuple(
+        other.id
+        for other in shop.frames.values()
+        if all(abs(getattr(other, m) - getattr(frame, m)) < 1e-6 for m in measures)
+    )
+
+
+def _like_skin(shop: Workshop, skin: Skin) -> tuple[str, ...]:
+    """Every fit pair of skins that is the same but for its number."""
+    return tuple(
+        other.id
+        for other in shop.skins.values()
+        if other.fit_for_use
+        and all(abs(getattr(other, m) - getattr(skin, m)) < 1e-6 for m in ("length", "width", "thickness"))
+    )
