@@ -6,14 +6,13 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import cast
 
-from flatstock.errors import Fault, Refused
+from flatstock.errors import Refused
 from flatstock.evidence import Kind
 from flatstock.starting.outlay.checklist import usual
 from flatstock.starting.outlay.question import Check, Necessity, Person, Purchase, Question, Range
-from flatstock.workshop.layouts import layout
-from flatstock.workshop.reading import read_table
+from flatstock.starting.own_file import read_own
 from flatstock.workshop.row import Row
-from flatstock.workshop.spots import Notes, read_bytes, read_toml
+from flatstock.workshop.spots import Notes
 
 __all__ = ["MOST_OPTIONAL", "read_outlay"]
 
@@ -30,16 +29,8 @@ def read_outlay(folder: Path) -> tuple[Question, list[str]]:
     Refused
         There is none, or it has faults: all of them, by line.
     """
-    path, notes = folder / FILE, Notes()
-    if not path.is_file():
-        instead = "write one, or begin with a copy of the demo's: `flatstock new DIR --demo`"
-        raise Refused(Fault(str(folder), f"the folder has no {FILE}", instead))
-    data = read_bytes(path, notes)
-    found = None if data is None else read_toml(FILE, data, notes)
-    question = None
-    if found is not None:
-        row = read_table(found, layout("outlay").table, file=FILE, path="", line=0, notes=notes)
-        question = _question(row, notes)
+    row, notes = read_own(folder, "outlay")
+    question = None if row is None else _question(row, notes)
     if notes.faults or question is None:
         raise Refused(notes.sorted())
     return question, notes.warnings

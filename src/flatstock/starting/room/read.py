@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Literal, cast
 
-from flatstock.errors import Fault, Refused
+from flatstock.errors import Refused
+from flatstock.starting.own_file import read_own
 from flatstock.starting.room.outline import clean_outline
 from flatstock.starting.room.question import (
     Apart,
@@ -26,12 +27,10 @@ from flatstock.starting.room.question import (
 from flatstock.starting.room.read_items import maybe_mm, mm, read_item
 from flatstock.starting.room.rectangles import Rect
 from flatstock.starting.room.references import check_question
-from flatstock.workshop.layouts import layout
-from flatstock.workshop.reading import read_table
 from flatstock.workshop.row import Row
-from flatstock.workshop.spots import Notes, read_bytes, read_toml
+from flatstock.workshop.spots import Notes
 
-__all__ = ["FILE", "question_of", "read_question", "read_row"]
+__all__ = ["FILE", "question_of", "read_question"]
 
 FILE = "room.toml"
 
@@ -44,24 +43,11 @@ def read_question(folder: Path, *, shop: str = "") -> Question:
     Refused
         There is no room.toml, or it has faults: all of them, by line.
     """
-    row, notes = read_row(folder)
+    row, notes = read_own(folder, "room")
     question = question_of(row, notes, shop=shop) if row is not None else None
     if notes.faults or question is None:
         raise Refused(notes.sorted())
     return question
-
-
-def read_row(folder: Path) -> tuple[Row | None, Notes]:
-    """room.toml as its layout has it, and what is wrong with it so far. Raises `Refused` where there is none."""
-    path, notes = folder / FILE, Notes()
-    if not path.is_file():
-        instead = "write one, or begin with a copy of the demo's: `flatstock new DIR --demo`"
-        raise Refused(Fault(str(folder), f"the folder has no {FILE}", instead))
-    data = read_bytes(path, notes)
-    found = None if data is None else read_toml(FILE, data, notes)
-    if found is None:
-        return None, notes
-    return read_table(found, layout("room").table, file=FILE, path="", line=0, notes=notes), notes
 
 
 def question_of(row: Row, notes: Notes, *, shop: str = "") -> Question | None:

@@ -7,9 +7,8 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from flatstock.errors import Fault, Refused, WrongWords
-from flatstock.workshop.layouts import layout
-from flatstock.workshop.reading import read_table
-from flatstock.workshop.spots import Found, Notes, read_bytes, read_toml
+from flatstock.starting.own_file import read_own
+from flatstock.workshop.spots import Found, Notes
 from flatstock.workshop.supply import Supply, supply_of
 
 __all__ = ["read_supply", "without"]
@@ -25,19 +24,10 @@ def read_supply(folder: Path) -> tuple[Supply, list[str]]:
     Refused
         There is none, or it has faults: all of them, by line.
     """
-    path, notes = folder / FILE, Notes()
-    if not path.is_file():
-        instead = "write one, or begin with a copy of the demo's: `flatstock new DIR --demo`"
-        raise Refused(Fault(str(folder), f"the folder has no {FILE}", instead))
-    data = read_bytes(path, notes)
-    found = None if data is None else read_toml(FILE, data, notes)
-    supply = None
-    if found is not None:
-        _horse_power(found, notes)
-        row = read_table(found, layout("supply").table, file=FILE, path="", line=0, notes=notes)
-        supply = supply_of(row, notes)
-        if not notes.faults and supply is not None and not supply.loads:
-            notes.fault(FILE, 0, "loads", "nothing hangs on this supply", "start each load with [[loads]]")
+    row, notes = read_own(folder, "supply", first=_horse_power)
+    supply = None if row is None else supply_of(row, notes)
+    if not notes.faults and supply is not None and not supply.loads:
+        notes.fault(FILE, 0, "loads", "nothing hangs on this supply", "start each load with [[loads]]")
     if notes.faults or supply is None:
         raise Refused(notes.sorted())
     return supply, notes.warnings
