@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 from flatstock.errors import Fault, Refused
 
-__all__ = ["aside", "document", "paper", "picture", "refusal", "text"]
+__all__ = ["aside", "document", "paper", "papers", "picture", "refusal", "table", "text"]
 
 Document = Mapping[str, Any]
 
@@ -62,15 +63,9 @@ def paper(write: Callable[[Path], list[str]], path: Path) -> None:
         other = True
     if other:
         raise Refused(Fault("--pdf", f"{path} is there already and is no PDF", "name another file"))
-    try:
+    with _writing("--pdf", path, "file"):
         warnings = write(path)
-    except OSError as error:
-        raise Refused(
-            Fault("--pdf", f"{path} can't be written ({error.strerror or error})", "name another file")
-        ) from None
-    for warning in warnings:
-        aside(f"{path}: {warning}")
-    aside(f"Written: {path}")
+    _written(path, warnings)
 
 
 def picture(svg: str, path: Path) -> None:
@@ -84,15 +79,12 @@ def picture(svg: str, path: Path) -> None:
     if path.suffix.lower() != ".svg":
         instead = f"write {path.with_suffix('.svg').name}"
         raise Refused(Fault("--svg", f"{path} is no name for a drawing", instead))
-    try:
+    with _writing("--svg", path, "file"):
         other = path.is_dir() or (path.is_file() and b"<svg" not in path.read_bytes()[:1000] != b"")
         if other:
             raise Refused(Fault("--svg", f"{path} is there already and is no drawing", "name another file"))
         path.write_text(svg + "\n", encoding="utf-8")
-    except OSError as error:
-        reason = error.strerror or str(error)
-        raise Refused(Fault("--svg", f"{path} can't be written ({reason})", "name another file")) from None
-    aside(f"Written: {path}")
+    _written(path)
 
 
 def table(rows: str, path: Path) -> None:
@@ -108,7 +100,7 @@ def table(rows: str, path: Path) -> None:
             Fault("--csv", f"{path} is no name for a table", f"write {path.with_suffix('.csv').name}")
         )
     head = rows.splitlines()[0]
-    try:
+    with _writing("--csv", path, "file"):
         if path.exists() and not path.read_text("utf-8", errors="replace").startswith(head):
             raise Refused(
                 Fault("--csv", f"{path} is there already and is another table", "name another file")
@@ -116,11 +108,7 @@ def table(rows: str, path: Path) -> None:
         beside = path.with_name(f".{path.name}.part")
         beside.write_text(rows, encoding="utf-8", newline="")
         beside.replace(path)
-    except OSError as error:
-        raise Refused(
-            Fault("--csv", f"{path} can't be written ({error.strerror or error})", "name another file")
-        ) from None
-    aside(f"Written: {path}")
+    _written(path)
 
 
 def papers(write: Callable[[Path], list[str]], folder: Path) -> None:
@@ -131,13 +119,23 @@ def papers(write: Callable[[Path], list[str]], folder: Path) -> None:
     Refused
         Something else stands there, or it can't be written.
     """
-    try:
+    with _writing("--pdf", folder, "folder"):
         folder.mkdir(exist_ok=True)
         warnings = write(folder)
+    _written(folder, warnings)
+
+
+@contextmanager
+def _writing(option: str, path: Path, what: str) -> Iterator[None]:
+    """Say what can't be written, and to name another `what`."""
+    try:
+        yield
     except OSError as error:
-        raise Refused(
-            Fault("--pdf", f"{folder} can't be written ({error.strerror or error})", "name another folder")
-        ) from None
+        reason = error.strerror or error
+        raise Refused(Fault(option, f"{path} can't be written ({reason})", f"name another {what}")) from None
+
+
+def _written(path: Path, warnings: Iterable[str] = ()) -> None:
     for warning in warnings:
-        aside(f"{folder}: {warning}")
-    aside(f"Written: {folder}")
+        aside(f"{path}: {warning}")
+    aside(f"Written: {path}")
