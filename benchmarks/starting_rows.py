@@ -91,7 +91,8 @@ def _allocation(quick: bool) -> Iterator[Row]:
 def outlay(draw: random.Random, purchases: int, months: int) -> Question:
     """Twelve purchases as a workshop has them, drawn: six or so required, needs, leads, running costs."""
     kinds: list[Necessity] = ["cannot_press"] * 3 + ["cannot_press_safely", "cannot_sell"]
-    kinds = [*kinds, *(["faster"] * purchases)][:purchases]  # type: ignore[list-item]
+    kinds += ["faster"] * purchases
+    del kinds[purchases:]
     made = []
     for n, kind in enumerate(kinds):
         gives = {

@@ -175,7 +175,7 @@ def _supply(
         cable_area=table.maybe("cable_area"),
         cable=table.maybe("cable"),
         method=table.maybe_text("method"),
-        ambient=table.maybe("ambient") if table.has("ambient") else 30.0,  # type: ignore[arg-type]
+        ambient=table.number("ambient") if table.has("ambient") else 30.0,
         residual=table.maybe("residual"),
         generator=table.maybe("generator"),
         energy_price=table.maybe_value("energy_price"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime
 from math import isfinite
+from typing import TypeGuard
 
 from flatstock.planning.check.finding import Finding
 
@@ -26,16 +27,16 @@ def _text(found: object) -> bool:
     return isinstance(found, str) and bool(found.strip())
 
 
-def _number(found: object) -> bool:
+def _number(found: object) -> TypeGuard[float]:
     return isinstance(found, (int, float)) and not isinstance(found, bool) and isfinite(found)
 
 
 def _amount(found: object) -> bool:
-    return _number(found) and found >= 0  # type: ignore[operator]
+    return _number(found) and found >= 0
 
 
 def _positive(found: object) -> bool:
-    return _number(found) and found > 0  # type: ignore[operator]
+    return _number(found) and found > 0
 
 
 def _count(found: object) -> bool:

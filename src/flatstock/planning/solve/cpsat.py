@@ -77,7 +77,7 @@ def improve(
 
     `repair`: the hint is known not to fit and is to be mended first.
     """
-    model.clear_hints()  # type: ignore[no-untyped-call]
+    model.clear_hints()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
     if hint:
         for index, value in enumerate(hint):
             model.add_hint(model.get_int_var_from_proto_index(index), value)
