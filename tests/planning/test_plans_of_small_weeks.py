@@ -85,6 +85,23 @@ def test_an_order_of_what_must_not_be_pressed_is_left_out_with_the_reason(tmp_pa
     assert {sheet["order"] for sheet in document["sheets"]} == {"A"}
 
 
+def test_an_order_without_a_date_is_never_late(tmp_path):
+    shop = shop_with(tmp_path / "shop", "A,panel,hdpe,dark,12,1,,0,L-2301 100 %,")
+    (sheet,) = plan_week(shop, now=MONDAY, seconds=5)["sheets"]
+    assert (sheet["due"], sheet["late_min"]) == (None, 0)
+
+
+def test_an_order_without_a_lot_to_weigh_from_is_left_out_with_the_reason(tmp_path):
+    folder = tmp_path / "shop"
+    shop_with(folder, "A,panel,hdpe,dark,12,1,2026-03-06T15:00,0,,")
+    lots = (folder / "lots.csv").read_text("utf-8").replace("released", "quarantine")
+    (folder / "lots.csv").write_text(lots, "utf-8")
+    document = plan_week(open_workshop(folder), now=MONDAY, seconds=5)
+    assert document["sheets"] == []
+    (left,) = document["left_out"]
+    assert left["because"] == "no released lot of HDPE is on file to weigh it from"
+
+
 def test_without_two_trained_people_nothing_is_planned(tmp_path):
     folder = tmp_path / "shop"
     copy_to(folder)

@@ -50,6 +50,8 @@ def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> 
     if not recipes:
         return tuple(dict.fromkeys(reasons))
     one = next(iter(recipes.values()))
+    if not one.weigh:
+        return (f"no released lot of {one.plastic.upper()} is on file to weigh it from",)
     said += [f"{order.id}: {words}" for words in one.warnings]
     rest = {place: whole_minutes(s) for place, s in one.rest.items() if s < inf}
     return Kind(

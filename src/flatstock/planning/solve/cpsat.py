@@ -47,7 +47,9 @@ def domain(spans: Sequence[Span]) -> Any:
 
 
 def evaluate(total: Var, answer: Answer) -> float:
-    """A sum's value in an answer."""
+    """A sum's value in an answer; a sum of nothing is a plain number."""
+    if isinstance(total, int):
+        return float(total)
     flat = cp_model.FlatIntExpr(total)
     parts = zip(flat.vars, flat.coeffs, strict=True)
     return float(sum(coefficient * answer(var) for var, coefficient in parts) + flat.offset)
