@@ -86,6 +86,17 @@ def counted(many: Iterable[Sequence[Span]], *, start: int, end: int) -> list[tup
 def starts_within(
     many: Iterable[Sequence[Span]], *, people: int, minutes: int, start: int, end: int
 ) -> list[Span]:
-    """Starts (last one included) of a task of `minutes` that finds `people` of `many` there throughout."""
-    enough = joined(span for span, there in counted(many, start=start, end=end) if there >= people)
-    return [Span(span.start, span.end - minutes) for span in enough if span.length >= minutes]
+    """Starts (last one included) of a task of `minutes` that finds the same `people` of `many` there throughout.
+
+    Whoever begins a task ends it: where one goes as another comes, nobody takes a task over from them.
+    """
+    begins = [
+        [
+            Span(max(stay.start, start), min(stay.end, end) - minutes + 1)
+            for stay in joined(stays)
+            if min(stay.end, end) - max(stay.start, start) >= minutes
+        ]
+        for stays in many
+    ]
+    enough = joined(span for span, there in counted(begins, start=start, end=end + 1) if there >= people)
+    return [Span(span.start, span.end - 1) for span in enough]
