@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from flatstock.evidence import Value
+from flatstock.evidence import Kind, Value, weakest
 from flatstock.pressing.documents import Document, why
 from flatstock.pressing.heating import FACE_CLOCK
 
@@ -28,8 +28,8 @@ PLASTIC_WORDS = {
 }
 
 
-def _own(value: float, unit: str, source: str) -> Value:
-    return Value.sure(value, kind="measured", source=source, unit=unit)
+def _own(value: float, unit: str, source: str, kind: Kind = "measured") -> Value:
+    return Value.sure(value, kind=kind, source=source, unit=unit)
 
 
 def _drawn(inputs: Iterable[tuple[str, Value]], shares: dict[str, float]) -> list[Input]:
@@ -50,9 +50,26 @@ def card_reasons(card: Card) -> list[Document]:
     """One entry for each number of the card that is computed."""
     s, charge, flash, heating = card.setting, card.charge, card.flash, card.heating
     frame, shop_file = s.mould.frame, "shop.toml of this workshop"
+
+    def said(measure: str) -> Kind:
+        return frame.evidence.get(measure, "measured")
+
+    land = weakest(
+        *(said(f"{part}_{side}") for part in ("cavity", "outside") for side in ("length", "width"))
+    )
     thickness: Input = ("thickness wanted", _own(s.thickness, "m", "asked for"), MILLI, "mm")
-    length: Input = ("cavity length", _own(frame.cavity_length, "m", shop_file), MILLI, "mm")
-    width: Input = ("cavity width", _own(frame.cavity_width, "m", shop_file), MILLI, "mm")
+    length: Input = (
+        "cavity length",
+        _own(frame.cavity_length, "m", shop_file, said("cavity_length")),
+        MILLI,
+        "mm",
+    )
+    width: Input = (
+        "cavity width",
+        _own(frame.cavity_width, "m", shop_file, said("cavity_width")),
+        MILLI,
+        "mm",
+    )
     density: Input = ("density of the cold sheet", charge.density, 1.0, "kg/m3")
     shrinkage: Input = ("linear shrinkage", charge.shrinkage, 100.0, "%")
     melt: Input = ("density of the melt at the set-point", charge.melt_density, 1.0, "kg/m3")
@@ -66,8 +83,8 @@ def card_reasons(card: Card) -> list[Document]:
             [
                 net,
                 ("flash allowance", charge.allowance, 100.0, "%"),
-                ("water in the charge", _own(s.moisture, "", "lots of this workshop"), 100.0, "%"),
-                ("scale step", _own(charge.step, "kg", shop_file), 1.0, "kg"),
+                ("water in the charge", _moisture(card), 100.0, "%"),
+                ("scale step", _own(charge.step, "kg", shop_file, _scale_step(card)), 1.0, "kg"),
             ],
             flow,
         ),
@@ -77,7 +94,7 @@ def card_reasons(card: Card) -> list[Document]:
         why("hot_level_charge_mm", "charge / (melt density · cavity area)",
             [("charge", charge.charge, 1.0, "kg"), melt, length, width], flow),
         why("proud_mm", "hot level of the net charge - frame",
-            [melt, ("frame", _own(frame.thickness, "m", shop_file), MILLI, "mm")], flow),
+            [melt, ("frame", _own(frame.thickness, "m", shop_file, said("thickness")), MILLI, "mm")], flow),
         why("cold_length_mm", "cavity · (1 - shrinkage)", [length, shrinkage], flow),
         why("cold_width_mm", "cavity · (1 - shrinkage)", [width, shrinkage], flow),
         why(
@@ -108,7 +125,7 @@ def card_reasons(card: Card) -> list[Document]:
             ("full pressure", flash.pressure, 1e-6, "MPa"),
             ("full-pressure time", _own(card.full_time, "s", "asked for or advised"), 1 / 60, "min"),
             ("first gap", Value.sure(flash.first_gap, kind="computed", source=flow, unit="m"), MILLI, "mm"),
-            ("land", _own(frame.land, "m", shop_file), MILLI, "mm"),
+            ("land", _own(frame.land, "m", shop_file, land), MILLI, "mm"),
         ]
         formula = "ρ · A · (g0 - g), g = g0 / √(1 + 2 Δp P g0² t / (12 η L A))"
         reasons.append(why("flash_kg", formula, flow_inputs, flow))
@@ -138,7 +155,7 @@ def _advised(card: Card) -> Document:
     dwell = card.heating.dwell
     inputs: list[Input] = [
         ("melt-through", dwell, 1 / 60, "min"),
-        ("breathing", _own(card.breathe_time, "s", "shop.toml of this workshop"), 1 / 60, "min"),
+        ("breathing", _own(card.breathe_time, "s", *_breathing(card)), 1 / 60, "min"),
         (
             "full pressure",
             Value.sure(card.full_time, kind="computed", source="docs/flow.md", unit="s"),
@@ -156,6 +173,25 @@ def _advised(card: Card) -> Document:
         inputs,
         card.advised[1],
     )
+
+
+def _moisture(card: Card) -> Value:
+    """Of the lots; nobody has measured it where a lot says nothing, or none is named."""
+    stock = card.setting.stock
+    if stock and all(lot.moisture is not None for lot, _ in stock):
+        return _own(card.setting.moisture, "", "lots of this workshop")
+    return _own(card.setting.moisture, "", "taken as dry where no lot says how wet it is", "assumed")
+
+
+def _scale_step(card: Card) -> Kind:
+    scale = card.charge.scale
+    return "measured" if scale is None else scale.evidence.get("step", "measured")
+
+
+def _breathing(card: Card) -> tuple[str, Kind]:
+    """Where the shop's breathing time stands, and its evidence."""
+    kind = card.setting.shop.practice.evidence.get("breathe_time", "measured")
+    return ("common practice, no source" if kind == "assumed" else "shop.toml of this workshop"), kind
 
 
 def kinds_counted(reasons: Iterable[Document]) -> dict[str, int]:

@@ -26,6 +26,7 @@ from flatstock.workshop.shop import (
 __all__ = ["cooling_press", "frames", "hot_press", "metals", "places", "rack", "scale", "skins", "stack"]
 
 Metals = Mapping[str, Metal]
+_FRAME = ("thickness", "cavity_length", "cavity_width", "outside_length", "outside_width")
 
 
 def metals(rows: Iterable[tuple[str, Row]]) -> dict[str, Metal]:
@@ -140,6 +141,7 @@ def frames(row: Row, known: Metals) -> list[Frame]:
             outside_width=row.number("outside_width"),
             metal=metal,
             mass=mass,
+            evidence={key: row.evidence(key) for key in _FRAME},
         )
         for name in ids(row)
     ]
@@ -171,7 +173,10 @@ def ids(row: Row) -> tuple[str, ...]:
 
 def scale(row: Row) -> Scale:
     """A scale."""
-    return Scale(id=row.text("id"), capacity=row.number("capacity"), step=row.number("step"))
+    evidence = {key: row.evidence(key) for key in ("capacity", "step")}
+    return Scale(
+        id=row.text("id"), capacity=row.number("capacity"), step=row.number("step"), evidence=evidence
+    )
 
 
 def places(row: Row, kind: Literal["bench", "lift", "saw", "dryer"]) -> Place:

@@ -64,6 +64,7 @@ def practice(row: Row) -> PracticeValues:
             (r.text("plastic").lower(), round(r.number("thickness"), 9)): r.number("dwell")
             for r in row.tables("dwell")
         },
+        evidence={name: row.evidence(key) for name, key in (("breathe_time", "breathe"),)},
     )
 
 

@@ -10,7 +10,7 @@ from flatstock.units import convert, from_si, parse_number, parse_quantity, si_u
 from flatstock.workshop.fields import Field
 from flatstock.workshop.spots import Entry, Notes
 
-__all__ = ["read_number", "read_points", "read_value"]
+__all__ = ["read_number", "read_plain", "read_points", "read_value"]
 
 HUGE = 10**30  #: no measure in any unit here is as large; larger whole numbers don't fit a float
 _EVIDENCE = ("value", "low", "high", "kind", "source", "note")
@@ -95,6 +95,19 @@ def read_value(
         )
         return None
     return Value(middle_number, low, high, kind, source, _si_unit(field), note)
+
+
+def read_plain(
+    entry: Entry, field: Field, unit: str | None, *, kind: Kind, file: str, path: str, notes: Notes
+) -> Value | None:
+    """A number that no band is worked out from, with its evidence: { value = 700, kind = "assumed" }."""
+    assert isinstance(entry.value, dict)
+    bands = [key for key in ("low", "high") if key in entry.value]
+    if bands:
+        what = f"this number has no band, so {' and '.join(bands)} would count for nothing"
+        notes.fault(file, entry.line, path, what, "write value, kind and source alone")
+        return None
+    return read_value(entry, field, unit, kind=kind, file=file, path=path, notes=notes)
 
 
 def read_points(

@@ -11,7 +11,8 @@ __all__ = ["page"]
 
 _NUMBERS = """
 A measured number may be written `12`, in the unit of its name; as text with another unit, `"1/2 in"`,
-`"383F"`, `"40 lb"`, `"0,5 in"`; or under the same name with another unit, `thickness_in = 0.5`. A field that
+`"383F"`, `"40 lb"`, `"0,5 in"`; or under the same name with another unit, `thickness_in = 0.5`. What nobody has
+measured yet is written `{ value = 12, kind = "assumed" }`: every answer that rests on it says so. A field that
 is a *value* may also be `[low, typical, high]` or `{ value = 25, low = 15, high = 30, kind = "assumed",
 source = "where it comes from" }`; the kinds are `measured` (what a bare number counts as), `fitted`,
 `handbook`, `from_memory`, `assumed`, `computed`.

@@ -8,7 +8,7 @@ from flatstock.evidence import KINDS, Kind
 from flatstock.units import split_name
 from flatstock.workshop import defaults
 from flatstock.workshop.fields import Field, Table
-from flatstock.workshop.numbers import read_number, read_points, read_value
+from flatstock.workshop.numbers import read_number, read_plain, read_points, read_value
 from flatstock.workshop.row import Row
 from flatstock.workshop.spots import Entry, Found, Notes
 from flatstock.workshop.words import read_word
@@ -99,6 +99,8 @@ def _missing(table: Table, row: Row, notes: Notes) -> None:
 
 def _read(entry: Entry, field: Field, unit: str | None, row: Row, notes: Notes) -> object:
     path = _join(row.path, row.written.get(field.key, field.name))
+    if field.kind == "number" and isinstance(entry.value, dict):
+        return read_plain(entry, field, unit, kind=row.kind, file=row.file, path=path, notes=notes)
     if field.kind == "number":
         return read_number(entry, field, unit, file=row.file, path=path, notes=notes)
     if field.kind == "value":

@@ -44,6 +44,13 @@ class Row:
         """A number, SI, or None where the file is silent."""
         return self.number(key) if self.has(key) else None
 
+    def evidence(self, key: str) -> Kind:
+        """What stands behind a number: what the file says; assumed where it is silent and a default counts."""
+        value = self.values.get(key)
+        if isinstance(value, Value):
+            return value.kind
+        return self.kind if key in self.lines else "assumed"
+
     def count(self, key: str) -> int:
         """A whole number."""
         return round(self.number(key))

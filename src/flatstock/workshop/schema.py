@@ -54,7 +54,19 @@ _DEFS: dict[str, Schema] = {
         "required": ["value"],
         "additionalProperties": False,
     },
+    "plain": {
+        "type": "object",
+        "properties": {
+            "value": _NUMBER,
+            "kind": {"enum": [*KINDS]},
+            "source": {"type": "string"},
+            "note": {"type": "string"},
+        },
+        "required": ["value"],
+        "additionalProperties": False,
+    },
     "value": {"anyOf": [_NUMBER, {"$ref": "#/$defs/band"}, {"$ref": "#/$defs/evidence"}]},
+    "number_or_plain": {"anyOf": [_NUMBER, {"$ref": "#/$defs/plain"}]},
 }
 
 
@@ -131,10 +143,10 @@ def _number(field: Field, *, bare: bool) -> Schema:
     if field.kind == "points":
         return _POINTS
     if bare:
-        return {"$ref": f"#/$defs/{field.kind}"}
+        return {"$ref": "#/$defs/value" if field.kind == "value" else "#/$defs/number_or_plain"}
     either = [number, {"type": "string"}]
     if field.kind == "number":
-        return {"anyOf": either}
+        return {"anyOf": [*either, {"$ref": "#/$defs/plain"}]}
     return {"anyOf": [*either, {"$ref": "#/$defs/band"}, {"$ref": "#/$defs/evidence"}]}
 
 

@@ -12,7 +12,7 @@ from datetime import date, datetime, time
 from pathlib import Path
 from typing import Literal
 
-from flatstock.evidence import Value
+from flatstock.evidence import Kind, Value
 from flatstock.workshop.supply import Supply
 
 __all__ = [
@@ -190,6 +190,7 @@ class Frame:
     outside_width: float
     metal: Metal
     mass: float  #: weighed, else computed from its measures [kg]
+    evidence: Mapping[str, Kind] = field(default_factory=dict)  #: behind a measure, by its name
 
     @property
     def cavity_area(self) -> float:
@@ -227,6 +228,7 @@ class Scale:
     id: str
     capacity: float  #: [kg]
     step: float  #: [kg]
+    evidence: Mapping[str, Kind] = field(default_factory=dict)  #: behind each of them
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -336,6 +338,7 @@ class PracticeValues:
     trimmed_length: float | None = None  #: of the sheet as sold [m]; None: what the trim leaves
     trimmed_width: float | None = None
     dwell: Mapping[tuple[str, float], float] = field(default_factory=dict)  #: (plastic, thickness m) to s
+    evidence: Mapping[str, Kind] = field(default_factory=dict)  #: behind a plain number, by its name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
