@@ -1,0 +1,183 @@
+"""Events in and out of their table: added once each, read by number."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from itertools import islice
+from math import isfinite
+from typing import Any
+
+from sqlalchemy import Connection, Row, Select, func, insert, select
+
+from flatstock.errors import Fault, Refused
+from flatstock.records.tables.events import event
+from flatstock.running.event import Event
+
+__all__ = ["PIECE", "Choice", "append", "last", "read"]
+
+PIECE = 2000  #: events that are read or kept at once
+_TEXTS = ("id", "kind", "sheet", "place", "corrects", "why", "device")
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Which events; None: any."""
+
+    since: datetime | None = None  #: happened at or after this instant
+    sheet: str | None = None
+    kinds: tuple[str, ...] | None = None
+    correcting: str | None = None  #: id of the event that they correct
+
+
+def append(db: Connection, happened: Iterable[Event]) -> list[int]:
+    """Keep events; their numbers in the order given. One that is there already is left as it is.
+
+    Raises
+    ------
+    Refused
+        Its id is taken by an event with another content; it corrects one that isn't on record; or it holds what
+        can't be kept (a number without an end, a NUL in a text).
+    """
+    now = datetime.now(UTC)
+    left = map(_in_utc, happened)
+    numbers: list[int] = []
+    while piece := list(islice(left, PIECE)):
+        numbers += _append(db, piece, now)
+    return numbers
+
+
+def _append(db: Connection, piece: Sequence[Event], now: datetime) -> list[int]:
+    before = _numbers(db, (e.id for e in piece))
+    fresh: dict[str, Event] = {}
+    again = [e for e in piece if e.id in before]
+    for one in piece:
+        _check(one)
+        if one.id in before:
+            continue
+        if fresh.setdefault(one.id, one) != one:
+            raise _taken(one)
+    for old in _events(db, [e.id for e in again]):
+        if old not in again:
+            raise _taken(old)
+    _check_corrected(db, fresh)
+    if fresh:
+        db.execute(insert(event), [_row(one, now) for one in fresh.values()])
+        before |= _numbers(db, fresh)
+    return [before[one.id] for one in piece]
+
+
+def read(
+    db: Connection, after: int = 0, choice: Choice | None = None, *, most: int | None = None
+) -> list[tuple[int, Event]]:
+    """Events with a number above `after`, by number, at most so many."""
+    query = select(event).where(event.c.seq > after).order_by(event.c.seq)
+    if choice is not None:
+        query = _chosen(query, choice)
+    return [(row.seq, _event(row)) for row in db.execute(query.limit(most) if most is not None else query)]
+
+
+def last(db: Connection) -> int:
+    """The number of the newest event, 0 before the first."""
+    return db.execute(select(func.max(event.c.seq))).scalar() or 0
+
+
+def _chosen(query: Select[Any], choice: Choice) -> Select[Any]:
+    if choice.since is not None:
+        query = query.where(event.c.at >= choice.since)
+    if choice.sheet is not None:
+        query = query.where(event.c.sheet == choice.sheet)
+    if choice.kinds is not None:
+        query = query.where(event.c.kind.in_(choice.kinds))
+    if choice.correcting is not None:
+        query = query.where(event.c.corrects == choice.correcting)
+    return query
+
+
+def _in_utc(one: Event) -> Event:
+    """The same event by the clock that the records keep.
+
+    Python holds an instant in the hour that autumn repeats unequal to the same instant of any other clock.
+    """
+    if one.at.tzinfo is UTC and one.noted_at.tzinfo is UTC:
+        return one
+    return replace(one, at=one.at.astimezone(UTC), noted_at=one.noted_at.astimezone(UTC))
+
+
+def _check(one: Event) -> None:
+    texts = [getattr(one, name) for name in _TEXTS]
+    texts += [*one.who, *one.facts, *(f for f in one.facts.values() if isinstance(f, str))]
+    for text in texts:
+        if text is not None and ("\0" in text or any("\ud800" <= c <= "\udfff" for c in text)):
+            raise Refused(Fault(f"event {one.id!r}", f"{text!r} holds what is no text", "write it again"))
+    for name, fact in one.facts.items():
+        if isinstance(fact, float) and not isfinite(fact):
+            raise Refused(Fault(f"event {one.id!r}", f"{name} is {fact}, which is no number", "correct it"))
+
+
+def _check_corrected(db: Connection, fresh: dict[str, Event]) -> None:
+    wanted = [(e.corrects, e) for e in fresh.values() if e.corrects is not None and e.corrects not in fresh]
+    there = _numbers(db, [corrected for corrected, _ in wanted])
+    for corrected, one in wanted:
+        if corrected not in there:
+            what = f"event {one.id!r} corrects {corrected!r}, which is not on record"
+            raise Refused(Fault("", what, "send the event that it corrects first"))
+
+
+def _taken(one: Event) -> Refused:
+    what = f"the id {one.id!r} is on record for another event"
+    return Refused(Fault("", what, "give the second one an id of its own"))
+
+
+def _numbers(db: Connection, ids: Iterable[str]) -> dict[str, int]:
+    found: dict[str, int] = {}
+    for some in _pieces(ids):
+        found |= {
+            r.id: r.seq for r in db.execute(select(event.c.id, event.c.seq).where(event.c.id.in_(some)))
+        }
+    return found
+
+
+def _events(db: Connection, ids: Iterable[str]) -> Iterator[Event]:
+    for some in _pieces(ids):
+        yield from (_event(row) for row in db.execute(select(event).where(event.c.id.in_(some))))
+
+
+def _pieces(ids: Iterable[str]) -> Iterator[list[str]]:
+    left = iter(ids)
+    while some := list(islice(left, 500)):  # SQLite takes a limited number of values in one question
+        yield some
+
+
+def _row(one: Event, now: datetime) -> dict[str, object]:
+    return {
+        "id": one.id,
+        "at": one.at,
+        "noted_at": one.noted_at,
+        "kind": one.kind,
+        "who": list(one.who),
+        "sheet": one.sheet,
+        "place": one.place,
+        "facts": dict(one.facts),
+        "corrects": one.corrects,
+        "why": one.why,
+        "device": one.device,
+        "kept_at": now,
+    }
+
+
+def _event(row: Row[Any]) -> Event:
+    return Event(
+        id=row.id,
+        at=row.at,
+        noted_at=row.noted_at,
+        kind=row.kind,
+        who=tuple(row.who),
+        sheet=row.sheet,
+        place=row.place,
+        facts=row.facts,
+        corrects=row.corrects,
+        why=row.why,
+        device=row.device,
+    )

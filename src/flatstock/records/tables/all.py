@@ -1,0 +1,5 @@
+"""Every table, for the migrations: importing a table is what puts it into `metadata`."""
+
+from flatstock.records.tables import events, metadata
+
+__all__ = ["events", "metadata"]
