@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from flatstock.cli.times import arrivals, moment, now
+from flatstock.times import arrivals, moment, now
 from flatstock.errors import WrongWords
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime, tzinfo
 from pathlib import Path
 
-from flatstock.cli.times import arrivals
+from flatstock.times import arrivals
 from flatstock.errors import Fault, WrongWords
 from flatstock.pressing.questions import MouldWords
 from flatstock.units import parse_quantity, split_name

@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from flatstock.actions.workshops import Beside, open_workshop, shop_beside, zone_of
-from flatstock.cli import times
+from flatstock import times
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["check_now", "opened", "starting_up"]

@@ -65,7 +65,7 @@ def stack(
     from flatstock.actions.workshops import zone_of
     from flatstock.cli.moulds import moulds_of_file, moulds_of_words
     from flatstock.cli.opening import opened
-    from flatstock.cli.times import moment
+    from flatstock.times import moment
 
     shop, current = opened(folder, now)
     zone = zone_of(shop)
