@@ -9,7 +9,8 @@ from flatstock.errors import Fault, Refused
 from flatstock.workshop.layouts import layout
 from flatstock.workshop.reading import read_table
 from flatstock.workshop.row import Row
-from flatstock.workshop.spots import Found, Notes, read_bytes, read_toml
+from flatstock.workshop.spots import Found, Notes, read_toml
+from flatstock.workshop.written import written_in
 
 __all__ = ["read_own"]
 
@@ -27,11 +28,11 @@ def read_own(
         There is none.
     """
     file, notes = layout(name).file, Notes()
-    path = folder / file
-    if not path.is_file():
+    written = written_in(folder)
+    if not written.has(file):
         instead = "write one, or begin with a copy of the demo's: `flatstock new DIR --demo`"
         raise Refused(Fault(str(folder), f"the folder has no {file}", instead))
-    data = read_bytes(path, notes)
+    data = written.read(file, notes)
     found = None if data is None else read_toml(file, data, notes)
     if found is None:
         return None, notes

@@ -19,10 +19,11 @@ from flatstock.workshop.reading import read_table
 from flatstock.workshop.references import check_references
 from flatstock.workshop.row import Row
 from flatstock.workshop.shop import Workshop
-from flatstock.workshop.spots import Entry, Found, Notes, read_bytes, read_csv, read_toml
+from flatstock.workshop.spots import Entry, Found, Notes, read_csv, read_toml
 from flatstock.workshop.supply import supply_of
+from flatstock.workshop.written import Written, written_in
 
-__all__ = ["check", "read"]
+__all__ = ["check", "find_rows", "read", "read_list"]
 
 _EMPTY = Row("", "", 0)
 
@@ -37,29 +38,31 @@ class _Read:
     supply: Row
 
 
-def read(folder: Path) -> Workshop:
-    """The workshop in `folder`.
+def read(folder: Path, written: Written | None = None) -> Workshop:
+    """The workshop in `folder`, from its records where it has any; `written` to read another form of it.
 
     Raises
     ------
     Refused
         With every fault of every file, by file and line.
     """
-    workshop, faults, _ = check(folder)
+    workshop, faults, _ = check(folder, written)
     if workshop is None:
         raise Refused(faults)
     return workshop
 
 
-def check(folder: Path) -> tuple[Workshop | None, list[Fault], list[str]]:
+def check(folder: Path, written: Written | None = None) -> tuple[Workshop | None, list[Fault], list[str]]:
     """The workshop in `folder` or None, every fault by file and line, and what is worth knowing."""
     notes = Notes()
-    if not (folder / "shop.toml").is_file():
+    written = written or written_in(folder)
+    if not written.has("shop.toml"):
         return None, [_no_shop(folder)], []
-    note_misnamed(folder, notes)
+    if written.form == "files":
+        note_misnamed(folder, notes)
     if notes.faults:  # what is not read would only bring faults about what it holds
         return None, notes.sorted(), notes.warnings
-    rows = _read_all(folder, notes)
+    rows = _read_all(written, notes)
     known = frozenset(IDS) | rows.plastics.keys()
     check_references(rows.shop, rows.lists, rows.plastics, known, notes)
     check_plastics(rows.plastics, rows.lists, notes)
@@ -68,29 +71,29 @@ def check(folder: Path) -> tuple[Workshop | None, list[Fault], list[str]]:
         notes.warn(*rows.shop.at("energy_price"), "supply.toml has the price too, and goes before this one.")
     if notes.faults:
         return None, notes.sorted(), notes.warnings
-    return replace(_workshop(folder, rows), supply=supply), [], notes.warnings
+    return replace(_workshop(folder, rows), supply=supply, form=written.form), [], notes.warnings
 
 
-def _read_all(folder: Path, notes: Notes) -> _Read:
+def _read_all(written: Written, notes: Notes) -> _Read:
     return _Read(
-        shop=_read_file(folder, layout("shop"), notes),
-        plastics=_read_plastics(folder, notes),
-        lists={of.rows: _read_list(folder, of, notes) for of in map(layout, ("lots", "orders", "offcuts"))},
-        supply=_read_others(folder, notes),
+        shop=_read_file(written, layout("shop"), notes),
+        plastics=_read_plastics(written, notes),
+        lists={of.rows: read_list(written, of, notes) for of in map(layout, ("lots", "orders", "offcuts"))},
+        supply=_read_others(written, notes),
     )
 
 
-def _read_file(folder: Path, of: Layout, notes: Notes) -> Row:
-    found = _toml(folder / of.file, notes)
+def _read_file(written: Written, of: Layout, notes: Notes) -> Row:
+    found = _toml(written, of.file, notes)
     if found is None:
         return _EMPTY
     return read_table(found, of.table, file=of.file, path="", line=0, notes=notes)
 
 
-def _read_plastics(folder: Path, notes: Notes) -> dict[str, Row]:
+def _read_plastics(written: Written, notes: Notes) -> dict[str, Row]:
     """Each table of plastics.toml by its ID in lower case."""
     file, table = layout("plastics").file, table_of("plastics", "plastics")
-    found = _toml(folder / file, notes) or {}
+    found = _toml(written, file, notes) or {}
     rows = {}
     for name, entry in found.items():
         if name == "format":
@@ -110,30 +113,9 @@ def _read_plastics(folder: Path, notes: Notes) -> dict[str, Row]:
     return rows
 
 
-def _read_list(folder: Path, of: Layout, notes: Notes) -> list[Row]:
+def read_list(written: Written, of: Layout, notes: Notes) -> list[Row]:
     """The rows of a list from its .csv or its .toml form; both is a fault."""
-    csv_file = folder / of.file
-    toml_file = csv_file.with_suffix(".toml")
-    if csv_file.exists() and toml_file.exists():
-        notes.fault(of.file, 0, "", f"{toml_file.name} is there too", "keep one of them")
-        return []
-    rows: list[tuple[int, Found]] = []
-    if toml_file.exists():
-        found = _toml(toml_file, notes) or {}
-        entry = found.get(of.rows, Entry([], 0))
-        items = entry.value if isinstance(entry.value, list) else []
-        for item in items:
-            if isinstance(item.value, dict):
-                rows.append((item.line, item.value))
-        if "format" in found:
-            _check_format(toml_file.name, found["format"], of.rows, notes)
-        for key in found.keys() - {of.rows, "format"} | ({of.rows} if len(rows) < len(items) else set()):
-            notes.fault(
-                toml_file.name, found[key].line, key, "unknown here", f"start each with [[{of.rows}]]"
-            )
-    elif csv_file.exists() and (data := read_bytes(csv_file, notes)) is not None:
-        rows = read_csv(of.file, data, set(of.table.by_name), notes) or []
-    file = toml_file.name if toml_file.exists() else of.file
+    file, rows = find_rows(written, of, notes)
     return [
         read_table(found, of.table, file=file, path=_name_of(found, of), line=line, notes=notes)
         for line, found in rows
@@ -141,21 +123,43 @@ def _read_list(folder: Path, of: Layout, notes: Notes) -> list[Row]:
     ]
 
 
-def _read_others(folder: Path, notes: Notes) -> Row:
+def find_rows(written: Written, of: Layout, notes: Notes) -> tuple[str, list[tuple[int, Found]]]:
+    """The file that a list stands in, and its rows as they are written, each with its line."""
+    toml_file = Path(of.file).with_suffix(".toml").name
+    if written.has(of.file) and written.has(toml_file):
+        notes.fault(of.file, 0, "", f"{toml_file} is there too", "keep one of them")
+        return of.file, []
+    rows: list[tuple[int, Found]] = []
+    if written.has(toml_file):
+        found = _toml(written, toml_file, notes) or {}
+        entry = found.get(of.rows, Entry([], 0))
+        items = entry.value if isinstance(entry.value, list) else []
+        for item in items:
+            if isinstance(item.value, dict):
+                rows.append((item.line, item.value))
+        if "format" in found:
+            _check_format(toml_file, found["format"], of.rows, notes)
+        for key in found.keys() - {of.rows, "format"} | ({of.rows} if len(rows) < len(items) else set()):
+            notes.fault(toml_file, found[key].line, key, "unknown here", f"start each with [[{of.rows}]]")
+        return toml_file, rows
+    if written.has(of.file) and (data := written.read(of.file, notes)) is not None:
+        rows = read_csv(of.file, data, set(of.table.by_name), notes) or []
+    return of.file, rows
+
+
+def _read_others(written: Written, notes: Notes) -> Row:
     """supply.toml; room.toml and outlay.toml are checked and left to the commands that need them."""
     for other in (layout("room"), layout("outlay")):
-        if (folder / other.file).exists():
-            _read_file(folder, other, notes)
+        if written.has(other.file):
+            _read_file(written, other, notes)
     supply = layout("supply")
-    return _read_file(folder, supply, notes) if (folder / supply.file).exists() else _EMPTY
+    return _read_file(written, supply, notes) if written.has(supply.file) else _EMPTY
 
 
-def _toml(path: Path, notes: Notes) -> Found | None:
+def _toml(written: Written, file: str, notes: Notes) -> Found | None:
     """The tables of a TOML file; None where it is missing or broken (which is noted)."""
-    if not path.exists():
-        return None
-    data = read_bytes(path, notes)
-    return None if data is None else read_toml(path.name, data, notes)
+    data = written.read(file, notes) if written.has(file) else None
+    return None if data is None else read_toml(file, data, notes)
 
 
 def _check_format(file: str, entry: Entry, kind: str, notes: Notes) -> None:
@@ -199,6 +203,8 @@ def _workshop(folder: Path, rows: _Read) -> Workshop:
         time_zone=shop.text("time_zone"),
         units_shown=cast(Literal["metric", "us"], shop.text("units")),
         paper=cast(Literal["a4", "letter"], shop.text("paper")),
+        decimal_mark=cast(Literal["point", "comma"], shop.text("decimal_mark")),
+        clock_face=cast(Literal["24h", "am_pm"], shop.text("clock_face")),
         metals=metals,
         hot_presses={p.id: p for p in hot},
         cooling_presses={p.id: p for p in cooling},

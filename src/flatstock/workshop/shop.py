@@ -367,8 +367,12 @@ class Workshop:
     plastic_overrides: Mapping[str, Mapping[str, object]]  #: plastic id to what `plastics.library` merges in
     energy_price: Value | None  #: [money/J]
     offcuts: Mapping[str, Offcut] = field(default_factory=dict)
+    decimal_mark: Literal["point", "comma"] = "point"  #: on the app's pages; documents have points
+    clock_face: Literal["24h", "am_pm"] = "24h"  #: on the app's pages
     today: date | None = None  #: the day a practice workshop stands still on; None: the clock's
     default_stack: str | None = None
     default_hot_press: str | None = None
     default_cooling_press: str | None = None
     supply: Supply | None = None  #: None: no supply.toml
+    #: which form it was read from; the same workshop is equal from either
+    form: Literal["files", "records"] = field(default="files", compare=False)
