@@ -13,6 +13,7 @@ COMMANDS = [
     "correct",
     "demo",
     "new",
+    "open",
     "outlay",
     "plan",
     "read",

@@ -19,6 +19,7 @@ from flatstock.cli.commands.card import card
 from flatstock.cli.commands.correct import correct
 from flatstock.cli.commands.demo import demo
 from flatstock.cli.commands.new import new
+from flatstock.cli.commands.open import open_app
 from flatstock.cli.commands.outlay import outlay
 from flatstock.cli.commands.plan import plan
 from flatstock.cli.commands.read import read
@@ -41,6 +42,7 @@ app = App(
 )
 for command in (demo, new, read, card, correct, stack, wallchart, plan, room, supply, outlay):
     app.command(command)
+app.command(open_app, name="open")
 
 
 def main(words: Sequence[str] | None = None) -> int:

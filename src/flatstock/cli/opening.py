@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from pathlib import Path
 
-from flatstock.actions.workshops import Beside, open_workshop, shop_beside, zone_of
 from flatstock import times
+from flatstock.actions.workshops import Beside, open_workshop, shop_beside, zone_of
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["check_now", "opened", "starting_up"]

@@ -11,7 +11,7 @@ from flatstock.prints.shown import METRIC, Shown
 from flatstock.prints.text.layout import heading, wrapped
 from flatstock.prints.words import clock, day, rests_on
 
-__all__ = ["closing"]
+__all__ = ["belonging", "closing"]
 
 Document = Mapping[str, Any]
 AT_ONCE = 4  # cautions that are read; a dozen are not
@@ -31,7 +31,7 @@ def closing(document: Document, shown: Shown = METRIC, *, cautions: Sequence[str
     listed = list(document.get("cautions") or ())
     if listed:
         lines += heading("Cautions, and who decides")
-        first = listed if cautions is None else _belonging(listed, cautions)
+        first = listed if cautions is None else belonging(listed, cautions)
         for one in first:
             words = shown.prose(f"{one['text']} Defer to: {str(one['defer_to']).rstrip('.')}.")
             lines += wrapped(words, first="  • ")
@@ -47,7 +47,7 @@ def closing(document: Document, shown: Shown = METRIC, *, cautions: Sequence[str
     return lines
 
 
-def _belonging(listed: Sequence[Document], topics: Sequence[str]) -> list[Document]:
+def belonging(listed: Sequence[Document], topics: Sequence[str]) -> list[Document]:
     """The first caution on each topic, filled up with the others in their order."""
     if len(listed) <= AT_ONCE:
         return list(listed)

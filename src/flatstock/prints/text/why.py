@@ -12,7 +12,7 @@ from flatstock.prints.text.layout import heading, title, wrapped
 from flatstock.prints.words import KIND_WORDS
 from flatstock.units import System, split_name
 
-__all__ = ["reasons_of", "why_text"]
+__all__ = ["input_words", "now_words", "reasons_of", "why_text"]
 
 Document = Mapping[str, Any]
 NAME, VALUE = 28, 30  # columns
@@ -54,7 +54,7 @@ def reasons_of(document: Document, field: str) -> list[Document]:
 def _one(document: Document, reason: Document, shown: Shown) -> list[str]:
     field = str(reason["of"])
     lines = title(f"Why {field}", str(document.get("shop") or ""))
-    now = _now(document, field, shown)
+    now = now_words(document, field, shown)
     lines += wrapped(now, first="now       ") if now else []
     lines += wrapped(shown.prose(str(reason["formula"])), first="formula   ")
     lines += wrapped(shown.prose(str(reason["source"])), first="source    ")
@@ -70,7 +70,7 @@ def _one(document: Document, reason: Document, shown: Shown) -> list[str]:
     return lines
 
 
-def _now(document: Document, field: str, shown: Shown) -> str:
+def now_words(document: Document, field: str, shown: Shown) -> str:
     """The number itself, or the numbers of a list, each with its band."""
     if field not in document:
         return ""
@@ -107,7 +107,7 @@ def _most(inputs: list[Document]) -> list[str]:
 def _input(given: Document, shown: Shown) -> list[str]:
     """One input on a line of its own, where it comes from under it."""
     share, kind = given.get("band_share"), str(given.get("kind") or "")
-    name, value = str(given["name"]), _value(given, shown)
+    name, value = str(given["name"]), input_words(given, shown)
     of_band = f"{share:.0%} of the band" if share and share >= 0.005 else ""
     head = f"  {name:<{NAME}}  {value:<{VALUE}}  {of_band}".rstrip()
     lines = (
@@ -121,7 +121,8 @@ def _input(given: Document, shown: Shown) -> list[str]:
     return lines + wrapped(f"{evidence}: {where}{note}" if evidence else where + note, first="    ")
 
 
-def _value(given: Document, shown: Shown) -> str:
+def input_words(given: Document, shown: Shown) -> str:
+    """An input of a reason with its band and unit."""
     value, unit = given.get("value"), str(given.get("unit") or "")
     if isinstance(value, str) or value is None:
         return str(value or "unknown")

@@ -1,0 +1,88 @@
+"""What can be chosen for a card in one workshop: plastics, presses, thicknesses, set-points, lots."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flatstock.pressing.setting import plastics_of
+from flatstock.workshop.shop import Workshop
+
+__all__ = ["CardChoices", "PlasticChoice", "card_choices"]
+
+BESIDE = 0.00075  #: how far over the thickest frame a thickness may be asked for [m]
+THINNEST, THICKEST = 0.002, 0.03  #: where a shop has no frame yet [m]
+WIDER = 15.0  #: K under and over the usual window of the platens that is still looked at
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlasticChoice:
+    """A plastic that this shop can press."""
+
+    id: str
+    symbol: str  #: "PE-HD"
+    name: str
+    set_point: float  #: what counts where nothing is said [°C]
+    lowest: float  #: of the set-points worth looking at [°C]
+    highest: float  #: the hard limit, or somewhat over the usual window [°C]
+    lots: tuple[str, ...]  #: released, the largest first
+    kilograms: float  #: of them together
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardChoices:
+    """Everything that can be chosen."""
+
+    plastics: tuple[PlasticChoice, ...]  #: those with released lots first
+    thicknesses: tuple[float, ...]  #: of the frames [m]
+    thinnest: float  #: [m]
+    thickest: float  #: [m]
+    presses: tuple[str, ...]
+    cooling: bool  #: whether there is a cooling press
+    fans: bool  #: whether fans are fitted on it
+    fans_on: bool  #: the shop's habit
+
+
+def card_choices(shop: Workshop) -> CardChoices:
+    """What this shop can be asked for."""
+    frames = sorted({frame.thickness for frame in shop.frames.values()})
+    press = shop.cooling_presses.get(shop.default_cooling_press or "")
+    fans = press is not None and press.fan_film is not None
+    return CardChoices(
+        plastics=_plastics(shop),
+        thicknesses=tuple(frames),
+        thinnest=frames[0] if frames else THINNEST,
+        thickest=frames[-1] + BESIDE if frames else THICKEST,
+        presses=tuple(shop.hot_presses),
+        cooling=press is not None,
+        fans=fans,
+        fans_on=fans and press is not None and press.fans_on,
+    )
+
+
+def _plastics(shop: Workshop) -> tuple[PlasticChoice, ...]:
+    found = []
+    for plastic in plastics_of(shop).values():
+        process = plastic.process
+        if plastic.never_pressed or plastic.missing or process is None or process.set_point is None:
+            continue
+        low, high = process.press_low, process.press_high
+        limit = process.highest_set_point
+        usual = process.set_point.value
+        lots = sorted(
+            (lot for lot in shop.lots.values() if lot.plastic == plastic.id and lot.status == "released"),
+            key=lambda lot: -lot.mass,
+        )
+        most = (high.value if high else usual) + WIDER
+        found.append(
+            PlasticChoice(
+                id=plastic.id,
+                symbol=plastic.symbol,
+                name=plastic.name,
+                set_point=usual,
+                lowest=(low.value if low else usual) - WIDER,
+                highest=min(most, limit.value) if limit else most,
+                lots=tuple(lot.id for lot in lots),
+                kilograms=sum(lot.mass for lot in lots),
+            )
+        )
+    return tuple(sorted(found, key=lambda one: (-min(one.kilograms, 1.0), one.id)))

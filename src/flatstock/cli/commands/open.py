@@ -1,0 +1,43 @@
+"""`flatstock open`: the app on a workshop, in the browser."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from flatstock.cli import show
+from flatstock.cli.options import Now
+from flatstock.errors import Fault, WrongWords
+
+__all__ = ["open_app"]
+
+
+def open_app(
+    folder: Annotated[
+        Path,
+        Parameter(name="FOLDER", help="The workshop: a folder of files; an empty one starts a new workshop."),
+    ],
+    /,
+    *,
+    port: Annotated[
+        int | None, Parameter(metavar="N", help="Where the app listens; else 8765, or the next that is free.")
+    ] = None,
+    no_browser: Annotated[bool, Parameter(help="Only say the address; open no browser.")] = False,
+    serve_shop: Annotated[
+        bool,
+        Parameter(help="Listen to tablets and phones of the shop's network too; each is paired by a code."),
+    ] = False,
+    now: Now = None,
+) -> None:
+    """Run the app for a workshop: today's board, week, cards, stack, stock, set-up. Ctrl-C ends it."""
+    if port is not None and not 0 < port < 65536:
+        raise WrongWords(Fault("--port", f"{port} is no port", "write 1 to 65535"))
+
+    from flatstock.cli.opening import starting_up
+    from flatstock.web.serving import serve
+    from flatstock.web.workplace import Workplace
+
+    place = Workplace(folder.absolute(), now_is=starting_up(folder, now)[1] if now else None)
+    serve(place, port=port, beyond=serve_shop, browser=not no_browser, say=show.text)

@@ -1,0 +1,75 @@
+"""The app on one folder: every page, and what each request is held to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from importlib.resources import files
+
+from fastapi import FastAPI, Form, Request
+from fastapi.responses import RedirectResponse, Response
+from starlette.exceptions import HTTPException
+
+from flatstock.web.answers import Answers
+from flatstock.web.failing import answer_failures
+from flatstock.web.guard import Guard
+from flatstock.web.pages import before, card, orders, stack, store, week
+from flatstock.web.planner import Planner
+from flatstock.web.workplace import Workplace
+
+__all__ = ["LOCAL", "create_app"]
+
+LOCAL = ("localhost", "127.0.0.1", "[::1]")
+TYPES = {".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml", ".txt": "text/plain"}
+FOREVER = "public, max-age=31536000, immutable"
+
+
+def create_app(place: Workplace, *, hosts: Iterable[str] = LOCAL) -> FastAPI:
+    """The app; `hosts` are the names that it answers to.
+
+    The pages that describe an interface are off: they would fetch scripts from outside.
+    """
+    app = FastAPI(title="flatstock", docs_url=None, redoc_url=None, openapi_url=None)
+    app.state.place = place
+    app.state.answers = Answers()
+    app.state.planner = Planner()
+    answer_failures(app)
+    for page in (card, stack, week, orders, store, before):
+        app.include_router(page.router)
+    app.add_api_route("/look/type/{weight}", _type, methods=["GET"], include_in_schema=False)
+    app.add_api_route("/look/{name:path}", _look, methods=["GET"], include_in_schema=False)
+    app.add_api_route("/ground", _ground, methods=["POST"])
+    app.add_middleware(Guard, hosts=tuple(hosts))
+    return app
+
+
+def _look(name: str) -> Response:
+    """A style, a script or a picture of the app's own."""
+    root = files("flatstock.web") / "look"
+    known = {
+        (f"{folder}/{one.name}" if folder else one.name): one
+        for folder, where in (("", root), ("vendor", root / "vendor"))
+        for one in where.iterdir()
+        if one.is_file()
+    }
+    if name not in known:
+        raise HTTPException(404)
+    kind = TYPES.get(f".{name.rpartition('.')[2]}", "application/octet-stream")
+    return Response(known[name].read_bytes(), media_type=kind, headers={"cache-control": FOREVER})
+
+
+def _type(weight: str) -> Response:
+    """The typeface that the prints have too."""
+    name = {"regular": "Inter-Regular.otf", "bold": "Inter-Bold.otf"}.get(weight)
+    if name is None:
+        raise HTTPException(404)
+    data = (files("flatstock.prints.pdf") / "fonts" / name).read_bytes()
+    return Response(data, media_type="font/otf", headers={"cache-control": FOREVER})
+
+
+def _ground(request: Request, ground: str = Form("auto", max_length=10)) -> Response:
+    """Light or dim pages on this device, from now on."""
+    back = request.headers.get("referer", "/")
+    answer = RedirectResponse(back if back.startswith(str(request.base_url)) else "/", 303)
+    if ground in ("auto", "light", "dim"):
+        answer.set_cookie("ground", ground, max_age=31536000, samesite="strict", httponly=True)
+    return answer

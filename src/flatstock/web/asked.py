@@ -1,0 +1,182 @@
+"""What is asked of a card on its page, and the dials that it is asked with."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flatstock.actions.cards import CardQuestion, card_of_order
+from flatstock.actions.choices import CardChoices, PlasticChoice
+from flatstock.errors import Fault, Refused, UserError
+from flatstock.units import from_si, parse_number, parse_quantity, to_si
+from flatstock.workshop.shop import Order, Workshop
+
+__all__ = ["CardAsked", "Dial", "dial"]
+
+USUAL = 0.012  # m, where the shop has no frame to go by
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dial:
+    """A slider with step buttons beside it, in the shop's unit."""
+
+    name: str
+    label: str
+    value: str
+    low: str
+    high: str
+    step: str
+    steps: tuple[str, ...]  #: of the buttons, small first
+    unit: str
+    quick: tuple[str, ...]  #: values that are a tap away
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardAsked:
+    """The question as the page holds it."""
+
+    plastic: PlasticChoice
+    thickness: float  #: [m]
+    set_point: float  #: [°C]
+    mould: int  #: 1, 2 or 3 in a row
+    fans: bool
+    press: str
+    lot: str
+    order: Order | None
+    us: bool
+
+    @classmethod
+    def of(
+        cls,
+        shop: Workshop,
+        choices: CardChoices,
+        plastic: str,
+        thickness: str,
+        set_point: str,
+        mould: str,
+        fans: str,
+        press: str,
+        lot: str,
+        order: str,
+    ) -> CardAsked:
+        """From the words of a form; what is left out is as the order or the shop has it.
+
+        Raises
+        ------
+        Refused
+            No plastic can be pressed here.
+        WrongWords
+            A number that is none.
+        """
+        if not choices.plastics:
+            raise Refused(Fault("plastics.toml", "no plastic can be pressed here", "see plastics.toml"))
+        of_order = shop.orders.get(order)
+        wanted = plastic.lower() or (of_order.plastic if of_order else "")
+        known = {one.id: one for one in choices.plastics}
+        chosen = known.get(wanted)
+        if chosen is None:
+            if wanted:
+                raise Refused(
+                    Fault("plastic", f"{wanted!r} can't be pressed here", f"one of {', '.join(known)}")
+                )
+            chosen = choices.plastics[0]
+        us = shop.units_shown == "us"
+        if thickness:
+            deep = _quantity(thickness, "length", "in" if us else "mm", "thickness")
+        elif of_order:
+            deep = of_order.thickness
+        else:
+            deep = _usual(choices)
+        point = (
+            _quantity(set_point, "temperature", "F" if us else "C", "set-point")
+            if set_point
+            else chosen.set_point
+        )
+        return cls(
+            plastic=chosen,
+            thickness=deep,
+            set_point=point,
+            mould=int(mould) if mould in ("1", "2", "3") else 1,
+            fans=choices.fans and (choices.fans_on if not fans else fans == "on"),
+            press=press,
+            lot=lot,
+            order=of_order,
+            us=us,
+        )
+
+    def question(self, shop: Workshop) -> CardQuestion:
+        """What is worked out."""
+        same = self.order is not None and self.order.plastic == self.plastic.id and not self.lot
+        lots = card_of_order(self.order).lots if same and self.order else {}
+        return CardQuestion(
+            plastic=self.plastic.id,
+            thickness=self.thickness,
+            press=self.press or None,
+            lots={self.lot: 1.0} if self.lot else lots,
+            set_point=None if abs(self.set_point - self.plastic.set_point) < 1e-6 else self.set_point,
+            fans=self.fans if shop.cooling_presses else None,
+            colour=self.order.colour if self.order and same else None,
+            order=self.order.id if self.order else None,
+        )
+
+    def words(self) -> dict[str, str]:
+        """The same as an address says it."""
+        thickness = from_si(self.thickness, "length", "in" if self.us else "mm")
+        point = from_si(self.set_point, "temperature", "F" if self.us else "C")
+        said = {
+            "plastic": self.plastic.id,
+            "thickness": _short(thickness, 4),
+            "set_point": _short(point, 1),
+            "mould": str(self.mould),
+            "fans": "on" if self.fans else "off",
+            "press": self.press,
+            "lot": self.lot,
+            "order": self.order.id if self.order else "",
+        }
+        return {name: value for name, value in said.items() if value}
+
+
+def _usual(choices: CardChoices) -> float:
+    """The middle frame of the shop."""
+    there = choices.thicknesses
+    return there[len(there) // 2] if there else USUAL
+
+
+def _quantity(text: str, dimension: str, unit: str, where: str) -> float:
+    """A number in the page's unit, or with a unit of its own. Raises `WrongWords`."""
+    try:
+        return to_si(parse_number(text, where=where), dimension, unit)
+    except UserError:
+        return parse_quantity(text, dimension, where=where)
+
+
+def dial(
+    name: str,
+    label: str,
+    value: float,
+    *,
+    low: float,
+    high: float,
+    steps: tuple[float, ...],
+    unit: str,
+    quick: list[float],
+) -> Dial:
+    """A dial whose ends hold the value."""
+    step = steps[0]
+    low, high = min(low, value), max(high, value)
+    low = round(low / step) * step if low <= value else low
+    return Dial(
+        name=name,
+        label=label,
+        value=_short(value, 4),
+        low=_short(low, 4),
+        high=_short(high, 4),
+        step=_short(step, 4),
+        steps=tuple(_short(one, 4) for one in steps),
+        unit=unit,
+        quick=tuple(_short(one, 4) for one in quick),
+    )
+
+
+def _short(value: float, decimals: int) -> str:
+    said = f"{value:.{decimals}f}"
+    return said.rstrip("0").rstrip(".") if "." in said else said

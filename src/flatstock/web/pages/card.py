@@ -1,0 +1,128 @@
+"""The card of a sheet, with its controls: thickness, set-point, first or later mould, fans."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Query, Request
+from fastapi.responses import HTMLResponse, Response
+
+from flatstock.actions.cards import CardQuestion
+from flatstock.actions.choices import CardChoices, PlasticChoice, card_choices
+from flatstock.errors import OutOfRange, UserError
+from flatstock.prints.card_words import CardWords
+from flatstock.prints.drawing import card_svg
+from flatstock.prints.pdf import card_pdf
+from flatstock.prints.text.closing import belonging
+from flatstock.prints.words import rests_on
+from flatstock.units import from_si
+from flatstock.web.answers import Answers
+from flatstock.web.asked import CardAsked, Dial, dial
+from flatstock.web.page import place_of, show, wants_part
+from flatstock.web.papers import paper_of
+from flatstock.web.reasons import reasons_of
+from flatstock.workshop.shop import Workshop
+
+__all__ = ["router"]
+
+router = APIRouter()
+CAUTIONS = ("hot", "opening", "fume", "lifting")  # topics that every pressing meets
+Word = Annotated[str, Query(max_length=80)]
+
+
+@router.get("/card", response_class=HTMLResponse)
+def card(
+    request: Request,
+    plastic: Word = "",
+    thickness: Word = "",
+    set_point: Word = "",
+    mould: Word = "1",
+    fans: Word = "",
+    press: Word = "",
+    lot: Word = "",
+    order: Word = "",
+) -> Response:
+    """The whole page, or the answer alone."""
+    shop = place_of(request).shop()
+    choices = card_choices(shop)
+    asked = CardAsked.of(shop, choices, plastic, thickness, set_point, mould, fans, press, lot, order)
+    given: dict[str, Any] = {"asked": asked, "choices": choices}
+    try:
+        given |= _answer(request, shop, asked)
+        status = 200
+    except (UserError, OutOfRange) as error:
+        given |= {"faults": getattr(error, "faults", ()), "outside": str(error)}
+        status = 422
+    if wants_part(request):
+        address = f"/card?{urlencode(asked.words())}"
+        return show(request, "card_answer.html", status=status, headers={"HX-Replace-Url": address}, **given)
+    return show(request, "card.html", status=status, dials=_dials(shop, choices, asked), **given)
+
+
+@router.get("/card.pdf")
+def card_paper(
+    request: Request,
+    plastic: Word = "",
+    thickness: Word = "",
+    set_point: Word = "",
+    fans: Word = "",
+    press: Word = "",
+    lot: Word = "",
+    order: Word = "",
+) -> Response:
+    """The same card on paper."""
+    shop = place_of(request).shop()
+    choices = card_choices(shop)
+    asked = CardAsked.of(shop, choices, plastic, thickness, set_point, "1", fans, press, lot, order)
+    answers: Answers = request.app.state.answers
+    answer = answers.card(shop, asked.question(shop), place_of(request).now())
+    return paper_of(
+        lambda path: card_pdf(answer.document, answer.picture, path, shop.paper, shop.units_shown),
+        f"card-{asked.plastic.id}.pdf",
+    )
+
+
+def _answer(request: Request, shop: Workshop, asked: CardAsked) -> dict[str, Any]:
+    question: CardQuestion = asked.question(shop)
+    answers: Answers = request.app.state.answers
+    answer = answers.card(shop, question, place_of(request).now())
+    words = CardWords(answer.document, shop.units_shown)
+    return {
+        "card": answer.document,
+        "words": words,
+        "drawing": card_svg(answer.picture, shown=words.shown),
+        "reasons": reasons_of(answer.document, words.shown),
+        "cautions": belonging(answer.document["cautions"], CAUTIONS),
+        "rests_on": rests_on(answer.document),
+        "paper": f"/card.pdf?{urlencode(asked.words())}",
+    }
+
+
+def _dials(shop: Workshop, choices: CardChoices, asked: CardAsked) -> list[Dial]:
+    """Thickness and set-point, in the shop's units."""
+    plastic: PlasticChoice = asked.plastic
+    us = shop.units_shown == "us"
+    length, heat = ("in", "F") if us else ("mm", "C")
+    return [
+        dial(
+            "thickness",
+            "Thickness of the cold sheet",
+            from_si(asked.thickness, "length", length),
+            low=from_si(choices.thinnest, "length", length),
+            high=from_si(choices.thickest, "length", length),
+            steps=(0.01,) if us else (0.25,),
+            unit=length,
+            quick=[from_si(one, "length", length) for one in choices.thicknesses],
+        ),
+        dial(
+            "set_point",
+            "Set-point of the platens",
+            from_si(asked.set_point, "temperature", heat),
+            low=from_si(plastic.lowest, "temperature", heat),
+            high=from_si(plastic.highest, "temperature", heat),
+            steps=(1.0, 10.0) if us else (1.0, 5.0),
+            unit="°F" if us else "°C",
+            quick=[from_si(plastic.set_point, "temperature", heat)],
+        ),
+    ]

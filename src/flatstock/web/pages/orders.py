@@ -1,0 +1,72 @@
+"""The order book: what was promised for when, and why."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, Response
+
+from flatstock.actions.kept import Document, kept_plan
+from flatstock.web.page import place_of, show
+from flatstock.workshop.shop import Order
+
+__all__ = ["Promise", "promise_of", "router"]
+
+router = APIRouter()
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """When an order will be there by the kept plan."""
+
+    word: str  #: "in time", "late", "left out", "not planned"
+    ready: datetime | None  #: of its last sheet
+    spare: timedelta | None  #: before it is due; negative: late
+    planned: int  #: sheets with a time
+    because: tuple[str, ...]
+    helps: tuple[str, ...]
+
+
+@router.get("/orders", response_class=HTMLResponse)
+def orders(request: Request) -> Response:
+    """Every order with its promise."""
+    place = place_of(request)
+    shop, plan = place.shop(), kept_plan(place.folder)
+    rows = [(one, promise_of(one, plan)) for one in shop.orders.values()]
+    rows.sort(key=lambda row: (row[0].due is None, row[0].due.timestamp() if row[0].due else 0.0, row[0].id))
+    return show(request, "orders.html", rows=rows, plan=plan)
+
+
+def promise_of(order: Order, plan: Document | None) -> Promise:
+    """What the kept plan promises for an order, and the reason."""
+    if plan is None:
+        return Promise("not planned", None, None, 0, ("no week is planned yet",), ())
+    left = next((one for one in plan["left_out"] if one["order"] == order.id), None)
+    if left is not None:
+        because = left["because"] if isinstance(left["because"], str) else "; ".join(left["because"])
+        return Promise("left out", None, None, 0, (because,), ())
+    sheets = [one for one in plan["sheets"] if one["order"] == order.id]
+    if not sheets:
+        return Promise("not planned", None, None, 0, ("it is not in the plan that is kept: plan again",), ())
+    last = max(sheets, key=lambda one: datetime.fromisoformat(one["ready"]))
+    ready = datetime.fromisoformat(last["ready"])
+    spare = None if order.due is None else order.due - ready
+    late = next((one for one in plan["late"] if one["order"] == order.id), None)
+    if late is not None:
+        helps = tuple(
+            one["what"] + (f" ({one['saves_min']:.0f} min less)" if one["saves_min"] is not None else "")
+            for one in late["would_help"]
+        )
+        return Promise("late", ready, spare, len(sheets), tuple(late["because"]), helps)
+    return Promise("in time", ready, spare, len(sheets), (_reason(last, plan),), ())
+
+
+def _reason(last: Document, plan: Document) -> str:
+    """What its last sheet waits for."""
+    tasks = [one for one in plan["tasks"] if one["sheet"] == last["id"]]
+    load = next((one for one in tasks if one["step"] == "load"), None)
+    when = datetime.fromisoformat(load["start"]).strftime("%a %H:%M") if load else "no time"
+    rest = f", then {last['condition_h']:g} h flat" if last["condition_h"] else ""
+    return f"its last sheet, {last['id']}, is loaded {when} in {last['frame']}{rest}"

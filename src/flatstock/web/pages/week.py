@@ -1,0 +1,86 @@
+"""The week by the clock: shelves, a day's places and people, how good the plan is, and planning it again."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from flatstock.actions.kept import kept_plan
+from flatstock.prints.drawing.plan import day_svg, week_svg
+from flatstock.prints.plan_view import View
+from flatstock.prints.plan_words import SETTING_WORDS, STEP_WORDS, proof_words, to_do
+from flatstock.prints.text.closing import belonging
+from flatstock.web.page import place_of, show
+from flatstock.web.planner import Planner
+
+__all__ = ["router"]
+
+router = APIRouter()
+GOALS = {
+    "late_sheets": "sheets late or without a time",
+    "late_min": "minutes late, over all sheets",
+    "sheets_after_closing": "sheets not done by closing",
+    "heaters_Wh": "Wh for heating up and holding",
+}
+CAUTIONS = ("hot", "unattended", "saw", "lifting")
+
+
+@router.get("/week", response_class=HTMLResponse)
+def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Response:
+    """The week; one day of it in full."""
+    place = place_of(request)
+    plan = kept_plan(place.folder)
+    planner: Planner = request.app.state.planner
+    given: dict[str, Any] = {"plan": plan, "work": planner.state(), "orders": len(place.shop().orders)}
+    if plan is not None:
+        view = View(plan)
+        chosen = _day(day, view, place.now().date())
+        given |= {
+            "view": view,
+            "chosen": chosen,
+            "dates": view.dates,
+            "noon": lambda one: datetime.combine(one, time(12)),
+            "drawing": week_svg(plan),
+            "day_drawing": day_svg(plan, chosen) if chosen else "",
+            "works": [one for one in view.works_on(chosen) if one.people] if chosen else [],
+            "settings": view.settings_on(chosen) if chosen else [],
+            "step_words": STEP_WORDS,
+            "setting_words": SETTING_WORDS,
+            "to_do": lambda work: to_do(view, work),
+            "proof": proof_words(view),
+            "goals": GOALS,
+            "cautions": belonging(plan["cautions"], CAUTIONS),
+        }
+    return show(request, "week.html", **given)
+
+
+@router.post("/week/plan")
+def plan_again(request: Request) -> Response:
+    """Begin to plan the week afresh."""
+    place = place_of(request)
+    planner: Planner = request.app.state.planner
+    planner.begin(place.shop(), place.now())
+    return RedirectResponse("/week", 303)
+
+
+@router.get("/week/progress", response_class=HTMLResponse)
+def progress(request: Request) -> Response:
+    """How far the planning is; asked for every other second while it goes on."""
+    planner: Planner = request.app.state.planner
+    work = planner.state()
+    heads = {} if work.going else {"HX-Refresh": "true"}
+    return show(request, "week_progress.html", headers=heads, work=work, goals=GOALS)
+
+
+def _day(asked: str, view: View, today: date) -> date | None:
+    """The day asked for, else today, else the first with work."""
+    try:
+        wanted = date.fromisoformat(asked)
+    except ValueError:
+        wanted = today
+    if wanted in view.dates:
+        return wanted
+    return view.dates[0] if view.dates else None

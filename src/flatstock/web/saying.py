@@ -1,0 +1,62 @@
+"""How a shop writes numbers and times on its pages: comma or point, 24 hours or am and pm.
+
+Prints and documents are written with points and 24 hours; a page says the same in the shop's own way.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from flatstock.prints.words import clock
+
+__all__ = ["PLAIN", "Saying"]
+
+_DECIMAL = re.compile(r"(?<![\w.,:/-])(-?\d+)\.(\d+)(?![\w.]*\.\w|[A-Za-z_])")
+_CLOCK = re.compile(r"(?<![\d:T.-])([01]?\d|2[0-3]):([0-5]\d)(?![\d:])")
+_SVG_WORDS = re.compile(r">([^<>]+)</(text|title|desc)>")
+
+
+@dataclass(frozen=True, slots=True)
+class Saying:
+    """The two habits of a shop."""
+
+    decimal_mark: Literal["point", "comma"] = "point"
+    clock_face: Literal["24h", "am_pm"] = "24h"
+
+    def words(self, text: object) -> str:
+        """A number, or a sentence with numbers and times in it.
+
+        >>> Saying("comma", "am_pm").words("11.74 kg at 13:05")
+        '11,74 kg at 1:05 pm'
+        """
+        said = str(text)
+        if self.decimal_mark == "comma":
+            said = _DECIMAL.sub(r"\1,\2", said)
+        if self.clock_face == "am_pm":
+            said = _CLOCK.sub(_twelve, said)
+        return said
+
+    def time(self, moment: datetime, beside: datetime | None = None) -> str:
+        """Hour and minute, with the weekday where it is not the day of `beside`.
+
+        >>> Saying("point", "am_pm").time(datetime(2026, 3, 2, 0, 5))
+        '12:05 am'
+        """
+        return self.words(clock(moment, beside=beside))
+
+    def svg(self, drawing: str) -> str:
+        """A drawing with its words said so."""
+        if self == PLAIN:
+            return drawing
+        return _SVG_WORDS.sub(lambda found: f">{self.words(found[1])}</{found[2]}>", drawing)
+
+
+def _twelve(found: re.Match[str]) -> str:
+    hour = int(found[1])
+    return f"{hour % 12 or 12}:{found[2]} {'am' if hour < 12 else 'pm'}"
+
+
+PLAIN = Saying()

@@ -1,0 +1,89 @@
+"""The server: it listens on the machine itself, and beyond it only when asked to serve the shop."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import platform
+import socket
+import threading
+import webbrowser
+from collections.abc import Callable
+
+import uvicorn
+
+from flatstock.errors import Fault, Refused
+from flatstock.web.app import LOCAL, create_app
+from flatstock.web.workplace import Workplace
+
+__all__ = ["PORT", "own_addresses", "screen_is_there", "serve"]
+
+PORT = 8765
+GRACE = 3  # s that open streams are given to end when the server stops
+TRIED = 20  # ports after the usual one, where that is taken
+
+
+def serve(
+    place: Workplace,
+    *,
+    port: int | None = None,
+    beyond: bool = False,
+    browser: bool = True,
+    say: Callable[[str], None] = lambda _: None,
+) -> None:
+    """Serve until stopped; `say` hears the address. Raises `Refused` where no port can be had."""
+    addresses = own_addresses() if beyond else ()
+    listening = _listen("0.0.0.0" if beyond else "127.0.0.1", port)
+    number = listening.getsockname()[1]
+    here = f"http://127.0.0.1:{number}/"
+    app = create_app(place, hosts=(*LOCAL, *addresses))
+    config = uvicorn.Config(
+        app,
+        log_level="warning",
+        access_log=False,
+        server_header=False,
+        timeout_graceful_shutdown=GRACE,
+        timeout_keep_alive=30,
+        limit_concurrency=400,
+        h11_max_incomplete_event_size=64 * 1024,
+    )
+    server = uvicorn.Server(config)
+    say(f"The app is open at {here}\nCtrl-C ends it; nothing that was written is lost.")
+    if browser and screen_is_there():
+        threading.Timer(0.7, _open, (here,)).start()
+    with contextlib.suppress(KeyboardInterrupt):
+        server.run(sockets=[listening])
+
+
+def _listen(address: str, port: int | None) -> socket.socket:
+    """A socket on the port asked for, else on the first that is free."""
+    tried = [port] if port is not None else [*range(PORT, PORT + TRIED), 0]
+    for number in tried:
+        try:
+            return socket.create_server((address, number), reuse_port=False)
+        except OSError:
+            continue
+    raise Refused(Fault("--port", f"port {port} can't be had", "name another, or leave --port out"))
+
+
+def own_addresses() -> tuple[str, ...]:
+    """The addresses that this machine has in its networks, IPv4."""
+    found = set()
+    with contextlib.suppress(OSError):
+        for entry in socket.getaddrinfo(socket.gethostname(), None, socket.AF_INET):
+            found.add(str(entry[4][0]))
+    with contextlib.suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as out:
+        out.connect(("192.0.2.1", 9))  # a datagram socket only looks up the way; nothing is sent
+        found.add(str(out.getsockname()[0]))
+    return tuple(sorted(one for one in found if not one.startswith("127.")))
+
+
+def screen_is_there() -> bool:
+    """Whether a browser could show itself."""
+    own_window = os.name == "nt" or platform.system() == "Darwin"
+    return own_window or bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+
+
+def _open(address: str) -> None:
+    with contextlib.suppress(webbrowser.Error, OSError):
+        webbrowser.open(address)

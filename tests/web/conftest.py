@@ -1,0 +1,116 @@
+"""A demo workshop with a plan, the app on it, and a real browser."""
+
+from __future__ import annotations
+
+import shutil
+import socket
+import threading
+import time
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import httpx
+import pytest
+import uvicorn
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from flatstock.actions.workshops import copy_demo
+from flatstock.web.app import create_app
+from flatstock.web.workplace import Workplace
+
+PLAN = Path(__file__).parent / "demo_week.json"  # the demo's week as `flatstock plan` once answered it
+MONDAY = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
+CHROMIUM = next(
+    (path for name in ("chromium", "chromium-browser", "google-chrome") if (path := shutil.which(name))), None
+)
+
+
+def demo_folder(path: Path, *, plan: bool = True) -> Path:
+    """A copy of the demo's workshop, with a plan of its week."""
+    copy_demo(path)
+    if plan:
+        shutil.copy(PLAN, path / "plan.json")
+    return path
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return demo_folder(tmp_path_factory.mktemp("demo") / "shop")
+
+
+class Served:
+    """An app on a port of this machine."""
+
+    def __init__(self, folder: Path, now: datetime | None) -> None:
+        self.socket = socket.create_server(("127.0.0.1", 0))
+        self.address = f"http://127.0.0.1:{self.socket.getsockname()[1]}"
+        config = uvicorn.Config(
+            create_app(Workplace(folder, now_is=now)),
+            log_level="error",
+            timeout_graceful_shutdown=1,
+            lifespan="off",
+        )
+        self.server = uvicorn.Server(config)
+        self.thread = threading.Thread(target=self.server.run, kwargs={"sockets": [self.socket]}, daemon=True)
+        self.thread.start()
+        until = time.monotonic() + 20
+        while not self.server.started and time.monotonic() < until:
+            time.sleep(0.02)
+
+    def stop(self) -> None:
+        self.server.should_exit = True
+        self.thread.join(10)
+        self.socket.close()
+
+
+@pytest.fixture(scope="session")
+def serve() -> Iterator[Callable[..., Served]]:
+    """Starts an app on a folder."""
+    running: list[Served] = []
+
+    def start(folder: Path, now: datetime | None = MONDAY) -> Served:
+        running.append(Served(folder, now))
+        return running[-1]
+
+    yield start
+    for one in running:
+        one.stop()
+
+
+@pytest.fixture(scope="session")
+def served(serve: Callable[..., Served], demo: Path) -> Served:
+    return serve(demo)
+
+
+@pytest.fixture(scope="session")
+def client(served: Served) -> Iterator[httpx.Client]:
+    """Asks the app on the demo."""
+    with httpx.Client(base_url=served.address, timeout=60) as asks:
+        yield asks
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Chromium as the system has it; a machine without one fails here, and says so."""
+    assert CHROMIUM is not None, "these tests need Chromium: `apt-get install chromium`"
+    with sync_playwright() as play:
+        started = play.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield started
+        started.close()
+
+
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    """A page on which nothing may go wrong unseen: an error in its console fails the test."""
+    context = browser.new_context(viewport={"width": 1180, "height": 820})
+    opened = context.new_page()
+    wrong: list[str] = []
+    opened.on("pageerror", lambda error: wrong.append(str(error)))
+    opened.on(
+        "console",
+        lambda said: wrong.append(said.text) if said.type == "error" and "422" not in said.text else None,
+    )
+    yield opened
+    context.close()
+    assert wrong == []
