@@ -17,6 +17,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 from flatstock.actions.workshops import copy_demo
 from flatstock.web.app import create_app
+from flatstock.web.serving import Ending
 from flatstock.web.workplace import Workplace
 
 PLAN = Path(__file__).parent / "demo_week.json"  # the demo's week as `flatstock plan` once answered it
@@ -45,13 +46,9 @@ class Served:
     def __init__(self, folder: Path, now: datetime | None) -> None:
         self.socket = socket.create_server(("127.0.0.1", 0))
         self.address = f"http://127.0.0.1:{self.socket.getsockname()[1]}"
-        config = uvicorn.Config(
-            create_app(Workplace(folder, now_is=now)),
-            log_level="error",
-            timeout_graceful_shutdown=1,
-            lifespan="off",
-        )
-        self.server = uvicorn.Server(config)
+        self.app = create_app(Workplace(folder, now_is=now))
+        config = uvicorn.Config(self.app, log_level="error", timeout_graceful_shutdown=2, lifespan="off")
+        self.server = Ending(config, self.app.state.live)
         self.thread = threading.Thread(target=self.server.run, kwargs={"sockets": [self.socket]}, daemon=True)
         self.thread.start()
         until = time.monotonic() + 20

@@ -29,7 +29,7 @@ class Answers:
 
     def card(self, shop: Workshop, question: CardQuestion, now: datetime) -> CardAnswer:
         """A card. Raises `Refused` as `make_card` does."""
-        key = ("card", replace(question, lots=tuple(sorted(question.lots.items()))))  # type: ignore[arg-type]
+        key = ("card", repr(replace(question, made_at=None)))  # its lots are a mapping, which has no hash
         return self.kept(shop, key, lambda: make_card(shop, replace(question, made_at=now)))
 
     def stack(self, shop: Workshop, question: StackQuestion) -> StackAnswer:

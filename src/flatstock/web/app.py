@@ -11,8 +11,10 @@ from starlette.exceptions import HTTPException
 
 from flatstock.web.answers import Answers
 from flatstock.web.failing import answer_failures
+from flatstock.web.floorwork import Floorwork
 from flatstock.web.guard import Guard
-from flatstock.web.pages import before, card, orders, stack, store, week
+from flatstock.web.live import Live
+from flatstock.web.pages import before, card, orders, stack, store, today, week
 from flatstock.web.planner import Planner
 from flatstock.web.workplace import Workplace
 
@@ -31,9 +33,11 @@ def create_app(place: Workplace, *, hosts: Iterable[str] = LOCAL) -> FastAPI:
     app = FastAPI(title="flatstock", docs_url=None, redoc_url=None, openapi_url=None)
     app.state.place = place
     app.state.answers = Answers()
+    app.state.floor = Floorwork(place)
+    app.state.live = Live(app.state.floor.last, place.instant)
     app.state.planner = Planner()
     answer_failures(app)
-    for page in (card, stack, week, orders, store, before):
+    for page in (today, card, stack, week, orders, store, before):
         app.include_router(page.router)
     app.add_api_route("/look/type/{weight}", _type, methods=["GET"], include_in_schema=False)
     app.add_api_route("/look/{name:path}", _look, methods=["GET"], include_in_schema=False)

@@ -89,7 +89,10 @@ def show(
         "picture": lambda svg: Markup(saying.svg(svg)),  # drawings escape what they write
         "shown": place.shown(),
         "dim": request.cookies.get("ground", "auto"),
-        "visitor": getattr(request.state, "visitor", None),
+        "mark": saying.decimal_mark,
+        "face": saying.clock_face,
+        "token": getattr(request.state, "token", ""),
+        "device": getattr(request.state, "device", ""),
     }
     html = _environment().get_template(template).render(**(context | given))
     return HTMLResponse(html, status_code=status, headers={"cache-control": "no-store", **(headers or {})})

@@ -14,9 +14,10 @@ import uvicorn
 
 from flatstock.errors import Fault, Refused
 from flatstock.web.app import LOCAL, create_app
+from flatstock.web.live import Live
 from flatstock.web.workplace import Workplace
 
-__all__ = ["PORT", "own_addresses", "screen_is_there", "serve"]
+__all__ = ["PORT", "Ending", "own_addresses", "screen_is_there", "serve"]
 
 PORT = 8765
 GRACE = 3  # s that open streams are given to end when the server stops
@@ -47,12 +48,26 @@ def serve(
         limit_concurrency=400,
         h11_max_incomplete_event_size=64 * 1024,
     )
-    server = uvicorn.Server(config)
+    server = Ending(config, app.state.live)
     say(f"The app is open at {here}\nCtrl-C ends it; nothing that was written is lost.")
     if browser and screen_is_there():
         threading.Timer(0.7, _open, (here,)).start()
     with contextlib.suppress(KeyboardInterrupt):
         server.run(sockets=[listening])
+    app.state.floor.close()
+
+
+class Ending(uvicorn.Server):
+    """A server that ends its open streams before it waits for them."""
+
+    def __init__(self, config: uvicorn.Config, live: Live) -> None:
+        super().__init__(config)
+        self.live = live
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """See `uvicorn.Server.shutdown`."""
+        self.live.end()
+        await super().shutdown(sockets)
 
 
 def _listen(address: str, port: int | None) -> socket.socket:

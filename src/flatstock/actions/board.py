@@ -1,0 +1,122 @@
+"""The run board of a workshop: what stands where, and what becomes of a tap; the records keep it."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from flatstock.actions.workshops import zone_of
+from flatstock.errors import Fault
+from flatstock.plastics.safety import check_pressable
+from flatstock.pressing.setting import plastics_of
+from flatstock.records.store import Store, open_store
+from flatstock.running.courses import Clocks, PlanClocks
+from flatstock.running.event import Event
+from flatstock.running.floor import floor_of
+from flatstock.running.situation import Situation, situation
+from flatstock.running.taps import TapAnswer, judge
+from flatstock.running.view import Floor
+from flatstock.workshop.shop import Workshop
+
+__all__ = ["Board", "Event", "Floor", "TapAnswer", "lot_faults", "open_board"]
+
+Plan = Mapping[str, Any] | None
+LOOKED_BACK = timedelta(days=14)  #: no mould stands in a press or a stack for longer
+
+
+def lot_faults(shop: Workshop, name: str) -> Sequence[Fault]:
+    """Why a lot must not be used; empty: nothing forbids it."""
+    lot = shop.lots[name]
+    return check_pressable(
+        plastics_of(shop).get(lot.plastic),
+        None,
+        lot.origin,
+        lot.status,
+        form=lot.form,
+        lot=lot.id,
+        bromine_free={"clear": True, "found": False}.get(lot.bromine),
+        strangers=lot.strangers,
+        where=lot.id,
+    )
+
+
+@dataclass
+class Board:
+    """The records of a floor, open; threads may share it."""
+
+    store: Store
+    clocks: Clocks = field(default_factory=PlanClocks)
+    _events: list[Event] = field(default_factory=list)
+    _read: int = 0
+    _lock: threading.RLock = field(default_factory=threading.RLock)
+    _kept: tuple[object, Floor] | None = None
+
+    def last(self) -> int:
+        """The number of the newest event."""
+        return self.store.last()
+
+    def events(self, now: datetime) -> list[Event]:
+        """What was noted in the last fortnight, read on from where it was read to."""
+        with self._lock:
+            since = now - LOOKED_BACK if self._read == 0 else None
+            for number, event in self.store.events(self._read, since=since):
+                self._events.append(event)
+                self._read = number
+            return list(self._events)
+
+    def numbered(self, after: int) -> list[tuple[int, Event]]:
+        """Events with a number above `after`."""
+        return list(self.store.events(after))
+
+    def floor(self, shop: Workshop, plan: Plan, now: datetime) -> tuple[int, Floor]:
+        """What stands where, and the number of the newest event in it."""
+        with self._lock:
+            events = self.events(now)
+            of = (self._read, id(shop), id(plan), now.replace(microsecond=0))
+            if self._kept is not None and self._kept[0] == of:
+                return self._read, self._kept[1]
+            made = None if plan is None else plan.get("made_at")
+            found = floor_of(self._situation(events, shop, plan, now), plan_id=made)
+            self._kept = (of, found)
+            return self._read, found
+
+    def tap(self, event: Event, shop: Workshop, plan: Plan, now: datetime) -> TapAnswer:
+        """Judge one tap and keep it, unless it is refused. A tap told a second time changes nothing."""
+        with self._lock:
+            events = self.events(now)
+            known = next((one for one in events if one.id == event.id), None)
+            if known is not None:
+                return TapAnswer(outcome="accepted", event=known, say=("known already",))
+            then = min(event.at, now)
+            answer = judge(event, self._situation(events, shop, plan, then, received=now))
+            if answer.keep:
+                self.store.append([event])
+            return answer
+
+    def _situation(
+        self,
+        events: Sequence[Event],
+        shop: Workshop,
+        plan: Plan,
+        now: datetime,
+        received: datetime | None = None,
+    ) -> Situation:
+        return situation(
+            events,
+            plan=plan,
+            shop=shop,
+            zone=zone_of(shop),
+            clocks=self.clocks,
+            lot_faults=lot_faults,
+            now=now,
+            received=received,
+        )
+
+
+def open_board(folder: Path) -> Board:
+    """The board of the workshop in `folder`. Raises `Refused` where its records can't be opened."""
+    return Board(open_store(folder))

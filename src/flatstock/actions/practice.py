@@ -1,0 +1,102 @@
+"""A practice day under way: what a plan says has been done by an hour, as the floor would have noted it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+from typing import Any
+
+from flatstock.running.event import Event
+
+__all__ = ["noted_by"]
+
+#: step to kind of event, and whether the event stands at the step's end; a mould that is demoulded has left its
+#: place when the step begins
+STEPS = {
+    "weigh": ("weighed", True),
+    "prepare": ("prepared", True),
+    "load": ("loaded", True),
+    "transfer": ("transferred", False),
+    "move": ("moved", False),
+    "demould": ("demoulded", False),
+    "trim": ("trimmed", True),
+}
+ENTERED = {
+    "load": ("hot_press",),
+    "transfer": ("cooling_press",),
+    "move": ("stack", "rack"),
+    "trim": ("saw",),
+}
+DEVICE = "practice"
+
+
+def noted_by(plan: Mapping[str, Any], moment: datetime) -> list[Event]:
+    """Everything of a `flatstock.plan/1` that is over at `moment`, as events, in order; ids follow from the plan."""
+    return sorted(
+        (one for one in (*_heating(plan), *_handling(plan)) if one.at <= moment),
+        key=lambda one: (one.at, one.id),
+    )
+
+
+def _heating(plan: Mapping[str, Any]) -> Iterator[Event]:
+    for one in plan["settings"]:
+        kind = {"heat_up": "heating_on", "off": "heating_off"}.get(one["kind"])
+        if kind is None:
+            continue
+        at = datetime.fromisoformat(one["start"])
+        facts = {"set_point_C": one["to_C"]} if kind == "heating_on" and one["to_C"] is not None else {}
+        yield Event(
+            id=f"practice {kind} {one['place']} {one['start']}",
+            at=at,
+            noted_at=at,
+            kind=kind,
+            who=_present(plan, at),
+            place=one["place"],
+            facts=facts,
+            device=DEVICE,
+        )
+
+
+def _handling(plan: Mapping[str, Any]) -> Iterator[Event]:
+    kinds = {one["id"]: one["kind"] for one in plan["resources"]}
+    sheets = {one["id"]: one for one in plan["sheets"]}
+    left: dict[str, str] = {}  #: where each mould stands
+    for task in sorted(plan["tasks"], key=lambda one: datetime.fromisoformat(one["start"])):
+        if task["step"] not in STEPS:
+            continue
+        kind, at_end = STEPS[task["step"]]
+        at = datetime.fromisoformat(task["end" if at_end else "start"])
+        wanted = ENTERED.get(task["step"], ())
+        entered = [p for p in task["places"] if kinds.get(p) in wanted and p != left.get(task["sheet"])]
+        place = entered[0] if entered else None
+        if place is not None:
+            left[task["sheet"]] = place
+        lifts = [p for p in task["places"] if kinds.get(p) == "lift"]
+        facts: dict[str, Any] = {}
+        if lifts and kind in ("moved", "demoulded"):
+            facts["lift"] = lifts[0]
+        parts = sheets[task["sheet"]]["lots"] if kind == "weighed" else [None]
+        for part in parts:
+            if part is not None:
+                facts = {"lot": part["lot"], "mass_kg": part["mass_kg"], "target_kg": part["mass_kg"]}
+            yield Event(
+                id=f"practice {kind} {task['id']}{' ' + part['lot'] if part else ''}",
+                at=at,
+                noted_at=at,
+                kind=kind,
+                who=tuple(task["people"]),
+                sheet=task["sheet"],
+                place=place,
+                facts=dict(facts),
+                device=DEVICE,
+            )
+
+
+def _present(plan: Mapping[str, Any], at: datetime) -> tuple[str, ...]:
+    """Somebody who may and is there."""
+    for one in plan["resources"]:
+        if one["kind"] == "person" and "hot_transfer" in one.get("skills", ()):
+            for span in one.get("present", ()):
+                if datetime.fromisoformat(span["start"]) <= at < datetime.fromisoformat(span["end"]):
+                    return (one["id"],)
+    return ()

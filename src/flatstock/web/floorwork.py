@@ -1,0 +1,69 @@
+"""The floor as the app has it: its records opened when they are first needed, its plan as it is kept."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from flatstock.actions.board import Board, Event, Floor, TapAnswer, open_board
+from flatstock.actions.kept import Document, kept_plan
+from flatstock.errors import Refused
+from flatstock.web.workplace import Workplace
+
+__all__ = ["Floorwork"]
+
+
+@dataclass
+class Floorwork:
+    """One floor, for every page of one server."""
+
+    place: Workplace
+    _board: Board | None = field(init=False, default=None)
+    _plan: tuple[object, Document | None] = field(init=False, default=((), None))
+    _lock: threading.Lock = field(init=False, default_factory=threading.Lock)
+
+    def board(self) -> Board:
+        """The records, open."""
+        with self._lock:
+            if self._board is None:
+                self._board = open_board(self.place.folder)
+            return self._board
+
+    def plan(self) -> Document | None:
+        """The kept plan, read again where it has changed; None where there is none that can be read."""
+        path = Path(self.place.folder) / "plan.json"
+        try:
+            stat = path.stat()
+            stamp: object = (stat.st_mtime_ns, stat.st_size)
+        except OSError:
+            stamp = ()
+        with self._lock:
+            if self._plan[0] != stamp or stamp == ():
+                try:
+                    found = kept_plan(self.place.folder) if stamp else None
+                except Refused:
+                    found = None
+                self._plan = (stamp, found)
+            return self._plan[1]
+
+    def floor(self) -> tuple[int, Floor]:
+        """The number of the newest event, and what stands where now."""
+        return self.board().floor(self.place.shop(), self.plan(), self.place.instant())
+
+    def tap(self, events: Sequence[Event]) -> list[TapAnswer]:
+        """Each tap judged and kept in turn."""
+        shop, plan, board = self.place.shop(), self.plan(), self.board()
+        return [board.tap(one, shop, plan, self.place.instant()) for one in events]
+
+    def last(self) -> int:
+        """The number of the newest event; 0 before a workshop is started."""
+        return self.board().last() if self.place.started else 0
+
+    def close(self) -> None:
+        """Give the records back."""
+        with self._lock:
+            if self._board is not None:
+                self._board.store.close()
+                self._board = None

@@ -1,0 +1,252 @@
+"use strict";
+// Noting what happened, in gloves: what, where, who. Nothing is typed where a tap will do.
+(() => {
+  const dialog = document.getElementById("hands");
+  const parts = Object.fromEntries(["title", "say", "places", "keys", "number", "unit", "people", "whys", "faults", "done", "close"]
+    .map((name) => [name, document.getElementById(`hands-${name}`)]));
+  const comma = document.documentElement.dataset.mark === "comma";
+  let doing = null, typed = "", fresh = false;
+  let people = JSON.parse(document.getElementById("people-data").content.textContent);
+  const here = () => (document.getElementById("floor").dataset.here || "").split(" ").filter(Boolean);
+
+  function button(text, pressed) {
+    const made = document.createElement("button");
+    made.type = "button";
+    made.textContent = text;
+    if (pressed !== undefined) made.setAttribute("aria-pressed", String(pressed));
+    return made;
+  }
+
+  function reading() { const value = Number(typed.replace(",", ".")); return typed === "" || !Number.isFinite(value) ? null : value; }
+
+  function needed() { return doing.lift ? 1 : doing.people; }
+
+  function lacks() {
+    if (doing.to.length > 1 && !doing.place) return "where to?";
+    if (doing.number) {
+      const value = reading();
+      if (value === null) return "what does it read?";
+      if (value < doing.low || value > doing.high) return `${typed} ${doing.unit}? Between ${doing.low} and ${doing.high} is expected`;
+    }
+    if (doing.whys && !doing.why) return "why?";
+    const short = needed() - doing.chosen.length;
+    if (short > 0) return `${short} ${short === 1 ? "person" : "people"} more`;
+    return "";
+  }
+
+  function draw() {
+    parts.title.textContent = doing.words;
+    parts.say.textContent = doing.blocked || "";
+    parts.places.replaceChildren(...(doing.to.length > 1 ? doing.to : []).map((place) => {
+      const made = button(place, doing.place === place);
+      made.addEventListener("click", () => { doing.place = place; draw(); });
+      return made;
+    }));
+    parts.keys.hidden = !doing.number;
+    if (doing.number) { parts.number.textContent = typed || "–"; parts.unit.textContent = doing.unit; }
+    const able = people.filter((one) => here().includes(one.id) && (!doing.skill || one.skills.includes(doing.skill)));
+    const picks = doing.people ? able.map((one) => {
+      const made = button(one.id, doing.chosen.includes(one.id));
+      made.addEventListener("click", () => {
+        // the same person is never two: a second tap takes them out again
+        doing.chosen = doing.chosen.includes(one.id) ? doing.chosen.filter((id) => id !== one.id) : [...doing.chosen, one.id].slice(-Math.max(needed(), 1));
+        draw();
+      });
+      return made;
+    }) : [];
+    if (doing.people && !able.length) {
+      const none = document.createElement("p");
+      none.textContent = doing.skill ? "Nobody with the skill is here. Leave it closed." : "Nobody is here: say who is, under People.";
+      picks.push(none);
+    }
+    for (const lift of doing.lifts || []) {
+      const made = button(`with ${lift}`, doing.lift === lift);
+      made.addEventListener("click", () => { doing.lift = doing.lift === lift ? null : lift; doing.chosen = doing.chosen.slice(0, needed()); draw(); });
+      picks.push(made);
+    }
+    parts.people.replaceChildren(...picks);
+    parts.whys.replaceChildren(...(doing.whys || []).map((why) => {
+      const made = button(why, doing.why === why);
+      made.addEventListener("click", () => { doing.why = why; draw(); });
+      return made;
+    }));
+    const short = lacks();
+    parts.faults.textContent = short;
+    parts.done.disabled = short !== "";
+    const by = doing.chosen.join(" + ");
+    parts.done.textContent = by ? `Done: ${by}` : "Done";
+  }
+
+  function begin(what) {
+    doing = { to: [], who: [], facts: {}, chosen: [], people: 0, ...what };
+    if (doing.to.length) doing.place = doing.to[0];
+    if (doing.kind === "moved" || doing.kind === "demoulded") doing.lifts = flatstock.lifts;
+    typed = doing.typed || "";
+    fresh = true;
+    draw();
+    if (!doing.people && !doing.number && doing.to.length < 2 && !doing.whys) { done(); return; }
+    dialog.showModal();
+  }
+
+  async function done() {
+    if (lacks()) return;
+    const facts = { ...doing.facts };
+    if (doing.number) facts[doing.number] = reading();
+    if (doing.lift) facts.lift = doing.lift;
+    const event = { kind: doing.kind, sheet: doing.sheet || null, place: doing.place || null, who: doing.chosen, facts };
+    if (doing.corrects) event.corrects = doing.corrects;
+    if (doing.why) event.why = doing.why;
+    if (dialog.open) dialog.close();
+    if (doing.kind in { power_cut: 1, smoke: 1, accident: 1 }) takeover(doing.kind);
+    const said = doing.words;
+    const tap = await flatstock.taps.tap(event);
+    if (tap.kind !== "undone") offerUndo(tap, said);
+    mark(tap, said);
+  }
+
+  parts.done.addEventListener("click", done);
+  parts.close.addEventListener("click", () => dialog.close());
+  document.querySelector("#hands .keys").addEventListener("click", (event) => {
+    const key = event.target.dataset.key;
+    if (!key) return;
+    if (key === "back") typed = typed.slice(0, -1);
+    else {
+      if (fresh) typed = "";
+      if (/[.,]/.test(key)) { if (!/[.,]/.test(typed)) typed = (typed || "0") + (comma ? "," : "."); }
+      else if (typed.length < 8) typed += key;
+    }
+    fresh = false;
+    draw();
+  });
+
+  // what a tile says before the server has answered
+  function mark(tap, words) {
+    const spot = tap.sheet && document.querySelector(`#floor [data-sheet="${CSS.escape(tap.sheet)}"]`);
+    if (!spot) return;
+    const note = document.createElement("p");
+    note.className = "unsent";
+    note.dataset.tap = tap.id;
+    note.textContent = `${words}: noted ${document.getElementById("time").textContent}, not sent yet`;
+    spot.append(note);
+  }
+
+  const undo = document.getElementById("undo");
+  let last = null, undoEnds = 0;
+  function offerUndo(tap, words) {
+    last = tap;
+    undoEnds = performance.now() + 10000;
+    undo.querySelector("p").textContent = words;
+    undo.hidden = false;
+  }
+  setInterval(() => {
+    if (undo.hidden) return;
+    const left = Math.ceil((undoEnds - performance.now()) / 1000);
+    if (left <= 0) { undo.hidden = true; return; }
+    undo.querySelector("button").textContent = `Undo (${left})`;
+  }, 200);
+  undo.querySelector("button").addEventListener("click", () => {
+    undo.hidden = true;
+    document.getElementById("takeover").hidden = true;
+    flatstock.taps.tap({ kind: "undone", corrects: last.id, who: last.who, sheet: last.sheet, place: null });
+  });
+
+  const told = document.getElementById("told");
+  function tell(headline, lines) {
+    const head = document.createElement("p"), list = document.createElement("ul"), ok = button("I have read it");
+    head.className = "verdict";
+    head.textContent = headline;
+    list.replaceChildren(...lines.map((words) => { const item = document.createElement("li"); item.textContent = words; return item; }));
+    ok.addEventListener("click", () => { told.hidden = true; });
+    told.replaceChildren(head, list, ok);
+    told.hidden = false;
+  }
+  document.addEventListener("taps:answer", (event) => {
+    const { tap, outcome, faults, say } = event.detail;
+    for (const note of document.querySelectorAll(`[data-tap="${tap.id}"]`)) note.remove();
+    if (outcome === "refused") {
+      if (last && last.id === tap.id) undo.hidden = true;
+      tell("Not noted", faults);
+    } else if (outcome === "asks") tell("Noted, but it can't be so beside what was told before", faults);
+    else if (say.length && say[0] !== "known already") tell("Noted", say);
+  });
+
+  function takeover(kind) {
+    const words = document.querySelector(`template[data-danger-words="${kind}"]`);
+    const over = document.getElementById("takeover");
+    const read = button("Read: show the board");
+    read.addEventListener("click", () => { over.hidden = true; });
+    over.replaceChildren(words.content.cloneNode(true), read);
+    over.hidden = false;
+    over.focus();
+  }
+
+  const MORE = {
+    hot_press: (place, sheet) => [
+      { kind: "heating_on", words: `Heaters of ${place} on`, people: 1, skill: "hot_transfer", place, number: "set_point_C", unit: "°C", low: 50, high: 300 },
+      { kind: "heating_off", words: `Heaters of ${place} off at the isolator`, people: 1, place },
+      { kind: "platen_read", words: `Platens of ${place} read`, people: 1, place, number: "temperature_C", unit: "°C", low: 5, high: 300 },
+      ...(sheet ? [{ kind: "breathed", words: `${sheet} breathed`, people: 1, place, sheet }] : []),
+    ],
+    cooling_press: (place) => [{ kind: "platen_read", words: `Plates of ${place} read`, people: 1, place, number: "temperature_C", unit: "°C", low: 5, high: 300 }],
+  };
+  const SCRAP = ["raw inside", "scorched", "spilled", "foreign matter", "other"];
+  function more(place, kind, sheet) {
+    const list = (MORE[kind] ? MORE[kind](place, sheet) : []);
+    if (sheet) list.push({ kind: "scrapped", words: `${sheet} given up`, people: 1, sheet, whys: SCRAP });
+    const panel = document.getElementById("people");
+    panel.querySelector("h2").textContent = `More at ${place}`;
+    document.getElementById("people-picks").replaceChildren(...list.map((one) => {
+      const made = button(one.words);
+      made.addEventListener("click", () => { panel.close(); begin(one); });
+      return made;
+    }));
+    panel.showModal();
+  }
+
+  function whoIsHere() {
+    const panel = document.getElementById("people");
+    panel.querySelector("h2").textContent = "Who is here";
+    document.getElementById("people-picks").replaceChildren(...people.map((one) => {
+      const there = here().includes(one.id);
+      const made = button(`${one.id} ${there ? "is here" : "is not here"}`, there);
+      made.addEventListener("click", () => {
+        panel.close();
+        begin({ kind: there ? "left" : "arrived", words: `${one.id} ${there ? "leaves" : "is here"}`, chosen: [one.id] });
+      });
+      return made;
+    }));
+    panel.showModal();
+  }
+
+  document.addEventListener("click", (event) => {
+    const step = event.target.closest(".do");
+    if (step) {
+      const what = JSON.parse(step.dataset.do);
+      if (what.kind === "weighed") { weigh(what, step); return; }
+      begin({ ...what, blocked: step.dataset.why || "" });
+      return;
+    }
+    const wide = event.target.closest("[data-more]");
+    if (wide) { more(wide.dataset.more, wide.dataset.kind, wide.dataset.mould); return; }
+    const panel = event.target.closest("[data-panel]");
+    if (panel) { if (panel.dataset.panel === "people") whoIsHere(); else document.getElementById("danger").showModal(); return; }
+    if (event.target.closest("[data-close]")) { event.target.closest("dialog").close(); return; }
+    const danger = event.target.closest("[data-danger]");
+    if (danger) {
+      document.getElementById("danger").close();
+      begin({ kind: danger.dataset.danger, words: danger.textContent.trim() });
+      return;
+    }
+    const strike = event.target.closest("[data-strike]");
+    if (strike) begin({ kind: "undone", words: "Take this telling back", people: 1, corrects: strike.dataset.strike });
+  });
+
+  function weigh(what, step) {
+    const found = /([\d.]+) kg of (\S+?)(?:,| |$)/.exec(what.words);
+    if (!found) return;
+    const target = Number(found[1]);
+    begin({ ...what, words: what.words, number: "mass_kg", unit: "kg", low: target / 3, high: target * 3,
+      typed: comma ? found[1].replace(".", ",") : found[1], facts: { lot: found[2], target_kg: target }, blocked: step.dataset.why || "" });
+  }
+})();
+flatstock.lifts = (document.getElementById("floor-lifts") ? document.getElementById("floor-lifts").dataset.lifts : "").split(" ").filter(Boolean);

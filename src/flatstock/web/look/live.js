@@ -1,0 +1,100 @@
+"use strict";
+// One stream a browser, shared between its pages; it is given back when the page goes. When it falls silent the
+// page says so, keeps its clocks, and never loads itself again by itself.
+(() => {
+  const SILENT = 16000;
+  let source = null, heard = performance.now(), gone = false, asking = false, again = false;
+  const line = document.getElementById("line");
+  const pages = "BroadcastChannel" in window ? new BroadcastChannel("flatstock-floor") : null;
+  let follows = false;   // another page of this browser has the stream
+
+  function say(back) {
+    if (!line) return;
+    const state = document.createElement("span");
+    if (back) { state.className = "state done"; state.textContent = "live"; }
+    else {
+      state.className = "state gone";
+      state.textContent = "no network: clocks go on, taps are kept";
+    }
+    const waiting = flatstock.waiting || 0;
+    line.replaceChildren(state, waiting ? ` ${waiting} tap${waiting === 1 ? "" : "s"} not sent yet` : "");
+  }
+
+  function alive(ms) {
+    heard = performance.now();
+    flatstock.time.told(ms);
+    if (gone) { gone = false; document.dispatchEvent(new CustomEvent("line:back")); ask(); }
+    say(true);
+  }
+
+  function lost() {
+    if (!gone) { gone = true; document.dispatchEvent(new CustomEvent("line:lost")); }
+    say(false);
+  }
+
+  function open() {
+    if (source || follows) return;
+    const floor = document.getElementById("floor");
+    source = new EventSource(`/floor/live?seen=${floor ? floor.dataset.number : ""}`);
+    source.addEventListener("floor", (event) => {
+      alive(Number(event.data));
+      if (pages) pages.postMessage({ floor: event.lastEventId, ms: Number(event.data) });
+      ask();
+    });
+    source.addEventListener("beat", (event) => {
+      alive(Number(event.data));
+      if (pages) pages.postMessage({ ms: Number(event.data) });
+    });
+    source.onerror = () => { if (performance.now() - heard > 3000) lost(); };
+  }
+
+  function close() { if (source) { source.close(); source = null; } }
+
+  if (pages) {
+    pages.onmessage = (event) => {
+      const said = event.data;
+      if (said.ms === undefined) return;
+      // whoever has the stream speaks; of two who have it, the one that hears the other first gives it back
+      if (source && said.ms && !follows && document.visibilityState === "hidden") close();
+      if (!source) follows = true;
+      alive(said.ms);
+      if (said.floor !== undefined) ask();
+    };
+  }
+
+  async function ask() {
+    if (asking) { again = true; return; }
+    asking = true;
+    try {
+      do {
+        again = false;
+        const answer = await fetch("/floor", { credentials: "same-origin", headers: { "hx-request": "true" } });
+        if (!answer.ok) return;
+        const text = await answer.text();
+        const floor = document.getElementById("floor");
+        if (!floor || !text.includes('id="floor"')) return;
+        Idiomorph.morph(floor, text.trim(), { morphStyle: "outerHTML" });
+        const shown = document.getElementById("floor");
+        heard = performance.now();
+        flatstock.time.told(Number(shown.dataset.server));
+        document.dispatchEvent(new CustomEvent("floor:shown"));
+      } while (again);
+    } catch { lost(); } finally { asking = false; }
+  }
+
+  document.addEventListener("floor:ask", ask);
+  document.addEventListener("line:gone", lost);
+  document.addEventListener("taps:waiting", () => say(!gone));
+  addEventListener("pagehide", () => { close(); if (pages) pages.postMessage({ left: true }); });
+  addEventListener("pageshow", (event) => { if (event.persisted) { follows = false; open(); ask(); } });
+  setInterval(() => {
+    if (performance.now() - heard > SILENT) {
+      lost();
+      if (follows) { follows = false; open(); }
+      else if (source && source.readyState === EventSource.CLOSED) { close(); open(); }
+    }
+  }, 2000);
+  setInterval(() => { if (!gone) ask(); }, 30000); // what a platen's reading is old, who is here
+  // a page that was opened second waits a moment for the first one's word
+  setTimeout(open, pages ? 300 : 0);
+})();

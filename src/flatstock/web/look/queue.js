@@ -1,0 +1,101 @@
+"use strict";
+// Taps are kept on the device before they are sent, and sent until the server has answered for each. Each has an
+// id of its own from the start, so that one that is told twice is one.
+flatstock.taps = (() => {
+  const opened = new Promise((resolve) => {
+    let asked;
+    try { asked = indexedDB.open("flatstock", 1); } catch { resolve(null); return; }
+    asked.onupgradeneeded = () => asked.result.createObjectStore("taps", { keyPath: "order", autoIncrement: true });
+    asked.onsuccess = () => resolve(asked.result);
+    asked.onerror = () => resolve(null);   // a private window: kept as long as the page is open
+  });
+  const spare = [];
+  let sending = false;
+
+  function id() {
+    const bytes = crypto.getRandomValues(new Uint8Array(16));
+    return Array.from(bytes, (one) => one.toString(16).padStart(2, "0")).join("");
+  }
+
+  async function work(mode, what) {
+    const db = await opened;
+    if (!db) return what(null);
+    return new Promise((resolve, reject) => {
+      const step = db.transaction("taps", mode, { durability: "strict" });
+      const asked = what(step.objectStore("taps"));
+      step.oncomplete = () => resolve(asked ? asked.result : undefined);
+      step.onerror = () => reject(step.error);
+      step.onabort = () => reject(step.error);
+    });
+  }
+
+  const keep = (tap) => work("readwrite", (store) => (store ? store.add({ tap }) : void spare.push({ order: spare.length + 1, tap })));
+  const all = async () => (await work("readonly", (store) => (store ? store.getAll() : null))) || spare.slice();
+  const drop = (order) => work("readwrite", (store) => {
+    if (store) return store.delete(order);
+    spare.splice(spare.findIndex((one) => one.order === order), 1);
+    return null;
+  });
+
+  async function send() {
+    if (sending) return;
+    sending = true;
+    try {
+      for (;;) {
+        const waiting = (await all()).slice(0, 100);
+        flatstock.waiting = waiting.length;
+        document.dispatchEvent(new CustomEvent("taps:waiting", { detail: waiting }));
+        if (!waiting.length) return;
+        const answer = await fetch("/floor/taps", {
+          method: "POST", headers: { "content-type": "application/json", "x-token": flatstock.token() },
+          body: JSON.stringify(waiting.map((one) => one.tap)), credentials: "same-origin",
+        });
+        if (answer.status === 422 && waiting.length > 1) { await oneByOne(waiting); continue; }
+        if (!answer.ok) {
+          const say = answer.status === 422 || answer.status === 413
+            ? "the server can't read this tap" : `the server answered ${answer.status}`;
+          if (answer.status === 422) await drop(waiting[0].order);
+          document.dispatchEvent(new CustomEvent("taps:answer", { detail: { tap: waiting[0].tap, outcome: "refused", faults: [say], say: [] } }));
+          return;
+        }
+        const said = await answer.json();
+        for (const [n, one] of said.entries()) {
+          await drop(waiting[n].order);
+          document.dispatchEvent(new CustomEvent("taps:answer", { detail: { tap: waiting[n].tap, ...one } }));
+        }
+        document.dispatchEvent(new CustomEvent("floor:ask"));
+      }
+    } catch {
+      document.dispatchEvent(new CustomEvent("line:gone")); // kept; sent when the server is there again
+    } finally {
+      sending = false;
+    }
+  }
+
+  // one that can't be read must not keep the others back
+  async function oneByOne(waiting) {
+    for (const one of waiting) {
+      const answer = await fetch("/floor/taps", {
+        method: "POST", headers: { "content-type": "application/json", "x-token": flatstock.token() },
+        body: JSON.stringify([one.tap]), credentials: "same-origin",
+      });
+      if (answer.ok || answer.status === 422) await drop(one.order);
+      if (answer.ok) document.dispatchEvent(new CustomEvent("taps:answer", { detail: { tap: one.tap, ...(await answer.json())[0] } }));
+    }
+  }
+
+  async function tap(event) {
+    const at = flatstock.time.stamp();
+    const whole = { id: id(), at, noted_at: at, who: [], facts: {}, device: flatstock.device(), ...event };
+    await keep(whole);
+    send();
+    return whole;
+  }
+
+  document.addEventListener("line:back", send);
+  setInterval(() => { if (flatstock.waiting) send(); }, 4000);
+  send();
+  return { tap, send };
+})();
+flatstock.token = () => document.documentElement.dataset.token || "";
+flatstock.device = () => document.documentElement.dataset.device || null;

@@ -1,0 +1,153 @@
+"""Today: the run board, its live stream, and the taps of gloves."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Header, Query, Request
+from fastapi.responses import HTMLResponse, JSONResponse, Response, StreamingResponse
+
+from flatstock.actions.board import Event, Floor
+from flatstock.errors import Fault, Refused
+from flatstock.running.danger import words_of
+from flatstock.running.view import MouldHere, Next
+from flatstock.web.floorwork import Floorwork
+from flatstock.web.page import place_of, show
+
+__all__ = ["router"]
+
+router = APIRouter()
+STATE_WORDS = {
+    "free": "free",
+    "wait": "wait",
+    "call": "soon",
+    "act": "act now",
+    "late": "late",
+    "danger": "danger",
+}
+KIND_WORDS = {
+    "hot_press": "hot press",
+    "cooling_press": "cooling press",
+    "stack": "stack",
+    "rack": "rack",
+}
+MOST_TAPS = 200  #: in one request: what a tablet may have queued in a day without network
+COMING = 4  #: sheets to be loaded that are shown
+
+
+@router.get("/", response_class=HTMLResponse)
+def today(request: Request) -> Response:
+    """The whole page."""
+    return show(request, "today.html", **_floor(request), dangers=words_of())
+
+
+@router.get("/floor", response_class=HTMLResponse)
+def floor(request: Request) -> Response:
+    """The board alone, to be put in place of the one on the screen."""
+    return show(request, "floor.html", **_floor(request))
+
+
+@router.get("/floor/live")
+async def live(
+    request: Request,
+    last_event_id: Annotated[str | None, Header(max_length=20)] = None,
+    seen: Annotated[str, Query(max_length=20)] = "",
+) -> StreamingResponse:
+    """The stream that tells a page when to ask again; one a page."""
+    said = last_event_id or seen
+    heard = int(said) if said.isdecimal() else None
+    stream = request.app.state.live.stream(heard, request.is_disconnected)
+    return StreamingResponse(
+        stream,
+        media_type="text/event-stream",
+        headers={"cache-control": "no-store", "x-accel-buffering": "no"},
+    )
+
+
+@router.post("/floor/taps")
+async def taps(request: Request) -> Response:
+    """Taps of one device, in the order in which they happened; told again they change nothing."""
+    events = _read(await request.body())
+    work: Floorwork = request.app.state.floor
+    from starlette.concurrency import run_in_threadpool
+
+    answers = await run_in_threadpool(work.tap, events)
+    request.app.state.live.tell()
+    return JSONResponse(
+        [
+            {
+                "id": one.event.id,
+                "outcome": one.outcome,
+                "faults": [fault.sentence() for fault in one.faults],
+                "say": list(one.say),
+            }
+            for one in answers
+        ],
+        headers={"cache-control": "no-store"},
+    )
+
+
+def _read(body: bytes) -> list[Event]:
+    """The events of a request. Raises `Refused` where it holds anything else."""
+    try:
+        said = json.loads(body)
+        if not isinstance(said, list) or len(said) > MOST_TAPS:
+            raise ValueError(f"a list of at most {MOST_TAPS} events is expected")
+        return [Event.of_json(one) for one in said]
+    except (ValueError, TypeError, RecursionError) as error:
+        raise Refused(Fault("taps", str(error)[:200], "send them as the app's own pages do")) from None
+
+
+def _floor(request: Request) -> dict[str, Any]:
+    work: Floorwork = request.app.state.floor
+    place = place_of(request)
+    number, found = work.floor()
+    shop = place.shop()
+    return {
+        "number": number,
+        "floor": found,
+        "server_ms": round(place.instant().timestamp() * 1000),
+        "state_words": STATE_WORDS,
+        "place_words": KIND_WORDS,
+        "ms": _ms,
+        "doing": lambda step, sheet: json.dumps(_doing(step, sheet)),
+        "people": _people(shop, found),
+        "lifts": [one.id for one in shop.places.values() if one.kind == "lift"],
+        "coming": found.to_do[:COMING],
+        "more_coming": max(0, len(found.to_do) - COMING),
+        "planned": work.plan() is not None,
+        "latest_first": _latest_first,
+    }
+
+
+def _ms(moment: datetime | None) -> str:
+    """An instant for a script."""
+    return "" if moment is None else str(round(moment.timestamp() * 1000))
+
+
+def _doing(step: Next, sheet: str) -> dict[str, Any]:
+    """What a script has to know to note a step."""
+    return {
+        "kind": step.kind,
+        "words": step.words,
+        "sheet": sheet,
+        "people": step.people,
+        "skill": step.skill,
+        "to": list(step.to),
+        "who": list(step.who),
+    }
+
+
+def _people(shop: Any, found: Floor) -> list[dict[str, Any]]:
+    """Everybody, with what they may, and whether they are here."""
+    return [
+        {"id": one.id, "role": one.role, "skills": sorted(one.skills), "here": one.id in found.here}
+        for one in shop.people.values()
+    ]
+
+
+def _latest_first(moulds: tuple[MouldHere, ...]) -> list[MouldHere]:
+    """From the top down, as a stack is looked at."""
+    return sorted(moulds, key=lambda one: -one.level)

@@ -1,0 +1,246 @@
+"""The run board in a real browser, on a Monday under way: taps, two people, undo, no network, two devices."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from flatstock.actions.kept import kept_plan
+from flatstock.actions.practice import noted_by
+from flatstock.records.store import open_store
+from tests.web.conftest import Served, demo_folder
+from tests.web.test_pages_in_a_browser import faults_by_axe
+
+LOADED = datetime(2026, 3, 2, 14, 1, tzinfo=UTC)
+#: a quarter of an hour on, O-101-01 in HP1 may be transferred; nobody has done so yet
+DUE = datetime(2026, 3, 2, 14, 16, tzinfo=UTC)
+
+
+@pytest.fixture
+def floor(tmp_path: Path, serve: Callable[..., Served]) -> Callable[[datetime], Served]:
+    """The demo's Monday up to 14:01 on record, served at another moment."""
+    folder = demo_folder(tmp_path / "shop")
+    plan = kept_plan(folder)
+    assert plan is not None
+    with open_store(folder) as store:
+        store.append(noted_by(plan, LOADED))
+    return lambda moment: serve(folder, moment)
+
+
+def tile(page: Page, place: str) -> Any:
+    return page.locator(f"[data-place={place}]")
+
+
+def transfer(page: Page, *people: str) -> None:
+    tile(page, "HP1").locator(".do").click()
+    for person in people:
+        page.locator("#hands-people button", has_text=person).click()
+
+
+def test_a_mould_that_must_wait_says_until_when_and_counts_down(
+    page: Page, floor: Callable[..., Served]
+) -> None:
+    page.goto(floor(datetime(2026, 3, 2, 14, 5, tzinfo=UTC)).address)
+    hot = tile(page, "HP1")
+    expect(hot).to_contain_text("O-101-01")
+    expect(hot).to_contain_text("do not open before 14:14")
+    expect(hot.locator(".word")).to_have_text("wait")
+    first = hot.locator(".seconds").inner_text()
+    expect(hot.locator(".seconds")).not_to_have_text(first, timeout=3000)
+
+
+def test_the_call_comes_three_minutes_ahead_by_sight_and_sound(
+    page: Page, floor: Callable[..., Served]
+) -> None:
+    page.goto(floor(datetime(2026, 3, 2, 14, 11, 30, tzinfo=UTC)).address)
+    expect(page.locator(".calling.early")).to_contain_text("Transfer O-101-01 into CP1 in 3 min: 2 people")
+    expect(page.locator("#sound")).to_have_text("Sound is off: tap once")
+    page.locator("#sound").click()
+    expect(page.locator("#sound")).to_have_text("Sound is on")
+    page.wait_for_function("flatstock.sounded >= 2")
+
+
+def test_a_two_person_step_takes_two_different_people(page: Page, floor: Callable[..., Served]) -> None:
+    page.goto(floor(DUE).address)
+    transfer(page, "OP1")
+    expect(page.locator("#hands-done")).to_be_disabled()
+    page.locator("#hands-people button", has_text="OP1").click()  # again: it is taken back, not counted twice
+    expect(page.locator("#hands-faults")).to_have_text("2 people more")
+    page.locator("#hands-people button", has_text="OP1").click()
+    page.locator("#hands-people button", has_text="OP2").click()
+    page.locator("#hands-done").click()
+    expect(tile(page, "CP1")).to_contain_text("O-101-01")
+    expect(tile(page, "HP1")).to_contain_text("empty")
+
+
+def test_a_tap_is_undone_within_ten_seconds(page: Page, floor: Callable[..., Served]) -> None:
+    page.goto(floor(DUE).address)
+    transfer(page, "OP1", "OP2")
+    page.locator("#hands-done").click()
+    expect(tile(page, "CP1")).to_contain_text("O-101-01")
+    page.locator("#undo button").click()
+    expect(tile(page, "HP1")).to_contain_text("O-101-01")
+    expect(tile(page, "CP1")).to_contain_text("empty")
+
+
+def test_undo_is_offered_for_ten_seconds_and_no_longer(page: Page, floor: Callable[..., Served]) -> None:
+    page.goto(floor(DUE).address)
+    transfer(page, "OP1", "OP2")
+    page.locator("#hands-done").click()
+    expect(page.locator("#undo")).to_be_visible()
+    expect(page.locator("#undo")).to_be_hidden(timeout=11_000)
+
+
+def test_a_tap_on_one_device_is_seen_on_the_other(browser: Browser, floor: Callable[..., Served]) -> None:
+    address = floor(DUE).address
+    tablet, phone = (browser.new_context().new_page() for _ in range(2))
+    for one in (tablet, phone):
+        one.goto(address)
+        expect(one.locator("#line")).to_have_text("live")
+    transfer(tablet, "OP1", "OP2")
+    tablet.locator("#hands-done").click()
+    expect(tile(phone, "CP1")).to_contain_text("O-101-01", timeout=4000)
+    for one in (tablet, phone):
+        one.context.close()
+
+
+def test_without_network_it_says_so_keeps_its_clocks_and_sends_each_tap_once(
+    browser: Browser, floor: Callable[..., Served]
+) -> None:
+    served = floor(DUE)
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(served.address)
+    expect(page.locator("#line")).to_have_text("live")
+    context.set_offline(True)
+    transfer(page, "OP1", "OP2")
+    page.locator("#hands-done").click()
+    expect(tile(page, "HP1").locator(".unsent")).to_contain_text("not sent yet")
+    expect(page.locator("#line")).to_contain_text(
+        "no network: clocks go on, taps are kept 1 tap not sent yet"
+    )
+    before = tile(page, "HP1").locator(".seconds").inner_text()
+    expect(tile(page, "HP1").locator(".seconds")).not_to_have_text(before, timeout=3000)
+    context.set_offline(False)
+    expect(tile(page, "CP1")).to_contain_text("O-101-01", timeout=15_000)
+    expect(page.locator("#line")).to_have_text("live")
+    noted = [
+        event
+        for _, event in served.app.state.floor.board().store.events()
+        if event.kind == "transferred" and event.sheet == "O-101-01"
+    ]
+    assert len(noted) == 1
+    assert (noted[0].noted_at - DUE).total_seconds() < 60
+    context.close()
+
+
+def test_a_queued_tap_outlives_the_page(browser: Browser, floor: Callable[..., Served]) -> None:
+    """The server is killed, the tablet falls off the wall; both come back."""
+    served = floor(DUE)
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(served.address)
+    context.set_offline(True)
+    transfer(page, "OP1", "OP2")
+    page.locator("#hands-done").click()
+    expect(tile(page, "HP1").locator(".unsent")).to_be_visible()
+    page.close()
+    context.set_offline(False)
+    again = context.new_page()
+    again.goto(served.address)
+    expect(tile(again, "CP1")).to_contain_text("O-101-01", timeout=8000)
+    context.close()
+
+
+def test_danger_says_what_to_do_before_it_asks_for_anything(page: Page, floor: Callable[..., Served]) -> None:
+    page.goto(floor(datetime(2026, 3, 2, 14, 5, tzinfo=UTC)).address)
+    page.locator(".bar [data-panel=danger]").click()
+    page.locator("#danger [data-danger=power_cut]").click()
+    expect(page.locator("#takeover .headline")).to_have_text("POWER CUT: leave the press closed")
+    page.locator("#takeover button").click()
+    expect(page.locator(".danger-now .headline")).to_contain_text("POWER CUT: leave the press closed")
+    expect(page.locator("#hands-keys")).to_be_hidden()
+    page.locator(".danger-now .do").click()  # the supply is back
+    after = page.locator(".danger-after")
+    expect(after).to_contain_text("measure the platens")
+    after.locator(".do").click()
+    for key in "171,5":
+        page.locator(f"#hands [data-key='{key}']").click()
+    page.locator("#hands-people button", has_text="OP1").click()
+    page.locator("#hands-done").click()
+    expect(page.locator(".danger-after")).to_have_count(0)
+
+
+def test_danger_is_said_without_a_network_too(browser: Browser, floor: Callable[..., Served]) -> None:
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(floor(DUE).address)
+    context.set_offline(True)
+    page.locator(".bar [data-panel=danger]").click()
+    page.locator("#danger [data-danger=smoke]").click()
+    expect(page.locator("#takeover .headline")).to_have_text("SMOKE OR FUME: everybody out")
+    context.close()
+
+
+def test_a_killed_server_comes_back_with_the_same_clocks(
+    browser: Browser, floor: Callable[..., Served]
+) -> None:
+    first, page = floor(DUE), browser.new_context().new_page()
+    page.goto(first.address)
+    said = tile(page, "HP1").locator(".until").inner_text()
+    first.stop()
+    expect(page.locator("#line")).to_contain_text("no network", timeout=20_000)
+    assert tile(page, "HP1").locator(".until").inner_text() == said  # the page has not loaded itself again
+    page.goto(floor(DUE).address)
+    expect(tile(page, "HP1").locator(".until")).to_have_text(said)
+    page.context.close()
+
+
+@pytest.mark.parametrize(("width", "height"), [(360, 740), (1180, 820), (1920, 1080)])
+@pytest.mark.parametrize("ground", ["light", "dark"])
+def test_axe_finds_nothing_on_the_board(
+    page: Page, floor: Callable[..., Served], width: int, height: int, ground: Any
+) -> None:
+    page.emulate_media(color_scheme=ground)
+    page.set_viewport_size({"width": width, "height": height})
+    page.goto(floor(DUE).address)
+    expect(page.locator("#line")).to_have_text("live")
+    assert faults_by_axe(page) == []
+    tile(page, "HP1").locator(".do").click()
+    assert faults_by_axe(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_every_target_of_the_board_takes_a_glove(browser: Browser, floor: Callable[..., Served]) -> None:
+    """20 mm: 126 pixels on a tablet of 160 pixels an inch (job.md 2.3)."""
+    context = browser.new_context(viewport={"width": 1280, "height": 800}, has_touch=True, is_mobile=True)
+    page = context.new_page()
+    page.goto(floor(DUE).address)
+    tile(page, "HP1").locator(".do").click()
+    sizes = page.evaluate(
+        "[...document.querySelectorAll('main button, dialog[open] button')].filter(b => b.offsetParent)"
+        ".map(b => [b.textContent.trim(), b.getBoundingClientRect()]).map(([t, r]) => [t, r.width, r.height])"
+    )
+    assert [one for one in sizes if min(one[1:]) < 126 - 0.5] == []
+    context.close()
+
+
+def test_from_four_metres_the_minutes_are_the_largest_thing(page: Page, floor: Callable[..., Served]) -> None:
+    """70 mm on a 32-inch wall screen of 1920 pixels (0.37 mm each) asks for digits 190 pixels tall (job.md 2.3)."""
+    page.set_viewport_size({"width": 1920, "height": 1080})
+    page.goto(floor(datetime(2026, 3, 2, 14, 5, tzinfo=UTC)).address)
+    size = page.evaluate(
+        "parseFloat(getComputedStyle(document.querySelector('[data-place=HP1] .minutes')).fontSize)"
+    )
+    assert size * 0.727 >= 170  # Inter's digits are 0.727 of the size
+
+
+def test_a_sentence_gives_the_reason(page: Page, floor: Callable[..., Served]) -> None:
+    page.goto(floor(DUE).address)
+    expect(tile(page, "R1")).to_contain_text(re.compile("do not open before|ready since"))
