@@ -8,11 +8,11 @@ from uuid import uuid4
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import HTMLResponse, PlainTextResponse, Response
+from fastapi.responses import HTMLResponse, PlainTextResponse, RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
 from flatstock.errors import Fault, OutOfRange, Refused, UserError
-from flatstock.web.page import show, wants_part
+from flatstock.web.page import place_of, show, wants_part
 
 __all__ = ["answer_failures"]
 
@@ -56,6 +56,8 @@ def answer_failures(app: FastAPI) -> None:
 
 
 def _faults(request: Request, faults: tuple[Fault, ...], status: int) -> Response:
+    if not place_of(request).started and status != 404 and not request.url.path.startswith("/start"):
+        return RedirectResponse("/start", 303)  # nothing can be answered before there is a workshop
     template = "refused_part.html" if wants_part(request) else "refused.html"
     try:
         return show(request, template, status=status, faults=faults)

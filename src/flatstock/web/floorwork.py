@@ -50,7 +50,8 @@ class Floorwork:
 
     def floor(self) -> tuple[int, Floor]:
         """The number of the newest event, and what stands where now."""
-        return self.board().floor(self.place.shop(), self.plan(), self.place.instant())
+        shop = self.place.shop()  # first: records are made only beside a workshop
+        return self.board().floor(shop, self.plan(), self.place.instant())
 
     def tap(self, events: Sequence[Event]) -> list[TapAnswer]:
         """Each tap judged and kept in turn."""

@@ -81,3 +81,8 @@ function reachable() {
 reachable();
 addEventListener("resize", reachable);
 document.addEventListener("htmx:afterSettle", reachable);
+
+// other units: the questions are asked again in them
+document.addEventListener("change", (event) => {
+  if (event.target.dataset && event.target.dataset.go) location.assign(event.target.dataset.go);
+});

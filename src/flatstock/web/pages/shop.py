@@ -1,0 +1,214 @@
+"""The shop's set-up as forms: every file, a block or a row at a time, with the checks that the files have."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, Any
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Query, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from flatstock.actions.setting_up import (
+    Entry,
+    Sheaf,
+    change,
+    put,
+    sheaf_of,
+    table_for,
+    take_away,
+    text_of_file,
+)
+from flatstock.errors import Fault, Refused, UserError
+from flatstock.web.page import place_of, show
+from flatstock.workshop import defaults
+from flatstock.workshop.fields import Field
+from flatstock.workshop.literals import text_of
+
+__all__ = ["router"]
+
+router = APIRouter()
+NAMES = {
+    "shop": "Presses, moulds, places, people",
+    "orders": "Orders",
+    "lots": "Lots of flake",
+    "offcuts": "Offcuts",
+    "plastics": "Own values of plastics",
+    "supply": "Electrical supply",
+    "room": "The room",
+    "outlay": "Purchases and money",
+}
+Name = Annotated[str, Query(max_length=60)]
+At = Annotated[int | None, Query(ge=0, le=1_000_000)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Box:
+    """One field of a form."""
+
+    field: Field
+    label: str
+    unit: str
+    value: str
+    hint: str
+    fault: str
+
+
+@router.get("/shop", response_class=HTMLResponse)
+def shop(request: Request) -> Response:
+    """What can be set up."""
+    return show(request, "shop.html", names=NAMES)
+
+
+@router.get("/shop/files", response_class=HTMLResponse)
+def files(request: Request, name: Name = "shop") -> Response:
+    """A file as its text, for what no form can say, and for a file with faults."""
+    file, text = text_of_file(place_of(request).folder, name)
+    return show(request, "shop_file.html", names=NAMES, name=name, file=file, text=text, faults=())
+
+
+@router.post("/shop/files")
+async def write_file(request: Request) -> Response:
+    """The whole text of a file."""
+    form = await request.form()
+    name, text = str(form.get("name") or ""), str(form.get("text") or "")
+    file, _ = text_of_file(place_of(request).folder, name)
+    faults = put(place_of(request).folder, file, text.replace("\r\n", "\n"))
+    if faults:
+        return show(
+            request, "shop_file.html", status=422, names=NAMES, name=name, file=file, text=text, faults=faults
+        )
+    return RedirectResponse(f"/shop/part/{name}" if name in NAMES else "/shop", 303)
+
+
+@router.get("/shop/part/{name}", response_class=HTMLResponse)
+def part(request: Request, name: str) -> Response:
+    """One file, what stands in it, and what may be added."""
+    return show(request, "shop_part.html", names=NAMES, name=name, sheaf=_sheaf(request, name))
+
+
+@router.get("/shop/part/{name}/form", response_class=HTMLResponse)
+def form(request: Request, name: str, at: At = None, of: Name = "") -> Response:
+    """The form of one block or row; without `at` that of a new one."""
+    entry = _entry(request, name, at, of)
+    return _form(request, name, entry, entry.values, ())
+
+
+@router.post("/shop/part/{name}/form")
+async def save(request: Request, name: str) -> Response:
+    """Write the block or row, or say at each field what is wrong."""
+    sent = await request.form()
+    said = {key: str(value)[:20_000] for key, value in sent.items() if isinstance(value, str)}
+    of = said.pop("_of", "")
+    at = int(said["_at"]) if said.get("_at", "").isdecimal() else None
+    folder = place_of(request).folder
+    entry = _entry(request, name, at, of)
+    try:
+        if said.pop("_do", "") == "away" and at is not None:
+            faults = take_away(folder, name, at, of)
+        else:
+            faults = change(folder, name, at, of, said)
+    except UserError as error:
+        faults = error.faults
+    if faults:
+        return _form(request, name, entry, said, faults)
+    return RedirectResponse(f"/shop/part/{name}?{urlencode({'kept': entry.title or of or name})}", 303)
+
+
+def _sheaf(request: Request, name: str) -> Sheaf:
+    return sheaf_of(place_of(request).folder, name)
+
+
+def _entry(request: Request, name: str, at: int | None, of: str) -> Entry:
+    sheaf = _sheaf(request, name)
+    if at is None:
+        return Entry(at=-1, of=of, title="", values={})
+    found = next((one for one in sheaf.entries if one.at == at and one.of == of), None)
+    if found is None:
+        raise Refused(
+            Fault(
+                sheaf.file, "there is no such part", "it may have been changed meanwhile: open the list again"
+            )
+        )
+    return found
+
+
+def _form(
+    request: Request, name: str, entry: Entry, values: Mapping[str, str], faults: tuple[Fault, ...]
+) -> HTMLResponse:
+    table = table_for(name, entry.of)
+    if table is None:
+        raise Refused(Fault(name, f"nothing in it is called {entry.of!r}", "see the list"))
+    place = place_of(request)
+    boxes = [_box(field, values, faults) for field in table.fields if _asked(field, values)]
+    at_field = {one.fault for one in boxes if one.fault}
+    rest = [fault for fault in faults if fault.sentence() not in at_field]
+    return show(
+        request,
+        "shop_form.html",
+        status=422 if faults else 200,
+        names=NAMES,
+        name=name,
+        entry=entry,
+        what=table.name,
+        first=[box for box in boxes if box.field.required or box.value],
+        others=[box for box in boxes if not (box.field.required or box.value)],
+        rest=rest,
+        known=_known(place) if place.started else {},
+    )
+
+
+def _asked(field: Field, values: Mapping[str, str]) -> bool:
+    """What a form asks; tables of their own have their own forms, unless they stand in one line here."""
+    return field.name != "format" and (field.table is None or field.name in values or field.kind == "table")
+
+
+def _box(field: Field, values: Mapping[str, str], faults: tuple[Fault, ...]) -> Box:
+    mine = next((one.sentence() for one in faults if one.where.rpartition(".")[2] == field.name), "")
+    stem = field.stem if field.unit is not None else field.name
+    return Box(
+        field=field,
+        label=stem.replace("_", " "),
+        unit=field.unit or "",
+        value=values.get(field.name, ""),
+        hint=_hint(field),
+        fault=mine,
+    )
+
+
+def _hint(field: Field) -> str:
+    """What counts where nothing is written, and an example."""
+    if field.required:
+        return f"as in {text_of(field.example)}"
+    return f"left empty: {_left_empty(field)}" + (
+        f"; as in {text_of(field.example)}" if field.example else ""
+    )
+
+
+def _left_empty(field: Field) -> str:
+    if field.library:
+        return defaults.written(field.library)
+    return (
+        field.default
+        if field.preset is None
+        else str(field.preset).replace("True", "yes").replace("False", "no")
+    )
+
+
+def _known(place: Any) -> dict[str, list[str]]:
+    """What a field that refers to something may name."""
+    try:
+        shop = place.shop()
+    except Refused:
+        return {}
+    from flatstock.actions.choices import card_choices
+
+    return {
+        "lots": list(shop.lots),
+        "plastics": [one.id for one in card_choices(shop).plastics],
+        "metals": list(shop.metals),
+        "hot_presses": list(shop.hot_presses),
+        "cooling_presses": list(shop.cooling_presses),
+        "stacks": list(shop.stacks),
+    }

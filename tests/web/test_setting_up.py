@@ -1,0 +1,132 @@
+"""The shop's set-up as forms, and a first hour from an empty folder, in a real browser."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import httpx
+import pytest
+from playwright.sync_api import Page, expect
+
+from flatstock.workshop.files import read
+from tests.web.conftest import Served, demo_folder
+from tests.web.test_pages_in_a_browser import faults_by_axe
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return demo_folder(tmp_path / "shop")
+
+
+def test_a_press_is_changed_by_its_form_and_the_cards_follow(
+    page: Page, folder: Path, serve: Callable[..., Served]
+) -> None:
+    address = serve(folder).address
+    page.goto(f"{address}/shop/part/shop")
+    page.get_by_role("link", name="Change HP1").click()
+    page.get_by_label("daylight").fill("175")
+    page.get_by_role("button", name="Check and write").click()
+    expect(page.get_by_role("status")).to_contain_text("written")
+    assert read(folder).hot_presses["HP1"].daylight == pytest.approx(0.175)
+    assert "daylight_mm = 180" in (folder / "shop.toml.before").read_text()
+    page.goto(f"{address}/card?plastic=hdpe&thickness=12")
+    expect(page.locator("#answer")).to_contain_text("of 175 mm daylight")
+
+
+def test_a_form_has_the_checks_of_the_file_and_writes_nothing_that_fails_them(
+    page: Page, folder: Path, serve: Callable[..., Served]
+) -> None:
+    before = (folder / "shop.toml").read_text()
+    page.goto(f"{serve(folder).address}/shop/part/shop")
+    page.get_by_role("link", name="Change HP1").click()
+    page.get_by_label("daylight").fill("180 kg")
+    page.get_by_role("button", name="Check and write").click()
+    expect(page.locator(".field.wrong")).to_contain_text("is a mass, not a length")
+    assert (folder / "shop.toml").read_text() == before
+
+
+def test_an_order_is_added_with_a_decimal_comma(
+    page: Page, folder: Path, serve: Callable[..., Served]
+) -> None:
+    address = serve(folder).address
+    page.goto(f"{address}/shop/part/orders")
+    page.get_by_role("link", name="an order", exact=True).click()
+    for name, value in (("id", "O-200"), ("plastic", "hdpe"), ("thickness mm", "12,5"), ("sheets", "2")):
+        page.get_by_label(name).first.fill(value)
+    page.get_by_role("button", name="Check and write").click()
+    expect(page.get_by_role("status")).to_contain_text("written")
+    assert read(folder).orders["O-200"].thickness == pytest.approx(0.0125)
+    page.goto(f"{address}/orders")
+    expect(page.locator("tr", has_text="O-200")).to_contain_text("not planned")
+
+
+def test_a_lot_in_quarantine_is_not_among_those_that_a_card_offers(
+    page: Page, folder: Path, serve: Callable[..., Served]
+) -> None:
+    page.goto(f"{serve(folder).address}/card?plastic=abs")
+    expect(page.locator("#answer")).not_to_contain_text("L-2306")
+    page.goto(page.url.split("/card")[0] + "/card?plastic=abs&lot=L-2306")
+    expect(page.get_by_role("alert")).to_contain_text("L-2306")
+
+
+def test_a_file_with_faults_can_be_mended_as_text(folder: Path, serve: Callable[..., Served]) -> None:
+    address = serve(folder).address
+    good = (folder / "shop.toml").read_text()
+    (folder / "shop.toml").write_text(good.replace("room_C = 18", "room_C = hot"))
+    answer = httpx.get(f"{address}/card", timeout=30)
+    assert answer.status_code == 422
+    assert "shop.toml" in answer.text
+    sent = httpx.post(f"{address}/shop/files", data={"name": "shop", "text": good}, timeout=30)
+    assert sent.status_code == 303
+    assert httpx.get(f"{address}/card", timeout=30).status_code == 200
+
+
+def test_from_an_empty_folder_to_the_first_card(
+    page: Page, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    """The whole of it without a keyboard but for the name: ten minutes are enough."""
+    empty = tmp_path / "mine"
+    empty.mkdir()
+    page.goto(serve(empty, None).address)
+    expect(page.locator("h1")).to_have_text("A new workshop")
+    assert faults_by_axe(page) == []
+    page.get_by_label("What is the workshop called?").fill("Quay Street Sheets")
+    page.get_by_role("button", name="Start the workshop").click()
+    expect(page.locator("h1")).to_have_text("Sheet card")
+    expect(page.locator(".shop")).to_have_text("Quay Street Sheets")
+    expect(page.locator(".big .digits").first).to_contain_text("kg")
+
+
+def test_a_new_workshop_may_be_in_inches(page: Page, tmp_path: Path, serve: Callable[..., Served]) -> None:
+    empty = tmp_path / "mine"
+    empty.mkdir()
+    page.goto(serve(empty, None).address)
+    page.locator("label", has_text="inches, pounds").click()
+    expect(page.locator("input[name=platen_length]")).to_have_value("28")
+    page.get_by_role("button", name="Start the workshop").click()
+    expect(page.locator(".big .digits").first).to_contain_text("lb")
+
+
+def test_an_answer_that_cannot_be_is_said_at_its_question(
+    page: Page, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    empty = tmp_path / "mine"
+    empty.mkdir()
+    page.goto(serve(empty, None).address)
+    page.locator("input[name=daylight]").fill("150 kg")
+    page.get_by_role("button", name="Start the workshop").click()
+    expect(page.locator("fieldset.wrong")).to_contain_text("is a mass, not a length")
+    assert list(empty.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    "address",
+    ["/shop", "/shop/part/shop", "/shop/part/shop/form?at=3&of=hot_presses", "/shop/files?name=lots"],
+)
+@pytest.mark.parametrize("width", [360, 1180])
+def test_axe_finds_nothing_in_the_forms(page: Page, served: Served, address: str, width: int) -> None:
+    page.set_viewport_size({"width": width, "height": 800})
+    page.goto(served.address + address)
+    assert faults_by_axe(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
