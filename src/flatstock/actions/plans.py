@@ -70,6 +70,12 @@ class Physics:
         """Seconds in which empty platens go from one temperature to another."""
         return time_between(self.shop.hot_presses[press], start, end, room=self.shop.room.value)
 
+    def takes(self, press: str, kind: str, start: float, end: float) -> float:
+        """Minutes that a setting of the heaters takes at least, as the judge asks for them."""
+        if kind == "soak":
+            return self.shop.practice.soak_time / 60
+        return self.between(press, start, end) / 60 if kind in ("heat_up", "raise", "lower") else 0.0
+
     def hold(self, press: str, temperature: float) -> float:
         """What an empty press takes to stay at a temperature [W]."""
         return hold_power(self.shop.hot_presses[press], temperature, room=self.shop.room.value)
@@ -128,7 +134,7 @@ def plan_week(
         for one in verdicts
         if not one.good
     ]
-    broken = judge(document)
+    broken = judge(document, takes=physics.takes)
     if broken:
         raise Refused(
             Fault(one.where, one.what, "this is a mistake of the planner: pass it on") for one in broken

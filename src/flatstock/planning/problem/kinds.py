@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import ceil, floor, inf
 
-from flatstock.errors import Refused
+from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.physics import Forecasts, Recipe
 from flatstock.planning.problem.week import Dwell, Kind
 from flatstock.workshop.shop import Frame, Order, Skin, Workshop
@@ -44,7 +44,7 @@ def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> 
     reasons: list[str] = []
     for press in shop.hot_presses:
         try:
-            recipes[press] = physics.recipe(order, press)
+            recipes[press] = _in_whole_minutes(press, physics.recipe(order, press))
         except Refused as no:
             reasons += [fault.sentence() for fault in no.faults]
     if not recipes:
@@ -69,9 +69,7 @@ def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> 
                 set_point=recipe.set_point,
                 least=whole_minutes(recipe.dwell),
                 planned=whole_minutes(recipe.advised),
-                latest=None
-                if recipe.latest is None
-                else max(floor(recipe.latest / 60), whole_minutes(recipe.advised)),
+                latest=None if recipe.latest is None else floor(recipe.latest / 60),
             )
             for press, recipe in recipes.items()
         },
@@ -83,6 +81,20 @@ def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> 
         rest=rest,
         energy=one.energy / KWH,
     )
+
+
+def _in_whole_minutes(press: str, recipe: Recipe) -> Recipe:
+    """A recipe of which a whole minute, as plans count, lies between the advised dwell and the latest."""
+    if recipe.latest is not None and floor(recipe.latest / 60) < whole_minutes(recipe.advised):
+        raise Refused(
+            Fault(
+                where=f"{recipe.plastic.upper()} in {press}",
+                what=f"its face has had enough after {recipe.latest / 60:.1f} min, in the very minute in which the"
+                f" advised dwell of {recipe.advised / 60:.1f} min ends",
+                instead="lower the set-point, or press thinner",
+            )
+        )
+    return recipe
 
 
 def _like_frame(shop: Workshop, frame: Frame) -> tuple[str, ...]:
