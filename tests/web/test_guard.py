@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import http.client
+import re
 
 import httpx
 import pytest
@@ -28,9 +29,9 @@ def test_another_sites_page_can_change_nothing(client: httpx.Client) -> None:
 
 
 def test_the_apps_own_page_can(client: httpx.Client) -> None:
-    answer = client.post(
-        "/ground", data={"ground": "dim"}, headers={"origin": str(client.base_url).rstrip("/")}
-    )
+    token = re.findall(r'data-token="(\w+)"', client.get("/orders").text)[0]
+    heads = {"origin": str(client.base_url).rstrip("/")}
+    answer = client.post("/ground", data={"ground": "auto", "token": token}, headers=heads)
     assert answer.status_code == 303
     assert "samesite=strict" in answer.headers["set-cookie"].lower()
 

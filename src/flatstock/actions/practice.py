@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
+from pathlib import Path
 from typing import Any
 
+from flatstock.records.store import open_store
 from flatstock.running.event import Event
 
-__all__ = ["noted_by"]
+__all__ = ["begin_day", "busiest", "noted_by"]
 
 #: step to kind of event, and whether the event stands at the step's end; a mould that is demoulded has left its
 #: place when the step begins
@@ -28,6 +30,7 @@ ENTERED = {
     "trim": ("saw",),
 }
 DEVICE = "practice"
+AHEAD = timedelta(minutes=4)  #: before a transfer: its call is still to come
 
 
 def noted_by(plan: Mapping[str, Any], moment: datetime) -> list[Event]:
@@ -100,3 +103,36 @@ def _present(plan: Mapping[str, Any], at: datetime) -> tuple[str, ...]:
                 if datetime.fromisoformat(span["start"]) <= at < datetime.fromisoformat(span["end"]):
                     return (one["id"],)
     return ()
+
+
+def busiest(plan: Mapping[str, Any]) -> datetime | None:
+    """Four minutes before that transfer of the plan's first day at which most moulds stand somewhere."""
+    spans = [
+        (datetime.fromisoformat(one["start"]), datetime.fromisoformat(one["end"]))
+        for one in plan["tasks"]
+        if one["step"] in ("dwell", "press_cool", "stack", "rack")
+    ]
+    transfers = sorted(
+        datetime.fromisoformat(one["start"]) - AHEAD for one in plan["tasks"] if one["step"] == "transfer"
+    )
+    first = [one for one in transfers if one.date() == transfers[0].date()]
+    return max(first, key=lambda at: sum(start <= at < end for start, end in spans), default=None)
+
+
+def begin_day(folder: Path, plan: Mapping[str, Any]) -> datetime | None:
+    """Put the first day of a practice workshop under way, unless somebody has noted something there already.
+
+    The moment at which it stands; None: the records hold more than practice, or the plan has no transfer.
+    """
+    moment = busiest(plan)
+    if moment is None:
+        return None
+    with open_store(folder) as store:
+        if any(event.device != DEVICE for _, event in store.events()):
+            return None
+        known = [event for _, event in store.events()]
+        fresh = noted_by(plan, moment)
+        if known and [one.id for one in known] != [one.id for one in fresh]:
+            return None
+        store.append(fresh)
+    return moment

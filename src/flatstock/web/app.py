@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterable
 from importlib.resources import files
 
-from fastapi import FastAPI, Form, Request
+from fastapi import Depends, FastAPI, Form, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
+from flatstock.web.access.door import Door
+from flatstock.web.access.keys import Keys
 from flatstock.web.answers import Answers
 from flatstock.web.failing import answer_failures
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.guard import Guard
 from flatstock.web.live import Live
-from flatstock.web.pages import before, card, orders, shop, stack, start, store, today, week
+from flatstock.web.pages import access, before, card, orders, shop, stack, start, store, today, week
 from flatstock.web.planner import Planner
+from flatstock.web.tokens import sent_by_own_page
 from flatstock.web.workplace import Workplace
 
 __all__ = ["LOCAL", "create_app"]
@@ -25,23 +28,33 @@ TYPES = {".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml", 
 FOREVER = "public, max-age=31536000, immutable"
 
 
-def create_app(place: Workplace, *, hosts: Iterable[str] = LOCAL) -> FastAPI:
-    """The app; `hosts` are the names that it answers to.
+def create_app(place: Workplace, *, hosts: Iterable[str] = LOCAL, addresses: Iterable[str] = ()) -> FastAPI:
+    """The app; `hosts` are the names that it answers to, `addresses` where the shop's other devices find it.
 
     The pages that describe an interface are off: they would fetch scripts from outside.
     """
-    app = FastAPI(title="flatstock", docs_url=None, redoc_url=None, openapi_url=None)
+    app = FastAPI(
+        title="flatstock",
+        docs_url=None,
+        redoc_url=None,
+        openapi_url=None,
+        dependencies=[Depends(sent_by_own_page)],
+    )
+    keys = Keys(place.folder)
+    app.state.keys = keys
+    app.state.addresses = tuple(addresses)
     app.state.place = place
     app.state.answers = Answers()
     app.state.floor = Floorwork(place)
     app.state.live = Live(app.state.floor.last, place.instant)
     app.state.planner = Planner()
     answer_failures(app)
-    for page in (today, card, stack, week, orders, store, before, shop, start):
+    for page in (today, card, stack, week, orders, store, before, shop, start, access):
         app.include_router(page.router)
     app.add_api_route("/look/type/{weight}", _type, methods=["GET"], include_in_schema=False)
     app.add_api_route("/look/{name:path}", _look, methods=["GET"], include_in_schema=False)
     app.add_api_route("/ground", _ground, methods=["POST"])
+    app.add_middleware(Door, keys=keys)
     app.add_middleware(Guard, hosts=tuple(hosts))
     return app
 

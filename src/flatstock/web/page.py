@@ -77,10 +77,11 @@ def show(
     """A page or a part of one."""
     place = place_of(request)
     saying = place.saying()
+    role = request.state.visitor.role
     context = {
         "request": request,
         "here": request.url.path,
-        "shop_name": place.shop().name if place.started else "",
+        "shop_name": place.shop().name if place.started and role else "",  # nothing to who is not paired
         "started": place.started,
         "now": place.now(),
         "practice": place.started and place.shop().today is not None,
@@ -93,6 +94,7 @@ def show(
         "face": saying.clock_face,
         "token": getattr(request.state, "token", ""),
         "device": getattr(request.state, "device", ""),
+        "role": role,
     }
     html = _environment().get_template(template).render(**(context | given))
     return HTMLResponse(html, status_code=status, headers={"cache-control": "no-store", **(headers or {})})

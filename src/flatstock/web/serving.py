@@ -9,6 +9,7 @@ import socket
 import threading
 import webbrowser
 from collections.abc import Callable
+from pathlib import Path
 
 import uvicorn
 
@@ -30,14 +31,25 @@ def serve(
     port: int | None = None,
     beyond: bool = False,
     browser: bool = True,
+    certificate: tuple[Path, Path] | None = None,
     say: Callable[[str], None] = lambda _: None,
 ) -> None:
-    """Serve until stopped; `say` hears the address. Raises `Refused` where no port can be had."""
+    """Serve until stopped; `say` hears the address.
+
+    `beyond`: listen to the shop's network too. `certificate`: a file of certificates and one with its key, for https.
+
+    Raises
+    ------
+    Refused
+        No port can be had.
+    """
     addresses = own_addresses() if beyond else ()
     listening = _listen("0.0.0.0" if beyond else "127.0.0.1", port)
     number = listening.getsockname()[1]
-    here = f"http://127.0.0.1:{number}/"
-    app = create_app(place, hosts=(*LOCAL, *addresses))
+    secure = "s" if certificate is not None else ""
+    here = f"http{secure}://127.0.0.1:{number}/"
+    found = [f"http{secure}://{one}:{number}" for one in addresses]
+    app = create_app(place, hosts=(*LOCAL, *addresses), addresses=found)
     config = uvicorn.Config(
         app,
         log_level="warning",
@@ -47,9 +59,13 @@ def serve(
         timeout_keep_alive=30,
         limit_concurrency=400,
         h11_max_incomplete_event_size=64 * 1024,
+        ssl_certfile=certificate[0] if certificate else None,
+        ssl_keyfile=certificate[1] if certificate else None,
     )
     server = Ending(config, app.state.live)
     say(f"The app is open at {here}\nCtrl-C ends it; nothing that was written is lost.")
+    for one in found:
+        say(f"In the shop's network: {one}/pair (the app's page 'Who may see and tap' makes the codes)")
     if browser and screen_is_there():
         threading.Timer(0.7, _open, (here,)).start()
     with contextlib.suppress(KeyboardInterrupt):

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import sys
+from collections.abc import Mapping
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 from cyclopts import Parameter
 
@@ -18,12 +20,33 @@ def demo(
     to: Annotated[Path, Parameter(metavar="DIR", help="Where its files and papers go.")] = Path(
         "flatstock-demo"
     ),
+    no_app: Annotated[bool, Parameter(help="End after the papers; open no app.")] = False,
     now: Now = None,
 ) -> None:
-    """The whole job on the demo workshop: a card for each order, the wall chart, last night's stack."""
+    """The whole job on the demo workshop, and then its app: a Monday under way, in the browser."""
     from flatstock.actions.demo import run_demo
     from flatstock.cli.demo_story import tell
     from flatstock.cli.opening import check_now
 
     check_now(now)
-    show.text(tell(run_demo(to, say=lambda what: show.aside(f"  {what}"))))
+    answer = run_demo(to, say=lambda what: show.aside(f"  {what}"))
+    show.text(tell(answer))
+    if not no_app:
+        _open(to, answer.plan.document)
+
+
+def _open(folder: Path, plan: Mapping[str, Any]) -> None:
+    """The app on the demo's Monday; where nobody sits at the terminal only how to open it."""
+    from flatstock.actions.practice import begin_day
+    from flatstock.web.clockwork import anchored
+
+    moment = begin_day(folder, plan)
+    if moment is not None:
+        anchored(folder, moment, afresh=True)
+    if not (sys.stdin is not None and sys.stdin.isatty() and sys.stdout.isatty()):
+        show.text(f"The app, with this Monday under way:\n  flatstock open {folder}")
+        return
+    from flatstock.web.serving import serve
+    from flatstock.web.workplace import Workplace
+
+    serve(Workplace(folder.absolute()), say=show.text)

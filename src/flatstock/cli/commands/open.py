@@ -29,15 +29,27 @@ def open_app(
         bool,
         Parameter(help="Listen to tablets and phones of the shop's network too; each is paired by a code."),
     ] = False,
+    certificate: Annotated[
+        Path | None, Parameter(metavar="FILE", help="Of your own, for https; with --key.")
+    ] = None,
+    key: Annotated[Path | None, Parameter(metavar="FILE", help="Of the certificate.")] = None,
     now: Now = None,
 ) -> None:
     """Run the app for a workshop: today's board, week, cards, stack, stock, set-up. Ctrl-C ends it."""
     if port is not None and not 0 < port < 65536:
         raise WrongWords(Fault("--port", f"{port} is no port", "write 1 to 65535"))
+    if (certificate is None) != (key is None):
+        raise WrongWords(
+            Fault("--certificate", "a certificate and its key go together", "name both, or neither")
+        )
+    for file in (certificate, key):
+        if file is not None and not file.is_file():
+            raise WrongWords(Fault("--certificate", f"there is no file {file}", "name the file"))
 
     from flatstock.cli.opening import starting_up
     from flatstock.web.serving import serve
     from flatstock.web.workplace import Workplace
 
     place = Workplace(folder.absolute(), now_is=starting_up(folder, now)[1] if now else None)
-    serve(place, port=port, beyond=serve_shop, browser=not no_browser, say=show.text)
+    own = (certificate, key) if certificate is not None and key is not None else None
+    serve(place, port=port, beyond=serve_shop, browser=not no_browser, certificate=own, say=show.text)

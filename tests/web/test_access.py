@@ -1,0 +1,271 @@
+"""Who may see and tap: devices beyond the machine itself, by their own address in a network of this machine."""
+
+from __future__ import annotations
+
+import http.client
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlencode
+
+import httpx
+import pytest
+import zxingcpp
+from playwright.sync_api import Browser, expect
+
+from flatstock.web.access.door import Visitor, may
+from flatstock.web.access.keys import Keys
+from flatstock.web.access.limits import Limit
+from flatstock.web.app import create_app
+from flatstock.web.workplace import Workplace
+from tests.web.conftest import MONDAY, Served, demo_folder
+
+
+class Elsewhere:
+    """The app as a device of the network asks it: by the protocol between server and app, from another address."""
+
+    def __init__(self, folder: Path, address: str = "192.0.2.7") -> None:
+        self.app: Any = create_app(
+            Workplace(folder, now_is=MONDAY), hosts=("shop.test",), addresses=("http://shop.test:8765",)
+        )
+        self.address, self.cookie = address, ""
+
+    async def _ask(self, method: str, path: str, body: bytes, heads: dict[str, str]) -> httpx.Response:
+        transport = httpx.ASGITransport(self.app, client=(self.address, 5000))
+        async with httpx.AsyncClient(transport=transport, base_url="http://shop.test") as asks:
+            return await asks.request(method, path, content=body, headers=heads)
+
+    def ask(self, method: str, path: str, data: dict[str, str] | None = None, **heads: str) -> httpx.Response:
+        import asyncio
+
+        sent = {name.replace("_", "-"): value for name, value in heads.items()}
+        if self.cookie:
+            sent["cookie"] = self.cookie
+        body = b""
+        if data is not None:
+            sent["content-type"] = "application/x-www-form-urlencoded"
+            body = urlencode(data).encode()
+        return asyncio.run(self._ask(method, path, body, sent))
+
+    def pair(self, role: str, **more: str) -> httpx.Response:
+        code = self.app.state.keys.code(role)
+        answer = self.ask("POST", "/pair", {"code": code, "name": "wall tablet", **more})
+        if "set-cookie" in answer.headers:
+            self.cookie = answer.headers["set-cookie"].split(";")[0]
+        return answer
+
+    def token(self) -> str:
+        return re.findall(r'data-token="(\w*)"', self.ask("GET", "/week").text)[0]
+
+
+@pytest.fixture
+def elsewhere(tmp_path: Path) -> Elsewhere:
+    return Elsewhere(demo_folder(tmp_path / "shop"))
+
+
+def test_nobody_unpaired_sees_anything_of_the_shop(elsewhere: Elsewhere) -> None:
+    for address in (
+        "/",
+        "/week",
+        "/orders",
+        "/card",
+        "/store",
+        "/shop",
+        "/floor",
+        "/record/O-104-01",
+        "/access",
+    ):
+        answer = elsewhere.ask("GET", address)
+        assert answer.status_code == 303, address
+        assert answer.headers["location"] == "/pair"
+    page = elsewhere.ask("GET", "/pair").text
+    assert "Lower Sluice" not in page
+    assert "O-104" not in page
+
+
+def test_nobody_unpaired_changes_anything(elsewhere: Elsewhere) -> None:
+    for address in ("/floor/taps", "/week/plan", "/shop/files", "/access/code", "/access/pin"):
+        assert elsewhere.ask("POST", address, {}).status_code == 401, address
+
+
+def test_a_paired_tablet_sees_the_board_and_stays_paired(elsewhere: Elsewhere) -> None:
+    answer = elsewhere.pair("operator")
+    assert answer.status_code == 303
+    kept = answer.headers["set-cookie"].lower()
+    assert "httponly" in kept
+    assert "samesite=strict" in kept
+    assert "Lower Sluice" in elsewhere.ask("GET", "/").text
+    again = Elsewhere(elsewhere.app.state.place.folder)  # the server is started afresh
+    again.cookie = elsewhere.cookie
+    assert again.ask("GET", "/").status_code == 200
+
+
+def test_a_code_pairs_one_device_and_no_second(elsewhere: Elsewhere) -> None:
+    code = elsewhere.app.state.keys.code("operator")
+    assert elsewhere.ask("POST", "/pair", {"code": code}).status_code == 303
+    assert elsewhere.ask("POST", "/pair", {"code": code}).status_code == 422
+
+
+def test_an_operators_tablet_taps_but_sets_nothing_up(elsewhere: Elsewhere) -> None:
+    elsewhere.pair("operator")
+    token = elsewhere.token()
+    assert (
+        elsewhere.ask("POST", "/shop/files", {"name": "shop", "text": "", "token": token}).status_code == 403
+    )
+    assert elsewhere.ask("POST", "/access/code", {"role": "lead", "token": token}).status_code == 403
+    assert elsewhere.ask("GET", "/access").status_code == 403
+
+
+def test_a_visitor_taps_nothing(elsewhere: Elsewhere) -> None:
+    elsewhere.pair("visitor")
+    assert elsewhere.ask("GET", "/").status_code == 200
+    assert elsewhere.ask("POST", "/floor/taps", {}).status_code == 403
+
+
+def test_a_form_without_its_sessions_token_is_refused(elsewhere: Elsewhere) -> None:
+    elsewhere.pair("operator")
+    assert elsewhere.ask("POST", "/ground", {"ground": "dim"}).status_code == 403
+    assert elsewhere.ask("POST", "/ground", {"ground": "dim", "token": "0" * 64}).status_code == 403
+    assert elsewhere.ask("POST", "/ground", {"ground": "dim", "token": elsewhere.token()}).status_code == 303
+
+
+def test_a_leads_device_asks_for_a_leads_pin(elsewhere: Elsewhere) -> None:
+    elsewhere.app.state.keys.set_pin("OP1", "4711")
+    assert elsewhere.pair("lead", person="OP1", pin="4712").status_code == 422
+    assert elsewhere.pair("lead", person="OP1", pin="4711").status_code == 303
+    assert elsewhere.ask("GET", "/access").status_code == 200
+
+
+def test_a_forgotten_device_is_out_at_once(elsewhere: Elsewhere) -> None:
+    elsewhere.pair("operator")
+    (device,) = elsewhere.app.state.keys.devices()
+    elsewhere.app.state.keys.forget(device.id)
+    assert elsewhere.ask("GET", "/").status_code == 303
+
+
+def test_codes_cannot_be_guessed_at_leisure(tmp_path: Path) -> None:
+    from_one = Elsewhere(demo_folder(tmp_path / "shop"), "192.0.2.99")
+    answers = [from_one.ask("POST", "/pair", {"code": f"AAAAAAA{n}"}).status_code for n in range(2, 10)]
+    assert answers[-1] == 429
+
+
+def test_the_file_holds_no_pin_and_no_secret_and_is_its_owners_alone(elsewhere: Elsewhere) -> None:
+    elsewhere.app.state.keys.set_pin("OP1", "4711")
+    elsewhere.pair("operator")
+    file = elsewhere.app.state.place.folder / "access.json"
+    text = file.read_text()
+    assert "4711" not in text
+    assert elsewhere.cookie.split(".")[-1] not in text
+    assert "$argon2id$" in text
+    assert file.stat().st_mode & 0o077 == 0
+
+
+@pytest.mark.parametrize("pin", ["123", "abcd", "0000", "1" * 13])
+def test_a_pin_that_is_none_is_refused(tmp_path: Path, pin: str) -> None:
+    with pytest.raises(Exception, match="4 to 12 digits"):
+        Keys(tmp_path).set_pin("OP1", pin)
+
+
+def test_a_code_is_over_after_ten_minutes(tmp_path: Path) -> None:
+    now = [0.0]
+    keys = Keys(tmp_path, clock=lambda: now[0])
+    code = keys.code("operator")
+    now[0] = 599.0
+    assert keys.role_of(code) == "operator"
+    now[0] = 601.0
+    assert keys.role_of(code) is None
+
+
+def test_a_limit_lets_a_few_through_and_then_one_at_a_time() -> None:
+    now = [0.0]
+    limit = Limit(burst=2, every=10.0, clock=lambda: now[0])
+    assert [limit.allows("a") for _ in range(3)] == [True, True, False]
+    assert limit.allows("b")
+    now[0] = 10.0
+    assert [limit.allows("a") for _ in range(2)] == [True, False]
+
+
+@pytest.mark.parametrize("path", ["/record/O-1", "/record/x/y"])
+def test_a_record_is_open_to_anybody_only_once_it_is_switched_on(path: str) -> None:
+    nobody = Visitor(role=None, here=False, name="", session="", device="")
+    assert not may(nobody, "GET", path, open_records=False)
+    assert may(nobody, "GET", path, open_records=True)
+    assert not may(nobody, "POST", path, open_records=True)
+
+
+@pytest.fixture
+def shop(tmp_path: Path, serve: Callable[..., Served]) -> Iterator[Served]:
+    return serve(demo_folder(tmp_path / "shop"))
+
+
+def test_the_code_on_the_screen_is_the_one_in_its_picture(shop: Served, browser: Browser) -> None:
+    """Read back by another reader of QR symbols."""
+    shop.app.state.addresses = ("http://192.0.2.1:8765",)
+    page = browser.new_page()
+    page.goto(f"{shop.address}/access")
+    page.get_by_role("button", name="operator").click()
+    code = page.locator(".code").inner_text().replace(" ", "").replace("\n", "")
+    read = zxingcpp.read_barcodes(_image(page.locator(".qr svg").screenshot()))
+    assert [one.text for one in read] == [f"http://192.0.2.1:8765/pair?code={code}"]
+    page.close()
+
+
+def test_without_serving_the_shop_the_page_says_so(shop: Served, browser: Browser) -> None:
+    page = browser.new_page()
+    page.goto(f"{shop.address}/access")
+    expect(page.locator("main")).to_contain_text("this machine alone")
+    expect(page.locator("main")).to_contain_text("not encrypted")
+    page.close()
+
+
+def test_by_default_nothing_listens_beyond_the_machine(shop: Served) -> None:
+    assert shop.socket.getsockname()[0] == "127.0.0.1"
+
+
+def test_a_request_in_pieces_is_bounded_too(shop: Served) -> None:
+    asks = http.client.HTTPConnection(shop.address.removeprefix("http://"), timeout=20)
+    asks.putrequest("POST", "/floor/taps")
+    asks.putheader("transfer-encoding", "chunked")
+    asks.endheaders()
+    piece = b"x" * 65536
+    try:
+        for _ in range(300):
+            asks.send(b"%x\r\n%s\r\n" % (len(piece), piece))
+        asks.send(b"0\r\n\r\n")
+        assert asks.getresponse().status >= 400
+    except (ConnectionError, http.client.HTTPException):
+        pass  # cut off
+    finally:
+        asks.close()
+
+
+def _image(png: bytes) -> Any:
+    """A picture as an array of greys, without a library of pictures."""
+    import struct
+    import zlib
+
+    import numpy as np
+
+    width, height, depth, colour = struct.unpack(">IIBB", png[16:26])
+    assert depth == 8
+    channels = {2: 3, 6: 4}[colour]
+    data, at = b"", 8
+    while at < len(png):
+        size, kind = struct.unpack(">I4s", png[at : at + 8])
+        if kind == b"IDAT":
+            data += png[at + 8 : at + 8 + size]
+        at += 12 + size
+    raw = np.frombuffer(zlib.decompress(data), np.uint8).reshape(height, 1 + width * channels)
+    out = np.zeros((height, width * channels), np.uint8)
+    for row in range(height):
+        kind, line = raw[row, 0], raw[row, 1:].astype(int)
+        above = out[row - 1].astype(int) if row else np.zeros_like(line)
+        for n in range(len(line)):
+            left = int(out[row, n - channels]) if n >= channels else 0
+            corner = int(above[n - channels]) if n >= channels else 0
+            guess = left + above[n] - corner
+            near = min((left, above[n], corner), key=lambda one: abs(guess - one))
+            add = {0: 0, 1: left, 2: above[n], 3: (left + above[n]) // 2, 4: near}[int(kind)]
+            out[row, n] = (line[n] + add) & 255
+    return np.ascontiguousarray(out.reshape(height, width, channels)[:, :, 1])
