@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from difflib import get_close_matches
@@ -28,6 +28,7 @@ from flatstock.workshop.shop import Workshop
 
 __all__ = ["RoomOutcome", "check_room", "place_room"]
 
+SECONDS = 10.0  # for whoever names no other time
 ROOM_C = 18.0  # what a room is kept at where there is no shop.toml yet: assumed
 
 
@@ -71,14 +72,20 @@ def place_room(
     *,
     fix: Mapping[str, tuple[int, int, int]] | None = None,
     without: Sequence[str] = (),
+    seconds: float = SECONDS,
+    first: bool = False,
+    tell: Callable[[float, float], None] = lambda *_: None,
     made_at: datetime | None = None,
 ) -> RoomOutcome:
     """Where everything in room.toml stands; `fix` says where some of it is to be tried (x, y [mm], turn [°]).
 
+    What has no place yet is given one: for `seconds` better plans are looked for, or with `first` until one
+    passes; `tell` hears of walks and bounds [m/day]. Ctrl-C ends it with the best plan so far.
+
     Raises
     ------
     Refused
-        The file has faults, an item is not in it, or what stands there breaks rules: every one of them.
+        The file has faults, an item is not in it, or everything has its place and breaks rules: all of them.
     """
     beside = beside or shop_beside(folder)
     file = _file(folder, beside)
@@ -86,10 +93,10 @@ def place_room(
     _known(file.question, [*spots, *without])
     question = set_down(leave_out(file.question, without), spots)
     file = replace(file, question=question)
-    open_items = [item.id for item in question.items if item.placed is None]
-    if open_items:
-        what = f"nothing says where {', '.join(open_items)} {'stands' if len(open_items) == 1 else 'stand'}"
-        raise Refused(Fault("room.toml", what, "give x_mm and y_mm, or --fix ITEM=X,Y,TURN"))
+    if any(item.placed is None for item in question.items):
+        from flatstock.starting.room.solve.answering import answer  # OR-Tools takes half a second to come
+
+        return _outcome(beside, file, answer(question, seconds=seconds, first=first, tell=tell), made_at)
     plan = Plan(placements={item.id: item.placed for item in question.items if item.placed is not None})
     judgement = judge(question, plan)
     if judgement.faults:

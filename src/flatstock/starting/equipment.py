@@ -17,6 +17,7 @@ __all__ = [
     "SIZES",
     "Equipment",
     "Necessity",
+    "Size",
     "TypicalZone",
     "classes",
     "equipment",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -28,6 +29,11 @@ def room(
     without: Annotated[
         list[str] | None, Parameter(metavar="ITEM", consume_multiple=True, help="Leave an item out.")
     ] = None,
+    seconds: Annotated[
+        float,
+        Parameter(metavar="N", help="How long to look for a better plan; Ctrl-C keeps the best so far."),
+    ] = 30.0,
+    first: Annotated[bool, Parameter(negative="", help="Stop at the first plan that passes.")] = False,
     check: Annotated[
         Path | None, Parameter(metavar="FILE", help="Judge the plan in this document instead of making one.")
     ] = None,
@@ -49,14 +55,20 @@ def room(
     from flatstock.cli.placing import placements
     from flatstock.errors import Fault, WrongWords
 
-    if check is not None and (fix or without):
-        raise WrongWords(Fault("--check", "a drawn plan is judged as it is", "leave --fix and --without out"))
+    if check is not None and (fix or without or first):
+        what = "leave --fix, --without and --first out"
+        raise WrongWords(Fault("--check", "a drawn plan is judged as it is", what))
+    if not 1 <= seconds <= 86_400:
+        raise WrongWords(Fault("--seconds", f"{seconds:g} s is no time to search in", "write 1 to 86400"))
     where = placements(fix or [])
     beside, current = starting_up(folder, now)
     if check is not None:
         outcome = check_room(folder, check, beside, made_at=current)
     else:
-        outcome = place_room(folder, beside, fix=where, without=tuple(without or ()), made_at=current)
+        outcome = place_room(
+            folder, beside, fix=where, without=tuple(without or ()), seconds=seconds, first=first,
+            tell=_progress(), made_at=current,
+        )  # fmt: skip
     if json:
         show.document(outcome.document)
     else:
@@ -73,3 +85,15 @@ def room(
 
         show.picture(room_svg(outcome.document, scale=25, system=outcome.system), svg)
     return 0 if outcome.plan is not None else 1
+
+
+def _progress() -> Callable[[float, float], None]:
+    """Says every walk that is noticeably shorter than the last one said, and every bound that is higher."""
+    said = {"walk": float("inf"), "bound": 0.0}
+
+    def tell(walk: float, bound: float) -> None:
+        if walk <= said["walk"] * 0.95 or bound > said["bound"] * 1.05 + 0.05:
+            said["walk"], said["bound"] = walk, bound
+            show.aside(f"… {walk:.1f} m walked a day, at best {bound:.1f} m")
+
+    return tell

@@ -1,0 +1,97 @@
+"""The answer to a question about a room: a plan with how far it is proven, or why there is none."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Mapping
+from dataclasses import replace
+from math import inf
+
+from flatstock.starting.room.answer import Proof, RoomAnswer
+from flatstock.starting.room.plan import Plan
+from flatstock.starting.room.question import Question
+from flatstock.starting.room.solve.conflict import smallest_conflict
+from flatstock.starting.room.solve.first_looks import first_looks, refused_alone
+from flatstock.starting.room.solve.others import alternatives, left_out
+from flatstock.starting.room.solve.race import Outcome, Tell, race
+from flatstock.starting.room.solve.relief import what_would_help
+from flatstock.starting.room.solve.spots import Spots
+from flatstock.starting.room.variants import without
+
+__all__ = ["answer"]
+
+CONFLICT_S, RELIEF_S = 8.0, 20.0  # [s] at most, from when it is known that there is no plan
+
+
+def answer(
+    question: Question, *, seconds: float = 30.0, first: bool = False, tell: Tell = lambda *_: None
+) -> RoomAnswer:
+    """Place everything that has no place yet.
+
+    Parameters
+    ----------
+    seconds
+        How long to look for better plans. Naming a conflict and trying what would help may take as long again.
+    first
+        Stop at the first plan that passes.
+    tell
+        Hears of better plans and bounds: walk and bound [m/day].
+    """
+    began = time.monotonic()
+    asked, gone = question, dict[str, str]()
+    spots = Spots(question)
+    for item in question.items:
+        if item.optional and item.placed is None and (no := refused_alone(question, spots, item)):
+            gone[item.id] = no.why
+    question = without(question, list(gone))
+    spots = Spots(question) if gone else spots
+    refusal = first_looks(question, spots)
+    if refusal is not None:
+        helps = what_would_help(question, refusal.conflict, until=time.monotonic() + min(seconds, RELIEF_S))
+        proof = _proof(asked, "impossible", began)
+        return RoomAnswer(
+            plan=None, proof=proof, conflict=refusal.conflict, why=refusal.why, would_help=helps
+        )
+    outcome = race(question, spots, until=began + seconds, first=first, tell=tell)
+    if outcome.best is not None:
+        return _planned(asked, question, outcome, gone, began)
+    if outcome.impossible and not any(item.optional for item in question.items):
+        return _impossible(question, outcome, began, seconds)
+    why = f"no plan was found in {time.monotonic() - began:.0f} s, and no proof that there is none"
+    return RoomAnswer(plan=None, proof=_proof(asked, "unknown", began), why=why)
+
+
+def _planned(
+    asked: Question, question: Question, outcome: Outcome, gone: Mapping[str, str], began: float
+) -> RoomAnswer:
+    best = outcome.best
+    assert best is not None
+    because = left_out(question, best.where)
+    if outcome.impossible and best.left_out == 1:
+        because = dict.fromkeys(because, "not everything can stand: proven")
+    plan = Plan(placements=dict(best.where), left_out={**because, **gone})
+    bound = None if best.left_out or best.walk == inf else min(outcome.bound, best.walk)
+    proof = replace(
+        _proof(asked, "optimal" if outcome.closed else "feasible", began),
+        walk_m_per_day=best.walk if best.walk < inf else None,
+        bound_m_per_day=bound,
+    )
+    return RoomAnswer(plan=plan, proof=proof, alternatives=alternatives(question, best.where, outcome.pool))
+
+
+def _impossible(question: Question, outcome: Outcome, began: float, seconds: float) -> RoomAnswer:
+    refusal, smallest = smallest_conflict(
+        question, walking=outcome.walking, until=time.monotonic() + min(CONFLICT_S, max(2.0, seconds))
+    )
+    helps = what_would_help(question, refusal.conflict, until=time.monotonic() + min(seconds, RELIEF_S))
+    why = (
+        refusal.why
+        if smallest
+        else f"{refusal.why}; in the time it was not proven that nothing in this set is idle"
+    )
+    proof = _proof(question, "impossible", began)
+    return RoomAnswer(plan=None, proof=proof, conflict=refusal.conflict, why=why, would_help=helps)
+
+
+def _proof(question: Question, status: str, began: float) -> Proof:
+    return Proof(status=status, grid_mm=question.grid_mm, seconds=time.monotonic() - began)  # type: ignore[arg-type]

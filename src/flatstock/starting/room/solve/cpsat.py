@@ -1,0 +1,100 @@
+"""The one door to OR-Tools' CP-SAT for rooms."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from threading import Timer
+from typing import Any
+
+from ortools.sat.python import cp_model
+
+__all__ = ["Answer", "Model", "Var", "domain", "new_model", "solve"]
+
+Var = Any  # OR-Tools' variables and expressions carry no types worth naming
+Model = cp_model.CpModel
+WORKERS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """How one search ended. `values`: by index of variable; None where nothing was found."""
+
+    status: str  #: "optimal", "feasible", "impossible" or "unknown"
+    values: Sequence[int] | None
+    bound: float | None  #: no solution is below it
+
+    def __call__(self, var: Var) -> int:
+        """A variable's value."""
+        assert self.values is not None
+        return int(self.values[var.index]) if hasattr(var, "index") else int(var)
+
+
+def new_model() -> Model:
+    """An empty model."""
+    return cp_model.CpModel()
+
+
+def domain(numbers: Sequence[int]) -> Any:
+    """These whole numbers."""
+    return cp_model.Domain.from_values(list(numbers))
+
+
+def solve(
+    model: Model,
+    *,
+    seconds: float,
+    workers: int = WORKERS,
+    hint: Sequence[int] | None = None,
+    stop: Callable[[], bool] | None = None,
+    seed: int = 1,
+) -> Answer:
+    """Solve for at most `seconds`; `stop` is asked ten times a second."""
+    model.clear_hints()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
+    for index, value in enumerate(hint or ()):
+        model.add_hint(model.get_int_var_from_proto_index(index), value)
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = max(0.05, seconds)
+    solver.parameters.num_workers = workers
+    solver.parameters.random_seed = seed
+    timer = _Asking(solver, stop) if stop is not None else None
+    try:
+        status = solver.solve(model)
+    finally:
+        if timer is not None:
+            timer.end()
+    words = {
+        cp_model.OPTIMAL: "optimal",
+        cp_model.FEASIBLE: "feasible",
+        cp_model.INFEASIBLE: "impossible",
+    }
+    said = words.get(status, "unknown")
+    found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+    return Answer(
+        status=said,
+        values=list(solver.response_proto.solution) if found else None,
+        bound=solver.best_objective_bound if model.has_objective() and said != "impossible" else None,
+    )
+
+
+class _Asking:
+    """Asks whether to stop, now and then, from a thread of its own: the search itself holds no Python."""
+
+    def __init__(self, solver: cp_model.CpSolver, stop: Callable[[], bool]) -> None:
+        self._solver, self._stop, self._over = solver, stop, False
+        self._again()
+
+    def _again(self) -> None:
+        if not self._over:
+            self._timer = Timer(0.1, self._ask)
+            self._timer.daemon = True
+            self._timer.start()
+
+    def _ask(self) -> None:
+        if self._stop():
+            self._solver.stop_search()
+        self._again()
+
+    def end(self) -> None:
+        self._over = True
+        self._timer.cancel()

@@ -1,0 +1,68 @@
+"""What refuses a room before anything is searched: a door too narrow, a machine that fits nowhere even alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from flatstock.starting.room.check import judge
+from flatstock.starting.room.check.walking import goods_doors
+from flatstock.starting.room.move_in import passage
+from flatstock.starting.room.plan import Broken, Plan
+from flatstock.starting.room.question import Item, Question
+from flatstock.starting.room.solve.spots import Spots
+from flatstock.starting.room.variants import without
+from flatstock.starting.room.words import metres
+
+__all__ = ["Refusal", "first_looks", "refused_alone"]
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Why there is no plan, proven."""
+
+    conflict: tuple[str, ...]
+    why: str
+
+
+def first_looks(question: Question, spots: Spots) -> Refusal | None:
+    """What can't be whatever stands where; None: nothing that is seen at once."""
+    broken = [*goods_doors(question), *_standing_already(question)]
+    if broken:
+        about = dict.fromkeys(name for one in broken for name in one.about)
+        return Refusal(tuple(about), "; ".join(dict.fromkeys(one.text for one in broken)))
+    for item in question.items:
+        if item.placed is None and not item.optional:
+            why = refused_alone(question, spots, item)
+            if why is not None:
+                return why
+    return None
+
+
+def refused_alone(question: Question, spots: Spots, item: Item) -> Refusal | None:
+    """Why an item has no place in the room even alone; None where it has."""
+    way = passage(item, question.room)
+    if way is not None and not way.passes:
+        assert item.move_in is not None
+        return Refusal((item.id, item.move_in.door), way.text)
+    if any(spots.alone(item.id, shape.turn).any() for shape in spots.shapes[item.id]):
+        return None
+    high = None if item.height_mm is None else item.height_mm + item.head_room_mm
+    room = question.room
+    if high is not None and room.height_mm is not None and high > room.height_mm:
+        text = f"{item.id} needs {metres(high)} of height, the room has {metres(room.height_mm)}"
+        return Refusal((item.id,), text)
+    reach = spots.shapes[item.id][0].reach
+    text = (
+        f"{item.id} with the floor that it needs takes {metres(reach.length_mm)} x {metres(reach.width_mm)}, and lies"
+        f" so nowhere in a room of {metres(room.bounds.length_mm)} x {metres(room.bounds.width_mm)}"
+    )
+    return Refusal((item.id,), text)
+
+
+def _standing_already(question: Question) -> Iterator[Broken]:
+    """What is wrong with the things whose places are given, before any other joins them."""
+    alone = without(question, [item.id for item in question.items if item.placed is None])
+    plan = Plan(placements={item.id: item.placed for item in alone.items if item.placed is not None})
+    if plan.placements:
+        yield from (one for one in judge(alone, plan).faults if one.rule != "goods_door")

@@ -1,0 +1,85 @@
+"""Plans that differ: in one, some machine stands somewhere else, not a step of the grid away."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from flatstock.starting.room.answer import Alternative
+from flatstock.starting.room.check import judge
+from flatstock.starting.room.document import walk_per_day
+from flatstock.starting.room.plan import Plan
+from flatstock.starting.room.question import Placement, Question
+from flatstock.starting.room.solve.search import Found
+from flatstock.starting.room.words import metres
+
+__all__ = ["ELSEWHERE_MM", "alternatives", "differs", "left_out"]
+
+ELSEWHERE_MM = 1500  #: so far one machine's middle must be from where it is in each plan shown before
+NOTED_MM = 500  # what is said of other machines
+MOST_SAID = 3
+Where = Mapping[str, Placement]
+
+
+def alternatives(
+    question: Question, best: Where, pool: Iterable[Found], *, count: int = 3
+) -> tuple[Alternative, ...]:
+    """The best few plans that differ from `best` and from each other, each passed by the judge."""
+    shown: list[Where] = [best]
+    found: list[Alternative] = []
+    left = len(question.items) - len(best)
+    for one in sorted(pool, key=lambda f: f.order):
+        if len(found) == count:
+            break
+        if one.left_out > left or any(
+            _farthest(question, one.where, other) < ELSEWHERE_MM for other in shown
+        ):
+            continue
+        plan = Plan(placements=one.where, left_out=left_out(question, one.where))
+        judgement = judge(question, plan)
+        walk = None if judgement.faults else walk_per_day(question, judgement.ways, plan)
+        if walk is not None:
+            shown.append(one.where)
+            found.append(
+                Alternative(plan=plan, walk_m_per_day=walk, differs=differs(question, best, one.where))
+            )
+    return tuple(found)
+
+
+def differs(question: Question, best: Where, other: Where) -> str:
+    """How one plan differs from another, in words: "SAW stands 2.40 m away, turned 90°; all else within 0.50 m"."""
+    far = sorted(
+        ((_moved(question, name, best, other), name) for name in other if name in best), reverse=True
+    )
+    said = []
+    for distance, name in far[:MOST_SAID]:
+        if distance >= NOTED_MM:
+            turn = (other[name].turned_deg - best[name].turned_deg) % 360
+            said.append(f"{name} stands {metres(distance)} away" + (f", turned {turn}°" if turn else ""))
+    said += [f"{name} stands where it was left out" for name in other if name not in best]
+    said += [f"{name} is left out" for name in best if name not in other]
+    rest = sum(distance >= NOTED_MM for distance, _ in far) - min(len(far), MOST_SAID)
+    if rest > 0:
+        said.append(f"and {rest} more stand elsewhere")
+    return "; ".join(said)
+
+
+def left_out(question: Question, where: Where) -> dict[str, str]:
+    return {
+        item.id: "no place was found for it beside the rest"
+        for item in question.items
+        if item.id not in where
+    }
+
+
+def _farthest(question: Question, one: Where, other: Where) -> int:
+    """How far the machine that moved most is from where it was, legs along x and y together [mm]."""
+    if set(one) != set(other):
+        return ELSEWHERE_MM
+    return max((_moved(question, name, one, other) for name in one), default=0)
+
+
+def _moved(question: Question, name: str, one: Where, other: Where) -> int:
+    """How far the middle of a box is from where it was, legs along x and y together [mm]."""
+    item = question.by_id[name]
+    a, b = (item.footprint(where[name]).centre_twice for where in (one, other))
+    return (abs(a[0] - b[0]) + abs(a[1] - b[1])) // 2

@@ -1,0 +1,170 @@
+"""A search for better plans and a proof that there are none, side by side on one question.
+
+The search runs in Python; the proof sleeps in CP-SAT most of its time and runs in a thread of its own.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from math import inf
+from threading import Event, Lock, Thread
+
+from flatstock.starting.room.check import judge
+from flatstock.starting.room.document import walk_per_day
+from flatstock.starting.room.plan import Plan
+from flatstock.starting.room.question import Placement, Question
+from flatstock.starting.room.solve.groups import group_bounds
+from flatstock.starting.room.solve.master import Master
+from flatstock.starting.room.solve.prove import TOLERANCE, Proven, prove
+from flatstock.starting.room.solve.search import Found, Searcher
+from flatstock.starting.room.solve.spots import Spots
+from flatstock.starting.room.solve.walks import Walks
+
+__all__ = ["Outcome", "Tell", "race"]
+
+Tell = Callable[[float, float], None]  #: walk and bound [m/day]
+PROOF_WAITS = 0.25  # [s]: the first plan mostly comes sooner than CP-SAT is loaded
+MOST_KEPT = 400
+
+
+@dataclass(slots=True)
+class Outcome:
+    """Where a race stands."""
+
+    best: Found | None = None  #: passes the judge
+    bound: float = 0.0  #: no plan in which all stands walks less [m/day]
+    impossible: bool = False  #: proven that not everything can stand
+    walking: bool = False  #: it took walks to prove that
+    pool: list[Found] = field(default_factory=list)  #: plans that were met, not yet judged
+
+    @property
+    def closed(self) -> bool:
+        """True where the best plan is proven the best."""
+        return self.best is not None and not self.best.left_out and self.best.walk <= self.bound + TOLERANCE
+
+
+class _Race:
+    def __init__(self, question: Question, spots: Spots, until: float, *, first: bool, tell: Tell) -> None:
+        self.question, self.spots, self.until, self.first, self.tell = question, spots, until, first, tell
+        self.out, self.lock = Outcome(), Lock()
+        self.over, self.handed = Event(), Event()
+        self.no_better = False
+
+    def judged(self, found: Found) -> float | None:
+        """The walk of a plan that passes the judge, which is kept where it is the best so far."""
+        plan = Plan(placements=found.where, left_out=dict.fromkeys(self._out(found.where), ""))
+        judgement = judge(self.question, plan)
+        if judgement.faults:
+            return None
+        walk = walk_per_day(self.question, judgement.ways, plan)
+        walk = inf if walk is None else walk  # a flow that nobody can walk breaks no rule
+        with self.lock:
+            here = Found(found.where, 0, found.left_out, walk)
+            if self.out.best is None or here.order < self.out.best.order:
+                self.out.best = here
+                self.tell(walk, self.out.bound)
+            if self.first or self.out.closed or (not self.question.flows and not here.left_out):
+                self.over.set()
+        return walk
+
+    def stop(self) -> bool:
+        return self.over.is_set() or self.handed.is_set()
+
+    def meets(self, found: Found) -> None:
+        """A plan of everything, better or not, for the alternatives."""
+        pool = self.out.pool
+        pool.append(found)
+        if len(pool) > MOST_KEPT:
+            pool.sort(key=lambda one: one.order)
+            del pool[MOST_KEPT // 2 :]
+
+    def raised(self, bound: float) -> None:
+        """A bound proven."""
+        with self.lock:
+            if bound > self.out.bound + 1e-9:
+                self.out.bound = bound
+                if self.out.best is not None:
+                    self.tell(self.out.best.walk, bound)
+            if self.out.closed:
+                self.over.set()
+
+    def proof(self) -> None:
+        """What the second thread does."""
+        if self.over.wait(PROOF_WAITS):
+            return
+        if self.out.best is None or self.out.best.left_out:
+            found = prove(
+                self.question, self.spots, until=self.until, goal=False, workers=1, stop=self._standing
+            )
+            if found.status == "impossible":
+                self.out.impossible, self.out.walking = True, found.rounds > 1
+                if not any(item.optional for item in self.question.items):
+                    self.over.set()
+                return
+            self._take(found)
+        if not self.over.is_set() and self.question.flows:
+            self._bounds()
+
+    def _standing(self) -> bool:
+        best = self.out.best
+        return self.over.is_set() or (best is not None and not best.left_out)
+
+    def _bounds(self) -> None:
+        parts = group_bounds(self.question, until=self.until, stop=self.over.is_set)
+        self.raised(sum(metres for _, metres in parts))
+
+        def known_parts(master: Master) -> None:
+            for flows, metres in parts:
+                master.at_least(metres, flows)
+
+        while not self.over.is_set():
+            best = self.out.best
+            known = None if best is None or best.left_out or best.walk == inf else (best.where, best.walk)
+            found = prove(
+                self.question, self.spots, until=self.until, best=known, workers=1, stop=self.over.is_set,
+                bounds=known_parts,
+                tell=lambda bound, *_: self.raised(bound),
+            )  # fmt: skip
+            self._take(found)
+            if found.status == "unknown" and time.monotonic() >= self.until - 0.05:
+                return
+            self.raised(found.bound)
+            if found.status != "unknown":
+                return
+
+    def _take(self, found: Proven) -> None:
+        """A plan that the proof met on its way."""
+        if found.where is not None and found.walk is not None:
+            best = self.out.best
+            if best is None or (0, 0, found.walk) < best.order:
+                self.judged(Found(found.where, 0, 0, found.walk))
+                self.handed.set()
+
+    def _out(self, where: Mapping[str, Placement]) -> list[str]:
+        return [item.id for item in self.question.items if item.id not in where]
+
+
+def race(
+    question: Question, spots: Spots, *, until: float, first: bool = False, tell: Tell = lambda *_: None
+) -> Outcome:
+    """Search and prove until the clock (`time.monotonic`) says `until`; Ctrl-C ends it with what there is."""
+    one = _Race(question, spots, until, first=first, tell=tell)
+    proof = Thread(target=one.proof, daemon=True)
+    proof.start()
+    try:
+        walks, seed = Walks(question), 1
+        while not one.over.is_set() and time.monotonic() < until:
+            one.handed.clear()
+            start = one.out.best.where if one.out.best is not None and seed > 1 else None
+            searcher = Searcher(question, spots, walks, seed=seed)
+            searcher.run(until, start=start, judged=one.judged, meets=one.meets, stop=one.stop)
+            seed += 1
+            if not any(item.placed is None for item in question.items):
+                break
+    except KeyboardInterrupt:
+        pass
+    one.over.set()
+    proof.join(timeout=2.0)
+    return one.out

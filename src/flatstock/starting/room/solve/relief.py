@@ -1,0 +1,157 @@
+"""What would make an impossible room possible, each tried: a plan was found, or it is not named."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import ceil
+
+from flatstock.starting.equipment import Size, classes, equipment, sheet_mm
+from flatstock.starting.room.answer import Help
+from flatstock.starting.room.question import Door, Item, Question, Room
+from flatstock.starting.room.solve.first_looks import first_looks
+from flatstock.starting.room.solve.looking import finds_plan
+from flatstock.starting.room.solve.spots import Spots
+from flatstock.starting.room.variants import without
+from flatstock.starting.room.words import metres
+
+__all__ = ["Try", "tries", "what_would_help"]
+
+A_TRY_S = 1.0
+FINE_MM = 50
+SHORTER_MM = (200, 400)
+SHORTEST_TABLE_MM = 600
+OUTWARD_MM = (200, 500, 1000, 2000)
+ELSEWHERE = ("saw", "shredder")  # loud or dusty: best in a room of their own anyway
+
+
+@dataclass(frozen=True, slots=True)
+class Try:
+    """A change, and how dear it is: 0 costs nothing, 9 a wall."""
+
+    what: str
+    question: Question
+    cost: int
+    instead_of: str = ""  #: of several with the same word the first that helps is enough
+
+
+def what_would_help(question: Question, conflict: Sequence[str], *, until: float) -> tuple[Help, ...]:
+    """Changes with which a plan was found, the cheapest first."""
+    found: list[Help] = []
+    done: set[str] = set()
+    for one in sorted(tries(question, conflict), key=lambda t: t.cost):
+        if time.monotonic() >= until:
+            break
+        if one.instead_of in done:
+            continue
+        if _passes(one.question, min(until, time.monotonic() + A_TRY_S)):
+            found.append(Help(what=one.what, proof="tried: a plan was found that passes"))
+            if one.instead_of:
+                done.add(one.instead_of)
+    return tuple(found)
+
+
+def tries(question: Question, conflict: Collection[str]) -> Iterator[Try]:
+    """Everything worth a try."""
+    if question.grid_mm > FINE_MM:
+        yield Try(
+            f"places by {FINE_MM} mm instead of {question.grid_mm} mm", replace(question, grid_mm=FINE_MM), 0
+        )
+    yield from _shorter_tables(question, conflict)
+    for item in question.items:
+        if item.id in conflict:
+            loud = item.kind in ELSEWHERE
+            what = f"{item.id} in another room" if loud else f"without {item.id}"
+            yield Try(what, without(question, [item.id]), 2 if loud else 4)
+    yield from _smaller_sheet(question)
+    yield from _walls(question)
+
+
+def _passes(question: Question, until: float) -> bool:
+    spots = Spots(question)
+    return first_looks(question, spots) is None and finds_plan(question, spots, until)
+
+
+def _shorter_tables(question: Question, conflict: Collection[str]) -> Iterator[Try]:
+    for line in question.in_line:
+        if line.via is None or not {line.a, line.b, line.via} & set(conflict):
+            continue
+        table = question.by_id[line.via]
+        for by in SHORTER_MM:
+            if table.length_mm - by < SHORTEST_TABLE_MM or table.placed is not None:
+                continue
+            short = replace(table, length_mm=table.length_mm - by)
+            near = replace(line, gap_min_mm=max(0, line.gap_min_mm - by))
+            changed = replace(
+                question,
+                items=tuple(short if item is table else item for item in question.items),
+                in_line=tuple(near if other is line else other for other in question.in_line),
+            )
+            yield Try(f"{line.via} {metres(by)} shorter", changed, 1, f"shorter {line.via}")
+
+
+def _smaller_sheet(question: Question) -> Iterator[Try]:
+    """Every machine of a class at the next smaller sheet, where that makes it smaller."""
+    sizes: tuple[Size, ...] = ("m", "s")
+    for size in sizes:
+        items = tuple(_smaller(item, size) for item in question.items)
+        if items == question.items:
+            continue
+        length, width = (metres(side) for side in sheet_mm(size))
+        what = f"a smaller sheet of {length} x {width}, on machines as is typical for it"
+        yield Try(what, replace(question, items=items), 6, "smaller sheet")
+
+
+def _smaller(item: Item, size: Size) -> Item:
+    if item.kind not in classes() or item.placed is not None:
+        return item
+    numbers = equipment(item.kind, size).numbers
+    if "length_mm" not in numbers or "width_mm" not in numbers:
+        return item
+    length, width = ceil(numbers["length_mm"].value), ceil(numbers["width_mm"].value)
+    if length >= item.length_mm and width >= item.width_mm:
+        return item
+    typical = {zone.id: zone for zone in equipment(item.kind, size).zones}
+    zones = []
+    for zone in item.zones:
+        at = next((t for t in typical.values() if t.side == zone.side and t.kind == zone.kind), None)
+        depth = min(zone.depth_mm, at.depth_mm) if at is not None else zone.depth_mm
+        zones.append(replace(zone, depth_mm=depth))
+    return replace(
+        item, length_mm=min(length, item.length_mm), width_mm=min(width, item.width_mm), zones=tuple(zones)
+    )
+
+
+def _walls(question: Question) -> Iterator[Try]:
+    for word, axis, side in (("right", 0, 1), ("upper", 1, 1), ("left", 0, -1), ("lower", 1, -1)):
+        for by in OUTWARD_MM:
+            by_grid = -(-by // question.grid_mm) * question.grid_mm
+            moved = replace(question, room=_pushed(question.room, axis, side * by_grid))
+            yield Try(
+                f"the {word} wall {metres(by_grid)} further out", moved, 8 if by <= 500 else 9, f"{word} wall"
+            )
+
+
+def _pushed(room: Room, axis: int, by: int) -> Room:
+    """The room with its outermost wall on one side pushed outward."""
+    edge = (max if by > 0 else min)(corner[axis] for corner in room.outline_mm)
+
+    def corner(x: int, y: int) -> tuple[int, int]:
+        place = [x, y]
+        if place[axis] == edge:
+            place[axis] += by
+        return place[0], place[1]
+
+    def door(one: Door) -> Door:
+        ends = (one.x1_mm, one.y1_mm), (one.x2_mm, one.y2_mm)
+        if not all(end[axis] == edge for end in ends):
+            return one
+        (x1, y1), (x2, y2) = (corner(*end) for end in ends)
+        return replace(one, x1_mm=x1, y1_mm=y1, x2_mm=x2, y2_mm=y2)
+
+    return replace(
+        room,
+        outline_mm=tuple(corner(x, y) for x, y in room.outline_mm),
+        doors=tuple(door(one) for one in room.doors),
+    )

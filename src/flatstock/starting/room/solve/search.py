@@ -1,0 +1,237 @@
+"""Finds plans: builds one thing after the other, takes a few up again, and sets them down elsewhere.
+
+What stands always keeps every rule, walks included, so each attempt is a plan of part of the items; the search
+goes on until all stand and then towards fewer metres. Chance decides what is taken up, from a seed.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from math import exp, inf
+from random import Random
+
+import numpy as np
+
+from flatstock.starting.room.question import Placement, Question
+from flatstock.starting.room.solve.spots import Spots
+from flatstock.starting.room.solve.walks import Walks
+from flatstock.starting.room.solve.worth import Taste, Worth
+
+__all__ = ["Found", "Searcher"]
+
+Where = dict[str, Placement]
+LOOKED_AT = 24  # best places of an item that are walked through before it is given up
+WARM, COOL = 0.06, 0.004  # share of the day's walk by which a step may be worse, at first and at last
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A plan, perhaps of a part."""
+
+    where: Mapping[str, Placement]
+    missing: int  #: things that must stand and do not
+    left_out: int  #: things that need not stand and do not
+    walk: float  #: [m/day]
+
+    @property
+    def order(self) -> tuple[int, int, float]:
+        """The less, the better."""
+        return self.missing, self.left_out, self.walk
+
+
+class Searcher:
+    """One search over one question."""
+
+    def __init__(self, question: Question, spots: Spots, walks: Walks, *, seed: int = 1) -> None:
+        self._question, self._spots, self._walks = question, spots, walks
+        self._worth = Worth(question, spots)
+        self._random = Random(seed)
+        self._fixed: Where = {i.id: i.placed for i in question.items if i.placed is not None}
+        self._open = [item for item in question.items if item.placed is None]
+        self._weight = {item.id: 1.0 for item in self._open}
+        self._size = {
+            item.id: sum(f.rect.area_mm2 for f in shape.floors if f.zone) + shape.box.area_mm2
+            for item in self._open
+            for shape in spots.shapes[item.id][:1]
+        }
+        self._line: dict[str, set[str]] = {}
+        for line in question.in_line:
+            group = {line.a, line.b} | ({line.via} if line.via else set())
+            for name in group:
+                self._line.setdefault(name, set()).update(group)
+        self.looked = 0  #: plans whose walks were asked for
+
+    def run(
+        self,
+        until: float,
+        *,
+        start: Mapping[str, Placement] | None = None,
+        judged: Callable[[Found], float | None] = lambda found: found.walk,
+        meets: Callable[[Found], None] = lambda _: None,
+        stop: Callable[[], bool] = lambda: False,
+    ) -> Found:
+        """Search until the clock (`time.monotonic`) says `until`, or `stop` says so, which is asked all the time.
+
+        Each plan of everything that would be the best so far is `judged`: its walk, None where it does not pass.
+        `meets` hears of every plan of everything, judged or not.
+        """
+        began = time.monotonic()
+        now = best = self._judged(self._found(self._built(dict(start or self._fixed), until, stop)), judged)
+        stale = 0
+        while self._open and time.monotonic() < until and not stop():
+            share = min(1.0, (time.monotonic() - began) / max(1e-9, until - began))
+            taken = self._taken(now.where)
+            rest = {name: at for name, at in now.where.items() if name not in taken}
+            other = self._found(self._built(rest, until, stop), most=self._bar(now, share))
+            stale += 1
+            if other.missing == 0:
+                meets(other)
+            if other.order < best.order:
+                other = self._judged(other, judged)
+            if other.order < best.order:
+                best, stale = other, 0
+            if self._takes(now, other, share):
+                now = other
+            if stale > 60 and (now.missing or now.left_out):
+                now, stale = self._found(self._built(dict(self._fixed), until, stop)), 0
+                if now.order < best.order:
+                    now = self._judged(now, judged)
+                best = min(now, best, key=lambda found: found.order)
+            elif stale > 400:
+                now, stale = best, 0
+        return best
+
+    def _judged(self, found: Found, judged: Callable[[Found], float | None]) -> Found:
+        if found.missing:
+            return found
+        walk = judged(found)
+        return Found(found.where, 1, found.left_out, inf) if walk is None else replace(found, walk=walk)
+
+    def _bar(self, now: Found, share: float) -> float:
+        return now.walk * (1 + 4 * WARM * (1 - share) + 4 * COOL) + 0.5 if not now.missing else inf
+
+    def _takes(self, now: Found, other: Found, share: float) -> bool:
+        """True where the search goes on from `other`."""
+        if (now.missing, now.left_out) != (other.missing, other.left_out):
+            for name in self._weight:
+                if name not in other.where:
+                    self._weight[name] += 0.2
+            was, would = self._lack(now), self._lack(other)
+            return would <= was or self._random.random() < exp((was - would) / 0.3)
+        heat = now.walk * (WARM * (1 - share) + COOL) + 1e-9
+        return other.walk <= now.walk or self._random.random() < exp((now.walk - other.walk) / heat)
+
+    def _lack(self, found: Found) -> float:
+        return sum(weight for name, weight in self._weight.items() if name not in found.where)
+
+    def _found(self, where: Where, most: float = inf) -> Found:
+        out = [item for item in self._open if item.id not in where]
+        missing = sum(not item.optional for item in out)
+        if missing:
+            return Found(where, missing, len(out) - missing, 0.0)
+        walk = self._walks.metres_a_day(where, most=most)
+        if walk is None:  # something is too far from something: as good as not there
+            return Found(where, 1, len(out), inf)
+        return Found(where, 0, len(out), walk)
+
+    def _taken(self, where: Mapping[str, Placement]) -> set[str]:
+        """What is taken up: one thing and some of what is near it, walks to it, or stands in line with it."""
+        there = [item.id for item in self._open if item.id in where]
+        missing = [item.id for item in self._open if item.id not in where]
+        if not there:
+            return set()
+        first = self._random.choice(missing or there)
+        count = self._random.choice((1, 1, 2, 2, 3, 3, 4, 5)) + (1 if missing else 0)
+        if first in where:
+            at = where[first]
+            far = {n: abs(where[n].x_mm - at.x_mm) + abs(where[n].y_mm - at.y_mm) for n in there}
+        else:
+            at = where[self._random.choice(there)]
+            far = {n: abs(where[n].x_mm - at.x_mm) + abs(where[n].y_mm - at.y_mm) for n in there}
+        partners = self._worth.partners(first)
+        how = self._random.random()
+
+        def rank(name: str) -> float:
+            if how < 0.4:
+                return far[name] * self._random.uniform(0.7, 1.3)
+            if how < 0.75:
+                return (0 if name in partners else 1) + self._random.random()
+            return self._random.random()
+
+        taken = {first} if first in where else set()
+        for name in sorted((n for n in there if n not in taken), key=rank):
+            if len(taken) >= count:
+                break
+            taken.add(name)
+        for name in list(taken):
+            if name in self._line and self._random.random() < 0.7:
+                taken |= self._line[name] & set(there)
+        return taken
+
+    def _built(self, where: Where, until: float, stop: Callable[[], bool]) -> Where:
+        """Set down what does not stand, largest first but for chance; what finds no place is left."""
+        todo = [item.id for item in self._open if item.id not in where]
+        taste = Taste(
+            walk=self._random.choice((0.3, 1.0, 1.0, 3.0)),
+            floor=self._random.choice((0.0, 1.0, 3.0, 8.0)),
+            wall=self._random.choice((0.0, 0.5, 1.0, 3.0)),
+        )
+        todo.sort(key=lambda n: -self._size[n] * self._weight[n] ** 0.5 * self._random.uniform(0.5, 1.5))
+        done: set[str] = set()
+        for name in todo:
+            for one in self._together(name, todo):
+                if one not in done and time.monotonic() < until and not stop():
+                    done.add(one)
+                    place = self._place(one, where, taste)
+                    if place is not None:
+                        where[one] = place
+        return where
+
+    def _together(self, name: str, todo: list[str]) -> list[str]:
+        group = self._line.get(name, set())
+        vias = {line.via for line in self._question.in_line}
+        return [name, *sorted((n for n in todo if n in group and n != name), key=lambda n: n in vias)]
+
+    def _place(self, name: str, where: Where, taste: Taste) -> Placement | None:
+        for at in self._tried(name, where, taste):
+            where[name] = at
+            self.looked += 1
+            good = self._has_line(name, where) and self._walks.passes(where)
+            del where[name]
+            if good:
+                return at
+        return None
+
+    def _has_line(self, name: str, where: Where) -> bool:
+        """True where whatever stands in line with a thing still finds a place."""
+        waiting = [n for n in self._line.get(name, ()) if n not in where]
+        return all(any(flags.any() for _, flags in self._spots.free(n, where)) for n in waiting)
+
+    def _tried(self, name: str, where: Where, taste: Taste) -> Iterator[Placement]:
+        """The most promising places, then some at random."""
+        floor = self._worth.floor(where)
+        places: list[tuple[float, int, int, int]] = []
+        noise = np.random.default_rng(self._random.getrandbits(32))
+        for shape, flags in self._spots.free(name, where):
+            if not flags.any():
+                continue
+            worth = self._worth.of(shape, where, floor, taste)
+            xs, ys = np.nonzero(flags)
+            values = worth[xs, ys]
+            values = values + noise.random(len(values)) * 0.15 * (1 + np.abs(values))
+            count = min(len(values), LOOKED_AT)
+            for n in np.argpartition(values, count - 1)[:count]:
+                places.append((float(values[n]), int(xs[n]), int(ys[n]), shape.turn))
+        places.sort()
+        skipped: list[tuple[int, int, int]] = []
+        tried = 0
+        for _, i, j, turn in places:
+            if tried >= LOOKED_AT:
+                return
+            if any(t == turn and abs(i - a) + abs(j - b) <= 1 for a, b, t in skipped):
+                continue  # next to one that would not do
+            skipped.append((i, j, turn))
+            tried += 1
+            yield self._spots.at(i, j, turn)

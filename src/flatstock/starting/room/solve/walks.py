@@ -1,0 +1,277 @@
+"""Ways out, the trolley and the day's walks of a plan, fast enough to be asked for at every step of a search.
+
+The same rules as `ways` and `trolley` judge by, over the points of a `Board`. What passes here is still judged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from math import gcd, inf
+
+from flatstock.starting.room.lines import around
+from flatstock.starting.room.question import Placement, Question
+from flatstock.starting.room.rectangles import Rect
+from flatstock.starting.room.solve.board import Board
+from flatstock.starting.room.trolley import turning_side
+from flatstock.starting.room.walls import exit_squares, outside
+
+__all__ = ["Walks", "unit_for"]
+
+Where = Mapping[str, Placement]
+MOST_POINTS = 90_000
+UNITS = (50, 25)  # [mm]: what a room is looked at where no unit divides everything in it
+
+
+def unit_for(question: Question) -> tuple[int, bool]:
+    """How far apart the points lie [mm], and whether walks over them are exact."""
+    room, rules = question.room, question.rules
+    b = room.bounds
+    widths = [rules.access_width_mm, rules.service_width_mm, rules.escape_width_mm]
+    twice = [2 * question.grid_mm, *widths]
+    if rules.trolley is not None:
+        twice += [
+            side + 2 * rules.trolley.clearance_mm
+            for side in (rules.trolley.length_mm, rules.trolley.width_mm)
+        ]
+    twice += [2 * (x - b.x_mm) for x, _ in room.outline_mm] + [2 * (y - b.y_mm) for _, y in room.outline_mm]
+    walked = {end for flow in question.flows for end in (flow.start, flow.to)}
+    solid = [column.box for column in room.columns]
+    solid += [item.footprint(item.placed) for item in question.items if item.placed is not None]
+    for rect in solid:
+        twice += [2 * (rect.x_mm - b.x_mm), 2 * (rect.y_mm - b.y_mm), 2 * rect.length_mm, 2 * rect.width_mm]
+    for item in question.items:
+        twice += [2 * item.length_mm, 2 * item.width_mm]
+        at = item.placed or Placement(x_mm=b.x_mm, y_mm=b.y_mm)
+        for turn in (0, 90) if item.placed is None else (item.placed.turned_deg,):
+            for zone in item.zones:
+                if f"{item.id}.{zone.id}" in walked:
+                    spot = Placement(x_mm=at.x_mm, y_mm=at.y_mm, turned_deg=turn)
+                    x, y = item.zone_as_placed(zone, spot).centre_twice
+                    twice += [x - 2 * b.x_mm, y - 2 * b.y_mm]
+    for _, strip in exit_squares(room, rules):
+        twice += [
+            2 * (strip.x_mm - b.x_mm),
+            2 * (strip.y_mm - b.y_mm),
+            2 * strip.length_mm,
+            2 * strip.width_mm,
+        ]
+    common = gcd(*twice) // 2
+    if common and gcd(*twice) % 2 == 0 and _points(b, common) <= MOST_POINTS:
+        return common, True
+    for unit in reversed(UNITS):
+        if _points(b, unit) <= MOST_POINTS:
+            return unit, False
+    return UNITS[0], False
+
+
+def _points(bounds: Rect, unit: int) -> int:
+    return (bounds.length_mm // unit + 2) * (bounds.width_mm // unit + 1)
+
+
+class Walks:
+    """Walks of one question's plans. Items that a plan leaves out are taken as not there."""
+
+    def __init__(self, question: Question, *, surely: bool = False) -> None:
+        self._question = question
+        unit, self.exact = unit_for(question)
+        rules = question.rules
+        self.board = Board(question.room.bounds, unit, surely=surely)
+        access, service, escape = rules.access_width_mm, rules.service_width_mm, rules.escape_width_mm
+        self._boxes = [(access, access), (service, service), (escape, escape)]
+        self._trolley = any(zone.trolley for item in question.items for zone in item.zones)
+        if rules.trolley is None:
+            self._trolley = False
+        elif self._trolley:
+            long, wide = (
+                s + 2 * rules.trolley.clearance_mm for s in (rules.trolley.length_mm, rules.trolley.width_mm)
+            )
+            turning = turning_side(rules.trolley)
+            self._boxes += [(long, wide), (wide, long), (turning, turning)]
+        self._along = rules.trolley is not None and rules.trolley.moves == "along"
+        bounds = question.room.bounds
+        solids = [*(c.box for c in question.room.columns), *outside(question.room), *around(bounds)]
+        self._bare = [self._without(self.board.full, solids, *box) for box in self._boxes]
+        self._exits = 0
+        for _, strip in exit_squares(question.room, rules):
+            low = 2 * strip.x_mm + escape, 2 * strip.y_mm + escape
+            high = 2 * strip.right_mm - escape, 2 * strip.top_mm - escape
+            self._exits |= self.board.between(low, high)
+        # a way over points that stand for whole squares may count more steps than it is long: then no limit is asked
+        narrow, longest = rules.narrow_longest_mm, rules.escape_longest_mm
+        loose = surely and not self.exact
+        self._narrow = self.board.full.bit_length() if loose else narrow // unit
+        self._longest = None if longest is None or loose else longest // unit
+        self._masks: dict[tuple[str, int, int, int], list[int]] = {}
+        self._flows: dict[str, list[tuple[str, float]]] = {}
+        for flow in question.flows:
+            self._flows.setdefault(flow.start, []).append((flow.to, flow.trips_per_day))
+        self._near = [pair for pair in question.near if pair.how == "walk"]
+
+    def free_of(self, boxes: Iterable[Rect], kinds: Sequence[int]) -> list[int]:
+        """The free points among boxes, for some kinds."""
+        solids = list(boxes)
+        return [self._without(self._bare[n], solids, *self._boxes[n]) for n in kinds]
+
+    def gets_out(self, points: int, narrow: int, wide: int) -> bool:
+        """True where a way leads out from one of some points, over what is free to the zone's width and a way's."""
+        return self._gets_out(points, narrow, self.board.rings(self._exits, wide, self._longest))
+
+    def free(self, where: Where) -> list[int]:
+        """For each kind of box (access, service, escape, trolley lying, standing, turning) its free points."""
+        free = list(self._bare)
+        for name, at in where.items():
+            for n, mask in enumerate(self._mask(name, at)):
+                free[n] &= ~mask
+        return free
+
+    def passes(self, where: Where, free: list[int] | None = None) -> bool:
+        """True where everybody gets out within the limits, and the trolley to each of its zones."""
+        free = free or self.free(where)
+        return not self.shut_in(where, free, first=True) and self.rolls(where, free)
+
+    def shut_in(self, where: Where, free: list[int], *, first: bool = False) -> list[str]:
+        """The zones that nobody gets out of; the first one alone where that is enough."""
+        access, service, escape = free[:3]
+        places = list(self._standing(where))
+        found = []
+        for name, points, is_service in places:
+            if not points & (service if is_service else access):
+                found.append(name)
+                if first:
+                    return found
+        rings = self.board.rings(self._exits, escape, self._longest)
+        for name, points, is_service in places:
+            if name not in found and not self._gets_out(points, service if is_service else access, rings):
+                found.append(name)
+                if first:
+                    return found
+        return found
+
+    def _gets_out(self, points: int, free: int, rings: list[int]) -> bool:
+        s, longest, last = self.board.stride, self._longest, len(rings) - 1
+        out = rings[-1]
+        front = points & free
+        left = free ^ front
+        for walked in range(self._narrow + 1):
+            if longest is None:
+                if front & out:
+                    return True
+            elif walked > longest:
+                return False
+            elif front & rings[min(longest - walked, last)]:
+                return True
+            front = (front << 1 | front >> 1 | front << s | front >> s) & left
+            if not front:
+                return False
+            left ^= front
+        return False
+
+    def rolls(self, where: Where, free: list[int]) -> bool:
+        """True where the trolley gets from each of its zones to each."""
+        return not self._trolley or self.joined(self._trolley_zones(where), free[3:])
+
+    def joined(self, zones: list[int], free: Sequence[int]) -> bool:
+        """True where one part of what a trolley reaches (lying, standing, turning) has points in every zone."""
+        lying, standing, turning = free
+        if not zones:
+            return True
+        left = zones[0] & lying, zones[0] & standing
+        while left[0] or left[1]:
+            seed = (left[0] & -left[0], 0) if left[0] else (0, left[1] & -left[1])
+            lie, stand = self._part(seed, lying, standing, turning)
+            if all(zone & (lie | stand) for zone in zones):
+                return True
+            left = left[0] & ~lie, left[1] & ~stand
+        return False
+
+    def _part(self, seed: tuple[int, int], lying: int, standing: int, turning: int) -> tuple[int, int]:
+        s, along = self.board.stride, self._along
+        lie, stand = seed
+        left_l, left_s = lying ^ lie, standing ^ stand
+        while lie or stand:
+            next_l = lie << 1 | lie >> 1 | (stand & turning)
+            next_s = stand << s | stand >> s | (lie & turning)
+            if not along:
+                next_l |= lie << s | lie >> s
+                next_s |= stand << 1 | stand >> 1
+            lie, stand = next_l & left_l, next_s & left_s
+            left_l ^= lie
+            left_s ^= stand
+        return lying ^ left_l, standing ^ left_s
+
+    def metres_a_day(self, where: Where, free: list[int] | None = None, most: float = inf) -> float | None:
+        """What the flows walk a day [m]; infinite where one has no way, None where a `near` walk is too long.
+
+        Stops at `most`, and then comes back with something over it.
+        """
+        access = (free or self.free(where))[0]
+        for pair in self._near:
+            if pair.a.rpartition(".")[0] in where and pair.b.rpartition(".")[0] in where:
+                walk = self.between(pair.a, pair.b, where, access)
+                if walk is None or walk > pair.longest_mm:
+                    return None
+        board, total = self.board, 0.0
+        for start, ends in self._flows.items():
+            there = [
+                (to, trips)
+                for to, trips in ends
+                if start.rpartition(".")[0] in where and to.rpartition(".")[0] in where
+            ]
+            if not there:
+                continue
+            points = [board.point(self._middle(to, where)) for to, _ in there]
+            found = board.steps(board.point(self._middle(start, where)), access, points)
+            for (_, trips), steps in zip(there, found, strict=True):
+                if steps is None:
+                    return inf
+                total += trips * steps * board.unit / 1000
+            if total > most:
+                return total
+        return total
+
+    def between(self, a: str, b: str, where: Where, access: int) -> int | None:
+        """The walk between two zones' middles [mm]."""
+        ends = [self.board.point(self._middle(b, where))]
+        steps = self.board.steps(self.board.point(self._middle(a, where)), access, ends)[0]
+        return None if steps is None else steps * self.board.unit
+
+    def _middle(self, zone: str, where: Where) -> tuple[int, int]:
+        item, of = self._question.zone_of(zone)
+        return item.zone_as_placed(of, where[item.id]).centre_twice
+
+    def _standing(self, where: Where) -> Iterable[tuple[str, int, bool]]:
+        for item in self._question.items:
+            if item.id in where:
+                for zone in item.zones:
+                    if zone.standing:
+                        rect = item.zone_as_placed(zone, where[item.id])
+                        yield (
+                            f"{item.id}.{zone.id}",
+                            self.board.beside(rect.centre_twice),
+                            zone.kind == "service",
+                        )
+
+    def _trolley_zones(self, where: Where) -> list[int]:
+        return [
+            self.board.within(item.zone_as_placed(zone, where[item.id]))
+            for item in self._question.items
+            if item.id in where
+            for zone in item.zones
+            if zone.trolley
+        ]
+
+    def _mask(self, name: str, at: Placement) -> list[int]:
+        key = (name, at.x_mm, at.y_mm, at.turned_deg)
+        found = self._masks.get(key)
+        if found is None:
+            rect = self._question.by_id[name].footprint(at)
+            found = [self.board.blocked(rect, *box) for box in self._boxes]
+            if len(self._masks) > 4000:
+                self._masks.clear()
+            self._masks[key] = found
+        return found
+
+    def _without(self, free: int, solids: Iterable[Rect], length: int, width: int) -> int:
+        for solid in solids:
+            free &= ~self.board.blocked(solid, length, width)
+        return free

@@ -1,0 +1,40 @@
+"""Random small rooms against every plan there is, each judged one by one.
+
+FLATSTOCK_ROOM_S says how many seconds the rooms may take (20 unless it says otherwise).
+"""
+
+from __future__ import annotations
+
+import os
+import time
+
+from flatstock.starting.room.check import judge
+from flatstock.starting.room.solve.answering import answer
+from tests.starting.room.solve.oracle import a_room, best_of_all
+
+SECONDS = float(os.environ.get("FLATSTOCK_ROOM_S", "20"))
+
+
+def test_plans_pass_are_the_best_when_proven_and_impossible_rooms_are():
+    until, seed, seen = (
+        time.monotonic() + SECONDS,
+        0,
+        {"optimal": 0, "feasible": 0, "impossible": 0, "unknown": 0},
+    )
+    while time.monotonic() < until:
+        seed += 1
+        question = a_room(seed)
+        found = answer(question, seconds=2)
+        seen[found.proof.status] += 1
+        least = best_of_all(question)
+        if found.plan is None:
+            assert found.proof.status in ("impossible", "unknown"), seed
+            assert found.proof.status == "unknown" or least is None, seed
+            continue
+        assert judge(question, found.plan).passes, seed
+        assert least is not None, seed
+        if found.proof.bound_m_per_day is not None:
+            assert found.proof.bound_m_per_day <= least + 1e-6, seed
+        if found.proof.status == "optimal":
+            assert abs(found.proof.walk_m_per_day - least) < 2e-3, seed
+    assert seen["optimal"] and seen["impossible"], seen
