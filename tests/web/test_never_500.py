@@ -27,7 +27,9 @@ def open_app(tmp_path_factory: pytest.TempPathFactory, serve: Callable[..., Serv
 def interface(open_app: Served) -> Any:
     schema = schemathesis.openapi.from_dict(open_app.app.openapi())
     schema.config.update(base_url=open_app.address)
-    return schema.exclude(path="/floor/live").exclude(path="/week/plan")  # a stream; forty seconds of planning
+    return schema.exclude(path="/floor/live").exclude(
+        path="/week/plan"
+    )  # a stream; forty seconds of planning
 
 
 def test_no_call_of_the_schema_is_answered_by_a_500(interface: Any) -> None:
@@ -62,12 +64,19 @@ EVENT = st.fixed_dictionaries(
     optional={
         "id": st.text(max_size=12),
         "at": st.sampled_from(["2026-03-02T09:00:00+00:00", "2026-03-02T09:00:00", "never", ""]) | ANY,
-        "noted_at": st.sampled_from(["2026-03-02T09:00:00+00:00", "9999-12-31T23:59:59+00:00", "0001-01-01T00:00:00+14:00"]),
-        "kind": st.sampled_from(["loaded", "transferred", "moved", "weighed", "smoke", "undone", "corrected", "x"]),
+        "noted_at": st.sampled_from(
+            ["2026-03-02T09:00:00+00:00", "9999-12-31T23:59:59+00:00", "0001-01-01T00:00:00+14:00"]
+        ),
+        "kind": st.sampled_from(
+            ["loaded", "transferred", "moved", "weighed", "smoke", "undone", "corrected", "x"]
+        ),
         "who": st.lists(st.sampled_from(["OP1", "OP2", "", "V1"]), max_size=3) | ANY,
         "sheet": st.sampled_from(["O-104-01", "O-101-01", "\0", "x" * 300, None]),
         "place": st.sampled_from(["HP1", "CP1", "ST1", "nowhere", None]) | ANY,
-        "facts": st.dictionaries(st.sampled_from(["lot", "mass_kg", "lift", "temperature_C"]), ANY, max_size=3) | ANY,
+        "facts": st.dictionaries(
+            st.sampled_from(["lot", "mass_kg", "lift", "temperature_C"]), ANY, max_size=3
+        )
+        | ANY,
         "corrects": st.none() | st.text(max_size=5),
         "why": st.none() | st.text(max_size=5),
         "device": st.none() | st.text(max_size=5),
@@ -85,10 +94,29 @@ def test_no_tap_is_answered_by_a_500(open_app: Served, taps: Any) -> None:
 
 @settings(max_examples=40, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 @given(
-    name=st.sampled_from(["shop", "lots", "orders", "room", "supply", "plastics", "outlay", "offcuts", "x", ""]),
+    name=st.sampled_from(
+        ["shop", "lots", "orders", "room", "supply", "plastics", "outlay", "offcuts", "x", ""]
+    ),
     said=st.dictionaries(
         st.sampled_from(["_at", "_of", "_do", "id", "plastic", "heading", "thickness_mm", "dwell", "sheets"]),
-        st.sampled_from(["", "0", "3", "-1", "frames", "hot_presses", "away", "[", "{ x", "1e999", "\x00", "'''", '"""', "é\n"])
+        st.sampled_from(
+            [
+                "",
+                "0",
+                "3",
+                "-1",
+                "frames",
+                "hot_presses",
+                "away",
+                "[",
+                "{ x",
+                "1e999",
+                "\x00",
+                "'''",
+                '"""',
+                "é\n",
+            ]
+        )
         | st.text(max_size=10),
         max_size=5,
     ),

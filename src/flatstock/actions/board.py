@@ -68,9 +68,14 @@ class Board:
                 self._read = number
             return list(self._events)
 
-    def numbered(self, after: int) -> list[tuple[int, Event]]:
-        """Events with a number above `after`."""
-        return list(self.store.events(after))
+    def of_sheet(self, sheet: str) -> list[Event]:
+        """Everything noted of one sheet, however long ago, with its corrections."""
+        found = [event for _, event in self.store.events(sheet=sheet)]
+        known = {event.id for event in found}
+        more = [
+            one for event in found for _, one in self.store.events(correcting=event.id) if one.id not in known
+        ]
+        return found + more
 
     def floor(self, shop: Workshop, plan: Plan, now: datetime) -> tuple[int, Floor]:
         """What stands where, and the number of the newest event in it."""

@@ -1,0 +1,196 @@
+"""What is on record of one sheet: planned, done, measured, by whom; and its label."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from hashlib import sha256
+from typing import Any
+
+from flatstock.actions.workshops import zone_of
+from flatstock.errors import Fault, Refused
+from flatstock.plastics.safety import cautions_for
+from flatstock.pressing.setting import plastics_of
+from flatstock.prints.shown import Shown
+from flatstock.running.event import Event
+from flatstock.running.sheets import Planned, planned
+from flatstock.running.standing import standing
+from flatstock.units import split_name
+from flatstock.workshop.shop import Workshop
+
+__all__ = ["Happened", "SheetRecord", "record_of"]
+
+WORDS = {
+    "weighed": "weighed",
+    "prepared": "laid up",
+    "loaded": "loaded",
+    "breathed": "breathed",
+    "transferred": "transferred",
+    "moved": "moved",
+    "demoulded": "demoulded",
+    "trimmed": "edges sawn",
+    "measured": "measured",
+    "scrapped": "given up",
+    "note": "noted",
+}
+TOPICS = ("claims",)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Happened:
+    """One line of a sheet's way."""
+
+    at: datetime  #: by the shop's clock
+    what: str
+    where: str
+    who: tuple[str, ...]
+    facts: str
+    event: str
+    corrected: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetRecord:
+    """Everything of one sheet."""
+
+    sheet: str
+    shop: str
+    order: str | None
+    plastic: str
+    marking: str  #: ">PE-HD<", the form of ISO 11469 with the symbol of ISO 1043
+    colour: str | None
+    thickness_mm: float | None
+    length_mm: float | None  #: as sold
+    width_mm: float | None
+    lots: tuple[tuple[str, float], ...]  #: as weighed; as planned where nothing is weighed yet [kg]
+    weighed: bool
+    frame: str | None
+    skins: str | None
+    set_point_C: float | None
+    pressed: datetime | None  #: when it was laid in the hot press
+    dwell_min: float | None  #: from then to the transfer
+    dwell_planned_min: float | None
+    demoulded: datetime | None
+    not_sized_before: datetime | None
+    measures: Mapping[str, float]  #: of the last measurement
+    grade: str | None
+    state: str
+    way: tuple[Happened, ...]
+    mark: str  #: eight letters that change when a lot or a mass does
+    cautions: tuple[Mapping[str, str], ...]
+
+    def label_text(self, address: str = "") -> str:
+        """What a label's QR holds: enough to be useful without a server."""
+        size = "" if self.length_mm is None or self.width_mm is None else f", {self.length_mm:g} x {self.width_mm:g} mm"
+        thick = "" if self.thickness_mm is None else f" {self.thickness_mm:g} mm"
+        lines = [
+            self.sheet,
+            f"{self.marking}{thick}{' ' + self.colour if self.colour else ''}{size}",
+            f"{'pressed ' + self.pressed.date().isoformat() if self.pressed else 'not pressed yet'}, {self.shop}",
+            "lots " + ", ".join(f"{lot} {mass:g} kg" for lot, mass in self.lots),
+            f"#{self.mark}",
+        ]
+        return "\n".join([*lines, *([f"{address}/record/{self.sheet}"] if address else [])])
+
+
+def record_of(sheet: str, events: Iterable[Event], plan: Mapping[str, Any] | None, shop: Workshop) -> SheetRecord:
+    """The record of a sheet.
+
+    Raises
+    ------
+    Refused
+        No plan and no event knows it.
+    """
+    every = [one for one in events if one.sheet == sheet or one.corrects is not None]
+    found = [one for one in standing(every) if one.sheet == sheet]
+    known = planned(plan).get(sheet)
+    if known is None and not found:
+        raise Refused(Fault("sheet", f"nothing is on record of {sheet!r}", "see the week for the sheets there are"))
+    known = known or Planned(id=sheet)
+    zone = zone_of(shop)
+    corrected = {one.corrects for one in every if one.kind == "corrected"}
+    last = {one.kind: one for one in found}
+    lots, weighed = _lots(found, known)
+    order = shop.orders.get(known.order or "")
+    plastic = plastics_of(shop).get(known.plastic or "")
+    rest = order.condition if order is not None and order.condition is not None else shop.practice.condition
+    out = last.get("demoulded") or None
+    loaded, transferred = last.get("loaded"), last.get("transferred")
+    dwell = (transferred.at - loaded.at).total_seconds() / 60 if loaded and transferred else None
+    measured = last.get("measured")
+    facts = dict(measured.facts) if measured else {}
+    told = loaded.facts.get("set_point_C") if loaded else None
+    return SheetRecord(
+        sheet=sheet,
+        shop=shop.name,
+        order=known.order,
+        plastic=known.plastic or "",
+        marking=f">{plastic.symbol}<" if plastic is not None else "",
+        colour=known.colour,
+        thickness_mm=known.thickness_mm,
+        length_mm=_mm(shop.practice.trimmed_length),
+        width_mm=_mm(shop.practice.trimmed_width),
+        lots=lots,
+        weighed=weighed,
+        frame=known.frame,
+        skins=known.skins,
+        set_point_C=float(told) if isinstance(told, int | float) else known.set_point,
+        pressed=loaded.at.astimezone(zone) if loaded else None,
+        dwell_min=dwell,
+        dwell_planned_min=None if known.dwell is None else known.dwell / 60,
+        demoulded=out.at.astimezone(zone) if out else None,
+        not_sized_before=(out.at + timedelta(seconds=rest)).astimezone(zone) if out else None,
+        measures={name: float(one) for name, one in facts.items() if isinstance(one, int | float)},
+        grade=str(facts["grade"]) if facts.get("grade") else None,
+        state=_state(last),
+        way=tuple(_line(one, corrected, zone) for one in found),
+        mark=sha256(repr((sheet, lots)).encode()).hexdigest()[:8],
+        cautions=tuple(cautions_for(*TOPICS)),
+    )
+
+
+def _lots(found: list[Event], known: Planned) -> tuple[tuple[tuple[str, float], ...], bool]:
+    """Lots with their masses: as weighed, else as planned."""
+    masses: dict[str, float] = {}
+    for one in found:
+        lot, mass = one.facts.get("lot"), one.facts.get("mass_kg")
+        if one.kind == "weighed" and isinstance(lot, str) and isinstance(mass, int | float):
+            masses[lot] = float(mass)  # weighed again: the last counts
+    return tuple(sorted((masses or dict(known.lots)).items())), bool(masses)
+
+
+def _state(last: Mapping[str, Event]) -> str:
+    for kind in ("scrapped", "trimmed", "demoulded", "moved", "transferred", "loaded", "prepared", "weighed"):
+        if kind in last:
+            return WORDS[kind]
+    return "planned"
+
+
+def _line(event: Event, corrected: set[str | None], zone: Any) -> Happened:
+    facts = ", ".join(_fact(name, value) for name, value in event.facts.items() if value is not None)
+    return Happened(
+        at=event.at.astimezone(zone),
+        what=WORDS.get(event.kind, event.kind.replace("_", " ")),
+        where=event.where or "",
+        who=event.who,
+        facts=facts,
+        event=event.id,
+        corrected=event.id in corrected,
+    )
+
+
+def _fact(name: str, value: object) -> str:
+    """A fact in words.
+
+    >>> _fact("mass_kg", 11.74), _fact("lot", "L-2301")
+    ('mass 11.74 kg', 'lot L-2301')
+    """
+    parts = split_name(name)
+    if parts is None or not isinstance(value, int | float):
+        return f"{name.replace('_', ' ')} {value}"
+    return f"{parts[0].replace('_', ' ')} {value:g} {Shown().unit(parts[2])}"
+
+
+def _mm(metres: float | None) -> float | None:
+    return None if metres is None else round(metres * 1000, 3)
