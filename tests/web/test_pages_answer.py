@@ -11,7 +11,17 @@ import pytest
 
 from tests.web.conftest import Served, demo_folder
 
-PAGES = ("/week", "/orders", "/card", "/stack", "/store", "/before", "/before/supply", "/before/purchases")
+PAGES = (
+    "/week",
+    "/orders",
+    "/card",
+    "/stack",
+    "/store",
+    "/before",
+    "/before/room",
+    "/before/supply",
+    "/before/purchases",
+)
 
 
 @pytest.mark.parametrize("address", PAGES)

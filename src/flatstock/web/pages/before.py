@@ -45,6 +45,13 @@ from flatstock.web.reasons import reasons_of
 __all__ = ["router"]
 
 router = APIRouter()
+ROOM_SECONDS = 20.0  #: at most, for a first plan
+STATUS = {
+    "optimal": "The best there is on this grid, proven.",
+    "feasible": "It passes every rule; a shorter walk is not ruled out.",
+    "impossible": "It can't be, proven.",
+    "unknown": "Not found in the time given; that does not say that it can't be.",
+}
 FILES = {"room": "room.toml", "supply": "supply.toml", "purchases": "outlay.toml"}
 
 
@@ -73,7 +80,8 @@ def room(request: Request) -> Response:
         request,
         "room.html",
         room=document,
-        drawing=room_svg(document, scale=25, system=outcome.system),
+        drawing=room_svg(document, scale=50, system=outcome.system),
+        proven=STATUS[document["proof"]["status"]],
         order=walking_order(document),
         air=air_lines(document),
         fire=fire_lines(document),
@@ -162,14 +170,24 @@ def _on_each(load: Any, lines: int) -> list[float]:
 def _short(request: Request, name: str) -> str:
     if name == "room":
         document = _room(request).document
-        return f"{len(walking_order(document))} things stand in it; {document['walk_m_per_day']:.0f} m walked a day."
+        walk = document["walk_m_per_day"]
+        if walk is None:
+            return STATUS[document["proof"]["status"]]
+        return f"{len(walking_order(document))} things stand in it; {walk:.0f} m walked a day."
     if name == "supply":
         return verdict_words(_supply(request).document)
     return headline(_outlay(request).document)
 
 
 def _room(request: Request) -> Any:
-    return _kept(request, "room", lambda folder, now: place_room(folder, shop_beside(folder), made_at=now))
+    """The first plan that passes every rule; `flatstock room` looks for the shortest walk as long as it is told."""
+    return _kept(
+        request,
+        "room",
+        lambda folder, now: place_room(
+            folder, shop_beside(folder), first=True, seconds=ROOM_SECONDS, made_at=now
+        ),
+    )
 
 
 def _supply(request: Request) -> Any:

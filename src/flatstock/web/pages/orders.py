@@ -9,6 +9,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 
 from flatstock.actions.kept import Document, kept_plan
+from flatstock.prints.words import clock
 from flatstock.web.page import place_of, show
 from flatstock.workshop.shop import Order
 
@@ -64,9 +65,14 @@ def promise_of(order: Order, plan: Document | None) -> Promise:
 
 
 def _reason(last: Document, plan: Document) -> str:
-    """What its last sheet waits for."""
-    tasks = [one for one in plan["tasks"] if one["sheet"] == last["id"]]
-    load = next((one for one in tasks if one["step"] == "load"), None)
-    when = datetime.fromisoformat(load["start"]).strftime("%a %H:%M") if load else "no time"
-    rest = f", then {last['condition_h']:g} h flat" if last["condition_h"] else ""
-    return f"its last sheet, {last['id']}, is loaded {when} in {last['frame']}{rest}"
+    """What its last sheet goes through, and what it waits for longest."""
+    said = []
+    for step, words in (("load", "loaded"), ("demould", "demoulded"), ("trim", "sawn")):
+        task = next(
+            (one for one in plan["tasks"] if one["sheet"] == last["id"] and one["step"] == step), None
+        )
+        if task is not None:
+            at = datetime.fromisoformat(task["end" if step == "trim" else "start"])
+            said.append(f"{words} {clock(at, beside=at.replace(year=1))}")
+    rest = f", {last['condition_h']:g} h flat" if last["condition_h"] else ""
+    return f"{last['id']} is the last: {', '.join(said) or 'no time'}{rest}"
