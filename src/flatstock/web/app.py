@@ -16,7 +16,22 @@ from flatstock.web.failing import answer_failures
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.guard import Guard
 from flatstock.web.live import Live
-from flatstock.web.pages import access, before, card, orders, records, shop, stack, start, store, today, week
+from flatstock.web.pages import (
+    access,
+    before,
+    card,
+    corrections,
+    handover,
+    measuring,
+    orders,
+    records,
+    shop,
+    stack,
+    start,
+    store,
+    today,
+    week,
+)
 from flatstock.web.planner import Planner
 from flatstock.web.tokens import sent_by_own_page
 from flatstock.web.workplace import Workplace
@@ -49,7 +64,22 @@ def create_app(place: Workplace, *, hosts: Iterable[str] = LOCAL, addresses: Ite
     app.state.live = Live(app.state.floor.last, place.instant)
     app.state.planner = Planner()
     answer_failures(app)
-    for page in (today, card, stack, week, orders, store, before, shop, start, access, records):
+    for page in (
+        today,
+        card,
+        stack,
+        week,
+        orders,
+        store,
+        before,
+        shop,
+        start,
+        access,
+        records,
+        corrections,
+        handover,
+        measuring,
+    ):
         app.include_router(page.router)
     app.add_api_route("/look/type/{weight}", _type, methods=["GET"], include_in_schema=False)
     app.add_api_route("/look/{name:path}", _look, methods=["GET"], include_in_schema=False)

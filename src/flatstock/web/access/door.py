@@ -26,7 +26,16 @@ NOT_READ: dict[Role, tuple[str, ...]] = {
 }
 ACTS: dict[Role, tuple[str, ...]] = {
     "lead": ("/",),
-    "operator": ("/floor/taps", "/ground", "/unlock", "/leave", "/week/plan"),
+    "operator": (
+        "/floor/taps",
+        "/happened/",
+        "/handover",
+        "/record/",
+        "/ground",
+        "/unlock",
+        "/leave",
+        "/week/plan",
+    ),
     "visitor": ("/ground", "/leave"),
 }
 

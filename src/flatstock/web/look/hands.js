@@ -34,6 +34,16 @@
     return "";
   }
 
+  // what a weighing means in the sheet
+  function off() {
+    const value = doing.perMm ? reading() : null;
+    if (value === null) return "";
+    const kilograms = value - doing.facts.target_kg, thick = Math.abs(kilograms / doing.perMm);
+    if (Math.abs(kilograms) < 0.005) return "as wanted";
+    const say = (number, digits) => { const said = number.toFixed(digits); return comma ? said.replace(".", ",") : said; };
+    return `${say(Math.abs(kilograms), 2)} kg ${kilograms > 0 ? "over" : "short"}: ${say(thick, 2)} mm too ${kilograms > 0 ? "thick" : "thin"}`;
+  }
+
   function draw() {
     parts.title.textContent = doing.words;
     parts.say.textContent = doing.blocked || "";
@@ -71,7 +81,7 @@
       return made;
     }));
     const short = lacks();
-    parts.faults.textContent = short;
+    parts.faults.textContent = [off(), short].filter(Boolean).join("; ");
     parts.done.disabled = short !== "";
     const by = doing.chosen.join(" + ");
     parts.done.textContent = by ? `Done: ${by}` : "Done";
@@ -246,7 +256,7 @@
     if (!found) return;
     const target = Number(found[1]);
     begin({ ...what, words: what.words, number: "mass_kg", unit: "kg", low: target / 3, high: target * 3,
-      typed: comma ? found[1].replace(".", ",") : found[1], facts: { lot: found[2], target_kg: target }, blocked: step.dataset.why || "" });
+      typed: comma ? found[1].replace(".", ",") : found[1], facts: { lot: found[2], target_kg: target }, perMm: Number(step.dataset.perMm) || 0, blocked: step.dataset.why || "" });
   }
 })();
 flatstock.lifts = (document.getElementById("floor-lifts") ? document.getElementById("floor-lifts").dataset.lifts : "").split(" ").filter(Boolean);

@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.setting_up import (
     Entry,
@@ -74,7 +75,7 @@ async def write_file(request: Request) -> Response:
     form = await request.form()
     name, text = str(form.get("name") or ""), str(form.get("text") or "")
     file, _ = text_of_file(place_of(request).folder, name)
-    faults = put(place_of(request).folder, file, text.replace("\r\n", "\n"))
+    faults = await run_in_threadpool(put, place_of(request).folder, file, text.replace("\r\n", "\n"))
     if faults:
         return show(
             request, "shop_file.html", status=422, names=NAMES, name=name, file=file, text=text, faults=faults
@@ -106,9 +107,9 @@ async def save(request: Request, name: str) -> Response:
     entry = _entry(request, name, at, of)
     try:
         if said.pop("_do", "") == "away" and at is not None:
-            faults = take_away(folder, name, at, of)
+            faults = await run_in_threadpool(take_away, folder, name, at, of)
         else:
-            faults = change(folder, name, at, of, said)
+            faults = await run_in_threadpool(change, folder, name, at, of, said)
     except UserError as error:
         faults = error.faults
     if faults:

@@ -10,6 +10,7 @@ from zoneinfo import available_timezones
 
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.workshops import start_workshop
 from flatstock.errors import Fault, UserError, WrongWords
@@ -103,7 +104,8 @@ async def write(request: Request) -> Response:
     if not faults:
         names = {one.name for one in fields(StartAnswers)} - {"assumed"}
         try:
-            start_workshop(place.folder, StartAnswers(**values, assumed=frozenset(names - answered)))
+            answers = StartAnswers(**values, assumed=frozenset(names - answered))
+            await run_in_threadpool(start_workshop, place.folder, answers)
         except UserError as error:
             faults += list(error.faults)
     if faults:

@@ -8,6 +8,7 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Header, Query, Request
 from fastapi.responses import HTMLResponse, JSONResponse, Response, StreamingResponse
+from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.board import Event, Floor
 from flatstock.errors import Fault, Refused
@@ -71,8 +72,6 @@ async def taps(request: Request) -> Response:
     """Taps of one device, in the order in which they happened; told again they change nothing."""
     events = _read(await request.body())
     work: Floorwork = request.app.state.floor
-    from starlette.concurrency import run_in_threadpool
-
     answers = await run_in_threadpool(work.tap, events)
     request.app.state.live.tell()
     return JSONResponse(
@@ -116,9 +115,20 @@ def _floor(request: Request) -> dict[str, Any]:
         "people": _people(shop, found),
         "lifts": [one.id for one in shop.places.values() if one.kind == "lift"],
         "coming": found.to_do[:COMING],
+        "per_mm": _per_mm(work),
         "more_coming": max(0, len(found.to_do) - COMING),
         "planned": work.plan() is not None,
         "latest_first": _latest_first,
+    }
+
+
+def _per_mm(work: Floorwork) -> dict[str, float]:
+    """Kilograms that a millimetre of each sheet weighs, so that a weighing can be told as thickness."""
+    plan = work.plan()
+    return {
+        one["id"]: round(one["charge_kg"] / one["thickness_mm"], 4)
+        for one in (plan["sheets"] if plan else ())
+        if one["thickness_mm"]
     }
 
 
