@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import fields
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from flatstock.errors import Refused
-from flatstock.units import UNITS, parse_quantity
 from flatstock.workshop.files import check, read
-from flatstock.workshop.start import QUESTIONS, StartAnswers, write_new
+from flatstock.workshop.machine_zone import machine_zone
+from flatstock.workshop.start import StartAnswers, usual_answers, write_new
 
 
 @st.composite
@@ -27,6 +27,7 @@ def sane_answers(draw):
         platen_width=width,
         platen_thickness=draw(st.floats(0.005, 0.1)),
         platen_metal=draw(st.sampled_from(["aluminium", "mild_steel", "stainless_steel"])),
+        heated=draw(st.sampled_from(["both", "bottom", "top"])),
         power=draw(st.floats(500, 60e3)),
         highest_platen=draw(st.floats(180, 300)),
         force=draw(st.none() | st.floats(10e3, 3e6)),
@@ -45,6 +46,12 @@ def sane_answers(draw):
         phases=draw(st.sampled_from(["1", "3"])),
         volts=draw(st.sampled_from([120.0, 208.0, 230.0, 240.0, 400.0, 480.0])),
         rated_current=draw(st.floats(10, 400)),
+        room_length=draw(st.floats(4, 40)),
+        room_width=draw(st.floats(3.5, 30)),
+        room_height=draw(st.floats(2.2, 8)),
+        door_width=draw(st.floats(0.7, 3)),
+        door_height=draw(st.floats(1.9, 2.2)),
+        assumed=frozenset(draw(st.sets(st.sampled_from(sorted(usual_answers().assumed))))),
     )
 
 
@@ -58,9 +65,10 @@ def test_any_sane_answers_give_a_workshop_that_reads(tmp_path_factory, answers):
     assert len(shop.frames) == len(shop.skins) == answers.moulds * len(answers.frame_thicknesses)
 
 
-@pytest.mark.parametrize("file", ["shop", "supply", "outlay"])
-def test_every_line_of_a_new_shop_is_explained_beside_it(tmp_path, file):
-    write_new(tmp_path / "shop", StartAnswers(force=1e5))
+@pytest.mark.parametrize("file", ["shop", "room", "supply", "outlay"])
+@pytest.mark.parametrize("answers", [StartAnswers(force=1e5), usual_answers()], ids=["answered", "usual"])
+def test_every_line_of_a_new_shop_is_explained_beside_it(tmp_path, file, answers):
+    write_new(tmp_path / "shop", answers)
     lines = (tmp_path / "shop" / f"{file}.toml").read_text("utf-8").splitlines()
     assert all("#" in line for line in lines if line)
     assert len(lines) > 50
@@ -94,17 +102,61 @@ def test_an_empty_folder_is_filled(tmp_path):
     assert check(tmp_path)[1] == []
 
 
-def test_every_question_belongs_to_an_answer_and_its_default_is_that_answers():
-    answers = {f.name: f.default for f in fields(StartAnswers)}
-    for question in QUESTIONS:
-        if question.dimension in UNITS:
-            asked = parse_quantity(question.default, question.dimension, where="")
-            assert asked == pytest.approx(answers[question.field])
-        elif question.dimension == "lengths":
-            parts = question.default.split(",")
-            asked = [parse_quantity(part, "length", where="") for part in parts]
-            assert asked == pytest.approx(list(answers[question.field]))
-        elif question.dimension == "yes_no":
-            assert (question.default == "yes") == answers[question.field]
-        else:
-            assert question.default == answers[question.field]
+def numbers_of(table):
+    """Every number of a TOML table with its kind; those in lists are coordinates of the room."""
+    for key, value in table.items():
+        if isinstance(value, dict) and "value" in value:
+            yield key, value["kind"]
+        elif isinstance(value, dict):
+            yield from numbers_of(value)
+        elif isinstance(value, list):
+            for part in value:
+                if isinstance(part, dict):
+                    yield from numbers_of(part)
+        elif isinstance(value, int | float) and not isinstance(value, bool):
+            yield key, "measured"
+
+
+@pytest.mark.parametrize("file", ["shop", "supply", "room"])
+def test_no_measured_number_stands_in_a_shop_that_nobody_was_asked_about(tmp_path, file):
+    """What stands bare can't carry its evidence (counts, coordinates) and is assumed by the words beside it."""
+    write_new(tmp_path / "shop", usual_answers())
+    text = (tmp_path / "shop" / f"{file}.toml").read_text("utf-8")
+    bare = {key for key, kind in numbers_of(tomllib.loads(text)) if kind == "measured"}
+    for key in bare - {"grid_mm", "volts_LN", "x1_mm", "y1_mm", "x2_mm", "y2_mm"}:
+        assert all("assumed" in line for line in text.splitlines() if line.startswith(f"{key} =")), key
+
+
+def test_what_was_answered_counts_as_measured_and_the_rest_as_assumed(tmp_path):
+    answered = {"cavity_length", "scale_step"}
+    write_new(tmp_path / "shop", StartAnswers(assumed=usual_answers().assumed - answered))
+    shop = read(tmp_path / "shop")
+    frame, scale = shop.frames["F1-1"], shop.scales[0]
+    assert (frame.evidence["cavity_length"], frame.evidence["cavity_width"]) == ("measured", "assumed")
+    assert (scale.evidence["step"], scale.evidence["capacity"]) == ("measured", "assumed")
+    assert (shop.room.kind, shop.hot_presses["HP1"].power_top.kind) == ("assumed", "assumed")
+    assert {load.evidence for load in shop.supply.loads} == {"assumed"}
+
+
+@pytest.mark.parametrize(
+    ("side", "bottom", "top"), [("bottom", 6000, 0), ("top", 0, 6000), ("both", 3000, 3000)]
+)
+def test_the_heaters_are_on_the_side_that_was_said(tmp_path, side, bottom, top):
+    write_new(tmp_path / "shop", StartAnswers(heated=side))
+    press = read(tmp_path / "shop").hot_presses["HP1"]
+    assert (press.power_bottom.value, press.power_top.value) == (bottom, top)
+
+
+def test_the_machine_s_own_time_zone_is_taken_from_its_link_or_its_name(tmp_path, monkeypatch):
+    monkeypatch.delenv("TZ", raising=False)
+    zone, link, name = tmp_path / "zoneinfo/Asia/Tokyo", tmp_path / "localtime", tmp_path / "timezone"
+    zone.parent.mkdir(parents=True)
+    zone.touch()
+    link.symlink_to(zone)
+    name.write_text("Europe/Lisbon\n", "utf-8")
+    nothing = Path(tmp_path / "nothing")
+    assert machine_zone(localtime=link, written=name) == "Asia/Tokyo"
+    assert machine_zone(localtime=nothing, written=name) == "Europe/Lisbon"
+    assert machine_zone(localtime=nothing, written=nothing) == "UTC"
+    monkeypatch.setenv("TZ", "America/Chicago")
+    assert machine_zone(localtime=link, written=name) == "America/Chicago"

@@ -15,12 +15,15 @@ from flatstock.workshop import build_stock, files
 from flatstock.workshop.layouts import NAMES, layout
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.spots import Notes, read_bytes, read_csv
-from flatstock.workshop.start import StartAnswers, write_new
+from flatstock.workshop.start import StartAnswers, must_be_free, start_faults, write_new
 
 __all__ = [
     "Beside",
     "ReadAnswer",
     "copy_demo",
+    "faults_of_answers",
+    "faults_of_room",
+    "must_be_free",
     "open_workshop",
     "read_rows",
     "read_workshop",
@@ -67,7 +70,7 @@ def shop_beside(folder: Path) -> Beside:
 def read_workshop(folder: Path) -> ReadAnswer:
     """Read everything in `folder`, writing nothing."""
     shop, faults, warnings = files.check(folder)
-    faults = list(dict.fromkeys([*faults, *_room_faults(folder)]))
+    faults = list(dict.fromkeys([*faults, *faults_of_room(folder)]))
     document = {
         "format": "flatstock.read/1",
         "shop": shop.name if shop else None,
@@ -82,7 +85,17 @@ def read_workshop(folder: Path) -> ReadAnswer:
     return ReadAnswer(document=document, faults=tuple(faults))
 
 
-def _room_faults(folder: Path) -> tuple[Fault, ...]:
+def start_workshop(folder: Path, answers: StartAnswers) -> list[Path]:
+    """Write a new workshop from plain answers; the files written."""
+    return write_new(folder, answers)
+
+
+def faults_of_answers(answers: StartAnswers) -> list[Fault]:
+    """What would be wrong with the workshop of these answers."""
+    return start_faults(answers)
+
+
+def faults_of_room(folder: Path) -> tuple[Fault, ...]:
     """What doesn't fit together in room.toml: walls, doors, machines, names; `room` alone needs it whole."""
     from flatstock.starting.room.room_file import read_room
 
@@ -92,11 +105,6 @@ def _room_faults(folder: Path) -> tuple[Fault, ...]:
     except Refused as refused:
         return refused.faults
     return ()
-
-
-def start_workshop(folder: Path, answers: StartAnswers) -> list[Path]:
-    """Write a new workshop from a dozen answers; the files written."""
-    return write_new(folder, answers)
 
 
 def copy_demo(folder: Path) -> list[Path]:

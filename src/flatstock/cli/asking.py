@@ -1,97 +1,129 @@
-"""The questions that start a workshop, asked one by one at a terminal."""
+"""The questions that start a workshop: one by one at a terminal, or their answers from the input."""
 
 from __future__ import annotations
 
-import re
+import os
+import select
 import sys
-from dataclasses import replace
-from typing import Any
+from collections.abc import Callable, Sequence
+from dataclasses import fields, replace
+from typing import TextIO
 
+from flatstock.cli.answers import answer_of
+from flatstock.cli.sense import senseless
 from flatstock.errors import Fault, Refused, WrongWords
-from flatstock.units import parse_number, parse_quantity
-from flatstock.workshop.start import QUESTIONS, Question, StartAnswers
+from flatstock.workshop.start import StartAnswers
+from flatstock.workshop.start_questions import QUESTIONS, usual_answer
 
-__all__ = ["answer_of", "ask_all"]
+__all__ = ["anybody_there", "ask_all"]
 
-#: what people say for a choice
-OTHER_WORDS = {
-    "inches": "us", "inch": "us", "in": "us", "mm": "metric", "millimetres": "metric", "millimeters": "metric",
-    "steel": "mild_steel", "aluminum": "aluminium", "stainless": "stainless_steel",
-}  # fmt: skip
+#: what is wrong with a workshop of these answers
+Judge = Callable[[StartAnswers], Sequence[Fault]]
+WAIT = 3.0  #: for the first answer from the input of another program [s]
+FIRST = "Enter takes the answer in brackets; every answer can be changed in the files later. Ctrl-C writes nothing.\n"
+LAND_IN_INCHES = 0.03175  #: rim of a frame where inches are read, which nobody is asked about: 1 1/4 in [m]
+SKIN_IN_INCHES = 0.0015875  #: the same of a skin: 1/16 in [m]
 
 
-def ask_all() -> StartAnswers:
-    """Ask every question; Enter takes the usual answer.
+def anybody_there(stream: TextIO | None) -> bool:
+    """Whether answers are to be had: from a terminal, or from another program that writes within three seconds."""
+    if stream is None or stream.closed:
+        return False
+    try:
+        if stream.isatty() or os.name == "nt":  # Windows can't look into a pipe without reading it
+            return True
+        ready, _, _ = select.select([stream.fileno()], [], [], WAIT)
+        return bool(ready)
+    except (OSError, ValueError):  # no file behind it
+        return True
+
+
+def ask_all(judge: Judge = lambda _: ()) -> StartAnswers:
+    """Ask every question; an empty line takes the usual answer, which then counts as assumed.
+
+    At a terminal an answer that can't be is asked for again at once. Answers from another program are refused at
+    the first that can't be; none at all stand for the usual ones.
 
     Raises
     ------
     Refused
-        The input ends (Ctrl-D) before the last answer: nothing is written from half of them.
+        The input ends before the last answer, or an answer from another program can't be: nothing is written.
     """
-    sys.stderr.write("Enter takes the answer in brackets; every answer can be changed in the files later.\n")
-    answers = StartAnswers()
-    for question in QUESTIONS:
-        if question.field == "fans" and not answers.cooling_press:
-            continue  # there is nothing for them to blow on
+    terminal = sys.stdin.isatty()
+    if terminal:
+        sys.stderr.write(FIRST)
+    answered: set[str] = set()
+    answers = _with_assumed(StartAnswers(), answered)
+    for number, question in enumerate(QUESTIONS):
+        usual = usual_answer(question, answers)
         while True:
-            sys.stderr.write(f"{question.text} [{question.default}] ")
-            sys.stderr.flush()
-            line = sys.stdin.readline()
+            if terminal:
+                sys.stderr.write(f"{question.text} [{usual}] ")
+                sys.stderr.flush()
+            line = _line()
+            if not line and not number and not terminal:
+                return _with_usual(answers)
             if not line:
-                sys.stderr.write("\n")
-                what = "the answers ended before the last question, so nothing was written"
-                raise Refused(
-                    Fault("flatstock new", what, "start again, or take the usual ones with --defaults")
-                )
+                raise _ended(question.text, terminal)
             try:
-                answers = replace(
-                    answers,
-                    **{question.field: answer_of(question, line.strip() or question.default, answers.units)},
-                )
-                break
+                given = answer_of(question, line.strip() or usual, units=answers.units, usual=usual)
+                more = set(question.fields) if line.strip() else set()
+                tried = _with_assumed(replace(answers, **given), answered | more)
+                _must_make_sense(tried, question.fields, judge)
             except WrongWords as error:
-                sys.stderr.write(f"  {error}\n")
+                said = error.faults[0].sentence()
+                if not terminal:
+                    where = f"answer {number + 1} ({question.text})"
+                    raise Refused(Fault(where, said.rstrip("."), "nothing was written")) from None
+                sys.stderr.write(f"  {said}\n")
+                continue
+            answers, answered = tried, answered | more
+            break
     return answers
 
 
-def answer_of(question: Question, text: str, units: str = "us") -> Any:
-    """What the words of an answer stand for, in SI.
-
-    A bare number is understood in a metric shop only, in the unit of the answer in brackets, which is metric.
-
-    Raises
-    ------
-    WrongWords
-        They don't answer the question.
-    """
-    wrong = "this answer"
-    metric = units == "metric"
-    if question.dimension == "text":
-        return text
-    if question.dimension == "lengths":
-        parts = text.replace(";", ",").split(", ")
-        return tuple(
-            parse_quantity(_with_unit(part, question) if metric else part, "length", where=wrong)
-            for part in parts
-        )
-    if question.dimension == "count":
-        number = parse_number(text, where=wrong)
-        if number != int(number) or number < 1:
-            raise WrongWords(Fault(wrong, f"{text!r} is no count", "write 1, 2, 3"))
-        return int(number)
-    if question.dimension in ("choice", "yes_no"):
-        choices = question.choices or ("yes", "no")
-        word = OTHER_WORDS.get(text.lower(), text.lower()).replace(" ", "_")
-        fitting = [choice for choice in choices if choice.startswith(word)]
-        if len(fitting) != 1:
-            raise WrongWords(
-                Fault(wrong, f"{text!r} is none of the choices", f"write {' or '.join(choices)}")
-            )
-        return fitting[0] == "yes" if question.dimension == "yes_no" else fitting[0]
-    return parse_quantity(_with_unit(text, question) if metric else text, question.dimension, where=wrong)
+def _line() -> str:
+    try:
+        return sys.stdin.readline()
+    except UnicodeDecodeError:
+        raise Refused(Fault("", "the answers are not UTF-8 text", "nothing was written")) from None
+    except OSError:  # the terminal is gone
+        return ""
+    except KeyboardInterrupt:
+        sys.stderr.write("\nNothing was written. ")
+        raise
 
 
-def _with_unit(text: str, question: Question) -> str:
-    """A bare number has the unit of the answer in brackets."""
-    unit = re.search(r"[^\d.,\s]+$", question.default)
-    return text + unit[0] if unit and re.fullmatch(r"\s*[\d.,]+\s*", text) else text
+def _must_make_sense(answers: StartAnswers, asked: Sequence[str], judge: Judge) -> None:
+    """What comes later has its usual answer, which follows from those before: what is wrong is this answer."""
+    sentence = senseless(answers, asked)
+    if sentence is not None:
+        raise WrongWords(sentence)
+    if faults := judge(_with_usual(answers, after=asked)):
+        raise WrongWords(Fault("", faults[0].what, faults[0].instead))
+
+
+def _with_usual(answers: StartAnswers, *, after: Sequence[str] = ()) -> StartAnswers:
+    """The usual answers to every question, or to those after the one that fills the fields `after`."""
+    begin = next((n + 1 for n, q in enumerate(QUESTIONS) if tuple(q.fields) == tuple(after)), 0)
+    for question in QUESTIONS[begin:]:
+        usual = usual_answer(question, answers)
+        given = answer_of(question, usual, units=answers.units, usual=usual)
+        answers = replace(answers, **given)
+    return answers
+
+
+def _with_assumed(answers: StartAnswers, answered: set[str]) -> StartAnswers:
+    names = {f.name for f in fields(StartAnswers)} - {"assumed"}
+    answers = replace(answers, assumed=frozenset(names - answered))
+    if answers.units == "us":
+        return replace(answers, frame_land=LAND_IN_INCHES, skin_thickness=SKIN_IN_INCHES)
+    return answers
+
+
+def _ended(text: str, terminal: bool) -> Refused:
+    if terminal:
+        sys.stderr.write("\n")
+    what = f"the answers ended before {text!r}, so nothing was written"
+    instead = "start again, or take the usual ones with --defaults"
+    return Refused(Fault("flatstock new", what, instead))

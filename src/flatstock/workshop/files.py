@@ -25,6 +25,7 @@ from flatstock.workshop.written import Written, written_in
 
 __all__ = ["check", "find_rows", "read", "read_list"]
 
+EXAMPLE = "EXAMPLE"  #: the ID of a new workshop's lot that nobody has brought in, and of its order
 _EMPTY = Row("", "", 0)
 
 
@@ -69,6 +70,9 @@ def check(folder: Path, written: Written | None = None) -> tuple[Workshop | None
     supply = supply_of(rows.supply, notes)
     if rows.shop.has("energy_price") and _supply_price(rows) is not None:
         notes.warn(*rows.shop.at("energy_price"), "supply.toml has the price too, and goes before this one.")
+    for row in (*rows.lists["lots"], *rows.lists["orders"]):
+        if row.text("id") == EXAMPLE:
+            notes.warn(*row.at("id"), "the example that `flatstock new` wrote; write your own in its place.")
     if notes.faults:
         return None, notes.sorted(), notes.warnings
     return replace(_workshop(folder, rows), supply=supply, form=written.form), [], notes.warnings

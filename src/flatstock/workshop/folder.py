@@ -9,7 +9,7 @@ from pathlib import Path
 
 from flatstock.errors import Fault, Refused
 
-__all__ = ["write_folder"]
+__all__ = ["must_be_free", "write_folder"]
 
 
 def write_folder(
@@ -24,8 +24,7 @@ def write_folder(
     Refused
         There is something in the folder already, or it can't be written.
     """
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise Refused(Fault(str(folder), "there is something in it already", "name a new or an empty folder"))
+    must_be_free(folder)
     whole = folder.absolute()
     beside = whole.parent / f".{whole.name}.{os.getpid()}.part"
     try:
@@ -41,6 +40,24 @@ def write_folder(
     finally:
         shutil.rmtree(beside, ignore_errors=True)
     return [folder / name for name in contents]
+
+
+def must_be_free(folder: Path) -> None:
+    """Nothing, where `folder` is new or empty.
+
+    Raises
+    ------
+    Refused
+        There is something in it already, or it can't be looked into.
+    """
+    try:
+        taken = folder.is_symlink() or folder.exists()
+        if taken and (not folder.is_dir() or any(folder.iterdir())):
+            what = "there is something in it already" if folder.is_dir() else "a file or a link is called so"
+            raise Refused(Fault(str(folder), what, "name a new or an empty folder"))
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise Refused(Fault(str(folder), f"it can't be used ({reason})", "name another folder")) from None
 
 
 def _put(beside: Path, folder: Path) -> None:

@@ -1,18 +1,23 @@
-"""A workshop of one's own from a dozen plain answers, every line explained beside it."""
+"""A workshop of one's own from plain answers, every line explained beside it."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Literal
 
-from flatstock.errors import Refused
+from flatstock.errors import Fault, Refused
 from flatstock.workshop.files import check
-from flatstock.workshop.folder import write_folder
+from flatstock.workshop.folder import must_be_free, write_folder
+from flatstock.workshop.machine_zone import machine_zone
 from flatstock.workshop.start_before import outlay_text, supply_text
-from flatstock.workshop.start_text import LOTS, ORDERS, PLASTICS, shop_text
+from flatstock.workshop.start_lists import PLASTICS, lots_text, orders_text
+from flatstock.workshop.start_room import room_text
+from flatstock.workshop.start_text import shop_text
 
-__all__ = ["QUESTIONS", "Question", "StartAnswers", "write_new"]
+__all__ = ["StartAnswers", "must_be_free", "start_faults", "usual_answers", "write_new"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,14 +26,18 @@ class StartAnswers:
 
     name: str = "Our workshop"
     units: Literal["metric", "us"] = "metric"
+    time_zone: str = "UTC"
     room: float = 20.0
     platen_length: float = 0.700
     platen_width: float = 0.700
     platen_thickness: float = 0.025
     platen_metal: Literal["aluminium", "mild_steel", "stainless_steel"] = "mild_steel"
+    heated: Literal["both", "bottom", "top"] = "both"
     power: float = 6000.0  #: of all heaters [W]
     highest_platen: float = 240.0  #: where the over-temperature cut-out acts
     force: float | None = None  #: rated closing force [N]; None: not known
+    piston_diameter: float | None = None  #: of the one cylinder; None: not known
+    gauge_max: float | None = None  #: highest gauge pressure [Pa]; None: not known
     daylight: float = 0.150
     cavity_length: float = 0.600
     cavity_width: float = 0.600
@@ -44,83 +53,22 @@ class StartAnswers:
     phases: Literal["1", "3"] = "3"
     volts: float = 400.0  #: between two lines, or the one there is to neutral [V]
     rated_current: float = 32.0  #: of the main protective device [A]
+    room_length: float = 8.0
+    room_width: float = 6.0
+    room_height: float = 3.2
+    door_width: float = 1.5
+    door_height: float = 2.1
+    assumed: frozenset[str] = field(default=frozenset())  #: fields that nobody has answered
+
+    def is_assumed(self, name: str) -> bool:
+        """True where a number is the usual one and not this shop's."""
+        return name in self.assumed
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
-    """One question: the field of `StartAnswers`, its words, its default as people write it."""
-
-    field: str
-    text: str
-    default: str
-    dimension: str  #: a key of `units.UNITS`, or "text", "choice", "yes_no", "count", "lengths"
-    choices: tuple[str, ...] = ()
-
-
-QUESTIONS: tuple[Question, ...] = (
-    Question(field="name", text="What is the workshop called?", default="Our workshop", dimension="text"),
-    Question(
-        field="units",
-        text="Millimetres and °C, or inches and °F?",
-        default="metric",
-        dimension="choice",
-        choices=("metric", "us"),
-    ),
-    Question(field="room", text="How warm is the room?", default="20C", dimension="temperature"),
-    Question(
-        field="platen_length", text="How long are the hot platens?", default="700mm", dimension="length"
-    ),
-    Question(field="platen_width", text="How wide are they?", default="700mm", dimension="length"),
-    Question(field="platen_thickness", text="How thick are they?", default="25mm", dimension="length"),
-    Question(
-        field="platen_metal",
-        text="What are they made of?",
-        default="mild_steel",
-        dimension="choice",
-        choices=("aluminium", "mild_steel", "stainless_steel"),
-    ),
-    Question(
-        field="power", text="How much power do all heaters draw together?", default="6kW", dimension="power"
-    ),
-    Question(field="daylight", text="How far does the press open?", default="150mm", dimension="length"),
-    Question(
-        field="cavity_length", text="How long are the frames inside?", default="600mm", dimension="length"
-    ),
-    Question(field="cavity_width", text="How wide are they inside?", default="600mm", dimension="length"),
-    Question(
-        field="frame_thicknesses",
-        text="Which thicknesses of frame are there?",
-        default="6mm, 12mm",
-        dimension="lengths",
-    ),
-    Question(
-        field="cooling_press", text="Is there a press to cool moulds in?", default="yes", dimension="yes_no"
-    ),
-    Question(field="fans", text="Do fans blow on it?", default="no", dimension="yes_no"),
-    Question(
-        field="scale_capacity", text="What is the most your scale takes?", default="30kg", dimension="mass"
-    ),
-    Question(field="scale_step", text="What is the smallest step it shows?", default="10g", dimension="mass"),
-    Question(
-        field="phases",
-        text="How many phases has the electrical connection?",
-        default="3",
-        dimension="choice",
-        choices=("1", "3"),
-    ),
-    Question(
-        field="volts",
-        text="How many volts between two lines (to neutral, where there is one line)?",
-        default="400V",
-        dimension="voltage",
-    ),
-    Question(
-        field="rated_current",
-        text="How many amperes is its main breaker or fuse rated for?",
-        default="32A",
-        dimension="current",
-    ),
-)
+def usual_answers() -> StartAnswers:
+    """What counts where nobody is asked: all of it assumed, the time zone this machine's."""
+    names = frozenset(f.name for f in fields(StartAnswers)) - {"assumed"}
+    return replace(StartAnswers(), time_zone=machine_zone(), assumed=names)
 
 
 def write_new(folder: Path, answers: StartAnswers) -> list[Path]:
@@ -132,15 +80,30 @@ def write_new(folder: Path, answers: StartAnswers) -> list[Path]:
         The folder is not empty, or the answers don't make a workshop (a frame larger than the platens):
         one fault for each thing that is wrong.
     """
-    contents = {
+
+    return write_folder(folder, _contents(answers), check=_must_read)
+
+
+def start_faults(answers: StartAnswers) -> list[Fault]:
+    """What would be wrong with the workshop of these answers; nothing is left behind."""
+    with TemporaryDirectory(prefix="flatstock-") as name:
+        folder = Path(name)
+        for file, data in _contents(answers).items():
+            (folder / file).write_bytes(data)
+        return check(folder)[1]
+
+
+def _contents(answers: StartAnswers) -> Mapping[str, bytes]:
+    texts = {
         "shop.toml": shop_text(answers),
         "plastics.toml": PLASTICS,
-        "lots.csv": LOTS,
-        "orders.csv": ORDERS,
+        "lots.csv": lots_text(answers),
+        "orders.csv": orders_text(answers),
+        "room.toml": room_text(answers),
         "supply.toml": supply_text(answers),
         "outlay.toml": outlay_text(answers),
     }
-    return write_folder(folder, {n: t.encode("utf-8") for n, t in contents.items()}, check=_must_read)
+    return {name: text.encode("utf-8") for name, text in texts.items()}
 
 
 def _must_read(folder: Path) -> None:

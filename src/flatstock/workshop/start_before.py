@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from flatstock.workshop.start_lines import figures, line, quoted
+from flatstock.workshop.start_lines import bare, figures, guess, line, quoted
+from flatstock.workshop.start_room import size_of
 
 if TYPE_CHECKING:
     from flatstock.workshop.start import StartAnswers
@@ -16,12 +17,12 @@ __all__ = ["outlay_text", "supply_text"]
 
 _NEUTRAL = {400: 230, 380: 220, 415: 240, 208: 120, 480: 277, 690: 400}  # usual pairs of volts
 _ROOT_3 = 3**0.5
-#: up to a sheet of this area [m2]: pump, hood fan, saw, its extract [kW]; purchases' prices as a multiple
-_SIZES = (
-    (0.7, (1.1, 0.4, 1.8, 1.3), 0.5),
-    (2.0, (1.8, 1.1, 4.1, 1.8), 1.0),
-    (99.0, (4.0, 3.0, 7.6, 2.6), 2.5),
-)
+#: by the size of a sheet: pump, hood fan, saw, its extract [kW]; purchases' prices as a multiple
+_SIZES = {
+    "s": ((1.1, 0.4, 1.8, 1.3), 0.5),
+    "m": ((1.8, 1.1, 4.1, 1.8), 1.0),
+    "l": ((4.0, 3.0, 7.6, 2.6), 2.5),
+}
 
 
 def supply_text(a: StartAnswers) -> str:
@@ -43,44 +44,52 @@ def supply_text(a: StartAnswers) -> str:
         line(f"shop = {quoted(a.name)}", "printed on the page for the electrician"),
         "",
         line("[supply]", "from the main device and the meter's label"),
-        line(f"phases = {a.phases}", "1 or 3"),
+        line(f"phases = {a.phases}", "1 or 3" + "; assumed" * a.is_assumed("phases")),
         *_volts(a),
-        line(f"rated_A = {figures(a.rated_current)}", "main device, each phase"),
-        line('characteristic = "C"', "its type: B, C, D or fuse"),
+        bare(
+            "rated_A",
+            figures(a.rated_current),
+            "main device, each phase",
+            assumed=a.is_assumed("rated_current"),
+        ),
+        line('characteristic = "C"', "its type: B, C, D or fuse; assumed"),
         line('rule = "NEC"' if a.units == "us" else 'rule = "IEC"', "whose rules: IEC or NEC"),
-        line("residual_mA = 30", "residual current device; take it out if there is none"),
+        line(
+            "# energy_price_per_kWh = 0.28",
+            "from your bill, in your money: answers then say what a month costs",
+        ),
+        guess("residual_mA", "30", "residual current device; take the line out if there is none"),
         "",
         line("[[loads]]", "something that draws current"),
         line('id = "HEAT"', "heaters of the hot press"),
         line(f'connection = "{_heaters_on(a)}"', "3P three phases, LN line to neutral, LL line to line"),
-        line(f"input_kW = {figures(a.power / 1000)}", "as you answered"),
+        bare("input_kW", figures(a.power / 1000), "of all of them", assumed=a.is_assumed("power")),
         line('control = "on_off"', "on_off, proportional, steady or motor"),
-        line("elements = 12" if three else "elements = 4", "typical: count them"),
+        line("elements = 12" if three else "elements = 4", "assumed: count them"),
     ]
     for name, kW, three_phase, what in motors:
         lines += [
             "",
             line("[[loads]]", what),
             line(f'id = "{name}"', "what you call it"),
-            line(f'connection = "{"3P" if three_phase else "LN"}"', "as its plug says"),
-            line(f"input_kW = {figures(kW)}", "typical: electrical input of the plate, not shaft power"),
-            line("power_factor = 0.8", "cos phi of the plate"),
+            line(f'connection = "{"3P" if three_phase else "LN"}"', "as its plug says; assumed"),
+            guess("input_kW", figures(kW), "electrical input by its rating plate, not shaft power"),
+            guess("power_factor", "0.8", "cos phi, by its rating plate"),
             line('control = "motor"', "it starts with more than it runs with"),
-            line("start_factor = 7", "starting over running current; usual for a direct start"),
+            guess("start_factor", "7", "starting over running current of a direct start"),
         ]
     lines += [
         "",
         line("[[loads]]", "light, scales, chargers"),
         line('id = "SMALL"', "what you call it"),
         line('connection = "LN"', "line to neutral; the phase is taken where it is best"),
-        line("input_kW = 0.5", "typical"),
+        guess("input_kW", "0.5", "all of them together"),
     ]
     return "\n".join(lines) + "\n"
 
 
 def _size(a: StartAnswers) -> tuple[tuple[float, float, float, float], float]:
-    area = a.cavity_length * a.cavity_width
-    return next((loads, times) for most, loads, times in _SIZES if area <= most)
+    return _SIZES[size_of(a)]
 
 
 def _legs(a: StartAnswers) -> bool:
@@ -93,19 +102,19 @@ def _heaters_on(a: StartAnswers) -> str:
 
 
 def _volts(a: StartAnswers) -> list[str]:
-    volts = round(a.volts)
+    volts, told = round(a.volts), "; assumed" * a.is_assumed("volts")
     if a.phases == "3":
         neutral = _NEUTRAL.get(volts, round(volts / _ROOT_3))
         return [
-            line(f"volts_LL = {volts}", "between two lines"),
+            line(f"volts_LL = {volts}", "between two lines" + told),
             line(f"volts_LN = {neutral}", "line to neutral"),
         ]
     if _legs(a):
         return [
-            line(f"volts_LL = {volts}", "between the two legs"),
+            line(f"volts_LL = {volts}", "between the two legs" + told),
             line(f"volts_LN = {round(volts / 2)}", "leg to neutral"),
         ]
-    return [line(f"volts_LN = {volts}", "line to neutral")]
+    return [line(f"volts_LN = {volts}", "line to neutral" + told)]
 
 
 def outlay_text(a: StartAnswers) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, cast
 
-from flatstock.evidence import Value
+from flatstock.evidence import Kind, Value
 from flatstock.workshop.row import Row
 from flatstock.workshop.spots import Notes
 
@@ -40,6 +40,7 @@ class Load:
     own_rated: float | None = None  #: its own protective device [A]
     own_characteristic: str = "C"
     hours: float | None = None  #: on, of a day that is worked [h]
+    evidence: Kind = "measured"  #: behind its power
     on_during: tuple[str, ...] = (
         "always",
     )  #: steps and settings of a week plan; as written, else `usual_steps`
@@ -241,6 +242,7 @@ def _load(row: Row, supply: Supply, notes: Notes) -> Load | None:
         own_rated=row.maybe("own_rated"),
         own_characteristic=row.text("own_characteristic") or "C",
         hours=row.maybe("hours"),
+        evidence=row.evidence("current" if current is not None else "input"),
         on_during=row.texts("on_during") or usual_steps(row.text("id"), heats=heats),
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from flatstock.evidence import Value
+from flatstock.evidence import Kind, Value
 from flatstock.starting.supply.answer import Answer
 
 __all__ = ["reasons"]
@@ -17,7 +17,7 @@ def reasons(of: Answer) -> list[Document]:
     """Formula, inputs with their evidence, and source of the numbers that are worked out."""
     supply, oven = of.supply, of.oven
     loads = [
-        _given(one.id, one.power / 1000, "kW", f"supply.toml, power factor {one.power_factor:g}")
+        _given(one.id, one.power / 1000, "kW", f"supply.toml, power factor {one.power_factor:g}", one.evidence)
         for one in sorted(supply.loads, key=lambda one: one.id)
     ]
     volts = [_given("volts to neutral", supply.volts_LN, "V", "supply.toml")]
@@ -57,10 +57,10 @@ def _why(of: str, formula: str, inputs: list[Document]) -> Document:
     return {"of": of, "formula": formula, "inputs": inputs, "source": _PAGE}
 
 
-def _given(name: str, value: float, unit: str, source: str) -> Document:
+def _given(name: str, value: float, unit: str, source: str, kind: Kind = "measured") -> Document:
     return {
         "name": name, "value": float(f"{value:.6g}"), "low": float(f"{value:.6g}"), "high": float(f"{value:.6g}"),
-        "kind": "measured", "source": source, "unit": unit,
+        "kind": kind, "source": source, "unit": unit,
     }  # fmt: skip
 
 
