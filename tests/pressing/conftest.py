@@ -115,6 +115,13 @@ def refusal(shop: Workshop) -> Callable[..., str]:
     return ask
 
 
+def framed(shop: Workshop, *millimetres: float) -> Workshop:
+    """The same workshop with one frame of each thickness, otherwise like its first."""
+    first = next(iter(shop.frames.values()))
+    frames = {f"F{mm:g}": replace(first, id=f"F{mm:g}", thickness=mm / 1e3) for mm in millimetres}
+    return replace(shop, frames=frames)
+
+
 @pytest.fixture(scope="session")
 def with_lots(shop: Workshop) -> Callable[..., Workshop]:
     """The demo with facts of some lots changed: `with_lots({"L-2301": {"moisture": 0.004}})`."""

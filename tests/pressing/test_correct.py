@@ -77,11 +77,31 @@ def test_without_the_flash_no_balance_is_drawn_and_it_is_asked_for(shop):
 
 
 def test_the_balance_is_sheet_and_flash_less_charge(shop):
-    assert correct(shop)["balance_kg"] == pytest.approx(11.82 * PER_MM + 0.3 - 11.74, abs=1e-4)
+    balance = correct(shop)["balance_kg"]
+    assert balance["value"] == pytest.approx(11.82 * PER_MM + 0.3 - 11.74, abs=1e-4)
+    assert balance["low"] < balance["value"] < balance["high"]
 
 
 def test_a_large_change_asks_for_a_second_measurement(shop):
-    assert any("measure once more" in w for w in correct(shop, measured=0.0100)["warnings"])
+    document = correct(shop, measured=0.0100, charge=10.0 * PER_MM + 0.3)
+    assert any("measure once more" in w for w in document["warnings"])
+
+
+@pytest.mark.parametrize(
+    ("words", "piece"),
+    [
+        ({"charge": 12.4}, "The weighings differ by 0.82 kg, 7 % of the charge: material is missing"),
+        ({"charge": 11.0}, "The weighings differ by 0.58 kg, 5 % of the charge: more came out than went in"),
+        ({"flash": None, "measured": 0.0122, "charge": 11.2}, "more came out than went in"),
+        ({"flash": None, "measured": 0.0100}, "2.20 kg of the charge is not in the sheet, 19 % of it"),
+    ],
+)
+def test_weighings_that_do_not_agree_are_the_first_warning(shop, words, piece):
+    assert piece in correct(shop, **words)["warnings"][0]
+
+
+def test_weighings_that_agree_within_what_density_and_gauge_leave_open_are_not_warned_of(shop):
+    assert not any("weighings" in warning for warning in correct(shop)["warnings"])
 
 
 @pytest.mark.parametrize(
@@ -91,6 +111,9 @@ def test_a_large_change_asks_for_a_second_measurement(shop):
         ({"measured": float("nan")}, "--measured"), ({"charge": 117.4}, "--measured"), ({"charge": 0.0, "flash": None}, "--charge"),
         ({"flash": 12.0}, "--flash"), ({"flash": -0.1}, "--flash"), ({"charge": 1.174}, "--measured"),
         ({"charge": float("nan"), "flash": None}, "--charge"), ({"flash": float("nan")}, "--flash"),
+        ({"measured": 0.040}, "--measured"), ({"measured": 0.040, "charge": 38.2}, "--measured"),
+        ({"measured": 0.0100}, "--measured"), ({"measured": 0.0135}, "--measured"), ({"flash": 5.0}, "--measured"),
+        ({"measured": 0.0065, "flash": None}, "--measured"),
     ],
 )  # fmt: skip
 def test_numbers_that_cannot_belong_together_are_refused(shop, words, where):
@@ -100,5 +123,7 @@ def test_numbers_that_cannot_belong_together_are_refused(shop, words, where):
 
 
 def test_a_slipped_decimal_point_is_named_with_what_the_charge_would_make(shop):
-    with pytest.raises(Refused, match="11.74 kg in this cavity makes about 12.3 mm, not 118.2 mm"):
+    with pytest.raises(
+        Refused, match="11.74 kg in this cavity makes about 12.3 mm without flash, so 118.2 mm"
+    ):
         correct(shop, measured=0.1182)

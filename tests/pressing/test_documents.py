@@ -27,8 +27,7 @@ QUESTIONS = {
     "lldpe from the library": {"plastic": "lldpe"},
     "a blend without a viscosity": {"lots": {"L-2302": 0.9, "L-2308": 0.1}},
     "ten minutes": {"viscosity": 10e3, "full_pressure_time": 600.0},
-    "underfilled": {"frame": "F18-1"},
-    "spent face": {"plastic": "pp", "thickness": 0.018},
+    "practice beyond the face": {"plastic": "pp", "thickness": 0.012},
     "no cooling in time": {"every": 60.0},
 }
 

@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 
 from flatstock.pressing.card import Card, answer_card
 from flatstock.pressing.charging import Charge
+from flatstock.pressing.picking import pick
 from flatstock.pressing.questions import CardQuestion
-from flatstock.pressing.setting import pick, set_out
+from flatstock.pressing.setting import set_out
 
 from .conftest import mould
 
@@ -20,7 +21,9 @@ PLASTICS = st.sampled_from(["hdpe", "pp", "hips", "abs", "lldpe", "ps"])
 
 def worked_out(shop, plastic, thickness, **words):
     """A card without a lot, whose band is not asked for: about 20 ms."""
-    setting = set_out(shop, plastic=plastic, thickness=thickness, any_lot=False, **words)
+    setting = set_out(
+        shop, plastic=plastic, thickness=thickness, any_lot=False, frame_must_fit=False, **words
+    )
     return Card(question=CardQuestion(plastic=plastic, thickness=thickness), setting=setting)
 
 
@@ -46,7 +49,9 @@ def test_hotter_platens_melt_no_later_beyond_a_switching_of_the_heaters(shop, pl
 
 @given(thickness=st.floats(0.001, 0.1), plastic=PLASTICS)
 def test_the_charge_is_within_half_a_step_of_net_and_allowance(shop, plastic, thickness):
-    charge = Charge(setting=set_out(shop, plastic=plastic, thickness=thickness, any_lot=False))
+    charge = Charge(
+        setting=set_out(shop, plastic=plastic, thickness=thickness, any_lot=False, frame_must_fit=False)
+    )
     assert charge.weighed == pytest.approx(charge.net.value * 1.025, abs=charge.step / 2 + 1e-9)
     assert charge.net.value == pytest.approx(charge.density.value * charge.cold_area * thickness)
 

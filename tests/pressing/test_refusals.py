@@ -11,11 +11,11 @@ from flatstock.errors import Refused, UserError
 from flatstock.pressing.card import answer_card
 from flatstock.pressing.correct import answer_correct
 from flatstock.pressing.questions import CardQuestion, CorrectQuestion, StackQuestion
-from flatstock.pressing.setting import plastics_of
+from flatstock.pressing.setting import plastics_of, set_out
 from flatstock.pressing.stack import answer_stack
 from flatstock.pressing.wallchart import answer_wallchart
 
-from .conftest import MONDAY, mould
+from .conftest import MONDAY, framed, mould
 
 
 def sentences(refused):
@@ -381,5 +381,163 @@ def test_shares_that_do_not_make_a_whole_are_refused(refusal, lots, piece):
     assert piece in refusal(lots=lots)
 
 
-def test_a_sheet_too_thick_to_melt_through_is_refused_with_what_its_core_reaches(refusal):
-    assert "never melts through: after 4 h" in refusal(thickness=0.1)
+def test_a_sheet_too_thick_to_melt_through_is_refused_with_what_its_core_reaches(shop, refusal):
+    assert "never melts through: after 4 h" in refusal(framed(shop, 100), thickness=0.1)
+
+
+@pytest.mark.parametrize(
+    ("frame", "piece"), [("F18-1", "6 mm thicker than the sheet"), ("F06-1", "6 mm thinner than the sheet")]
+)
+def test_a_frame_that_does_not_fit_the_sheet_is_refused_with_those_that_do(refusal, frame, piece):
+    said = refusal(frame=frame)
+    assert said.startswith(f"--frame: frame {frame} is {piece}")
+    assert "write --frame F12-1, F12-2 or F12-3" in said
+
+
+@pytest.mark.parametrize("mm", [5.9, 6.8, 10.0, 11.9, 20.0])
+def test_a_thickness_that_no_frame_makes_is_refused_with_those_that_they_make(refusal, mm):
+    said = refusal(thickness=mm / 1e3)
+    assert f"no frame of this workshop makes {mm:g} mm" in said
+    assert "ask for 6 to 6.75 mm, 12 to 12.75 mm or 18 to 18.75 mm" in said
+
+
+@pytest.mark.parametrize("mm", [6.0, 6.35, 6.75, 12.7, 11.96])
+def test_a_frame_up_to_three_quarters_of_a_millimetre_thinner_than_the_sheet_fits(shop, mm):
+    assert set_out(shop, plastic="hdpe", thickness=mm / 1e3).mould.frame.id in ("F06-1", "F12-1")
+
+
+def test_the_frame_that_lies_on_the_platens_is_chosen_before_a_larger_one(shop):
+    large = replace(shop.frames["F12-1"], id="BIG", outside_length=1.6)
+    both = replace(shop, frames={"BIG": large, "F12-1": shop.frames["F12-1"]})
+    assert set_out(both, plastic="hdpe", thickness=0.012).mould.frame.id == "F12-1"
+
+
+# Lots that hold too little, or too much else
+
+
+def test_a_lot_that_holds_less_than_the_charge_is_refused_with_lots_that_hold_enough(refusal):
+    said = refusal(thickness=0.018, lots={"L-2309": 1.0})
+    assert "lot L-2309 holds 12 kg and this charge takes 17.6 kg of it" in said
+    assert "take L-2301 (412 kg), L-2302 (190 kg), L-2303 (96 kg)" in said
+
+
+def test_only_the_lot_of_a_blend_that_is_short_is_named(refusal):
+    said = refusal(thickness=0.018, lots={"L-2309": 0.8, "L-2302": 0.2}).splitlines()
+    assert len(said) == 1
+    assert said[0].startswith("--lot: lot L-2309 holds 12 kg")
+
+
+def test_two_lots_that_hold_the_charge_together_are_offered_as_shares(shop, refusal):
+    two = {
+        name: replace(shop.lots[name], mass=mass, strangers={})
+        for name, mass in (("L-2301", 8.0), ("L-2302", 6.0))
+    }
+    assert "write --lot L-2301=68% L-2302=32%" in refusal(replace(shop, lots=two))
+
+
+def test_where_all_lots_together_are_short_the_refusal_says_how_much_there_is(shop, refusal):
+    one = {"L-2301": replace(shop.lots["L-2301"], mass=5.0)}
+    assert "all released HDPE together is 5 kg" in refusal(replace(shop, lots=one))
+
+
+def test_strangers_add_up_over_the_lots_and_are_refused_beyond_the_pair_rule(refusal):
+    """0.95 x 2.1 % PP in the host lot, and 5 % of a lot of PP."""
+    said = refusal(lots={"L-2301": 0.95, "L-2304": 0.05})
+    assert "a charge of L-2301 and L-2304 holds 7 % PP; in HDPE 5 % is the most" in said
+
+
+@pytest.mark.parametrize(
+    ("strangers", "piece"),
+    [
+        ({"pp": 0.051}, "5.1 % PP; in HDPE 5 % is the most"), ({"ps": 0.011}, "1.1 % PS; in HDPE 1 %"),
+        ({"PE-LD": 0.5}, None), ({"pet": 0.021}, "2.1 % PET; in HDPE 2 %"), ({"wood": 0.006}, "0.6 % WOOD"),
+        ({"pp": 0.03, "pp_copolymer": 0.03}, "6 % PP and PP_COPOLYMER"), ({"ps": 0.006, "hips": 0.006}, "1.2 % PS and HIPS"),
+        ({"wood": 0.003, "paint": 0.003}, "0.6 % WOOD and PAINT"), ({"polypropylene": 0.06}, "6 % PP"),
+        ({"pp": 0.05}, None),
+    ],
+)  # fmt: skip
+def test_strangers_of_one_lot_are_held_against_the_pair_rules_those_of_one_kind_together(
+    with_lots, shop, strangers, piece
+):
+    lots = with_lots({"L-2301": {"strangers": strangers}})
+    if piece is None:
+        assert set_out(lots, plastic="hdpe", thickness=0.012, lots={"L-2301": 1.0})
+        return
+    with pytest.raises(Refused, match=piece):
+        set_out(lots, plastic="hdpe", thickness=0.012, lots={"L-2301": 1.0})
+
+
+# What a regrind was made of
+
+
+@pytest.mark.parametrize(
+    ("facts", "piece"),
+    [
+        ({"status": "quarantine"}, "L-2301, which L-2308 was made from, has the status 'quarantine'"),
+        ({"status": "blocked"}, "has the status 'blocked'"),
+        ({"origin": "electrical"}, "comes from electrical goods without a bromine result"),
+        ({"strangers": {"pvc": 0.001}}, "0.1 % pvc, which no charge may hold"),
+        ({"form": "foam"}, "never pressed"),
+        ({"strangers": {"ps": 0.03}}, "3 % PS; in HDPE 1 % is the most"),
+    ],
+)
+def test_what_a_parent_holds_its_regrind_down_for(with_lots, refusal, facts, piece):
+    assert piece in refusal(with_lots({"L-2301": facts}), lots={"L-2308": 1.0})
+
+
+@pytest.mark.parametrize("facts", [{"status": "empty"}, {"moisture": 0.05}, {"mass": 0.0}])
+def test_a_parent_that_is_used_up_or_wet_holds_nothing_down(with_lots, facts):
+    assert set_out(with_lots({"L-2301": facts}), plastic="hdpe", thickness=0.012, lots={"L-2308": 1.0})
+
+
+def test_a_regrind_of_a_regrind_is_held_down_by_its_grandparents(with_lots, shop, refusal):
+    again = replace(shop.lots["L-2308"], id="L-2310", parents=("L-2308",))
+    held = with_lots({"L-2301": {"status": "quarantine"}})
+    assert "L-2301, which L-2310 was made from" in refusal(
+        replace(held, lots={**held.lots, "L-2310": again}), lots={"L-2310": 1.0}
+    )
+
+
+def test_lots_that_name_each_other_as_parents_are_read_once(with_lots):
+    ring = with_lots({"L-2301": {"parents": ("L-2308",)}})
+    assert set_out(ring, plastic="hdpe", thickness=0.012, lots={"L-2308": 1.0})
+
+
+def test_black_flake_of_unknown_origin_is_refused_until_a_bromine_test_is_clear(with_lots, refusal):
+    black = {"origin": "unknown", "colour": "black"}
+    assert "nobody knows where it comes from" in refusal(with_lots({"L-2301": black}), lots={"L-2301": 1.0})
+    tested = with_lots({"L-2301": black | {"bromine": "clear"}})
+    assert set_out(tested, plastic="hdpe", thickness=0.012, lots={"L-2301": 1.0})
+
+
+# No dwell that serves core and face
+
+
+def test_a_sheet_whose_face_is_spent_before_its_core_melts_is_refused_with_ways_out(refusal):
+    said = refusal(plastic="pp", thickness=0.018)
+    assert "PP 18 mm at 210 °C is raw inside when its face has had enough" in said
+    assert "press 12 mm" in said
+    assert "face_allowance_min under [pp] in plastics.toml" in said
+
+
+def test_a_cooler_set_point_is_offered_where_it_leaves_a_window(shop, refusal):
+    thick = framed(shop, 15)
+    said = refusal(thick, plastic="pp", thickness=0.015)
+    offered = float(said.split("lower the set-point to ")[1].split(" °C")[0])
+    card = answer_card(thick, CardQuestion(plastic="pp", thickness=0.015, set_point=offered)).document
+    assert card["dwell_min"]["value"] < card["dwell_latest_min"]["value"]
+
+
+def test_full_pressure_that_outlasts_the_face_is_refused_with_how_long_it_may_last(refusal):
+    said = refusal(full_pressure_time=3600.0)
+    assert said.startswith("--full-pressure: 60 min of it after melting through at 13 min")
+    assert "ask for 31 min at most" in said
+
+
+def test_the_longest_full_pressure_that_a_refusal_names_is_answered(card):
+    document = card(full_pressure_time=31 * 60.0)
+    assert document["dwell_advised_min"] <= document["dwell_latest_min"]["low"]
+
+
+def test_full_pressure_under_the_contact_pressure_is_refused(refusal):
+    assert "less than the contact pressure before it, 0.03 MPa" in refusal(pressure=1000.0)

@@ -17,6 +17,7 @@ class PairRule:
     share_max: float  #: mass fraction of the charge
     reason: str
     note: str  #: what to do all the same, or a stricter share for some uses
+    note_from: float = 0.0  #: share over which the note is worth saying
     kind: str = "assumed"
     source: str = "stranger_choice"
 
@@ -46,7 +47,12 @@ def pair(host: str, stranger: str) -> PairRule:
         forward = (a in ours or rule["host"] == "any") and b in theirs
         backward = rule.get("both_ways", False) and b in ours and a in theirs
         if forward or backward:
-            return PairRule(share_max=rule["share_max"], reason=rule["reason"], note=rule.get("note", ""))
+            return PairRule(
+                share_max=rule["share_max"],
+                reason=rule["reason"],
+                note=rule.get("note", ""),
+                note_from=rule.get("note_from", 0.0),
+            )
     if refusal is not None and refusal.id != "unidentified":
         return PairRule(share_max=0.0, reason=refusal.reason, note=f"Decides: {refusal.defer_to}.")
     rest = data["unidentified"]

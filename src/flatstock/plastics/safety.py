@@ -178,6 +178,7 @@ def check_pressable(
     moisture: float | None = None,
     breathing: bool = False,
     strangers: Mapping[str, float] | None = None,
+    colour: str | None = None,
     where: str = "",
 ) -> list[Fault]:
     """Every reason why this must not be pressed; empty when nothing here forbids it.
@@ -204,6 +205,8 @@ def check_pressable(
         The press is opened a little to let gas out.
     strangers : Mapping[str, float] | None
         Plastic id to share of the charge.
+    colour : str | None
+        Of the flake: black flake of unknown origin may come from electrical goods.
     """
     found: list[Fault] = []
     thing = f"lot {lot}" if lot else plastic.name if plastic else name or "this plastic"
@@ -223,7 +226,7 @@ def check_pressable(
                 f"{thing} is {item.what}, never pressed: {item.reason}",
                 f"leave it out; decides: {item.defer_to}",
             )
-    found += _origin_and_status(thing, origin, status, bromine_free, where)
+    found += _origin_and_status(thing, origin, status, bromine_free, colour, where)
     if plastic is not None and plastic.never_pressed is None:
         found += _limits(plastic, set_point, where)
     found += _water(thing, moisture, breathing, where)
@@ -246,7 +249,12 @@ def _forbidden(plastic: Plastic | None, name: str, form: str) -> NeverPressed | 
 
 
 def _origin_and_status(
-    thing: str, origin: str | None, status: str | None, bromine_free: bool | None, where: str
+    thing: str,
+    origin: str | None,
+    status: str | None,
+    bromine_free: bool | None,
+    colour: str | None,
+    where: str,
 ) -> list[Fault]:
     found = []
     electrical = any(word in (origin or "").lower() for word in _ELECTRICAL)
@@ -258,6 +266,17 @@ def _origin_and_status(
                 what=f"{thing} comes from electrical goods {result}; it may be flame-retarded,"
                 " which gives off harmful gases when heated",
                 instead="keep it in quarantine until a laboratory's bromine test says that it holds none",
+            )
+        )
+    elif (
+        (origin or "").lower() == "unknown" and "black" in (colour or "").lower() and bromine_free is not True
+    ):
+        found.append(
+            Fault(
+                where=where,
+                what=f"{thing} is black and nobody knows where it comes from; black plastic from electrical goods"
+                " may be flame-retarded, which gives off harmful gases when heated",
+                instead="write its origin in lots.csv if it is known, else have it tested for bromine",
             )
         )
     if status is not None and status.lower() != "released":

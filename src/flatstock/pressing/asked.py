@@ -10,6 +10,7 @@ from flatstock.pressing.questions import CardQuestion
 __all__ = ["check_card_question"]
 
 DAY = 24 * 3600.0
+LONGEST = 4 * 3600.0  #: s that a dwell is looked at
 
 
 def check_card_question(question: CardQuestion) -> None:
@@ -29,7 +30,7 @@ def check_card_question(question: CardQuestion) -> None:
             )
 
     within("--set-point", question.set_point, 50.0, 400.0, 1.0, "°C", "195C")
-    within("--full-pressure", question.full_pressure_time, 0.0, DAY, 1 / 60, "min", "2min")
+    within("--full-pressure", question.full_pressure_time, 0.0, LONGEST, 1 / 60, "min", "2min")
     within("--pressure", question.pressure, 100.0, 1e9, 1e-6, "MPa", "0.25MPa")
     within("--viscosity", question.viscosity, 1.0, 1e8, 1e-3, "kPas", "10kPas")
     within("--every", question.every, 60.0, 2 * DAY, 1 / 60, "min", "45min")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import ceil
+from math import ceil, floor
 
 from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value
@@ -18,12 +18,14 @@ from flatstock.pressing.documents import Document, number, rounded
 from flatstock.pressing.flashing import Flash
 from flatstock.pressing.heating import Heating, heat
 from flatstock.pressing.notes import card_warnings
+from flatstock.pressing.on_hand import too_little
 from flatstock.pressing.pictures import ThicknessPicture
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.reasons import card_reasons, kinds_counted
 from flatstock.pressing.rig import NEW_FAN, watered
 from flatstock.pressing.setting import Setting, WetCharge, set_out
 from flatstock.pressing.steps import Instants, full_pressure, steps_of
+from flatstock.pressing.window import no_window
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["Card", "CardAnswer", "answer_card"]
@@ -31,6 +33,7 @@ __all__ = ["Card", "CardAnswer", "answer_card"]
 MILLI = 1e3
 MINUTE = 60.0
 KWH = 3.6e6
+TENTH = 6.0  #: s: dwells are advised to a tenth of a minute
 #: s of full pressure where no viscosity is on file: short, until the flash has been weighed (assumed)
 UNKNOWN_FULL_PRESSURE = 60.0
 TOPICS = ("hot", "opening", "press", "pressure", "unattended", "fume", "identification", "lifting", "claims")
@@ -72,11 +75,25 @@ class Card:
             quick=self.quick,
         )
 
+    @property
+    def contact(self) -> Value:
+        """Pressure on the sheet while it melts [Pa]."""
+        return self.setting.process.contact_pressure or self.setting.shop.practice.contact_pressure
+
     @cached_property
     def pressures(self) -> tuple[Value, list[str]]:
         """Full pressure on the sheet, and what had to be said about it."""
         s, said = self.setting, list[str]()
         usual = s.process.full_pressure or s.shop.practice.full_pressure
+        asked, contact = self.question.pressure, self.contact.value
+        if asked is not None and asked < contact:
+            raise Refused(
+                Fault(
+                    where="--pressure",
+                    what=f"{asked / 1e6:g} MPa is less than the contact pressure before it, {contact / 1e6:g} MPa",
+                    instead=f"leave it out for the usual {usual.value / 1e6:g} MPa",
+                )
+            )
         return full_pressure(
             self.question.pressure, usual, s.press.cylinder, s.mould.area, s.press.id, said
         ), said
@@ -112,20 +129,31 @@ class Card:
         return max(proven, default=None)
 
     @cached_property
+    def needed(self) -> float:
+        """Melt-through by the middle of its band, then breathing and full pressure [s]."""
+        return self.heating.dwell.value + self.breathe_time + self.full_time
+
+    @cached_property
+    def proven(self) -> float | None:
+        """The practice dwell as far as the face is sure to bear it [s]."""
+        practice, latest = self.practice_dwell, self.heating.dwell_latest
+        return practice if practice is None or latest is None else min(practice, latest.low)
+
+    @cached_property
     def advised(self) -> tuple[float, str]:
         """The dwell to set the clock to [s] and the rule that made it."""
-        dwell = self.heating.dwell
+        dwell, proven = self.heating.dwell, self.proven
         rules = [
             (dwell.high, "the late end of melt-through's band"),
-            (
-                dwell.value + self.breathe_time + self.full_time,
-                "melt-through, then breathing and full pressure",
-            ),
+            (self.needed, "melt-through, then breathing and full pressure"),
         ]
-        if self.practice_dwell is not None:
-            rules.append((self.practice_dwell, "this shop's practice"))
+        if proven is not None:
+            whole = proven == self.practice_dwell
+            rules.append((proven, "this shop's practice" if whole else "as long as the face is sure to bear"))
         seconds, rule = max(rules)
-        seconds = ceil(seconds / 6.0 - 1e-9) * 6.0  # a tenth of a minute, upwards
+        tenths = seconds / TENTH
+        # a tenth of a minute, upwards; down where the face sets the end
+        seconds = (floor(tenths + 1e-9) if rule.startswith("as long") else ceil(tenths - 1e-9)) * TENTH
         margin = (seconds - dwell.value) / MINUTE
         return seconds, f"{rule}: {margin:.1f} min over melt-through"
 
@@ -216,7 +244,7 @@ class Card:
                 open_below=s.process.open_below.value if s.process.open_below else 0.0,
                 demould_below=s.process.demould_below.value if s.process.demould_below else 0.0,
             ),
-            contact=(s.process.contact_pressure or practice.contact_pressure).value,
+            contact=self.contact.value,
             full=self.pressures[0].value,
             following=self.following,
             hot=s.press.cylinder,
@@ -294,8 +322,11 @@ class Card:
         return thickness_picture(self.heating, advised=self.advised[0])
 
 
-def work_out(shop: Workshop, question: CardQuestion) -> Card:
-    """Choose and check everything; nothing is computed yet."""
+def work_out(shop: Workshop, question: CardQuestion, *, pressed: bool = False) -> Card:
+    """Choose and check everything; nothing of the heat is computed yet.
+
+    `pressed`: the sheet has been pressed, so its lot and its frame are as they are.
+    """
     check_card_question(question)
     try:
         setting = set_out(
@@ -306,10 +337,14 @@ def work_out(shop: Workshop, question: CardQuestion) -> Card:
             frame=question.frame,
             lots=question.lots,
             set_point=question.set_point,
+            frame_must_fit=not pressed,
         )
     except WetCharge as wet:
         raise Refused([*wet.faults, _heap_once_dry(Charge(setting=wet.setting))]) from None
-    return Card(question=question, setting=setting)
+    card = Card(question=question, setting=setting)
+    if not pressed and (short := too_little(card.charge)):
+        raise Refused(short)
+    return card
 
 
 def _heap_once_dry(charge: Charge) -> Fault:
@@ -327,4 +362,6 @@ def _heap_once_dry(charge: Charge) -> Fault:
 def answer_card(shop: Workshop, question: CardQuestion) -> CardAnswer:
     """The card for one sheet. Raises `Refused` with every reason where it must not or cannot be made."""
     card = work_out(shop, question)
+    if faults := no_window(card):
+        raise Refused(faults)
     return CardAnswer(document=card.document(), picture=card.picture())

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value
-from flatstock.flow.charge import sheet_thickness
-from flatstock.flow.correction import Balance, corrected_charge, mass_balance
+from flatstock.flow.correction import corrected_charge
 from flatstock.flow.weighing import round_to_step
 from flatstock.plastics.safety import cautions_for
+from flatstock.pressing.accounts import GAUGE, balance_of, check_measured
 from flatstock.pressing.charging import Charge
 from flatstock.pressing.documents import Document, dated, number, rounded, why
 from flatstock.pressing.questions import CorrectQuestion
@@ -18,7 +17,6 @@ __all__ = ["answer_correct"]
 
 FORMULA = "docs/flow.md"
 LARGE_CHANGE = 0.10  #: share of the charge from which a correction asks for a second measurement
-GAUGE = 0.05e-3  #: m: what nine readings with a calliper leave open in the mean (assumed)
 
 
 def answer_correct(shop: Workshop, question: CorrectQuestion) -> Document:
@@ -30,11 +28,13 @@ def answer_correct(shop: Workshop, question: CorrectQuestion) -> Document:
         press=question.press,
         frame=question.frame,
         any_lot=False,
+        frame_must_fit=False,
     )
     charge = Charge(setting=setting)
-    _check(question, charge)
+    check_measured(question, charge)
     density, area = charge.density, charge.cold_area
     flash = question.flash
+    accounts = balance_of(question, charge)
     expected = charge.allowance.value * charge.net.value if flash is not None else None
     step = corrected_charge(
         charge=question.charge,
@@ -56,8 +56,6 @@ def answer_correct(shop: Workshop, question: CorrectQuestion) -> Document:
         "kg",
     )
     following = round_to_step(question.charge + step.change, step=charge.step)
-    sheet = density.value * area * question.measured
-    balance = mass_balance(charge=question.charge, sheet=sheet, flash=flash or 0.0)
     inputs = [
         ("density of the cold sheet", density, 1.0, "kg/m3"),
         ("linear shrinkage", charge.shrinkage, 100.0, "%"),
@@ -86,10 +84,8 @@ def answer_correct(shop: Workshop, question: CorrectQuestion) -> Document:
         "scale_step_kg": rounded(charge.step),
         "flash_kg": None if flash is None else rounded(flash),
         # sheet and flash less charge: positive where more came out than went in
-        "balance_kg": None if flash is None else rounded(-balance.missing),
-        "advice": _advice(
-            question, charge, step.change, expected, balance.balance if flash is not None else None
-        ),
+        "balance_kg": None if flash is None else number(accounts.excess),
+        "advice": _advice(question, charge, step.change, expected),
         "why": [
             why(
                 "change_kg",
@@ -99,7 +95,7 @@ def answer_correct(shop: Workshop, question: CorrectQuestion) -> Document:
             ),
             why("next_charge_kg", "last charge + change, rounded to the scale's step", inputs, FORMULA),
         ],
-        "warnings": [*setting.warnings, *_warnings(question, step.change)],
+        "warnings": [*accounts.warnings, *_warnings(question, step.change), *setting.warnings],
         "cautions": cautions_for("hot", "claims"),
     }
 
@@ -108,48 +104,7 @@ def _said(value: float) -> Value:
     return Value.sure(value, kind="measured", source="said in the question", unit="m")
 
 
-def _check(question: CorrectQuestion, charge: Charge) -> None:
-    faults = []
-    if not 0 < question.measured <= 0.2:
-        faults.append(
-            Fault(
-                where="--measured",
-                what=f"{question.measured * 1e3:g} mm is no thickness",
-                instead="write 11.82mm",
-            )
-        )
-    if not 0 < question.charge <= 500:
-        faults.append(
-            Fault(where="--charge", what=f"{question.charge:g} kg is no charge", instead="write 11.74kg")
-        )
-    if question.flash is not None and not 0 <= question.flash < question.charge:
-        faults.append(
-            Fault(
-                where="--flash",
-                what=f"{question.flash:g} kg of flash from that charge",
-                instead="write 0.3kg",
-            )
-        )
-    if not faults:
-        implied = sheet_thickness(
-            mass=question.charge, density=charge.density.value, cold_area=charge.cold_area
-        )
-        if not 0.4 < question.measured / implied < 1.6:
-            faults.append(
-                Fault(
-                    where="--measured",
-                    what=f"{question.charge:g} kg in this cavity makes about {implied * 1e3:.1f} mm, not"
-                    f" {question.measured * 1e3:g} mm",
-                    instead="check the decimal point, the charge and the frame",
-                )
-            )
-    if faults:
-        raise Refused(faults)
-
-
-def _advice(
-    question: CorrectQuestion, charge: Charge, change: float, expected: float | None, balance: Balance | None
-) -> list[str]:
+def _advice(question: CorrectQuestion, charge: Charge, change: float, expected: float | None) -> list[str]:
     found = []
     thickness = abs(question.thickness - question.measured) * 1e3
     if abs(change) < charge.step / 2:
@@ -165,8 +120,6 @@ def _advice(
             f"{question.flash:.2f} kg of flash is more than the allowance of {expected:.2f} kg: shorten full pressure"
             " rather than feeding the flash with more charge."
         )
-    if balance is not None and balance is not Balance.CLOSES:
-        found.append(f"{balance.value[0].upper()}{balance.value[1:]}.")
     if question.flash is None:
         found.append("Weigh the flash too: then charge, sheet and flash can be held against each other.")
     found.append("Use the mean of nine readings, cold; one corner hides a wedge.")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import inf
 from typing import TYPE_CHECKING
 
 from flatstock.flow.level import Filling
@@ -44,6 +43,13 @@ def _dwell(card: Card) -> list[str]:
         found.append(
             f"The advised dwell of {advised:.1f} min is longer than the face is sure to bear"
             f" ({latest.low / 60:.0f} to {latest.high / 60:.0f} min): press thinner, or lower the set-point."
+        )
+    practice = card.practice_dwell
+    if practice is not None and card.proven is not None and card.proven < practice:
+        found.append(
+            f"The practice dwell on file, {practice / 60:.0f} min, is longer than the face is sure to bear at this"
+            f" set-point ({card.proven / 60:.0f} min), so it is not advised here. If the faces of your sheets are sound"
+            " after it, write what they bear as face_allowance_min in plastics.toml."
         )
     if card.heating.never_melts > 0.05:
         found.append(
@@ -92,9 +98,6 @@ def _charge(card: Card) -> list[str]:
             f" {HOW_TO_FILL[filling]}."
         )
     for name, mass in charge.weigh_list:
-        held = setting.shop.lots[name].mass if name is not None else inf
-        if mass > held:
-            found.append(f"Lot {name} holds {held:g} kg, less than the {mass:g} kg that this charge takes.")
         if mass == 0:
             found.append(
                 f"The share of lot {name} is less than half a step of the scale and rounds to nothing."

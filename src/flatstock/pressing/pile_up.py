@@ -15,10 +15,11 @@ from flatstock.plastics.model import Thermal
 from flatstock.pressing.card import work_out
 from flatstock.pressing.charging import Charge
 from flatstock.pressing.cooling import air_carry, on_grid, without_flash
+from flatstock.pressing.picking import pick
 from flatstock.pressing.polymers import polymer_of
 from flatstock.pressing.questions import CardQuestion, MouldWords, StackQuestion
 from flatstock.pressing.rig import SKIN_TO_SHEET, MouldSet
-from flatstock.pressing.setting import Setting, pick, set_out
+from flatstock.pressing.setting import Setting, set_out
 from flatstock.workshop.shop import CoolingPress, Rack, Stack, Workshop
 
 __all__ = ["Coming", "Place", "arrange", "place_of"]
@@ -125,7 +126,9 @@ def _coming(shop: Workshop, words: MouldWords, number: int, first: datetime) -> 
                     instead="write 189C",
                 )
             )
-        setting = set_out(shop, plastic=words.plastic, thickness=words.thickness, any_lot=False)
+        setting = set_out(
+            shop, plastic=words.plastic, thickness=words.thickness, any_lot=False, frame_must_fit=False
+        )
         highest = setting.process.highest_set_point
         if highest is not None and core > highest.value:
             raise Refused(
@@ -154,7 +157,7 @@ def _coming(shop: Workshop, words: MouldWords, number: int, first: datetime) -> 
 
 def _from_the_press(shop: Workshop, words: MouldWords) -> tuple[Setting, Charge, Mould]:
     """As the card's advised dwell leaves it, after its way through the air."""
-    card = work_out(shop, CardQuestion(plastic=words.plastic, thickness=words.thickness))
+    card = work_out(shop, CardQuestion(plastic=words.plastic, thickness=words.thickness), pressed=True)
     _, hot, _ = card.heating.until(card.advised[0])
     setting, charge, cooling = card.setting, card.charge, card.setting.cooling
     lost = 0.0 if card.flash.mass is None else card.flash.mass.value

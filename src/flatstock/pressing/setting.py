@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
-from typing import TypeVar
 
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.evidence import Value
@@ -15,16 +13,14 @@ from flatstock.plastics.naming import find
 from flatstock.plastics.overrides import with_overrides
 from flatstock.plastics.pairs import pair
 from flatstock.plastics.safety import check_pressable, never_pressed
+from flatstock.pressing.ancestry import unfit_parents
+from flatstock.pressing.fitting import frame_for, skins_for
+from flatstock.pressing.mixing import clean, mixing_notes, too_many_strangers
+from flatstock.pressing.picking import pick
 from flatstock.pressing.rig import MouldSet
-from flatstock.workshop.shop import CoolingPress, Frame, HotPress, Lot, Skin, Workshop
+from flatstock.workshop.shop import CoolingPress, HotPress, Lot, Workshop
 
-__all__ = ["Setting", "WetCharge", "pick", "plastics_of", "set_out"]
-
-Thing = TypeVar("Thing")
-FRAME_THINNER_MOST = 0.75e-3  #: m: a frame this much under the sheet still holds its melt
-#: m: a frame this much over the sheet still counts as of its thickness: 0.4725 in for 12 mm (assumed)
-FRAME_THICKER_MOST = 0.05e-3
-TOLERATED_UNITS = 1e-9
+__all__ = ["Setting", "WetCharge", "plastics_of", "set_out"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,28 +72,6 @@ def plastics_of(shop: Workshop) -> Mapping[str, Plastic]:
     return with_overrides(library(), shop.plastic_overrides)
 
 
-def pick(
-    named: str | None, known: Mapping[str, Thing], *, what: str, where: str, default: str | None = None
-) -> Thing:
-    """The thing called `named`, or the default, or the only one. Ids are matched whatever their case."""
-    if not known:
-        raise Refused(
-            Fault(
-                where=where,
-                what=f"the workshop has no {what}",
-                instead=f"add a {what} to {'lots.csv' if what == 'lot' else 'shop.toml'}",
-            )
-        )
-    name = named or default or next(iter(known))
-    for key, thing in known.items():
-        if key.lower() == name.lower():
-            return thing
-    near = " or ".join(get_close_matches(name, list(known))) or ", ".join(known)
-    raise Refused(
-        Fault(where=where, what=f"there is no {what} {name!r} in this workshop", instead=f"write {near}")
-    )
-
-
 def set_out(
     shop: Workshop,
     *,
@@ -108,12 +82,15 @@ def set_out(
     lots: Mapping[str, float] | None = None,
     set_point: float | None = None,
     any_lot: bool = True,
+    frame_must_fit: bool = True,
 ) -> Setting:
     """Choose what is not named and refuse what must not or cannot be pressed.
 
     Without lots the largest released one of this plastic is taken, unless `any_lot` is False: then none.
+    A frame that does not fit the sheet is refused, or warned of where the sheet has been pressed already.
     """
-    chosen = _plastic(shop, plastic)
+    known = plastics_of(shop)
+    chosen = _plastic(known, plastic)
     machine = pick(press, shop.hot_presses, what="hot press", where="--press", default=shop.default_hot_press)
     if not 0.5e-3 <= thickness <= 0.1:
         raise Refused(
@@ -123,7 +100,7 @@ def set_out(
                 instead="ask for 0.5 to 100 mm",
             )
         )
-    shares = _shares(shop, chosen, lots or {}) if lots or any_lot else {}
+    shares = _shares(known, shop, chosen, lots or {}) if lots or any_lot else {}
     goal = _set_point(chosen, set_point)
     faults = check_pressable(chosen, None, None, None, where="--plastic")
     if goal is not None:
@@ -140,8 +117,11 @@ def set_out(
             lot=lot.id,
             bromine_free={"clear": True, "found": False}.get(lot.bromine),
             strangers=lot.strangers,
+            colour=lot.colour,
             where="--lot",
         )
+        faults += unfit_parents(shop, chosen, lot, where="--lot")
+    faults += too_many_strangers(known, shop, chosen, shares)
     if faults:
         raise Refused(_once(faults))
     if chosen.missing or chosen.thermal is None or chosen.process is None:
@@ -171,12 +151,12 @@ def set_out(
             )
         )
     warnings: list[str] = []
-    ring = _frame(shop, machine, thickness, frame, warnings)
-    skins = _skins(shop, ring)
+    ring = frame_for(shop, machine, thickness, frame, warnings, must_fit=frame_must_fit)
+    skins = skins_for(shop, ring)
     cooling = shop.cooling_presses.get(shop.default_cooling_press or "") if shop.cooling_presses else None
     if cooling is None and shop.cooling_presses:
         cooling = next(iter(shop.cooling_presses.values()))
-    warnings += _mixed(shop, chosen, shares)
+    warnings += mixing_notes(known, shop, chosen, shares)
     setting = Setting(
         shop=shop,
         plastic=chosen,
@@ -214,9 +194,8 @@ def _once(faults: Iterable[Fault]) -> list[Fault]:
     return list(found.values())
 
 
-def _plastic(shop: Workshop, named: str) -> Plastic:
+def _plastic(known: Mapping[str, Plastic], named: str) -> Plastic:
     """The plastic called `named`; one that is never pressed and so not on file is refused with the reason."""
-    known = plastics_of(shop)
     try:
         return find(named, known, where="--plastic")
     except UserError as unknown:
@@ -238,7 +217,9 @@ def _set_point(plastic: Plastic, asked: float | None) -> Value | None:
     return plastic.process.set_point if plastic.process else None
 
 
-def _shares(shop: Workshop, plastic: Plastic, asked: Mapping[str, float]) -> dict[str, float]:
+def _shares(
+    known: Mapping[str, Plastic], shop: Workshop, plastic: Plastic, asked: Mapping[str, float]
+) -> dict[str, float]:
     """The lots asked for, by the shop's own spelling; else the largest released clean lot of this plastic."""
     if not asked:
         mine = [
@@ -247,9 +228,7 @@ def _shares(shop: Workshop, plastic: Plastic, asked: Mapping[str, float]) -> dic
             if lot.plastic.lower() == plastic.id
             and lot.status == "released"
             and lot.mass > 0
-            and all(
-                part <= pair(plastic.like, stranger).share_max for stranger, part in lot.strangers.items()
-            )
+            and clean(known, shop, plastic, lot)
         ]
         return {max(mine, key=lambda lot: lot.mass).id: 1.0} if mine else {}
     found: dict[str, float] = {}
@@ -280,96 +259,3 @@ def _shares(shop: Workshop, plastic: Plastic, asked: Mapping[str, float]) -> dic
             Fault(where="--lot", what=f"the shares sum to {total:g}", instead="make them sum to 1 (or 100 %)")
         )
     return {name: share / total for name, share in found.items()}
-
-
-def _frame(
-    shop: Workshop, press: HotPress, thickness: float, named: str | None, warnings: list[str]
-) -> Frame:
-    if named is not None:
-        ring = pick(named, shop.frames, what="frame", where="--frame")
-    elif shop.frames:
-        ring = min(shop.frames.values(), key=lambda f: _misfit(thickness - f.thickness))
-    else:
-        raise Refused(
-            Fault(where="--frame", what="the workshop has no frame", instead="add a frame to shop.toml")
-        )
-    fits = any(
-        ring.outside_length <= long + TOLERATED_UNITS and ring.outside_width <= wide + TOLERATED_UNITS
-        for plate in (press.bottom,)
-        for long, wide in ((plate.length, plate.width), (plate.width, plate.length))
-    )
-    if not fits:
-        raise Refused(
-            Fault(
-                where="--frame",
-                what=f"frame {ring.id} ({ring.outside_length * 1e3:g} x {ring.outside_width * 1e3:g} mm outside)"
-                f" is larger than the platens of {press.id},"
-                f" {press.bottom.length * 1e3:g} x {press.bottom.width * 1e3:g} mm",
-                instead="choose a frame that fits",
-            )
-        )
-    thinner = thickness - ring.thickness
-    if thinner < -FRAME_THICKER_MOST:
-        warnings.append(
-            f"Frame {ring.id} is {-thinner * 1e3:.2g} mm thicker than the sheet: once the sheet shrinks the skins bear"
-            " on the frame and nothing follows; expect sink and voids."
-        )
-    elif thinner > FRAME_THINNER_MOST + 1e-9:
-        warnings.append(
-            f"Frame {ring.id} is {thinner * 1e3:.3g} mm thinner than the sheet; more than 0.75 mm under it the melt"
-            " stands too proud and flash takes it away."
-        )
-    return ring
-
-
-def _misfit(thinner: float) -> float:
-    """How badly a frame fits [m]: 0.2 to 0.5 mm under the sheet is best, over it is three times as bad as under."""
-    if thinner < -FRAME_THICKER_MOST:
-        return -3.0 * thinner
-    return 0.0 if 0.2e-3 - 1e-9 <= thinner <= 0.5e-3 + 1e-9 else abs(thinner)
-
-
-def _skins(shop: Workshop, ring: Frame) -> Skin:
-    fit = [
-        skin
-        for skin in shop.skins.values()
-        if skin.fit_for_use
-        and skin.length >= ring.outside_length - 1e-9
-        and skin.width >= ring.outside_width - 1e-9
-    ]
-    if not fit:
-        raise Refused(
-            Fault(
-                where="shop.toml, skins",
-                what=f"no pair of skins that is fit for use covers frame {ring.id}",
-                instead=f"add skins of at least {ring.outside_length * 1e3:g} x {ring.outside_width * 1e3:g} mm",
-            )
-        )
-    return fit[0]
-
-
-def _mixed(shop: Workshop, plastic: Plastic, shares: Mapping[str, float]) -> list[str]:
-    """Strangers in the whole charge against the pair rules; lots that flow very differently."""
-    strangers: dict[str, float] = {}
-    for name, share in shares.items():
-        lot = shop.lots[name]
-        if lot.plastic.lower() != plastic.id:
-            strangers[lot.plastic.lower()] = strangers.get(lot.plastic.lower(), 0.0) + share
-        for stranger, part in lot.strangers.items():
-            strangers[stranger] = strangers.get(stranger, 0.0) + share * part
-    notes = []
-    for stranger, part in strangers.items():
-        rule = pair(plastic.like, stranger)
-        if part > rule.share_max:
-            notes.append(
-                f"The charge holds {100 * part:.2g} % {stranger.upper()}; more than {100 * rule.share_max:g} % is too"
-                f" much: {rule.reason}."
-            )
-    flows = [shop.lots[name].mfr for name in shares if shop.lots[name].mfr]
-    rates = [rate for rate in flows if rate]
-    if len(rates) > 1 and max(rates) > 10 * min(rates):
-        notes.append(
-            f"The lots' melt flow rates differ {max(rates) / min(rates):.0f}-fold; more than tenfold stays visible as"
-            " islands, since a press does not mix."
-        )
-    return notes

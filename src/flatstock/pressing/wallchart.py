@@ -14,8 +14,9 @@ from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.card import Card
 from flatstock.pressing.documents import Document, number, rounded
 from flatstock.pressing.left_out import LeftOut, grouped
+from flatstock.pressing.picking import pick
 from flatstock.pressing.questions import CardQuestion
-from flatstock.pressing.setting import pick, plastics_of, set_out
+from flatstock.pressing.setting import plastics_of, set_out
 from flatstock.workshop.shop import HotPress, Workshop
 
 __all__ = ["WallchartAnswer", "answer_wallchart"]
