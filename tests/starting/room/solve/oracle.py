@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
+from dataclasses import replace
 from random import Random
 
 from flatstock.starting.room.check import judge
@@ -17,7 +18,9 @@ from flatstock.starting.room.question import (
     Column,
     Door,
     Flow,
+    InLine,
     Item,
+    Low,
     Near,
     Placement,
     Question,
@@ -104,7 +107,25 @@ def a_room(seed: int) -> Question:
         narrow_longest_mm=random.choice((0, 1000, 3000)), escape_longest_mm=random.choice((None, 4000)),
         door_clear_mm=random.choice((0, 500)), trolley=trolley if has_trolley else None,
     )  # fmt: skip
+    low = ()
+    if random.random() < 0.3:
+        low = (Low(id="BEAM", box=Rect(0, width - 1000, length, 500), height_mm=900),)
     items = tuple(_thing(random, n) for n in range(random.choice((2, 2, 2, 3))))
+    line = ()
+    if random.random() < 0.25:
+        sides = random.choice((("right", "left"), ("back", "front"), ("left", "left")))
+        line = (
+            InLine(
+                a="A", b="B", side_a=sides[0], side_b=sides[1], gap_min_mm=500,
+                gap_max_mm=random.choice((500, 1000)), offset_max_mm=random.choice((0, 250, 500)),
+                via="C" if len(items) > 2 else None,
+            ),
+        )  # fmt: skip
+    if random.random() < 0.15:
+        spot = Placement(
+            x_mm=length - items[0].length_mm - random.choice((0, 130)), y_mm=width - items[0].width_mm
+        )
+        items = (replace(items[0], placed=spot), *items[1:])
     names = [f"{item.id}.{zone.id}" for item in items for zone in item.zones if zone.standing]
     flows = tuple(
         Flow(start=a, to=b, trips_per_day=random.choice((1, 4, 2.5))) for a, b in itertools.pairwise(names)
@@ -115,9 +136,17 @@ def a_room(seed: int) -> Question:
         if random.random() < 0.2
     )
     apart_ = (Apart(a="A", b="B", shortest_mm=700),) if random.random() < 0.2 else ()
-    room = Room(outline_mm=outline, height_mm=3000, doors=(door,), columns=columns)
+    room = Room(outline_mm=outline, height_mm=3000, doors=(door,), columns=columns, low=low)
     return Question(
-        shop="r", room=room, rules=rules, items=items, grid_mm=grid, flows=flows, near=near, apart=apart_
+        shop="r",
+        room=room,
+        rules=rules,
+        items=items,
+        grid_mm=grid,
+        flows=flows,
+        near=near,
+        apart=apart_,
+        in_line=line,
     )
 
 
@@ -134,5 +163,5 @@ def _thing(random: Random, n: int) -> Item:
     return Item(
         id="ABCD"[n], kind="other", length_mm=length, width_mm=width, zones=tuple(zones),
         may_turn_deg=random.choice(((0, 90, 180, 270), (0,), (0, 180), (90, 180))),
-        combustible=random.random() < 0.3, hot_gap_mm=random.choice((0, 0, 0, 800)), height_mm=1000,
+        combustible=random.random() < 0.3, hot_gap_mm=random.choice((0, 0, 0, 800)), height_mm=random.choice((800, 1000)),
     )  # fmt: skip

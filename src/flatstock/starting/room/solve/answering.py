@@ -20,7 +20,8 @@ from flatstock.starting.room.variants import without
 
 __all__ = ["answer"]
 
-CONFLICT_S, RELIEF_S = 8.0, 20.0  # [s] at most, from when it is known that there is no plan
+NAMED_S, ANSWERED_S = 5.0, 12.0  # [s] from the start: a conflict is named, what would help is tried
+LEAST_S = 2.0  # [s] for either, however late it is
 
 
 def answer(
@@ -31,7 +32,8 @@ def answer(
     Parameters
     ----------
     seconds
-        How long to look for better plans. Naming a conflict and trying what would help may take as long again.
+        How long to look for better plans. Where there is none, a conflict is named and what would help is tried
+        within about 12 s, or half of `seconds` where that is more.
     first
         Stop at the first plan that passes.
     tell
@@ -47,7 +49,7 @@ def answer(
     spots = Spots(question) if gone else spots
     refusal = first_looks(question, spots)
     if refusal is not None:
-        helps = what_would_help(question, refusal.conflict, until=time.monotonic() + min(seconds, RELIEF_S))
+        helps = what_would_help(question, refusal.conflict, until=_helped_by(began, seconds))
         proof = _proof(asked, "impossible", began)
         return RoomAnswer(
             plan=None, proof=proof, conflict=refusal.conflict, why=refusal.why, would_help=helps
@@ -80,10 +82,9 @@ def _planned(
 
 
 def _impossible(question: Question, outcome: Outcome, began: float, seconds: float) -> RoomAnswer:
-    refusal, smallest = smallest_conflict(
-        question, walking=outcome.walking, until=time.monotonic() + min(CONFLICT_S, max(2.0, seconds))
-    )
-    helps = what_would_help(question, refusal.conflict, until=time.monotonic() + min(seconds, RELIEF_S))
+    named_by = max(began + NAMED_S, time.monotonic() + LEAST_S)
+    refusal, smallest = smallest_conflict(question, walking=outcome.walking, until=named_by)
+    helps = what_would_help(question, refusal.conflict, until=_helped_by(began, seconds))
     why = (
         refusal.why
         if smallest
@@ -91,6 +92,11 @@ def _impossible(question: Question, outcome: Outcome, began: float, seconds: flo
     )
     proof = _proof(question, "impossible", began)
     return RoomAnswer(plan=None, proof=proof, conflict=refusal.conflict, why=why, would_help=helps)
+
+
+def _helped_by(began: float, seconds: float) -> float:
+    """Until when changes are tried: longer where somebody has given the search long."""
+    return max(began + min(seconds, max(ANSWERED_S, seconds / 2)), time.monotonic() + LEAST_S)
 
 
 def _proof(question: Question, status: str, began: float) -> Proof:

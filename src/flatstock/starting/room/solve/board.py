@@ -11,6 +11,9 @@ that where there is none nobody has one. Where the unit divides everything both 
 
 from __future__ import annotations
 
+import numpy as np
+from numpy.typing import NDArray
+
 from flatstock.starting.room.rectangles import Rect
 
 __all__ = ["Board"]
@@ -74,6 +77,13 @@ class Board:
             max((low[1] - 2 * b.y_mm) // two, 0),
             min(-((2 * b.y_mm - high[1]) // two), self.rows - 1),
         )
+
+    def flags(self, points: int) -> NDArray[np.bool_]:
+        """Points as a map; (columns, rows)."""
+        size = self.stride * self.rows
+        packed = np.frombuffer(points.to_bytes(-(-size // 8), "little"), dtype=np.uint8)
+        bits = np.unpackbits(packed, bitorder="little")[:size].reshape(self.rows, self.stride)
+        return bits[:, : self.columns].T.astype(np.bool_)
 
     def rings(self, seeds: int, free: int, steps: int | None) -> list[int]:
         """What is reached within 0, 1, 2 … steps, until nothing is added or `steps` are done."""

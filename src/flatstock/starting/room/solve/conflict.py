@@ -13,15 +13,14 @@ from dataclasses import dataclass
 from flatstock.starting.room.question import Item, Question
 from flatstock.starting.room.rectangles import Rect
 from flatstock.starting.room.solve.first_looks import Refusal
-from flatstock.starting.room.solve.looking import finds_plan
-from flatstock.starting.room.solve.prove import prove
+from flatstock.starting.room.solve.race import race
 from flatstock.starting.room.solve.spots import Spots
 from flatstock.starting.room.variants import without
 from flatstock.starting.room.words import metres
 
-__all__ = ["Verdict", "can_be", "smallest_conflict"]
+__all__ = ["Verdict", "can_be", "floor_mm2", "smallest_conflict"]
 
-LOOK_S, PROVE_S = 0.3, 2.0  # [s] for one question whether some things can stand together
+A_QUESTION_S = 1.5  # [s] for one question whether some things can stand together
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,14 +32,9 @@ class Verdict:
 
 
 def can_be(question: Question, until: float) -> Verdict:
-    """Look for a plan, then for a proof that there is none."""
-    spots = Spots(question)
-    if finds_plan(question, spots, min(until, time.monotonic() + LOOK_S)):
-        return Verdict(True)
-    proven = prove(question, spots, until=min(until, time.monotonic() + PROVE_S), goal=False)
-    if proven.status != "unknown":
-        return Verdict(proven.status == "optimal", walking=proven.rounds > 1)
-    return Verdict(None)
+    """Look for a plan and for a proof that there is none, side by side."""
+    out = race(question, Spots(question), until=min(until, time.monotonic() + A_QUESTION_S), first=True)
+    return Verdict(False if out.impossible else True if out.best is not None else None, walking=out.walking)
 
 
 def smallest_conflict(question: Question, *, walking: bool, until: float) -> tuple[Refusal, bool]:
@@ -48,11 +42,11 @@ def smallest_conflict(question: Question, *, walking: bool, until: float) -> tup
     names = [item.id for item in question.items if not item.optional]
     part = without(question, [item.id for item in question.items if item.optional])
     smallest = True
-    order = sorted(part.items, key=_floor)
+    order = sorted(part.items, key=floor_mm2)
     chunk = len(order) // 2
     while chunk > 1:  # half of them at a time as long as that goes
         drop = {item.id for item in order[:chunk]}
-        verdict = can_be(without(part, drop), min(until, time.monotonic() + PROVE_S))
+        verdict = can_be(without(part, drop), until)
         if verdict.said is False:
             walking = verdict.walking
             part, order = without(part, drop), order[chunk:]
@@ -73,7 +67,8 @@ def smallest_conflict(question: Question, *, walking: bool, until: float) -> tup
     return Refusal(tuple(names), _sentence(question, names, walking=walking)), smallest
 
 
-def _floor(item: Item) -> int:
+def floor_mm2(item: Item) -> int:
+    """Floor under an item and its zones together [mm2]."""
     return item.length_mm * item.width_mm + sum(
         rect.area_mm2 for rect in (item.zone_offset(zone, 0) for zone in item.zones)
     )

@@ -8,13 +8,15 @@ from flatstock.starting.room.answer import Alternative
 from flatstock.starting.room.check import judge
 from flatstock.starting.room.document import walk_per_day
 from flatstock.starting.room.plan import Plan
-from flatstock.starting.room.question import Placement, Question
+from flatstock.starting.room.question import Placement, Question, split_zone
 from flatstock.starting.room.solve.search import Found
 from flatstock.starting.room.words import metres
 
 __all__ = ["ELSEWHERE_MM", "alternatives", "differs", "left_out"]
 
-ELSEWHERE_MM = 1500  #: so far one machine's middle must be from where it is in each plan shown before
+ELSEWHERE_MM = (
+    1500  #: so far one machine that is walked to must be from where it is in each plan shown before
+)
 NOTED_MM = 500  # what is said of other machines
 MOST_SAID = 3
 Where = Mapping[str, Placement]
@@ -72,10 +74,12 @@ def left_out(question: Question, where: Where) -> dict[str, str]:
 
 
 def _farthest(question: Question, one: Where, other: Where) -> int:
-    """How far the machine that moved most is from where it was, legs along x and y together [mm]."""
+    """How far that machine is from where it was that moved most, of those that somebody walks to [mm]."""
     if set(one) != set(other):
         return ELSEWHERE_MM
-    return max((_moved(question, name, one, other) for name in one), default=0)
+    walked = {split_zone(end)[0] for flow in question.flows for end in (flow.start, flow.to)}
+    names = [name for name in one if name in walked] or list(one)
+    return max((_moved(question, name, one, other) for name in names), default=0)
 
 
 def _moved(question: Question, name: str, one: Where, other: Where) -> int:

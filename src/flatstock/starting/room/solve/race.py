@@ -14,7 +14,7 @@ from threading import Event, Lock, Thread
 from flatstock.starting.room.check import judge
 from flatstock.starting.room.document import walk_per_day
 from flatstock.starting.room.plan import Plan
-from flatstock.starting.room.question import Placement, Question
+from flatstock.starting.room.question import Placement, Question, split_zone
 from flatstock.starting.room.solve.groups import group_bounds
 from flatstock.starting.room.solve.master import Master
 from flatstock.starting.room.solve.prove import TOLERANCE, Proven, prove
@@ -26,7 +26,7 @@ __all__ = ["Outcome", "Tell", "race"]
 
 Tell = Callable[[float, float], None]  #: walk and bound [m/day]
 PROOF_WAITS = 0.25  # [s]: the first plan mostly comes sooner than CP-SAT is loaded
-MOST_KEPT = 400
+ROUGH_MM = 1500  # plans whose machines lie in the same squares are one arrangement
 
 
 @dataclass(slots=True)
@@ -50,7 +50,8 @@ class _Race:
         self.question, self.spots, self.until, self.first, self.tell = question, spots, until, first, tell
         self.out, self.lock = Outcome(), Lock()
         self.over, self.handed = Event(), Event()
-        self.no_better = False
+        self.pool: dict[tuple[tuple[str, int, int, int], ...], Found] = {}
+        self.walked = {split_zone(end)[0] for flow in question.flows for end in (flow.start, flow.to)}
 
     def judged(self, found: Found) -> float | None:
         """The walk of a plan that passes the judge, which is kept where it is the best so far."""
@@ -73,12 +74,15 @@ class _Race:
         return self.over.is_set() or self.handed.is_set()
 
     def meets(self, found: Found) -> None:
-        """A plan of everything, better or not, for the alternatives."""
-        pool = self.out.pool
-        pool.append(found)
-        if len(pool) > MOST_KEPT:
-            pool.sort(key=lambda one: one.order)
-            del pool[MOST_KEPT // 2 :]
+        """A plan of everything, better or not, for the alternatives: the best of each rough arrangement."""
+        rough = tuple(
+            (name, at.x_mm // ROUGH_MM, at.y_mm // ROUGH_MM, at.turned_deg)
+            for name, at in sorted(found.where.items())
+            if name in self.walked or not self.walked
+        )
+        kept = self.pool.get(rough)
+        if kept is None or found.order < kept.order:
+            self.pool[rough] = found
 
     def raised(self, bound: float) -> None:
         """A bound proven."""
@@ -167,4 +171,5 @@ def race(
         pass
     one.over.set()
     proof.join(timeout=2.0)
+    one.out.pool = list(one.pool.values())
     return one.out

@@ -10,6 +10,7 @@ from math import ceil
 from flatstock.starting.equipment import Size, classes, equipment, sheet_mm
 from flatstock.starting.room.answer import Help
 from flatstock.starting.room.question import Door, Item, Question, Room
+from flatstock.starting.room.solve.conflict import floor_mm2
 from flatstock.starting.room.solve.first_looks import first_looks
 from flatstock.starting.room.solve.looking import finds_plan
 from flatstock.starting.room.solve.spots import Spots
@@ -18,11 +19,11 @@ from flatstock.starting.room.words import metres
 
 __all__ = ["Try", "tries", "what_would_help"]
 
-A_TRY_S = 1.0
+A_TRY_S = 1.2
 FINE_MM = 50
-SHORTER_MM = (200, 400)
+SHORTER_MM = (400, 200)
 SHORTEST_TABLE_MM = 600
-OUTWARD_MM = (200, 500, 1000, 2000)
+OUTWARD_MM = (2000, 1000, 500, 200)
 ELSEWHERE = ("saw", "shredder")  # loud or dusty: best in a room of their own anyway
 
 
@@ -33,39 +34,40 @@ class Try:
     what: str
     question: Question
     cost: int
-    instead_of: str = ""  #: of several with the same word the first that helps is enough
+    kind: str  #: of several of one kind the smallest that helps is said
 
 
 def what_would_help(question: Question, conflict: Sequence[str], *, until: float) -> tuple[Help, ...]:
-    """Changes with which a plan was found, the cheapest first."""
-    found: list[Help] = []
-    done: set[str] = set()
-    for one in sorted(tries(question, conflict), key=lambda t: t.cost):
+    """Changes with which a plan was found, the cheapest first; of one kind the smallest that was."""
+    found: dict[str, Try] = {}
+    spent: set[str] = set()
+    for one in tries(question, conflict):
         if time.monotonic() >= until:
             break
-        if one.instead_of in done:
+        if one.kind in spent:
             continue
         if _passes(one.question, min(until, time.monotonic() + A_TRY_S)):
-            found.append(Help(what=one.what, proof="tried: a plan was found that passes"))
-            if one.instead_of:
-                done.add(one.instead_of)
-    return tuple(found)
+            found[one.kind] = one
+        else:
+            spent.add(one.kind)  # what comes next of this kind is smaller still
+    ranked = sorted(found.values(), key=lambda one: one.cost)
+    return tuple(Help(what=one.what, proof="tried: a plan was found that passes") for one in ranked)
 
 
 def tries(question: Question, conflict: Collection[str]) -> Iterator[Try]:
-    """Everything worth a try."""
-    if question.grid_mm > FINE_MM:
-        yield Try(
-            f"places by {FINE_MM} mm instead of {question.grid_mm} mm", replace(question, grid_mm=FINE_MM), 0
-        )
-    yield from _shorter_tables(question, conflict)
-    for item in question.items:
+    """Everything worth a try, what helps most often first; of one kind the largest change first."""
+    largest = sorted(question.items, key=lambda item: -floor_mm2(item))
+    for item in sorted(largest, key=lambda item: item.kind not in ELSEWHERE):
         if item.id in conflict:
             loud = item.kind in ELSEWHERE
             what = f"{item.id} in another room" if loud else f"without {item.id}"
-            yield Try(what, without(question, [item.id]), 2 if loud else 4)
+            yield Try(what, without(question, [item.id]), 2 if loud else 4, what)
     yield from _smaller_sheet(question)
     yield from _walls(question)
+    yield from _shorter_tables(question, conflict)
+    if question.grid_mm > FINE_MM:
+        what = f"places by {FINE_MM} mm instead of {question.grid_mm} mm"
+        yield Try(what, replace(question, grid_mm=FINE_MM), 0, what)
 
 
 def _passes(question: Question, until: float) -> bool:
@@ -93,7 +95,7 @@ def _shorter_tables(question: Question, conflict: Collection[str]) -> Iterator[T
 
 def _smaller_sheet(question: Question) -> Iterator[Try]:
     """Every machine of a class at the next smaller sheet, where that makes it smaller."""
-    sizes: tuple[Size, ...] = ("m", "s")
+    sizes: tuple[Size, ...] = ("s", "m")
     for size in sizes:
         items = tuple(_smaller(item, size) for item in question.items)
         if items == question.items:
@@ -124,8 +126,8 @@ def _smaller(item: Item, size: Size) -> Item:
 
 
 def _walls(question: Question) -> Iterator[Try]:
-    for word, axis, side in (("right", 0, 1), ("upper", 1, 1), ("left", 0, -1), ("lower", 1, -1)):
-        for by in OUTWARD_MM:
+    for by in OUTWARD_MM:
+        for word, axis, side in (("right", 0, 1), ("upper", 1, 1), ("left", 0, -1), ("lower", 1, -1)):
             by_grid = -(-by // question.grid_mm) * question.grid_mm
             moved = replace(question, room=_pushed(question.room, axis, side * by_grid))
             yield Try(

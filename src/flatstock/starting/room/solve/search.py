@@ -15,6 +15,7 @@ from random import Random
 import numpy as np
 
 from flatstock.starting.room.question import Placement, Question
+from flatstock.starting.room.solve.hopeful import OpenFloor
 from flatstock.starting.room.solve.spots import Spots
 from flatstock.starting.room.solve.walks import Walks
 from flatstock.starting.room.solve.worth import Taste, Worth
@@ -22,7 +23,9 @@ from flatstock.starting.room.solve.worth import Taste, Worth
 __all__ = ["Found", "Searcher"]
 
 Where = dict[str, Placement]
-LOOKED_AT = 24  # best places of an item that are walked through before it is given up
+LINES_LOOKED_AT = 6  # of a thing that has others standing in line with it
+LOOKED_AT = 16  # best places of an item that are walked through before it is given up
+FORCED = 0.5  # how often a thing that found no place is set down all the same
 WARM, COOL = 0.06, 0.004  # share of the day's walk by which a step may be worse, at first and at last
 
 
@@ -82,8 +85,10 @@ class Searcher:
         stale = 0
         while self._open and time.monotonic() < until and not stop():
             share = min(1.0, (time.monotonic() - began) / max(1e-9, until - began))
-            taken = self._taken(now.where)
-            rest = {name: at for name, at in now.where.items() if name not in taken}
+            rest = self._forced(now.where) if self._random.random() < FORCED else None
+            if rest is None:
+                taken = self._taken(now.where)
+                rest = {name: at for name, at in now.where.items() if name not in taken}
             other = self._found(self._built(rest, until, stop), most=self._bar(now, share))
             stale += 1
             if other.missing == 0:
@@ -170,6 +175,33 @@ class Searcher:
                 taken |= self._line[name] & set(there)
         return taken
 
+    def _forced(self, where: Mapping[str, Placement]) -> Where | None:
+        """A thing that found no place set down where least is in its way, and that taken up; None: nothing misses."""
+        missing = [item.id for item in self._open if item.id not in where]
+        if not missing:
+            return None
+        name = self._random.choices(missing, [self._weight[n] for n in missing])[0]
+        noise = np.random.default_rng(self._random.getrandbits(32))
+        tried: list[tuple[float, int, int, int, tuple[str, ...]]] = []
+        for shape, others in self._spots.in_the_way(name, where):
+            price = np.zeros((len(self._spots.xs), len(self._spots.ys)))
+            for other, flags in others.items():
+                price += np.where(flags, 0.0, self._weight.get(other, inf))
+            price *= 1 + 0.3 * noise.random(price.shape)
+            price[~self._spots.alone(name, shape.turn)] = inf
+            for n in np.argpartition(price, 3, axis=None)[:3]:
+                i, j = (int(k) for k in np.unravel_index(n, price.shape))
+                if price[i, j] < inf:
+                    out = tuple(other for other, flags in others.items() if not flags[i, j])
+                    tried.append((float(price[i, j]), i, j, shape.turn, out))
+        for _, i, j, turn, out in sorted(tried):
+            rest = {n: at for n, at in where.items() if n not in out}
+            rest[name] = self._spots.at(i, j, turn)
+            self.looked += 1
+            if self._walks.passes(rest):
+                return rest
+        return None
+
     def _built(self, where: Where, until: float, stop: Callable[[], bool]) -> Where:
         """Set down what does not stand, largest first but for chance; what finds no place is left."""
         todo = [item.id for item in self._open if item.id not in where]
@@ -181,28 +213,34 @@ class Searcher:
         todo.sort(key=lambda n: -self._size[n] * self._weight[n] ** 0.5 * self._random.uniform(0.5, 1.5))
         done: set[str] = set()
         for name in todo:
-            for one in self._together(name, todo):
-                if one not in done and time.monotonic() < until and not stop():
-                    done.add(one)
-                    place = self._place(one, where, taste)
-                    if place is not None:
-                        where[one] = place
+            if name in done:
+                continue
+            group = self._together(name, todo)
+            done.update(group)
+            if time.monotonic() < until and not stop():
+                self._place(group, where, taste)
         return where
 
     def _together(self, name: str, todo: list[str]) -> list[str]:
+        """A thing with what stands in line with it, the table last."""
         group = self._line.get(name, set())
         vias = {line.via for line in self._question.in_line}
         return [name, *sorted((n for n in todo if n in group and n != name), key=lambda n: n in vias)]
 
-    def _place(self, name: str, where: Where, taste: Taste) -> Placement | None:
-        for at in self._tried(name, where, taste):
+    def _place(self, names: list[str], where: Where, taste: Taste) -> bool:
+        """Set things of one line down one after the other, or a thing alone: all of them or none."""
+        name, rest = names[0], names[1:]
+        tries = LOOKED_AT if not rest else LINES_LOOKED_AT
+        for n, at in enumerate(self._tried(name, where, taste)):
+            if n >= tries:
+                break
             where[name] = at
             self.looked += 1
             good = self._has_line(name, where) and self._walks.passes(where)
+            if good and (not rest or self._place(rest, where, taste)):
+                return True
             del where[name]
-            if good:
-                return at
-        return None
+        return False
 
     def _has_line(self, name: str, where: Where) -> bool:
         """True where whatever stands in line with a thing still finds a place."""
@@ -214,7 +252,10 @@ class Searcher:
         floor = self._worth.floor(where)
         places: list[tuple[float, int, int, int]] = []
         noise = np.random.default_rng(self._random.getrandbits(32))
+        hope = OpenFloor(self._spots, self._walks, where)
         for shape, flags in self._spots.free(name, where):
+            if flags.any():
+                hope.strike(flags, shape)
             if not flags.any():
                 continue
             worth = self._worth.of(shape, where, floor, taste)

@@ -73,6 +73,18 @@ class Spots:
             self._near_walks(flags, shape, where)
             yield shape, flags
 
+    def in_the_way(self, name: str, where: Where) -> Iterator[tuple[Shape, dict[str, Flags]]]:
+        """For each turn of an item, where each thing that stands is not in its way; (nx, ny) each."""
+        for shape in self.shapes[name]:
+            found = {}
+            for other, at in where.items():
+                flags = self._alone[name, shape.turn].copy()
+                self._strike_pair(flags, shape, self.shape[other, at.turned_deg], at)
+                self._in_lines(flags, shape, {other: at})
+                self._near_walks(flags, shape, {other: at})
+                found[other] = flags
+            yield shape, found
+
     def at(self, i: int, j: int, turn: int) -> Placement:
         """The placement of a place of the map."""
         return Placement(x_mm=int(self.xs[i]), y_mm=int(self.ys[j]), turned_deg=turn)

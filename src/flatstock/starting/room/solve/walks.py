@@ -124,6 +124,34 @@ class Walks:
                 free[n] &= ~mask
         return free
 
+    def open_floor(self, where: Where) -> tuple[int, int, int | None]:
+        """Where somebody who stands gets out among what stands, at access and at service width; where the trolley gets.
+
+        Whatever joins takes floor away, so it stands nowhere else. The last is None where the trolley is asked for
+        nothing yet.
+        """
+        free = self.free(where)
+        access, service, escape = free[:3]
+        out = self.board.rings(self._exits, escape, self._longest)[-1]
+        narrow = (out | self.board.rings(out, width, self._narrow)[-1] for width in (access, service))
+        return next(narrow) & access, next(narrow) & service, self._rolled(where, free)
+
+    def _rolled(self, where: Where, free: list[int]) -> int | None:
+        """Where the middle of the trolley gets, of the part that holds all its zones so far."""
+        zones = self._trolley_zones(where) if self._trolley else []
+        if not zones:
+            return None
+        lying, standing, turning = free[3:]
+        left = zones[0] & lying, zones[0] & standing
+        reached = 0
+        while left[0] or left[1]:
+            seed = (left[0] & -left[0], 0) if left[0] else (0, left[1] & -left[1])
+            lie, stand = self._part(seed, lying, standing, turning)
+            if all(zone & (lie | stand) for zone in zones):
+                reached |= lie | stand
+            left = left[0] & ~lie, left[1] & ~stand
+        return reached
+
     def passes(self, where: Where, free: list[int] | None = None) -> bool:
         """True where everybody gets out within the limits, and the trolley to each of its zones."""
         free = free or self.free(where)

@@ -1,0 +1,65 @@
+"""Of the places that an item may stand in, those from which somebody gets out as long as nothing else joins."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from flatstock.starting.room.question import Placement
+from flatstock.starting.room.rectangles import Rect
+from flatstock.starting.room.solve.shapes import Shape
+from flatstock.starting.room.solve.spots import Flags, Spots
+from flatstock.starting.room.solve.walks import Walks
+
+__all__ = ["OpenFloor"]
+
+
+class OpenFloor:
+    """The open floor among what stands, as maps; a thing that joins must have its people and the trolley on it."""
+
+    def __init__(self, spots: Spots, walks: Walks, where: Mapping[str, Placement]) -> None:
+        self._spots, self._board = spots, walks.board
+        access, service, rolled = walks.open_floor(where)
+        self._access, self._service = (self._board.flags(points) for points in (access, service))
+        self._rolled = None if rolled is None else _summed(self._board.flags(rolled))
+
+    def strike(self, flags: Flags, shape: Shape) -> None:
+        """Strike the places of an item at which one of its zones is not on open floor."""
+        for zone in shape.item.zones:
+            rect = shape.item.zone_offset(zone, shape.turn)
+            if zone.standing:
+                flags &= self._stands(rect, self._service if zone.kind == "service" else self._access)
+            if zone.trolley and self._rolled is not None:
+                flags &= self._any(rect, self._rolled)
+
+    def _stands(self, rect: Rect, open_floor: NDArray[np.bool_]) -> Flags:
+        """True where one of the points beside a zone's middle is open."""
+        b, two = self._spots.question.room.bounds, 2 * self._board.unit
+        x = 2 * (self._spots.xs - b.x_mm) + rect.centre_twice[0]
+        y = 2 * (self._spots.ys - b.y_mm) + rect.centre_twice[1]
+        found = np.zeros((len(x), len(y)), dtype=np.bool_)
+        columns, rows = open_floor.shape
+        for i in (x // two, -(-x // two)):
+            for j in (y // two, -(-y // two)):
+                found |= open_floor[np.clip(i, 0, columns - 1)][:, np.clip(j, 0, rows - 1)]
+        return found
+
+    def _any(self, rect: Rect, table: NDArray[np.int64]) -> Flags:
+        """True where a point in a zone is open."""
+        b, unit = self._spots.question.room.bounds, self._board.unit
+        columns, rows = table.shape[0] - 1, table.shape[1] - 1
+        x, y = self._spots.xs - b.x_mm, self._spots.ys - b.y_mm
+        left, right = -(-(x + rect.x_mm) // unit), (x + rect.right_mm) // unit + 1
+        low, high = -(-(y + rect.y_mm) // unit), (y + rect.top_mm) // unit + 1
+        left, right = (np.clip(i, 0, columns) for i in (left, right))
+        low, high = (np.clip(j, 0, rows) for j in (low, high))
+        tall = table[:, high] - table[:, low]
+        return np.asarray(tall[right] - tall[left] > 0)
+
+
+def _summed(flags: NDArray[np.bool_]) -> NDArray[np.int64]:
+    summed = np.zeros((flags.shape[0] + 1, flags.shape[1] + 1), dtype=np.int64)
+    summed[1:, 1:] = flags.cumsum(axis=0).cumsum(axis=1)
+    return summed
