@@ -77,7 +77,7 @@ def run_demo(folder: Path, *, say: Callable[[str], None] = lambda _: None) -> De
     say("wall chart")
     chart = make_wallchart(shop, day)
     wall = papers / "wallchart.pdf"
-    wallchart_pdf(chart.document, wall, {"a4": "a3", "letter": "tabloid"}[shop.paper])
+    wallchart_pdf(chart.document, wall, {"a4": "a3", "letter": "tabloid"}[shop.paper], shop.units_shown)
     say("overnight stack")
     morning = datetime.combine(day.date() + timedelta(days=1), ASKED, zone)
     pile = look_at_stack(shop, StackQuestion(moulds=overnight_moulds(day), at=morning, made_at=day))

@@ -43,11 +43,12 @@ def answer_wallchart(shop: Workshop, made_at: datetime) -> WallchartAnswer:
     left_out: list[LeftOut] = []
     cavity: Card | None = None
     for plastic in _pressed_here(shop):
+        in_stock = _in_stock(shop, plastic)
         for set_point in _set_points(plastic, press):
             for thickness in thicknesses:
                 try:
                     card = _card(shop, plastic, thickness, set_point)
-                    rows.append(_row(card))
+                    rows.append(_row(card, in_stock=in_stock))
                     cavity = cavity or card
                 except Refused as refusal:
                     left_out += [(plastic.id, thickness, set_point, fault.what) for fault in refusal.faults]
@@ -95,6 +96,12 @@ def _pressed_here(shop: Workshop) -> list[Plastic]:
     )
 
 
+def _in_stock(shop: Workshop, plastic: Plastic) -> bool:
+    """Whether the shop has flake of it that may be pressed, or may be once it is dried; yes where it has no lots."""
+    lots = [lot for lot in shop.lots.values() if lot.plastic.lower() == plastic.id]
+    return not shop.lots or any(lot.status == "released" and lot.mass > 0 for lot in lots)
+
+
 def _set_points(plastic: Plastic, press: HotPress) -> Iterator[float]:
     """The set-point on file and one step either way, within every limit."""
     process = plastic.process
@@ -116,16 +123,23 @@ def _card(shop: Workshop, plastic: Plastic, thickness: float, set_point: float) 
     return Card(question=question, setting=setting, quick=True)
 
 
-def _row(card: Card) -> Document:
+def _row(card: Card, *, in_stock: bool) -> Document:
+    """A line of the chart: no dwell is advised that the face is not sure to bear."""
     heating, charge = card.heating, card.charge
     inputs: list[Value] = [*heating.draws.inputs.values(), charge.density, charge.shrinkage]
     latest = heating.dwell_latest
     advised = card.advised[0]
+    process = card.setting.process
     tight = latest is not None and advised > latest.low
-    hopeless = latest is not None and heating.dwell.value > latest.value
-    note = "longer than the face is sure to bear" if tight else None
-    if hopeless:
-        note = "not at this set-point: the face is spent before the core melts"
+    note = None
+    if latest is not None and card.needed > latest.value:
+        note = "not at this set-point: its face is spent first"
+    elif tight:
+        note = "no dwell is sure to serve core and face: ask for a card first"
+    elif card.proven is not None and card.proven != card.practice_dwell:
+        note = (
+            f"{(card.practice_dwell or 0) / 60:.0f} min of practice is longer than the face is sure to bear"
+        )
     return {
         "plastic": card.setting.plastic.id,
         "thickness_mm": rounded(card.setting.thickness * 1e3),
@@ -133,8 +147,10 @@ def _row(card: Card) -> Document:
         "charge_kg": number(charge.charge),
         "net_charge_kg": number(charge.net),
         "dwell_min": number(heating.dwell, 1 / 60),
-        "dwell_advised_min": None if hopeless else rounded(advised / 60),
+        "dwell_advised_min": None if tight else rounded(advised / 60),
         "dwell_latest_min": number(latest, 1 / 60),
         "rests_on": weakest(*(value.kind for value in inputs)),
         "note": note,
+        "usual": process.set_point is not None and card.setting.set_point.value == process.set_point.value,
+        "in_stock": in_stock,
     }

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import floor
 from typing import Any
 
-from flatstock.prints.numbers import at_most, minutes_not_before, not_before, number, plain
+from flatstock.prints.numbers import dwell_and_latest, minutes_not_before, not_before, number, plain
 from flatstock.prints.shown import Shown
 from flatstock.prints.words import people_of, plastic_name
 from flatstock.units import System
@@ -72,18 +71,9 @@ class CardWords:
     def clock(self) -> tuple[str, str | None]:
         """The advised dwell and the latest one, in minutes; None where the face bears any dwell.
 
-        Whole minutes from ten on, the dwell rounded up and the latest down; tenths where whole minutes
-        would put the dwell after the latest though it is not.
+        See `dwell_and_latest`.
         """
-        advised = number(self.card["dwell_advised_min"]).value
-        late = number(self.card["dwell_latest_min"]).early
-        said = plain(None) if advised is None else not_before(advised)
-        latest = None if late is None else at_most(late)
-        if advised is None or late is None or latest is None:
-            return said, latest
-        if advised <= late and float(said) > float(latest):
-            return plain(advised), plain(floor(late * 10 + 1e-6) / 10)
-        return said, latest
+        return dwell_and_latest(self.card)
 
     @property
     def latest(self) -> str:

@@ -10,12 +10,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import ceil, floor, log10
+from typing import Any
 
 __all__ = [
     "UNKNOWN",
     "Number",
     "at_most",
     "decimals_of",
+    "dwell_and_latest",
     "minutes_at_most",
     "minutes_not_before",
     "not_before",
@@ -171,3 +173,23 @@ def minutes_at_most(field: object) -> str | None:
     """Minutes that may pass at most: the early end, rounded down as `at_most` does."""
     early = number(field).early
     return None if early is None else at_most(early)
+
+
+def dwell_and_latest(row: Mapping[str, Any]) -> tuple[str, str | None]:
+    """The advised dwell and the latest one of a card or of a wall chart's row, in minutes.
+
+    "unknown" where none is advised; None where the face bears any dwell. Whole minutes from ten on, the dwell
+    rounded up and the latest down; tenths where whole minutes would put the dwell after the latest though it is
+    not.
+
+    >>> dwell_and_latest({"dwell_advised_min": 10.9, "dwell_latest_min": {"value": 12, "low": 10.92, "high": 13}})
+    ('10.9', '10.9')
+    """
+    advised, late = number(row["dwell_advised_min"]).value, number(row["dwell_latest_min"]).early
+    said = plain(None) if advised is None else not_before(advised)
+    latest = None if late is None else at_most(late)
+    if advised is None or late is None or latest is None:
+        return said, latest
+    if advised <= late and float(said) > float(latest):
+        return plain(advised), plain(floor(late * 10 + 1e-6) / 10)
+    return said, latest

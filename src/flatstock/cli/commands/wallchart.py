@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
+from cyclopts import Parameter
+
 from flatstock.cli import show
 from flatstock.cli.options import Cautions, Folder, Json, Now, Pdf
 
@@ -12,6 +16,12 @@ def wallchart(
     folder: Folder,
     /,
     *,
+    every: Annotated[
+        bool,
+        Parameter(
+            name="--all", negative="", help="Every plastic of the document, not only those with flake here."
+        ),
+    ] = False,
     cautions: Cautions = False,
     json: Json = False,
     pdf: Pdf = None,
@@ -28,9 +38,11 @@ def wallchart(
     else:
         from flatstock.prints.text import wallchart_text
 
-        show.text(wallchart_text(answer.document, shop.units_shown, every_caution=cautions))
+        show.text(wallchart_text(answer.document, shop.units_shown, every_caution=cautions, every=every))
     if pdf is not None:
         from flatstock.prints.pdf import wallchart_pdf
 
         paper = {"a4": "a3", "letter": "tabloid"}[shop.paper]  # twice the sheet that a card goes on
-        show.paper(lambda path: wallchart_pdf(answer.document, path, paper), pdf)
+        show.paper(
+            lambda path: wallchart_pdf(answer.document, path, paper, shop.units_shown, every=every), pdf
+        )

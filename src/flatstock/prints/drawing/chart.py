@@ -6,9 +6,11 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from flatstock.prints.chart_words import usual_rows
 from flatstock.prints.drawing.axes import Axes, round_step, ticks
 from flatstock.prints.drawing.svg import Drawing, Pen
 from flatstock.prints.numbers import number
+from flatstock.prints.shown import METRIC, Shown
 from flatstock.prints.words import plastic_name
 
 __all__ = ["charge_dwell_svg", "describe_chart"]
@@ -17,16 +19,30 @@ _DASHES = ("", "9 3", "3 3", "9 3 2 3", "14 4", "2 5", "14 3 2 3 2 3")
 Rows = Sequence[Mapping[str, object]]
 
 
-def charge_dwell_svg(document: Mapping[str, Any], width: float = 760, height: float = 300) -> str:
-    """Charge [kg] and advised dwell [min] over thickness [mm] of a wall chart, as an SVG document."""
+def charge_dwell_svg(
+    document: Mapping[str, Any], width: float = 760, height: float = 300, *, shown: Shown = METRIC
+) -> str:
+    """Charge [kg] and advised dwell [min] over thickness [mm] of a wall chart, as an SVG document.
+
+    One line a plastic, at its usual set-point; in the units of `shown`.
+    """
     groups: dict[tuple[str, float], list[Mapping[str, object]]] = defaultdict(list)
-    for row in document["rows"]:
+    for row in usual_rows(document["rows"]):
         groups[str(row["plastic"]), number(row["set_point_C"]).value or 0.0].append(row)
     title = f"Charge and dwell on {document['press']}"
     drawing = Drawing(width, height, title=title, description=describe_chart(document))
     middle = width / 2
-    _panel(drawing, groups, "charge_kg", "charge, kg", left=50, right=middle - 74)
-    _panel(drawing, groups, "dwell_advised_min", "dwell, minutes", left=middle + 36, right=width - 88)
+    mass = f"charge, {shown.unit('kg')}"
+    _panel(drawing, groups, "charge_kg", mass, left=50, right=middle - 84, shown=shown)
+    _panel(
+        drawing,
+        groups,
+        "dwell_advised_min",
+        "dwell, minutes",
+        left=middle + 36,
+        right=width - 98,
+        shown=shown,
+    )
     return drawing.svg()
 
 
@@ -48,10 +64,11 @@ def _panel(
     *,
     left: float,
     right: float,
+    shown: Shown,
 ) -> None:
     curves = {
         key: sorted(
-            (t, v)
+            (shown.convert(t, "mm"), shown.convert(v, "kg") if field == "charge_kg" else v)
             for row in rows
             if (t := number(row["thickness_mm"]).value) is not None
             and (v := number(row[field]).value) is not None
@@ -65,7 +82,9 @@ def _panel(
     axes = Axes(drawing, left, 30, right, drawing.height - 42, 0, across, 0, up)
     axes.clear()
     drawing.words((left - 30, 16), caption, size=14, bold=True)
-    axes.across([(v, f"{v:g}") for v in ticks(0, across, round_step(across, 8))], caption="sheet, mm")
+    axes.across(
+        [(v, f"{v:g}") for v in ticks(0, across, round_step(across, 8))], caption=f"sheet, {shown.unit('mm')}"
+    )
     axes.up([(v, f"{v:g}") for v in ticks(0, up, round_step(up, 6))])
     labels: list[tuple[float, float, str]] = []
     for i, ((plastic, set_point), curve) in enumerate(sorted(curves.items())):
@@ -77,21 +96,23 @@ def _panel(
         for t, v in curve:
             drawing.box(axes.x(t) - 2.5, axes.y(v) - 2.5, 5, 5, "#111111")
         end, height = curve[-1]
-        labels.append((axes.y(height) + 4, axes.x(end) + 6, f"{plastic_name(plastic)} {set_point:g}"))
+        labels.append(
+            (axes.y(height) + 4, axes.x(end) + 6, f"{plastic_name(plastic)} {shown.digits(set_point, 'C')}")
+        )
     for (_, x, words), y in zip(
         sorted(labels), _apart([y for y, _, _ in sorted(labels)], axes.bottom), strict=True
     ):
-        drawing.words((x, y), words, size=11)
+        drawing.words((x, y), words, size=14)
     axes.rules()
 
 
-def _apart(heights: Sequence[float], bottom: float, least: float = 13.0) -> list[float]:
+def _apart(heights: Sequence[float], bottom: float, least: float = 16.0) -> list[float]:
     """Rising label heights moved apart so that none covers another, and none runs below `bottom`.
 
     >>> _apart([10, 12, 40], 100)
-    [10, 23.0, 40]
+    [10, 26.0, 42.0]
     >>> _apart([95, 96, 97], 100)
-    [74.0, 87.0, 100]
+    [68.0, 84.0, 100]
     """
     placed: list[float] = []
     for height in heights:
