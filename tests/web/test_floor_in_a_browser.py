@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import time
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
@@ -138,6 +139,40 @@ def test_without_network_it_says_so_keeps_its_clocks_and_sends_each_tap_once(
     assert len(noted) == 1
     assert (noted[0].noted_at - DUE).total_seconds() < 60
     context.close()
+
+
+def test_two_devices_that_tell_it_differently_are_both_kept_and_asked_about(
+    browser: Browser, floor: Callable[..., Served]
+) -> None:
+    """One tablet, without network, says that the mould went into the cooling press; another gives the mould up."""
+    served = floor(DUE)
+    away, here = (browser.new_context() for _ in range(2))
+    tablet, phone = away.new_page(), here.new_page()
+    for one in (tablet, phone):
+        one.goto(served.address)
+        expect(one.locator("#line")).to_have_text("live")
+    away.set_offline(True)
+    transfer(tablet, "OP1", "OP2")
+    tablet.locator("#hands-done").click()
+    expect(tile(tablet, "HP1").locator(".unsent")).to_be_visible()
+    tile(phone, "HP1").locator(".more").click()
+    phone.get_by_role("button", name="O-101-01 given up").click()
+    phone.locator("#hands-whys button", has_text="spilled").click()
+    phone.locator("#hands-people button", has_text="OP1").click()
+    phone.locator("#hands-done").click()
+    expect(tile(phone, "HP1")).to_contain_text("empty")
+    tablet.wait_for_timeout(10_500)  # later than what counts as told at once
+    away.set_offline(False)
+    noted = served.app.state.floor.board().store
+    until = time.monotonic() + 15
+    while time.monotonic() < until:
+        kinds = [event.kind for _, event in noted.events() if event.sheet == "O-101-01"]
+        if "transferred" in kinds:
+            break
+        tablet.wait_for_timeout(200)
+    assert {"transferred", "scrapped"} <= set(kinds)
+    away.close()
+    here.close()
 
 
 def test_a_queued_tap_outlives_the_page(browser: Browser, floor: Callable[..., Served]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -118,6 +119,30 @@ def test_an_answer_that_cannot_be_is_said_at_its_question(
     page.get_by_role("button", name="Start the workshop").click()
     expect(page.locator("fieldset.wrong")).to_contain_text("is a mass, not a length")
     assert list(empty.iterdir()) == []
+
+
+def test_an_order_is_planned_from_the_browser_and_promised(
+    page: Page, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    empty = tmp_path / "mine"
+    empty.mkdir()
+    served = serve(empty, None)
+    served.app.state.planner.seconds = 8.0
+    page.goto(served.address)
+    page.get_by_role("button", name="Start the workshop").click()
+    expect(page.locator("h1")).to_have_text("Sheet card")
+    page.goto(f"{served.address}/shop/part/orders")
+    page.get_by_role("link", name="an order", exact=True).click()
+    for name, value in (("id", "O-1"), ("plastic", "hdpe"), ("thickness mm", "12"), ("sheets", "1")):
+        page.get_by_label(name).first.fill(value)
+    page.get_by_role("button", name="Check and write").click()
+    expect(page.get_by_role("status")).to_contain_text("written")
+    page.goto(f"{served.address}/week")
+    page.get_by_role("button", name="Plan the week").click()
+    expect(page.locator("#planning")).to_contain_text("Planning")
+    expect(page.locator("main")).to_contain_text(
+        re.compile("sheets, none late|left out|Not possible"), timeout=90_000
+    )
 
 
 @pytest.mark.parametrize(

@@ -26,8 +26,9 @@ class PlanWork:
 
 @dataclass
 class Planner:
-    """Plans in a thread of its own."""
+    """Plans in a thread of its own, for `seconds`."""
 
+    seconds: float = SECONDS
     _work: PlanWork = field(default_factory=PlanWork)
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
@@ -47,7 +48,7 @@ class Planner:
     def _plan(self, shop: Workshop, now: datetime) -> None:
         faults: tuple[Fault, ...] = ()
         try:
-            keep_plan(shop, plan_week(shop, now=now, seconds=SECONDS, tell=self._hear))
+            keep_plan(shop, plan_week(shop, now=now, seconds=self.seconds, tell=self._hear))
         except UserError as error:
             faults = error.faults
         except Exception as error:  # a mistake of ours must not leave the page waiting for ever

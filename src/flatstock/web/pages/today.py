@@ -35,6 +35,7 @@ KIND_WORDS = {
     "rack": "rack",
 }
 MOST_TAPS = 200  #: in one request: what a tablet may have queued in a day without network
+EARLIEST, LATEST = 2000, 2200  #: years in which a shop may note something
 COMING = 4  #: sheets to be loaded that are shown
 
 
@@ -94,7 +95,12 @@ def _read(body: bytes) -> list[Event]:
         said = json.loads(body)
         if not isinstance(said, list) or len(said) > MOST_TAPS:
             raise ValueError(f"a list of at most {MOST_TAPS} events is expected")
-        return [Event.of_json(one) for one in said]
+        if not all(isinstance(one, dict) for one in said):
+            raise ValueError("each event is an object")
+        events = [Event.of_json(one) for one in said]
+        if any(not EARLIEST <= at.year <= LATEST for one in events for at in (one.at, one.noted_at)):
+            raise ValueError(f"an instant lies outside {EARLIEST} to {LATEST}")
+        return events
     except (ValueError, TypeError, RecursionError) as error:
         raise Refused(Fault("taps", str(error)[:200], "send them as the app's own pages do")) from None
 
