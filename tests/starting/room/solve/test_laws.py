@@ -11,7 +11,7 @@ import pytest
 from flatstock.starting.room.check import judge
 from flatstock.starting.room.question import Door, Flow, InLine, Item, Question, Room, Zone
 from flatstock.starting.room.solve.answering import answer
-from tests.starting.room.making import ask, box, hall, work
+from tests.starting.room.making import ask, at, box, hall, work
 from tests.starting.room.solve.oracle import a_room
 
 DRAWN = (5, 10, 17, 19, 29)  # rooms of the oracle with a plan
@@ -127,6 +127,23 @@ def test_what_can_not_stand_is_named_with_metres_and_with_what_was_tried():
     assert set(found.conflict) == {"SAW", "B"}
     assert "3.00 m x 2.00 m" in found.why
     assert any(help_.what == "without SAW" for help_ in found.would_help)
+
+
+def test_a_room_that_nobody_gets_out_of_is_impossible_at_once():
+    doors = (replace(low_door(), clear_width_mm=800),)
+    room = hall(((0, 0), (3000, 0), (3000, 3000), (0, 3000)), doors)
+    found = answer(ask(box("A", zones=[work()]), box("B"), room=room, grid=100), seconds=2)
+    assert (found.proof.status, found.conflict) == ("impossible", ("A",))
+    assert "0.90 m wide" in found.why
+
+
+def test_what_stands_where_it_may_not_is_named_and_may_stand_elsewhere():
+    room = hall(((0, 0), (3000, 0), (3000, 3000), (0, 3000)), (low_door(),))
+    stuck = box("A", 800, 800, [work()], placed=at(2500, 2000))
+    found = answer(ask(stuck, box("B", 500, 500), room=room, grid=100), seconds=3)
+    assert found.conflict == ("A",)
+    assert "0.30 m outside" in found.why
+    assert [help_.what for help_ in found.would_help] == ["A somewhere else"]
 
 
 def test_not_found_in_time_is_never_called_impossible(demo_room):

@@ -12,7 +12,7 @@ from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Question
 from flatstock.starting.room.solve.conflict import smallest_conflict
 from flatstock.starting.room.solve.first_looks import first_looks, refused_alone
-from flatstock.starting.room.solve.others import alternatives, left_out
+from flatstock.starting.room.solve.others import alternatives, left_out, shortest_out
 from flatstock.starting.room.solve.race import Outcome, Tell, race
 from flatstock.starting.room.solve.relief import what_would_help
 from flatstock.starting.room.solve.spots import Spots
@@ -49,7 +49,8 @@ def answer(
     spots = Spots(question) if gone else spots
     refusal = first_looks(question, spots)
     if refusal is not None:
-        helps = what_would_help(question, refusal.conflict, until=_helped_by(began, seconds))
+        until = _helped_by(began, seconds)
+        helps = what_would_help(question, refusal.conflict, until=until, by_place=refusal.by_place)
         proof = _proof(asked, "impossible", began)
         return RoomAnswer(
             plan=None, proof=proof, conflict=refusal.conflict, why=refusal.why, would_help=helps
@@ -57,7 +58,13 @@ def answer(
     outcome = race(question, spots, until=began + seconds, first=first, tell=tell)
     if outcome.best is not None:
         return _planned(asked, question, outcome, gone, began)
-    if outcome.impossible and not any(item.optional for item in question.items):
+    if outcome.impossible and any(item.optional for item in question.items):
+        question = without(question, [item.id for item in question.items if item.optional])
+        until = max(began + seconds, time.monotonic() + LEAST_S)
+        outcome = race(question, Spots(question), until=until, first=True)
+        if outcome.best is not None:
+            return _planned(asked, question, outcome, gone, began)
+    if outcome.impossible:
         return _impossible(question, outcome, began, seconds)
     why = f"no plan was found in {time.monotonic() - began:.0f} s, and no proof that there is none"
     return RoomAnswer(plan=None, proof=_proof(asked, "unknown", began), why=why)
@@ -66,8 +73,8 @@ def answer(
 def _planned(
     asked: Question, question: Question, outcome: Outcome, gone: Mapping[str, str], began: float
 ) -> RoomAnswer:
-    best = outcome.best
-    assert best is not None
+    assert outcome.best is not None
+    best = shortest_out(question, outcome.best, outcome.pool)
     because = left_out(question, best.where)
     if outcome.impossible and best.left_out == 1:
         because = dict.fromkeys(because, "not everything can stand: proven")

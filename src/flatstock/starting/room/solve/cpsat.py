@@ -57,6 +57,9 @@ def solve(
     solver.parameters.max_time_in_seconds = max(0.05, seconds)
     solver.parameters.num_workers = workers
     solver.parameters.random_seed = seed
+    solver.parameters.catch_sigint_signal = (
+        False  # Ctrl-C is Python's: it ends the search, not only this solve
+    )
     timer = _Asking(solver, stop) if stop is not None else None
     try:
         status = solver.solve(model)

@@ -9,9 +9,10 @@ from flatstock.starting.room.check import judge
 from flatstock.starting.room.check.walking import goods_doors
 from flatstock.starting.room.move_in import passage
 from flatstock.starting.room.plan import Broken, Plan
-from flatstock.starting.room.question import Item, Question
+from flatstock.starting.room.question import Item, Question, split_zone
 from flatstock.starting.room.solve.spots import Spots
 from flatstock.starting.room.variants import without
+from flatstock.starting.room.walls import exit_squares
 from flatstock.starting.room.words import metres
 
 __all__ = ["Refusal", "first_looks", "refused_alone"]
@@ -23,19 +24,27 @@ class Refusal:
 
     conflict: tuple[str, ...]
     why: str
+    by_place: bool = False  #: it is where something already stands
 
 
 def first_looks(question: Question, spots: Spots) -> Refusal | None:
     """What can't be whatever stands where; None: nothing that is seen at once."""
-    broken = [*goods_doors(question), *_standing_already(question)]
+    standing = list(_standing_already(question))
+    broken = [*goods_doors(question), *standing]
     if broken:
-        about = dict.fromkeys(name for one in broken for name in one.about)
-        return Refusal(tuple(about), "; ".join(dict.fromkeys(one.text for one in broken)))
+        about = dict.fromkeys(split_zone(name)[0] for one in broken for name in one.about)
+        why = "; ".join(dict.fromkeys(one.text for one in broken))
+        return Refusal(tuple(about), why, by_place=bool(standing))
+    if not exit_squares(question.room, question.rules):
+        for item in question.items:
+            if not item.optional and any(zone.standing for zone in item.zones):
+                wide = metres(question.rules.escape_width_mm)
+                return Refusal((item.id,), f"nobody gets out from {item.id}: no exit is {wide} wide")
     for item in question.items:
         if item.placed is None and not item.optional:
-            why = refused_alone(question, spots, item)
-            if why is not None:
-                return why
+            refusal = refused_alone(question, spots, item)
+            if refusal is not None:
+                return refusal
     return None
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from math import inf
 
 from flatstock.starting.room.answer import Alternative
 from flatstock.starting.room.check import judge
@@ -12,13 +13,15 @@ from flatstock.starting.room.question import Placement, Question, split_zone
 from flatstock.starting.room.solve.search import Found
 from flatstock.starting.room.words import metres
 
-__all__ = ["ELSEWHERE_MM", "alternatives", "differs", "left_out"]
+__all__ = ["ELSEWHERE_MM", "alternatives", "differs", "left_out", "shortest_out"]
 
 ELSEWHERE_MM = (
     1500  #: so far one machine that is walked to must be from where it is in each plan shown before
 )
 NOTED_MM = 500  # what is said of other machines
 MOST_SAID = 3
+SAME_M = 1e-6  # [m/day]
+MOST_ALIKE = 30
 Where = Mapping[str, Placement]
 
 
@@ -45,6 +48,24 @@ def alternatives(
                 Alternative(plan=plan, walk_m_per_day=walk, differs=differs(question, best, one.where))
             )
     return tuple(found)
+
+
+def shortest_out(question: Question, best: Found, pool: Iterable[Found]) -> Found:
+    """Of plans as good as the best that one whose ways out are the shortest, all together."""
+    alike = [one for one in pool if one.left_out == best.left_out and abs(one.walk - best.walk) < SAME_M]
+    found = {id(one): _out(question, one) for one in (best, *alike[:MOST_ALIKE])}
+    return min((best, *alike[:MOST_ALIKE]), key=lambda one: found[id(one)])
+
+
+def _out(question: Question, one: Found) -> float:
+    """The ways out of a plan added up [mm]; infinite where the judge does not pass it with its walk."""
+    plan = Plan(placements=one.where, left_out=left_out(question, one.where))
+    judgement = judge(question, plan)
+    walk = walk_per_day(question, judgement.ways, plan)
+    if judgement.faults or (inf if walk is None else walk) > one.walk + SAME_M:
+        return inf
+    zones = (f"{i.id}.{z.id}" for i in question.items if i.id in one.where for z in i.zones if z.standing)
+    return sum(judgement.ways.out(zone).walk_mm or 0 for zone in zones)
 
 
 def differs(question: Question, best: Where, other: Where) -> str:

@@ -37,11 +37,16 @@ class Try:
     kind: str  #: of several of one kind the smallest that helps is said
 
 
-def what_would_help(question: Question, conflict: Sequence[str], *, until: float) -> tuple[Help, ...]:
-    """Changes with which a plan was found, the cheapest first; of one kind the smallest that was."""
+def what_would_help(
+    question: Question, conflict: Sequence[str], *, until: float, by_place: bool = False
+) -> tuple[Help, ...]:
+    """Changes with which a plan was found, the cheapest first; of one kind the smallest that was.
+
+    `by_place`: it is where something stands that is in the way; only that is tried to be changed.
+    """
     found: dict[str, Try] = {}
     spent: set[str] = set()
-    for one in tries(question, conflict):
+    for one in elsewhere(question, conflict) if by_place else tries(question, conflict):
         if time.monotonic() >= until:
             break
         if one.kind in spent:
@@ -52,6 +57,15 @@ def what_would_help(question: Question, conflict: Sequence[str], *, until: float
             spent.add(one.kind)  # what comes next of this kind is smaller still
     ranked = sorted(found.values(), key=lambda one: one.cost)
     return tuple(Help(what=one.what, proof="tried: a plan was found that passes") for one in ranked)
+
+
+def elsewhere(question: Question, conflict: Collection[str]) -> Iterator[Try]:
+    """What stands already, put down anew."""
+    for item in question.items:
+        if item.id in conflict and item.placed is not None:
+            moved = tuple(replace(one, placed=None) if one is item else one for one in question.items)
+            what = f"{item.id} somewhere else"
+            yield Try(what, replace(question, items=moved), 1, what)
 
 
 def tries(question: Question, conflict: Collection[str]) -> Iterator[Try]:

@@ -18,8 +18,13 @@ from flatstock.starting.room.walls import exit_squares, outside
 __all__ = ["Walks", "unit_for"]
 
 Where = Mapping[str, Placement]
-MOST_POINTS = 90_000
-UNITS = (50, 25)  # [mm]: what a room is looked at where no unit divides everything in it
+MOST_POINTS, MOST_LOOSE = 90_000, 40_000  # where a unit divides everything, and where none does
+UNITS = (
+    25,
+    50,
+    100,
+    200,
+)  # [mm]: the first that leaves no more points, where what divides everything is too fine
 
 
 def unit_for(question: Question) -> tuple[int, bool]:
@@ -58,10 +63,8 @@ def unit_for(question: Question) -> tuple[int, bool]:
     common = gcd(*twice) // 2
     if common and gcd(*twice) % 2 == 0 and _points(b, common) <= MOST_POINTS:
         return common, True
-    for unit in reversed(UNITS):
-        if _points(b, unit) <= MOST_POINTS:
-            return unit, False
-    return UNITS[0], False
+    unit = next((unit for unit in UNITS if _points(b, unit) <= MOST_LOOSE), UNITS[-1])
+    return unit, bool(common) and gcd(*twice) % (2 * unit) == 0
 
 
 def _points(bounds: Rect, unit: int) -> int:
@@ -95,7 +98,7 @@ class Walks:
         for _, strip in exit_squares(question.room, rules):
             low = 2 * strip.x_mm + escape, 2 * strip.y_mm + escape
             high = 2 * strip.right_mm - escape, 2 * strip.top_mm - escape
-            self._exits |= self.board.between(low, high)
+            self._exits |= self.board.span(low, high)
         # a way over points that stand for whole squares may count more steps than it is long: then no limit is asked
         narrow, longest = rules.narrow_longest_mm, rules.escape_longest_mm
         loose = surely and not self.exact
