@@ -279,3 +279,23 @@ def test_from_four_metres_the_minutes_are_the_largest_thing(page: Page, floor: C
 def test_a_sentence_gives_the_reason(page: Page, floor: Callable[..., Served]) -> None:
     page.goto(floor(DUE).address)
     expect(tile(page, "R1")).to_contain_text(re.compile("do not open before|ready since"))
+
+
+def test_a_step_well_beside_its_time_plans_the_rest_on_and_says_what_moved(
+    page: Page, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    """O-101-01 is transferred at 14:20 where the plan has 14:29."""
+    folder = demo_folder(tmp_path / "shop")
+    plan = kept_plan(folder)
+    assert plan is not None
+    with open_store(folder) as store:
+        store.append(noted_by(plan, LOADED))
+    served = serve(folder, datetime(2026, 3, 2, 14, 20, tzinfo=UTC), replans=True)
+    page.goto(served.address)
+    transfer(page, "OP1", "OP2")
+    page.locator("#hands-done").click()
+    expect(tile(page, "CP1")).to_contain_text("O-101-01")
+    expect(page.locator(".replanned")).to_contain_text("moved", timeout=90_000)
+    page.goto(f"{served.address}/week")
+    expect(page.locator("#moved")).to_contain_text("What moved, as of 14:20")
+    assert faults_by_axe(page) == []

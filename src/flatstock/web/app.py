@@ -43,8 +43,12 @@ TYPES = {".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml", 
 FOREVER = "public, max-age=31536000, immutable"
 
 
-def create_app(place: Workplace, *, hosts: Iterable[str] = LOCAL, addresses: Iterable[str] = ()) -> FastAPI:
+def create_app(
+    place: Workplace, *, hosts: Iterable[str] = LOCAL, addresses: Iterable[str] = (), replans: bool = True
+) -> FastAPI:
     """The app; `hosts` are the names that it answers to, `addresses` where the shop's other devices find it.
+
+    `replans`: a step that happens well beside its time plans the rest of the week on.
 
     The pages that describe an interface are off: they would fetch scripts from outside.
     """
@@ -61,8 +65,9 @@ def create_app(place: Workplace, *, hosts: Iterable[str] = LOCAL, addresses: Ite
     app.state.place = place
     app.state.answers = Answers()
     app.state.floor = Floorwork(place)
-    app.state.live = Live(app.state.floor.last, place.instant)
-    app.state.planner = Planner()
+    app.state.live = Live(app.state.floor.last, place.instant, app.state.floor.plan_stamp)
+    app.state.planner = Planner(told=app.state.live.tell)
+    app.state.replans = replans
     answer_failures(app)
     for page in (
         today,

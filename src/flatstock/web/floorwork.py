@@ -33,12 +33,7 @@ class Floorwork:
 
     def plan(self) -> Document | None:
         """The kept plan, read again where it has changed; None where there is none that can be read."""
-        path = Path(self.place.folder) / "plan.json"
-        try:
-            stat = path.stat()
-            stamp: object = (stat.st_mtime_ns, stat.st_size)
-        except OSError:
-            stamp = ()
+        stamp = self.plan_stamp()
         with self._lock:
             if self._plan[0] != stamp or stamp == ():
                 try:
@@ -47,6 +42,14 @@ class Floorwork:
                     found = None
                 self._plan = (stamp, found)
             return self._plan[1]
+
+    def plan_stamp(self) -> object:
+        """What changes when another plan is kept."""
+        try:
+            stat = (Path(self.place.folder) / "plan.json").stat()
+        except OSError:
+            return ()
+        return stat.st_mtime_ns, stat.st_size
 
     def floor(self) -> tuple[int, Floor]:
         """The number of the newest event, and what stands where now."""

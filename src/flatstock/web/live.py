@@ -15,8 +15,10 @@ BEAT = 5.0  # s between two signs of life; a page that hears none for three time
 class Live:
     """Who listens, and the number of the newest event."""
 
-    def __init__(self, last: Callable[[], int], now: Callable[[], datetime]) -> None:
-        self._last, self._now = last, now
+    def __init__(
+        self, last: Callable[[], int], now: Callable[[], datetime], plan: Callable[[], object] = lambda: None
+    ) -> None:
+        self._last, self._now, self._plan = last, now, plan
         self._woken: set[asyncio.Event] = set()
         self._loop: asyncio.AbstractEventLoop | None = None
         self._ending = False
@@ -43,20 +45,21 @@ class Live:
     async def stream(self, heard: int | None, gone: Callable[[], Awaitable[bool]]) -> AsyncIterator[str]:
         """What one page is sent. `heard`: the last number that it has seen, by its own word.
 
-        A number that moves on is an event `floor`; between them a `beat` tells the time. Another process may
-        write to the records too, so each beat looks.
+        A number that moves on, or another plan, is an event `floor`; between them a `beat` tells the time.
+        Another process may write to the records too, so each beat looks.
         """
         self._loop = asyncio.get_running_loop()
         woken = asyncio.Event()
         self._woken.add(woken)
         try:
-            sent = heard
+            sent = (heard, await asyncio.to_thread(self._plan))
             while not self._ending:
                 last = await asyncio.to_thread(self._last)
+                stands = (last, await asyncio.to_thread(self._plan))
                 time = round(self._now().timestamp() * 1000)
-                if last != sent:
+                if stands != sent:
                     yield f"id: {last}\nevent: floor\nretry: 2000\ndata: {time}\n\n"
-                    sent = last
+                    sent = stands
                 else:
                     yield f"event: beat\ndata: {time}\n\n"
                 with contextlib.suppress(TimeoutError):

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from typing import Any
 
+from flatstock.actions.board import Event
+from flatstock.actions.going_on import plan_on
 from flatstock.actions.plans import keep_plan, plan_week
 from flatstock.errors import Fault, UserError
 from flatstock.workshop.shop import Workshop
@@ -13,6 +17,7 @@ from flatstock.workshop.shop import Workshop
 __all__ = ["PlanWork", "Planner"]
 
 SECONDS = 45.0
+SOON = 6.0  #: s for the rest of a week under way: people wait
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,9 +31,10 @@ class PlanWork:
 
 @dataclass
 class Planner:
-    """Plans in a thread of its own, for `seconds`."""
+    """Plans in a thread of its own; `told` hears of each plan that was kept."""
 
     seconds: float = SECONDS
+    told: Callable[[], None] = lambda: None
     _work: PlanWork = field(default_factory=PlanWork)
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
@@ -37,23 +43,46 @@ class Planner:
         return self._work
 
     def begin(self, shop: Workshop, now: datetime) -> bool:
-        """Start, unless it goes on already; whether it did."""
+        """Plan the week afresh, unless it plans already; whether it begins."""
+        return self._begin(shop, lambda: plan_week(shop, now=now, seconds=self.seconds, tell=self._hear))
+
+    def go_on(self, shop: Workshop, events: Sequence[Event], now: datetime) -> bool:
+        """Plan the rest of a week under way from what was noted; whether it begins."""
+
+        def plan() -> dict[str, Any]:
+            return plan_on(
+                shop,
+                events,
+                now=now,
+                seconds=SOON,
+                tell=self._hear,
+                first=lambda quick: self._keep(shop, quick),
+            )
+
+        return self._begin(shop, plan)
+
+    def _begin(self, shop: Workshop, plan: Callable[[], dict[str, Any]]) -> bool:
         with self._lock:
             if self._work.going:
                 return False
             self._work = PlanWork(going=True)
-        threading.Thread(target=self._plan, args=(shop, now), daemon=True).start()
+        threading.Thread(target=self._plan, args=(shop, plan), daemon=True).start()
         return True
 
-    def _plan(self, shop: Workshop, now: datetime) -> None:
+    def _plan(self, shop: Workshop, plan: Callable[[], dict[str, Any]]) -> None:
         faults: tuple[Fault, ...] = ()
         try:
-            keep_plan(shop, plan_week(shop, now=now, seconds=self.seconds, tell=self._hear))
+            self._keep(shop, plan())
         except UserError as error:
             faults = error.faults
         except Exception as error:  # a mistake of ours must not leave the page waiting for ever
             faults = (Fault("the plan", f"came upon something unforeseen ({error})", "pass this on"),)
         self._work = PlanWork(faults=faults)
+        self.told()
+
+    def _keep(self, shop: Workshop, document: dict[str, Any]) -> None:
+        keep_plan(shop, document)
+        self.told()
 
     def _hear(self, name: str, value: float, bound: float) -> bool:
         known = {one[0]: one for one in self._work.goals} | {name: (name, value, bound)}

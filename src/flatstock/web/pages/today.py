@@ -11,6 +11,8 @@ from fastapi.responses import HTMLResponse, JSONResponse, Response, StreamingRes
 from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.board import Event, Floor
+from flatstock.actions.going_on import off_plan
+from flatstock.actions.moved import moved_in
 from flatstock.errors import Fault, Refused
 from flatstock.running.danger import words_of
 from flatstock.running.view import MouldHere, Next
@@ -75,6 +77,7 @@ async def taps(request: Request) -> Response:
     work: Floorwork = request.app.state.floor
     answers = await run_in_threadpool(work.tap, events)
     request.app.state.live.tell()
+    await run_in_threadpool(_plan_on, request, [one.event for one in answers if one.keep])
     return JSONResponse(
         [
             {
@@ -87,6 +90,17 @@ async def taps(request: Request) -> Response:
         ],
         headers={"cache-control": "no-store"},
     )
+
+
+def _plan_on(request: Request, noted: list[Event]) -> None:
+    """Plan the rest of the week on where something happened well beside its time."""
+    work: Floorwork = request.app.state.floor
+    plan = work.plan()
+    if not request.app.state.replans or plan is None or not any(off_plan(plan, one) for one in noted):
+        return
+    place = place_of(request)
+    now = place.now()
+    request.app.state.planner.go_on(place.shop(), work.board().events(now), now)
 
 
 def _read(body: bytes) -> list[Event]:
@@ -122,6 +136,8 @@ def _floor(request: Request) -> dict[str, Any]:
         "lifts": [one.id for one in shop.places.values() if one.kind == "lift"],
         "coming": found.to_do[:COMING],
         "per_mm": _per_mm(work),
+        "moved": moved_in(work.plan()),
+        "planning": request.app.state.planner.state().going,
         "more_coming": max(0, len(found.to_do) - COMING),
         "planned": work.plan() is not None,
         "latest_first": _latest_first,

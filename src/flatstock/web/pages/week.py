@@ -9,10 +9,12 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from flatstock.actions.kept import kept_plan
+from flatstock.actions.moved import moved_in
 from flatstock.prints.drawing.plan import day_svg, week_svg
 from flatstock.prints.plan_view import View
 from flatstock.prints.plan_words import SETTING_WORDS, STEP_WORDS, proof_words, to_do
 from flatstock.prints.text.closing import belonging
+from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import place_of, show
 from flatstock.web.planner import Planner
 
@@ -52,6 +54,8 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
             "to_do": lambda work: to_do(view, work),
             "proof": proof_words(view),
             "goals": GOALS,
+            "moved": moved_in(plan),
+            "since": plan.get("since"),
             "cautions": belonging(plan["cautions"], CAUTIONS),
         }
     return show(request, "week.html", **given)
@@ -59,10 +63,18 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
 
 @router.post("/week/plan")
 def plan_again(request: Request) -> Response:
-    """Begin to plan the week afresh."""
+    """Plan the week afresh, or go on from what has happened of it."""
     place = place_of(request)
     planner: Planner = request.app.state.planner
-    planner.begin(place.shop(), place.now())
+    work: Floorwork = request.app.state.floor
+    now = place.now()
+    events = work.board().events(now)
+    plan = work.plan()
+    sheets = {one["id"] for one in plan["sheets"]} if plan else set()
+    if any(one.sheet in sheets for one in events):
+        planner.go_on(place.shop(), events, now)
+    else:
+        planner.begin(place.shop(), now)
     return RedirectResponse("/week", 303)
 
 

@@ -1,0 +1,44 @@
+"""What a plan that goes on from another has moved, a sheet a line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+__all__ = ["Moved", "moved_in"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moved:
+    """The first step of a sheet that moved; `to` None: it is no longer planned."""
+
+    sheet: str
+    step: str
+    before: datetime
+    to: datetime | None
+    because: str
+
+
+def moved_in(plan: Mapping[str, Any] | None) -> tuple[Moved, ...]:
+    """By the new time; the loading of a sheet goes before its weighing and laying up."""
+    since = plan.get("since") if plan is not None else None
+    if since is None:
+        return ()
+    first: dict[str, Any] = {}
+    for one in since["moved"]:
+        before = first.get(one["sheet"])
+        if before is None or (one["step"] == "load" and before["step"] in ("weigh", "prepare")):
+            first[one["sheet"]] = one
+    found = [
+        Moved(
+            sheet=one["sheet"],
+            step=one["step"].replace("_", " "),
+            before=datetime.fromisoformat(one["from"]),
+            to=None if one["to"] is None else datetime.fromisoformat(one["to"]),
+            because=one["because"],
+        )
+        for one in first.values()
+    ]
+    return tuple(sorted(found, key=lambda one: (one.to or one.before, one.sheet)))
