@@ -9,14 +9,17 @@ from dataclasses import replace
 from datetime import datetime
 from math import ceil, inf
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
+from flatstock.actions.remembered import remembering
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
 from flatstock.planning.check import judge
 from flatstock.planning.document import plan_document
 from flatstock.planning.problem.build import set_out
-from flatstock.planning.problem.schedule import Schedule
+from flatstock.planning.problem.schedule import Run, Schedule
+from flatstock.planning.problem.steps import steps_of
 from flatstock.planning.problem.week import Week
 from flatstock.planning.relief import reliefs
 from flatstock.plastics.safety import cautions_for
@@ -30,7 +33,7 @@ from flatstock.workshop.shop import Order, Workshop
 if TYPE_CHECKING:
     from flatstock.planning.solve.search import Found
 
-__all__ = ["Physics", "keep_plan", "plan_week"]
+__all__ = ["Physics", "keep_plan", "plan_week", "planned"]
 
 ROUNDS = 4  #: of planning and rehearsing, before what is left is named as a conflict
 FIRST_SHARE, AGAIN_SHARE = 0.5, 0.7  #: of the time left, for the first round and for each after it
@@ -43,8 +46,9 @@ TOPICS = ("hot", "opening", "press", "unattended", "fume", "lifting", "saw", "cl
 class Physics:
     """The heat model of one shop, as `planning.problem.physics` asks for it."""
 
-    def __init__(self, shop: Workshop) -> None:
+    def __init__(self, shop: Workshop, *, then: Physics | None = None) -> None:
         self.shop = shop
+        self.then = then  #: of the shop as it was when what is under way was begun
         self.cards: dict[tuple[tuple[object, ...], str], Card] = {}  #: by recipe and press
 
     def recipe(self, order: Order, press: str) -> Forecast:
@@ -63,7 +67,14 @@ class Physics:
         return forecast(self.shop, card, colour=order.colour)
 
     def card(self, order: Order, press: str) -> Card:
-        """The card that a recipe came from; orders alike share one."""
+        """The card that a recipe came from, or comes from now; orders alike share one."""
+        if (order.recipe, press) not in self.cards:
+            try:
+                self.recipe(order, press)
+            except Refused:
+                if self.then is None:
+                    raise
+                return self.then.card(order, press)
         return self.cards[order.recipe, press]
 
     def between(self, press: str, start: float, end: float) -> float:
@@ -97,17 +108,43 @@ def plan_week(
         raise Refused(Fault("orders.csv", "there is no order", "write one line an order"))
     physics = Physics(shop)
     week = set_out(shop, physics, zone=zone_of(shop), start=now, weeks=weeks)
+    document = planned(physics, week, now=now, seconds=seconds, tell=tell)
+    if broken := judge(document, takes=physics.takes):
+        raise Refused(
+            Fault(one.where, one.what, "this is a mistake of the planner: pass it on") for one in broken
+        )
+    return document
+
+
+def planned(
+    physics: Physics,
+    week: Week,
+    *,
+    now: datetime,
+    seconds: float,
+    tell: Callable[[str, float, float], bool],
+    before: Mapping[str, Run] = MappingProxyType({}),
+    rehearsed: bool = True,
+    relief: float = LEAST_RELIEF,
+) -> dict[str, Any]:
+    """A week's plan as a document that nobody has judged; `before`: runs of an earlier plan to begin from.
+    `relief`: seconds at least for each thing that might help.
+
+    Raises `Refused` where nothing can be planned at all.
+    """
     began = time.monotonic()
-    week, found, verdicts, rounds = _agree(physics, week, seconds, tell)
+    rounds = ROUNDS if rehearsed else 0
+    week, found, verdicts, rounds = _agree(physics, week, seconds, tell, before, rounds)
     wrong = _wrong(found)
-    helps = _helps(week, wrong, max(0.0, seconds - (time.monotonic() - began)), tell) if wrong else []
+    left = max(0.0, seconds - (time.monotonic() - began))
+    helps = _helps(week, wrong, left, relief, tell) if wrong and rehearsed else []
     assert found.schedule is not None  # `_agree` raises without one
     document = plan_document(
         week,
         found.schedule,
         found.people,
         made_at=now.isoformat(),
-        lots=_lots(shop),
+        lots=_lots(physics.shop),
         proof={
             "status": found.status,
             "objective": [
@@ -129,25 +166,27 @@ def plan_week(
         )
     document["proof"]["seconds"] = round(time.monotonic() - began, 1)
     document["rehearsal"] = _rehearsal(rounds, verdicts)
+    document["remembered"] = remembering(physics.shop, week)
     document["warnings"] += [
         f"{one.sheet}: {one.verdict} when the plan is run through the heat model."
         for one in verdicts
         if not one.good
     ]
-    broken = judge(document, takes=physics.takes)
-    if broken:
-        raise Refused(
-            Fault(one.where, one.what, "this is a mistake of the planner: pass it on") for one in broken
-        )
     return document
 
 
 def _agree(
-    physics: Physics, week: Week, seconds: float, tell: Callable[[str, float, float], bool]
+    physics: Physics,
+    week: Week,
+    seconds: float,
+    tell: Callable[[str, float, float], bool],
+    before: Mapping[str, Run],
+    most: int,
 ) -> tuple[Week, Found, list[Verdict], int]:
     """Plan, rehearse, and plan again until plan and physics agree; then improve what agrees while time is left.
 
-    The week comes back with what the rehearsal found its sheets to need. Raises `Refused` without a plan.
+    `most`: how many rounds; 0: one plan, not rehearsed. The week comes back with what the rehearsal found its
+    sheets to need. Raises `Refused` without a plan.
     """
     from flatstock.planning.solve.search import search  # OR-Tools takes a second to come
 
@@ -158,16 +197,19 @@ def _agree(
         left = seconds - (time.monotonic() - began)
         # the first round leaves energy as it falls: what the rehearsal wants is best known early
         share, levels = (FIRST_SHARE, BUT_ENERGY) if rounds == 0 else (AGAIN_SHARE, ALL)
-        found = search(week, seconds=max(LEAST, left * share), tell=tell, start=start, levels=levels)
+        share = max(LEAST, left * share) if most else seconds
+        found = search(week, seconds=share, tell=tell, start=start, levels=levels, before=before)
         if found.schedule is None:
             if best is None:
                 raise Refused(_nothing(found.status))
             break
+        if not most:
+            return week, found, [], 0
         verdicts = rehearse(physics.shop, _goings(physics, week, found.schedule))
         rounds += 1
         asked = _asked(week, found.schedule, verdicts)
-        spent = found.stopped or seconds - (time.monotonic() - began) < LEAST or rounds >= ROUNDS
-        if asked is None and (best is None or _worth(found) <= _worth(best[1])):
+        spent = found.stopped or seconds - (time.monotonic() - began) < LEAST or rounds >= most
+        if asked is None and (best is None or _worth(found, verdicts) <= _worth(best[1], best[2])):
             best = (week, found, verdicts)
         if spent or (asked is None and found.status == "optimal" and levels == ALL):
             if best is None:
@@ -177,9 +219,9 @@ def _agree(
     return *best, rounds
 
 
-def _worth(found: Found) -> tuple[float, ...]:
-    """The levels' values: less is better, the first that differs counts."""
-    return tuple(level.value for level in found.levels)
+def _worth(found: Found, verdicts: Sequence[Verdict]) -> tuple[float, ...]:
+    """Sheets that physics lets fail, then the levels' values: less is better, the first that differs counts."""
+    return (sum(not one.good for one in verdicts), *(level.value for level in found.levels))
 
 
 def _wrong(found: Found) -> float:
@@ -188,7 +230,7 @@ def _wrong(found: Found) -> float:
 
 
 def _helps(
-    week: Week, wrong: float, seconds: float, tell: Callable[[str, float, float], bool]
+    week: Week, wrong: float, seconds: float, least: float, tell: Callable[[str, float, float], bool]
 ) -> list[tuple[str, str, int]]:
     """What one more of each thing saves, most first: what, which resource it says was short, minutes.
 
@@ -198,7 +240,7 @@ def _helps(
     from flatstock.planning.solve.search import search
 
     tried = list(reliefs(week))
-    share = max(LEAST_RELIEF, seconds / max(1, len(tried)))
+    share = max(least, seconds / max(1, len(tried)))
     saved: list[tuple[str, str, int]] = []
     for one in tried:
         if tell("trying", 0.0, 0.0):
@@ -218,11 +260,13 @@ def _nothing(status: str) -> Fault:
 def _goings(physics: Physics, week: Week, schedule: Schedule) -> list[Going]:
     """The plan's instants, as the rehearsal takes them."""
     sheets = {sheet.id: sheet for sheet in week.sheets}
-    t, listed = week.times, []
+    listed = []
     for name, run in sorted(schedule.runs.items()):
         sheet = sheets[name]
+        ends = {step.name: step.end for step in steps_of(week, sheet, run)}
         point = sheet.kind.dwell[run.press].set_point
-        hot = next(start for start, end in schedule.heated[run.press] if start <= run.load <= end)
+        spans = schedule.heated[run.press]
+        hot = next((start for start, end in spans if start <= run.load <= end), run.load)
         ramps = [m for (press, _, to), m in week.ramps.items() if press == run.press and to == point]
         listed.append(
             Going(
@@ -231,12 +275,12 @@ def _goings(physics: Physics, week: Week, schedule: Schedule) -> list[Going]:
                 press=run.press,
                 cooling=run.cooling,
                 hot_from=60.0 * hot,
-                laid=60.0 * (run.load + t.load),
+                laid=60.0 * ends["load"],
                 lifted=60.0 * run.transfer,
-                clamped=60.0 * (run.transfer + t.transfer),
+                clamped=60.0 * ends["transfer"],
                 left=60.0 * run.leave,
                 stay=run.stay,
-                stayed=60.0 * (run.leave + t.move),
+                stayed=60.0 * ends.get("move", run.leave),
                 opened=60.0 * run.demould,
                 ramp=60.0 * min(ramps, default=0),
             )
@@ -250,21 +294,22 @@ def _asked(week: Week, schedule: Schedule, verdicts: Sequence[Verdict]) -> Week 
         return None
     sheets = {sheet.id: sheet for sheet in week.sheets}
     for one in verdicts:
-        run = schedule.runs[one.sheet]
+        run, begun = schedule.runs[one.sheet], sheets[one.sheet].work
         clamped = run.transfer + week.times.transfer
-        asks = {}
-        if 0 < one.more_dwell < inf:
+        asks = {}  # of what is not a fact yet
+        if 0 < one.more_dwell < inf and not begun("transfer"):
             asks["dwell"] = run.transfer - run.load - week.times.load + ceil(one.more_dwell / 60)
-        if 0 < one.more_cool < inf:
+        if 0 < one.more_cool < inf and not begun("move"):
             asks["cool"] = run.leave - clamped + ceil(one.more_cool / 60)
-        if 0 < one.more_rest < inf:
+        if 0 < one.more_rest < inf and not begun("demould"):
             since = clamped if run.stay is None else run.leave + week.times.move
             asks["rest"] = run.demould - since + ceil(one.more_rest / 60)
         # the next plan may put any of its kind where this one stood
         for other in sheets.values():
             if other.kind.key == sheets[one.sheet].kind.key:
                 sheets[other.id] = other.asks(**asks)
-    return replace(week, sheets=tuple(sheets.values()))
+    asking = tuple(sheets.values())
+    return None if asking == week.sheets else replace(week, sheets=asking)
 
 
 def _rehearsal(rounds: int, verdicts: Sequence[Verdict]) -> dict[str, Any]:

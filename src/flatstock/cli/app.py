@@ -47,7 +47,7 @@ app.command(open_app, name="open")
 
 def main(words: Sequence[str] | None = None) -> int:
     """Run one call; its exit code. `words` are those after `flatstock`, else those of the process."""
-    said = list(sys.argv[1:] if words is None else words)
+    said = _with_now(list(sys.argv[1:] if words is None else words))
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(encoding="utf-8", errors="replace")
@@ -74,6 +74,16 @@ def main(words: Sequence[str] | None = None) -> int:
         show.refusal([report(error, said)], as_json=as_json)
         return 1
     return result if isinstance(result, int) else 0
+
+
+def _with_now(said: list[str]) -> list[str]:
+    """`--from-now` may stand alone; the parser wants a word after it."""
+    filled: list[str] = []
+    for word, after in zip(said, [*said[1:], "--"], strict=True):
+        filled.append(word)
+        if word == "--from-now" and after.startswith("-"):
+            filled.append("now")
+    return filled
 
 
 def _commands() -> list[str]:

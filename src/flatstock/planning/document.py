@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
@@ -117,12 +117,22 @@ def _moulds(week: Week, schedule: Schedule) -> tuple[dict[str, str], dict[str, s
     taken: tuple[dict[str, str], dict[str, str]] = ({}, {})
     until: dict[str, int] = {}
     sheets = {sheet.id: sheet for sheet in week.sheets}
-    for run in sorted(schedule.runs.values(), key=lambda run: (run.prepare, run.sheet)):
-        kind = sheets[run.sheet].kind
-        for chosen, group in zip(taken, (kind.frames, kind.skins), strict=True):
-            free = [thing for thing in group if until.get(thing, week.start - 1) <= run.prepare]
-            chosen[run.sheet] = min(free)  # the model counts them: there is always one
-            until[chosen[run.sheet]] = run.demould + week.times.demould
+    for run in sorted(
+        schedule.runs.values(), key=lambda r: (not sheets[r.sheet].work("prepare"), r.prepare, r.sheet)
+    ):
+        sheet = sheets[run.sheet]
+        kind, done, opened = sheet.kind, sheet.done, sheet.work("demould")
+        end = run.demould + week.times.demould if opened is None else opened.end
+        known = (done.frame, done.skins) if done is not None and sheet.work("prepare") else (None, None)
+        for chosen, group, has in zip(taken, (kind.frames, kind.skins), known, strict=True):
+            # the model counts them: there is always one
+            chosen[run.sheet] = has or min(
+                thing
+                for thing in group
+                if until.get(thing, run.prepare) <= run.prepare
+                and not any(out.start < end and run.prepare < out.end for out in week.absent.get(thing, ()))
+            )
+            until[chosen[run.sheet]] = max(end, until.get(chosen[run.sheet], end))
     return taken
 
 
@@ -132,7 +142,9 @@ def _sheet(
     run, kind = schedule.runs[sheet.id], sheet.kind
     dwell = kind.dwell[run.press]
     late = 0 if sheet.due is None else max(0, run.ready - sheet.due)
-    return {
+    load = sheet.work("load")
+    loaded = run.load + week.times.load if load is None else load.end
+    found: Document = {
         "id": sheet.id,
         "order": sheet.order,
         "plastic": kind.plastic,
@@ -143,7 +155,7 @@ def _sheet(
         "mould_mass_kg": round(kind.mould_mass, 3),
         "set_point_C": dwell.set_point,
         "dwell_min": dwell.least,
-        "dwell_planned_min": run.transfer - run.load - week.times.load,
+        "dwell_planned_min": run.transfer - loaded,
         "dwell_latest_min": dwell.latest,
         "press_cool_min": max(kind.press_cool[run.cooling], sheet.cool_least),
         "frame": frames[sheet.id],
@@ -153,6 +165,19 @@ def _sheet(
         "ready": week.clock.text(run.ready),
         "late_min": late,
     }
+    if sheet.done is not None:
+        found |= {key: sheet.done.figures[key] for key in _settled(sheet)}
+    return found
+
+
+def _settled(sheet: Sheet) -> Iterator[str]:
+    """The figures that a sheet was weighed, pressed and cooled by, where that is behind it."""
+    if sheet.work("weigh"):
+        yield from ("lots", "charge_kg")
+    if sheet.work("transfer"):
+        yield from ("set_point_C", "dwell_min", "dwell_latest_min")
+    if sheet.work("move") or sheet.work("demould"):
+        yield "press_cool_min"
 
 
 def _tasks(

@@ -14,7 +14,18 @@ from flatstock.workshop.fields import Field, Layout, Table
 __all__ = ["NAMES", "layout", "table_of"]
 
 #: in the order of the pages
-NAMES: tuple[str, ...] = ("shop", "plastics", "lots", "orders", "offcuts", "supply", "room", "outlay")
+NAMES: tuple[str, ...] = (
+    "shop",
+    "plastics",
+    "lots",
+    "orders",
+    "offcuts",
+    "supply",
+    "room",
+    "outlay",
+    "done",
+    "changes",
+)
 
 
 @cache

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 from cyclopts import Parameter
 
@@ -17,6 +17,7 @@ GOALS = {
     "late_sheets": "sheets late or without a time",
     "late_min": "minutes late",
     "sheets_after_closing": "sheets not done by closing",
+    "moved_min": "minutes by which steps move from the plan before",
     "heaters_Wh": "Wh for heating up and holding",
 }
 
@@ -32,6 +33,14 @@ def plan(
     weeks: Annotated[
         int, Parameter(metavar="N", help="How many weeks the plan may reach into, this one counted.")
     ] = 1,
+    from_now: Annotated[
+        str | None,
+        Parameter(
+            metavar="[TIME]",
+            help="Plan the rest of the plan that is kept: done.csv says what has happened, changes.toml what has"
+            " changed.",
+        ),
+    ] = None,
     json: Json = False,
     pdf: Annotated[
         Path | None, Parameter(metavar="DIR", help="Also print its papers into this folder.")
@@ -47,10 +56,12 @@ def plan(
     from flatstock.actions.plans import keep_plan, plan_week
     from flatstock.cli.opening import opened
 
-    shop, moment = opened(folder, now)
+    shop, moment = opened(folder, now if from_now in (None, "now") else from_now)
     last: dict[str, float] = {}
 
     def tell(name: str, value: float, bound: float) -> bool:
+        if name == "first":
+            return False
         if name == "trying":
             show.aside("… trying what would help")
         elif name not in last or value <= last[name] * 0.98 - 1e-9:
@@ -58,7 +69,21 @@ def plan(
             show.aside(f"… {GOALS.get(name, name)}: {value:,.0f}, at best {max(0.0, bound):,.0f}")
         return False
 
-    document = plan_week(shop, now=moment, seconds=seconds, weeks=weeks, tell=tell)
+    if from_now is None:
+        document = plan_week(shop, now=moment, seconds=seconds, weeks=weeks, tell=tell)
+    else:
+        from flatstock.actions.replans import plan_from_now
+
+        def first(document: dict[str, Any]) -> None:
+            moved = len({one["sheet"] for one in document["since"]["moved"]})
+            late = sum(sheet["late_min"] > 0 for sheet in document["sheets"])
+            keep_plan(shop, document)
+            show.aside(
+                f"… a first answer is kept: {moved} sheets move, {late} are late. Not yet run through the heat"
+                " model; Ctrl-C leaves it at that, or at whatever better one is found by then."
+            )
+
+        document = plan_from_now(shop, now=moment, seconds=seconds, tell=tell, first=first)
     kept = keep_plan(shop, document)
     if json:
         show.document(document)

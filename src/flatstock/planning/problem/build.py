@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta, tzinfo
 from functools import cache
 from importlib.resources import files
+from types import MappingProxyType
 
 import toml_rs
 
@@ -27,8 +28,18 @@ class _Floor:
     warnings: list[str]
 
 
-def set_out(shop: Workshop, physics: Forecasts, *, zone: tzinfo, start: datetime, weeks: int = 1) -> Week:
+def set_out(
+    shop: Workshop,
+    physics: Forecasts,
+    *,
+    zone: tzinfo,
+    start: datetime,
+    weeks: int = 1,
+    remembered: Mapping[tuple[object, ...], Kind] = MappingProxyType({}),
+) -> Week:
     """The week from `start` on: to the last hour anybody is there in that calendar week, or `weeks` of them.
+
+    `remembered`: by recipe of an order, kinds of sheet that were worked out before and still hold.
 
     Raises `Refused` where nothing can be planned at all. An order that can't be pressed stands in `unplaced`.
     """
@@ -48,7 +59,7 @@ def set_out(shop: Workshop, physics: Forecasts, *, zone: tzinfo, start: datetime
     assert end is not None
     floor_ = _sites(shop)
     _needed(floor_.sites, people)
-    kinds, unplaced, warnings = kinds_of(shop, physics)
+    kinds, unplaced, warnings = kinds_of(shop, physics, remembered)
     times = _times(shop)
     used = sorted({kind.key: kind for kind in kinds.values()}.values(), key=lambda kind: kind.key)
     presses = [site.id for site in floor_.sites.values() if site.kind == "hot_press"]
@@ -59,6 +70,7 @@ def set_out(shop: Workshop, physics: Forecasts, *, zone: tzinfo, start: datetime
         shop=shop.name,
         clock=clock,
         start=now,
+        now=now,
         end=end,
         closing=closing,
         times=times,

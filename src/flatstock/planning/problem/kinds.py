@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import ceil, floor, inf
+from types import MappingProxyType
 
 from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.physics import Forecasts, Recipe
@@ -21,13 +23,16 @@ def whole_minutes(seconds: float) -> int:
 
 
 def kinds_of(
-    shop: Workshop, physics: Forecasts
+    shop: Workshop, physics: Forecasts, remembered: Mapping[tuple[object, ...], Kind] = MappingProxyType({})
 ) -> tuple[dict[str, Kind], dict[str, tuple[str, ...]], list[str]]:
-    """The kind of each order's sheets, the orders that can't be pressed, and what was said on the way."""
+    """The kind of each order's sheets, the orders that can't be pressed, and what was said on the way.
+
+    `remembered`: by recipe, what was worked out before and still holds.
+    """
     kinds: dict[str, Kind] = {}
     unplaced: dict[str, tuple[str, ...]] = {}
     said: list[str] = []
-    known: dict[tuple[object, ...], Kind | tuple[str, ...]] = {}
+    known: dict[tuple[object, ...], Kind | tuple[str, ...]] = dict(remembered)
     for order in shop.orders.values():
         if order.recipe not in known:
             known[order.recipe] = _kind(shop, physics, order, said)

@@ -15,7 +15,7 @@ STAYS = ("stack", "rack")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """One step; `hands`: how many people, with which skill ("" for anybody)."""
+    """One step; `hands`: how many people, with which skill ("" for anybody); `people`: who began it."""
 
     sheet: str
     name: str
@@ -24,32 +24,43 @@ class Step:
     places: tuple[str, ...]
     hands: int = 0
     skill: str = ""
+    people: tuple[str, ...] = ()
 
 
 def steps_of(week: Week, sheet: Sheet, run: Run) -> Iterator[Step]:
-    """The steps of one sheet from weighing to conditioning, in order."""
+    """The steps of one sheet from weighing to conditioning, in order; what has begun is as it was."""
     t, kind = week.times, sheet.kind
 
     def step(name: str, start: int, end: int, *places: str, hands: int = 0, skill: str = "") -> Step:
+        fact = sheet.work(name)
+        if fact is not None:
+            return Step(sheet=sheet.id, name=name, start=fact.start, end=fact.end, places=fact.places,
+                        hands=len(fact.people), people=fact.people)  # fmt: skip
         return Step(sheet=sheet.id, name=name, start=start, end=end, places=places, hands=hands, skill=skill)
 
     lift = week.lift_for(kind.mould_mass)
     two = 1 if lift else 2
     yield step("weigh", run.weigh, run.weigh + t.weigh, run.scale, hands=1)
     yield step("prepare", run.prepare, run.prepare + t.prepare, run.bench, hands=1)
-    yield step("load", run.load, run.load + t.load, run.bench, run.press, hands=2, skill=HOT)
-    yield step("dwell", run.load + t.load, run.transfer, run.press)
-    clamped = run.transfer + t.transfer
-    yield step("transfer", run.transfer, clamped, run.press, run.cooling, hands=2, skill=HOT)
-    yield step("press_cool", clamped, run.leave, run.cooling)
+    load = step("load", run.load, run.load + t.load, run.bench, run.press, hands=2, skill=HOT)
+    yield load
+    yield step("dwell", load.end, run.transfer, run.press)
+    transfer = step(
+        "transfer", run.transfer, run.transfer + t.transfer, run.press, run.cooling, hands=2, skill=HOT
+    )
+    yield transfer
+    yield step("press_cool", transfer.end, run.leave, run.cooling)
     if run.stay is not None:
         aids = (lift.id,) if lift else ()
-        yield step("move", run.leave, run.leave + t.move, run.cooling, run.stay, *aids, hands=two)
-        yield step(week.sites[run.stay].kind, run.leave + t.move, run.demould, run.stay)
-    yield step("demould", run.demould, run.demould + t.demould, run.demould_at, hands=two)
-    end = run.demould + t.demould
+        move = step("move", run.leave, run.leave + t.move, run.cooling, run.stay, *aids, hands=two)
+        yield move
+        yield step(week.sites[run.stay].kind, move.end, run.demould, run.stay)
+    demould = step("demould", run.demould, run.demould + t.demould, run.demould_at, hands=two)
+    yield demould
+    end = demould.end
     if run.trim is not None and run.saw is not None:
-        yield step("trim", run.trim, run.trim + t.trim, run.saw, hands=1, skill=SAW)
-        end = run.trim + t.trim
+        trim = step("trim", run.trim, run.trim + t.trim, run.saw, hands=1, skill=SAW)
+        yield trim
+        end = trim.end
     if sheet.condition > 0:
         yield step("condition", end, end + sheet.condition)

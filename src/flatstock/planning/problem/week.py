@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from flatstock.planning.problem.clock import Clock, Span, common, joined
 
-__all__ = ["Dwell", "Kind", "Load", "Person", "Sheet", "Site", "Times", "Week"]
+__all__ = ["Done", "Dwell", "Kind", "Load", "Person", "Sheet", "Site", "Times", "Week", "Work"]
 
 HOT, SAW = "hot_transfer", "saw"
 
@@ -32,6 +33,7 @@ class Site:
     kind: str
     capacity: int = 1
     mass_max: float | None = None  #: [kg]
+    absent: tuple[Span, ...] = ()  #: out of order
     more: Mapping[str, object] = field(default_factory=dict)  #: what else the document says of it
 
 
@@ -68,6 +70,28 @@ class Kind:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """One step with hands as it was begun; `end` is known, or expected where `goes_on`."""
+
+    step: str
+    start: int
+    end: int
+    places: tuple[str, ...]
+    people: tuple[str, ...]
+    goes_on: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Done:
+    """What has happened to one sheet before the plan's moment; it is taken as it is."""
+
+    works: tuple[Work, ...]  #: in the order of the steps, none missing before the last
+    frame: str
+    skins: str
+    figures: Mapping[str, Any]  #: what the plan before said of this sheet, for what is behind it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
     """One sheet to be pressed."""
 
@@ -79,6 +103,13 @@ class Sheet:
     dwell_least: int = 0  #: what the rehearsal found it needs beyond its kind's, 0: nothing
     cool_least: int = 0
     rest_least: int = 0
+    done: Done | None = None
+    promised: int | None = None  #: it may not be ready later than this
+
+    def work(self, step: str) -> Work | None:
+        """The step, where it has begun."""
+        works = self.done.works if self.done else ()
+        return next((one for one in works if one.step == step), None)
 
     def asks(self, *, dwell: int = 0, cool: int = 0, rest: int = 0) -> Sheet:
         """The same sheet, needing at least these minutes."""
@@ -120,7 +151,8 @@ class Week:
 
     shop: str
     clock: Clock
-    start: int
+    start: int  #: of what the document shows
+    now: int  #: nothing that has not begun begins before it
     end: int
     closing: int  #: "most sheets by closing" counts up to here
     times: Times
@@ -141,6 +173,10 @@ class Week:
     unplaced: Mapping[str, tuple[str, ...]] = field(
         default_factory=dict
     )  #: order: why none of it can be pressed
+
+    absent: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)  #: frames and skins out of order
+    hot: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)  #: by press: heated before `now`
+    stopped: tuple[tuple[str, str], ...] = ()  #: order and why: sheets begun and put aside
 
     def of_kind(self, *kinds: str) -> list[Site]:
         """The places of these kinds."""

@@ -6,10 +6,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from flatstock.planning.problem.clock import Span, starts_within
-from flatstock.planning.problem.week import HOT, SAW, Sheet, Week
+from flatstock.planning.problem.week import HOT, SAW, Sheet, Site, Week
 from flatstock.planning.solve.cpsat import Model, Var, domain
 
 __all__ = ["Chain", "Hands", "chain_of"]
+
+LATE_GRACE = 45  #: a mould that is over its latest already leaves within this, minutes
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +32,7 @@ class Chain:
     sheet: Sheet
     on: Var
     weigh: Var
+    weighed: Var
     prepare: Var
     load: Var
     loaded: Var
@@ -39,6 +42,7 @@ class Chain:
     demould: Var
     free: Var  #: the mould is empty again
     trim: Var | None
+    trimmed: Var
     ready: Var
     press: dict[str, Var]
     cooling: dict[str, Var]
@@ -47,23 +51,35 @@ class Chain:
     moving: Var
     session: dict[tuple[str, int], Var] = field(default_factory=dict)
 
+    def begun(self, step: str) -> bool:
+        """Whether the step is a fact."""
+        return self.sheet.work(step) is not None
+
 
 class _Maker:
     def __init__(self, model: Model, week: Week, sheet: Sheet) -> None:
         self.m, self.week, self.sheet = model, week, sheet
         self.hands: list[Hands] = []
         self.on = model.new_bool_var(f"pressed {sheet.id}")
+        if sheet.done is not None:
+            model.add(self.on == 1)
 
     def starts(self, people: int, minutes: int, skill: str) -> list[Span]:
         """When enough people with the skill are there for a step."""
         week = self.week
         group = week.skilled(skill) if skill else week.skilled()
         return starts_within(
-            [one.present for one in group], people=people, minutes=minutes, start=week.start, end=week.end
+            [one.present for one in group], people=people, minutes=minutes, start=week.now, end=week.end
         )
 
     def step(self, name: str, people: int, minutes: int, skill: str, on: Var) -> tuple[Var, Var]:
-        """Start and end of a step with hands."""
+        """Start and end of a step with hands; as they are where it has begun."""
+        fact = self.sheet.work(name)
+        if fact is not None:
+            now = self.week.now
+            if fact.end > now:
+                self.hands.append(Hands(now, fact.end - now, max(people, len(fact.people)), skill, on))
+            return self.m.new_constant(fact.start), self.m.new_constant(fact.end)
         spans = self.starts(people, minutes, skill)
         if not spans:
             self.m.add(on == 0)
@@ -72,9 +88,15 @@ class _Maker:
         self.hands.append(Hands(start, minutes, people, skill, on))
         return start, start + minutes
 
-    def choice(self, places: Iterable[str], name: str) -> dict[str, Var]:
+    def place_of(self, step: str, kind: str) -> Site | None:
+        """Where a step that has begun takes place, of the places of a kind."""
+        fact = self.sheet.work(step)
+        sites = [self.week.sites[place] for place in (fact.places if fact else ())]
+        return next((site for site in sites if site.kind == kind), None)
+
+    def choice(self, places: Iterable[str], fixed: Site | None, name: str) -> dict[str, Var]:
         """One of these places, while the sheet is pressed at all."""
-        listed = list(places)
+        listed = list(places) if fixed is None else [fixed.id]
         if len(listed) == 1:
             return {listed[0]: self.on}
         picked = {place: self.m.new_bool_var(f"{name} {self.sheet.id} {place}") for place in listed}
@@ -93,43 +115,61 @@ def chain_of(model: Model, week: Week, sheet: Sheet) -> tuple[Chain, list[Hands]
     transfer, clamped = make.step("transfer", 2, t.transfer, HOT, on)
     demould, free = make.step("demould", lifted, t.demould, "", on)
     trim, trimmed = make.step("trim", 1, t.trim, SAW, on) if week.of_kind("saw") else (None, free)
-    for end, start in ((weighed, prepare), (prepared, load), (free, trim)):
-        if start is not None:
+    for end, later, start in ((weighed, "prepare", prepare), (prepared, "load", load), (free, "trim", trim)):
+        if start is not None and sheet.work(later) is None:
             m.add(start >= end).only_enforce_if(on)
-    press = make.choice(kind.dwell, "press")
-    cooling = make.choice(kind.press_cool, "cooling")
-    _dwell(make, press, loaded, transfer)
+    press = make.choice(kind.dwell, make.place_of("load", "hot_press"), "press")
+    cooling = make.choice(kind.press_cool, make.place_of("transfer", "cooling_press"), "cooling")
+    if sheet.work("transfer") is None:
+        _dwell(make, press, loaded, transfer)
     leave = m.new_int_var(week.start, week.end, f"leave {sheet.id}")
     stay, direct, moving = _stays(make, leave, lifted)
     _cool(make, cooling, stay, direct, clamped=clamped, leave=leave, demould=demould)
     ready = m.new_int_var(week.start, week.end + sheet.condition, f"ready {sheet.id}")
     m.add(ready == trimmed + sheet.condition).only_enforce_if(on)
+    if sheet.promised is not None:
+        m.add(on == 1)
+        m.add(ready <= sheet.promised)
     chain = Chain(
-        sheet=sheet, on=on, weigh=weigh, prepare=prepare, load=load, loaded=loaded, transfer=transfer,
-        clamped=clamped, leave=leave, demould=demould, free=free, trim=trim, ready=ready, press=press,
+        sheet=sheet, on=on, weigh=weigh, weighed=weighed, prepare=prepare, load=load, loaded=loaded, transfer=transfer,
+        clamped=clamped, leave=leave, demould=demould, free=free, trim=trim, trimmed=trimmed, ready=ready, press=press,
         cooling=cooling, stay=stay, direct=direct, moving=moving,
     )  # fmt: skip
     return chain, make.hands
 
 
 def _dwell(make: _Maker, press: dict[str, Var], loaded: Var, transfer: Var) -> None:
-    sheet = make.sheet
+    sheet, load = make.sheet, make.sheet.work("load")
     for place, chosen in press.items():
         dwell = sheet.kind.dwell[place]
         make.m.add(transfer >= loaded + max(dwell.planned, sheet.dwell_least)).only_enforce_if(chosen)
-        if dwell.latest is not None:
-            make.m.add(transfer <= loaded + dwell.latest).only_enforce_if(chosen)
+        if dwell.latest is None:
+            continue
+        last = loaded + dwell.latest
+        if load is not None:  # what is over its latest, or nearly, leaves as soon as hands can be there
+            last = max(load.end + dwell.latest, make.week.now + LATE_GRACE)
+        make.m.add(transfer <= last).only_enforce_if(chosen)
 
 
 def _stays(make: _Maker, leave: Var, lifted: int) -> tuple[dict[str, Var], Var, Var]:
     """Which stack or rack takes it, or none, and whether it is moved there."""
     m, week, sheet = make.m, make.week, make.sheet
-    stay = {place: m.new_bool_var(f"{sheet.id} in {place}") for place in sheet.kind.rest}
+    moved, opened = sheet.work("move"), sheet.work("demould")
+    allowed = list(sheet.kind.rest) if opened is None else []
+    if moved is not None:
+        allowed = [place for place in moved.places if week.sites[place].kind in ("stack", "rack")]
+    stay = {place: m.new_bool_var(f"{sheet.id} in {place}") for place in allowed}
     direct = m.new_bool_var(f"{sheet.id} cools to the end in the press")
     moving = m.new_bool_var(f"{sheet.id} is moved")
     m.add(sum(stay.values()) == moving)
     m.add(moving + direct == make.on)
-    if stay:
+    if moved is not None:
+        m.add(moving == 1)
+        m.add(leave == moved.start)
+        if moved.end > week.now:
+            people = max(lifted, len(moved.people))
+            make.hands.append(Hands(week.now, moved.end - week.now, people, "", moving))
+    elif stay:
         spans = make.starts(lifted, week.times.move, "")
         if not spans:
             m.add(moving == 0)
@@ -152,6 +192,15 @@ def _cool(
 ) -> None:
     m, t, sheet = make.m, make.week.times, make.sheet
     m.add(demould == leave).only_enforce_if(direct)
+    if sheet.work("demould") is not None:
+        return
+    moved = sheet.work("move")
+    if moved is not None:
+        for place, chosen in stay.items():
+            rest = max(sheet.kind.rest.get(place, 0), sheet.rest_least)
+            m.add(demould >= max(moved.end + rest, make.week.now)).only_enforce_if(chosen)
+        return
+    m.add(leave >= make.week.now)
     for place, chosen in cooling.items():
         least = max(sheet.kind.press_cool[place], sheet.cool_least)
         m.add(leave >= clamped + least).only_enforce_if(chosen)

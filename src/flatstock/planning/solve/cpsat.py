@@ -3,21 +3,36 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+import time
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from ortools.sat.python import cp_model
 
 from flatstock.planning.problem.clock import Span
+from flatstock.planning.solve.outside import NeverStarted, Tell, helper
 
-__all__ = ["Answer", "Model", "Var", "domain", "evaluate", "improve", "new_model"]
+__all__ = [
+    "Answer",
+    "Model",
+    "Search",
+    "Settings",
+    "Var",
+    "completed",
+    "domain",
+    "evaluate",
+    "improve",
+    "model_of",
+    "new_model",
+]
 
 Var = Any  # OR-Tools' variables and expressions carry no types worth naming
 Model = cp_model.CpModel
 WORKERS = max(
     2, min(8, os.cpu_count() or 2)
 )  #: one a core: more of them share the cores and find plans later
+PATIENT = 20  #: times its own count of seconds that a repeatable search may take by the clock
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +70,27 @@ def evaluate(total: Var, answer: Answer) -> float:
     return float(sum(coefficient * answer(var) for var, coefficient in parts) + flat.offset)
 
 
+def completed(model: Model, held: Sequence[tuple[Var, int, int]], *, seconds: float) -> list[int] | None:
+    """Values of all variables where some lie between a least and a most value; None where none are found soon.
+
+    What the model minimises is minimised as far as that leaves it open.
+    """
+    held_model = model.clone()
+    held_model.clear_hints()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
+    for var, least, most in held:
+        held_model.add_linear_constraint(held_model.get_int_var_from_proto_index(var.index), least, most)
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False
+    solver.parameters.random_seed = 1
+    if solver.solve(held_model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return None
+    return list(solver.response_proto.solution)
+
+
 class _Watch(cp_model.CpSolverSolutionCallback):
-    def __init__(self, tell: Callable[[Sequence[int], float, float], bool]) -> None:
+    def __init__(self, tell: Tell) -> None:
         super().__init__()
         self._tell = tell
 
@@ -66,45 +100,100 @@ class _Watch(cp_model.CpSolverSolutionCallback):
             self.stop_search()
 
 
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """How to search."""
+
+    seconds: float
+    repair: bool = False  #: the hint is known not to fit and is to be mended first
+    repeatable: bool = False  #: the same plan each time: time is counted in the solver's own steps
+
+
+class Search:
+    """One search of one model; it may be stopped from another thread."""
+
+    def __init__(self, model: Model, settings: Settings) -> None:
+        self.model, self.solver, self.stopped = model, cp_model.CpSolver(), False
+        told = self.solver.parameters
+        told.num_workers = WORKERS
+        told.random_seed = 1
+        told.catch_sigint_signal = False  # it would leave Ctrl-C to end the process from then on
+        told.repair_hint = settings.repair
+        told.interleave_search = settings.repeatable
+        told.max_time_in_seconds = max(0.05, settings.seconds)
+        if settings.repeatable:
+            told.max_deterministic_time = settings.seconds
+            told.max_time_in_seconds = PATIENT * settings.seconds
+
+    def stop(self) -> None:
+        """Come to an end with what there is."""
+        self.stopped = True
+        self.solver.stop_search()
+
+    def run(self, tell: Tell) -> Answer:
+        """Search; `tell` hears of every solution and says whether to stop."""
+        status = self.solver.solve(self.model, _Watch(lambda *found: tell(*found) or self.stopped))
+        words = {
+            cp_model.OPTIMAL: "optimal",
+            cp_model.FEASIBLE: "feasible",
+            cp_model.INFEASIBLE: "impossible",
+        }
+        said = words.get(status, "unknown")
+        found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+        goal = self.model.has_objective()
+        return Answer(
+            status=said,
+            values=list(self.solver.response_proto.solution) if found else None,
+            value=self.solver.objective_value if found and goal else None,
+            bound=self.solver.best_objective_bound if goal and said != "impossible" else None,
+            seconds=self.solver.wall_time,
+        )
+
+
+def model_of(text: str) -> Model:
+    """A model from its text, `str(model.proto)`."""
+    model = new_model()
+    model.proto.parse_text_format(text)
+    return model
+
+
 def improve(
     model: Model,
     *,
     seconds: float,
     hint: Sequence[int] | None = None,
-    tell: Callable[[Sequence[int], float, float], bool] | None = None,
+    tell: Tell | None = None,
     repair: bool = False,
     repeatable: bool = False,
 ) -> Answer:
-    """Search for `seconds`; `tell` hears of every solution and says whether to stop.
+    """Search in a process of its own for `seconds`; `tell` hears of every solution and says whether to stop.
 
-    `repair`: the hint is known not to fit and is to be mended first.
+    Ctrl-C, or the end of that process, gives the best there was until then. `repair`: the hint is known not to
+    fit and is to be mended first.
     """
     model.clear_hints()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
-    if hint:
+    # the same week with other durations may have fewer variables: then the hint says nothing of this one
+    if hint and len(hint) == len(model.proto.variables):
         for index, value in enumerate(hint):
             model.add_hint(model.get_int_var_from_proto_index(index), value)
-    solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = max(0.05, seconds)
-    solver.parameters.num_workers = WORKERS
-    solver.parameters.interleave_search = repeatable
-    solver.parameters.repair_hint = repair
-    if repeatable:
-        solver.parameters.max_deterministic_time = seconds
-    solver.parameters.random_seed = 1
-    watch = _Watch(tell) if tell is not None else None
-    status = solver.solve(model, watch) if watch is not None else solver.solve(model)
-    words = {
-        cp_model.OPTIMAL: "optimal",
-        cp_model.FEASIBLE: "feasible",
-        cp_model.INFEASIBLE: "impossible",
-    }
-    said = words.get(status, "unknown")
-    found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
-    goal = model.has_objective()
-    return Answer(
-        status=said,
-        values=list(solver.response_proto.solution) if found else None,
-        value=solver.objective_value if found and goal else None,
-        bound=solver.best_objective_bound if goal and said != "impossible" else None,
-        seconds=solver.wall_time,
-    )
+    settings = Settings(seconds, repair, repeatable)
+    last: list[tuple[Sequence[int], float, float]] = []
+    began = time.monotonic()
+
+    def heard(values: Sequence[int], value: float, bound: float) -> bool:
+        last[:] = [(values, value, bound)]
+        return tell is not None and tell(values, value, bound)
+
+    process = helper()
+    try:
+        answer = None if process is None else process.solve(str(model.proto), settings, heard)
+    except NeverStarted:
+        process = None
+    if process is None:
+        return Search(model, settings).run(heard)
+    if isinstance(answer, Answer):
+        return answer
+    spent = time.monotonic() - began
+    if not last:
+        return Answer("unknown", None, None, None, spent)
+    return Answer("feasible", *last[0], spent)

@@ -16,8 +16,8 @@ PATIENCE = 20_000  #: tries for one run of touching steps; a day of one shop nee
 class _Search:
     """Depth first along the clock; a dead end goes back to the last step that others could do."""
 
-    def __init__(self, week: Week, steps: Sequence[Step]) -> None:
-        self.week = week
+    def __init__(self, week: Week, steps: Sequence[Step], begun: Sequence[Step]) -> None:
+        self.week, self.begun = week, begun
         self.steps = sorted(steps, key=lambda s: (s.start, -s.hands, s.skill, s.sheet))
         self.chosen: list[tuple[str, ...]] = []
         self.rank = {one.id: (len(one.skills & {"hot_transfer", "saw"}), one.id) for one in week.people}
@@ -28,7 +28,8 @@ class _Search:
             return False
         if not any(span.holds(step.start, step.end) for span in person.present):
             return False
-        busy = (other for other, who in zip(self.steps, self.chosen, strict=False) if person.id in who)
+        busy = [other for other, who in zip(self.steps, self.chosen, strict=False) if person.id in who]
+        busy += [other for other in self.begun if person.id in other.people and other.start < step.end]
         return not any(other.end > step.start for other in busy)
 
     def run(self) -> bool:
@@ -54,10 +55,11 @@ class _Search:
 
 
 def name_people(week: Week, steps: Sequence[Step]) -> dict[tuple[str, str], tuple[str, ...]] | None:
-    """Who does each step, by sheet and step; None where no naming was found."""
-    named: dict[tuple[str, str], tuple[str, ...]] = {}
-    for part in _apart([step for step in steps if step.hands]):
-        search = _Search(week, part)
+    """Who does each step, by sheet and step, those who began it where it has begun; None where no naming was found."""
+    begun = [step for step in steps if step.people]
+    named = {(step.sheet, step.name): step.people for step in begun}
+    for part in _apart([step for step in steps if step.hands and not step.people]):
+        search = _Search(week, part, [step for step in begun if step.end > week.now])
         if not search.run():
             return None
         for step, who in zip(search.steps, search.chosen, strict=True):

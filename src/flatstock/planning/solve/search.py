@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.steps import steps_of
 from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.chains import Chain, Hands, chain_of
 from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve, new_model
+from flatstock.planning.solve.first import as_before, by_rule, near
 from flatstock.planning.solve.floor import Heated, add_floor
 from flatstock.planning.solve.people import name_people
 from flatstock.planning.solve.seats import seated
@@ -19,6 +21,7 @@ __all__ = ["Found", "Level", "search"]
 
 LONGEST_LATE = 100_000  #: minutes: a sheet that is left out counts as this late
 WATT_HOURS = 1000
+MOVED_FOR_LATE = 60  #: in a first plan, minutes that steps may move to save a late minute or a sheet
 EARLY = 0.95  #: a search without proof that ends before this share of its time was stopped
 
 
@@ -97,10 +100,39 @@ class _Model:
             total.append(round(hold * WATT_HOURS / 60) * (end - start))
         return sum(total)
 
+    def moved(self, before: Mapping[str, Run]) -> Var:
+        """Minutes that steps which haven't begun are shifted from an earlier plan, sooner or later, summed."""
+        m, total = self.m, []
+        for chain in self.chains:
+            run = before.get(chain.sheet.id)
+            if run is None:
+                continue
+            pairs = [
+                ("weigh", chain.weigh, run.weigh),
+                ("prepare", chain.prepare, run.prepare),
+                ("load", chain.load, run.load),
+                ("transfer", chain.transfer, run.transfer),
+                ("move", chain.leave, run.leave),
+                ("demould", chain.demould, run.demould),
+            ]
+            if chain.trim is not None and run.trim is not None:
+                pairs.append(("trim", chain.trim, run.trim))
+            for step, start, was in pairs:
+                if chain.begun(step):
+                    continue
+                by = m.new_int_var(0, LONGEST_LATE, f"{step} of {chain.sheet.id} moved by")
+                m.add(by >= start - was).only_enforce_if(chain.on)
+                m.add(by >= was - start).only_enforce_if(chain.on)
+                total.append(by)
+        return sum(total)
+
     def schedule(self, answer: Answer) -> Schedule:
         """What was found, as runs."""
         runs = {c.sheet.id: _run(self.week, c, answer) for c in self.chains if answer(c.on)}
-        heated: dict[str, list[tuple[int, int]]] = {}
+        heated: dict[str, list[tuple[int, int]]] = {
+            press: [(span.start, span.end) for span in spans if span.end < self.week.now]
+            for press, spans in self.week.hot.items()
+        }
         for (press, _), (start, end, used) in self.heated.items():
             if answer(used) and answer(end) > answer(start):
                 heated.setdefault(press, []).append((answer(start), answer(end)))
@@ -147,13 +179,20 @@ def search(
     start: Sequence[int] = (),
     levels: int = 4,
     repeatable: bool = False,
+    by_rule: bool = True,
+    before: Mapping[str, Run] = MappingProxyType({}),
 ) -> Found:
     """The best plan that `seconds` allow; `tell` hears level, value and bound, and says whether to stop.
 
     `levels`: how many are sought, the others are left as they fall. `start`: the values of an earlier search
-    of the same week with other durations; it need not fit.
+    of the same week with other durations; it need not fit. `by_rule`: else it starts from a priority rule's plan.
+    `before`: runs of an earlier plan of this week, which it starts from where they can be brought to fit.
+    `repeatable`: the same plan each time on the same number of cores; `seconds` are the solver's own then, in which
+    it counts its steps, and the clock may show more.
     """
-    return _Search(week, seconds, tell, start, repeatable).run(levels)
+    return _Search(week, seconds, tell, start, repeatable=repeatable, by_rule=by_rule, before=before).run(
+        levels
+    )
 
 
 class _Search:
@@ -165,11 +204,14 @@ class _Search:
         seconds: float,
         tell: Callable[[str, float, float], bool],
         start: Sequence[int],
+        *,
         repeatable: bool,
+        by_rule: bool,
+        before: Mapping[str, Run],
     ) -> None:
-        self.start = start
+        self.start, self.by_rule, self.before = start, by_rule, before
         self.week, self.model, self.tell, self.repeatable = week, _Model(week), tell, repeatable
-        self.began, self.seconds = time.monotonic(), seconds
+        self.began, self.seconds, self.given = time.monotonic(), seconds, 0.0
         self.best: Answer | None = None
         self.known: list[Answer] = []  #: every plan met, in order
         self.stopped = False
@@ -177,11 +219,12 @@ class _Search:
 
     @property
     def left(self) -> float:
-        """Seconds."""
-        return self.seconds - (time.monotonic() - self.began)
+        """Seconds; of a repeatable search those not given away, whatever the clock says."""
+        return self.seconds - (self.given if self.repeatable else time.monotonic() - self.began)
 
     def seek(self, name: str, goal: Var, seconds: float) -> Answer:
         """Make `goal` as small as can be, starting from the best so far."""
+        self.given += seconds
         self.model.m.minimize(goal)
 
         def heard(values: Sequence[int], value: float, bound: float) -> bool:
@@ -199,7 +242,7 @@ class _Search:
             repeatable=self.repeatable,
         )
         self.status = answer.status
-        if answer.status == "feasible" and answer.seconds < EARLY * seconds:
+        if answer.status == "feasible" and answer.seconds < EARLY * seconds and not self.repeatable:
             self.stopped = True  # Ctrl-C: CP-SAT gives back the best it has
         if answer.values is not None:
             self.best = answer
@@ -212,13 +255,18 @@ class _Search:
             ("late_sheets", model.late_sheets),
             ("late_min", model.late_minutes),
             ("sheets_after_closing", model.unfinished),
-            ("heaters_Wh", model.energy),
         ]
+        if self.before:  # people are at work by the plan before: it is left as it is where nothing is lost
+            wanted.append(("moved_min", model.moved(self.before)))
+        wanted.append(("heaters_Wh", model.energy))
+        self._begin(wanted)
         bounds: list[float] = []
         for index, (name, goal) in enumerate(wanted):
             value = None if self.best is None else evaluate(goal, self.best)
             bound = 0.0
-            if value is None or (value > 0 and index < levels and self.left > 0.2 and not self.stopped):
+            if value is None or (
+                value > 0 and index < levels + bool(self.before) and self.left > 0.2 and not self.stopped
+            ):
                 share = 1.0 if name == wanted[-1][0] else 0.6
                 answer = self.seek(name, goal, self.left * share)
                 bound = max(0.0, answer.bound or 0.0)
@@ -228,6 +276,25 @@ class _Search:
             bounds.append(bound)
             model.m.add(goal <= int(value))
         return self.named([(name, goal, bound) for (name, goal), bound in zip(wanted, bounds, strict=True)])
+
+    def _begin(self, wanted: Sequence[tuple[str, Var]]) -> None:
+        """A whole plan to start from: the one before with the durations as they are now, or a rule's."""
+        model = self.model
+        roughly = model.late_sheets + model.late_minutes + model.unfinished
+        if self.before:  # what is lost weighs more than what is moved
+            roughly = MOVED_FOR_LATE * roughly + dict(wanted)["moved_min"]
+        model.m.minimize(roughly)
+        values = near(model.m, model.chains, self.start) if self.start else None
+        if values is None and self.before:
+            values = as_before(model.m, self.week, model.chains, self.before)
+        if values is None:
+            values = by_rule(model.m, self.week, model.chains, model.heated) if self.by_rule else None
+        if values is None:
+            return
+        self.best = Answer("feasible", values, None, None, 0.0)
+        self.known.append(self.best)
+        for name, goal in wanted:
+            self.stopped = self.tell(name, evaluate(goal, self.best), 0.0) or self.stopped
 
     def named(self, wanted: Sequence[tuple[str, Var, float]]) -> Found:
         """The best plan for which there are people to name.

@@ -52,17 +52,19 @@ def _stay(
     """One heated stay, from heat-up to off."""
     first = sheets[runs[0].sheet]
     point = first.kind.dwell[press].set_point
-    at = start + week.heat_up[press, point]
+    loaded = runs[0].load  # what was loaded sooner than the model has it was loaded all the same
+    at = min(start + week.heat_up[press, point], loaded)
+    soaked = min(at + week.times.soak, loaded)
 
     def setting(kind: str, a: int, b: int, x: float | None, y: float | None) -> Setting:
         return Setting(place=press, kind=kind, start=a, end=b, before=x, after=y)
 
     yield setting("heat_up", start, at, None, point)
-    yield setting("soak", at, at + week.times.soak, point, point)
-    now, before = at + week.times.soak, first
+    yield setting("soak", at, soaked, point, point)
+    now, before = soaked, first
     if last is not None and week.cleans.get((last.kind.key, first.kind.key), 0):
         clean = week.cleans[last.kind.key, first.kind.key]
-        if runs[0].load - now >= clean:
+        if loaded - now >= clean:
             yield setting("clean", now, now + clean, point, point)
             now += clean
     for run in runs:
@@ -70,17 +72,19 @@ def _stay(
         goal = sheet.kind.dwell[press].set_point
         clean = week.cleans.get((before.kind.key, sheet.kind.key), 0)
         if clean:
-            yield setting("clean", now, now + clean, point, point)
-            now += clean
+            cleaned = min(now + clean, run.load)
+            yield setting("clean", now, cleaned, point, point)
+            now = cleaned
         if goal != point:
-            ramp = week.ramps[press, point, goal]
             # the change ends as the mould comes in, so that the platens hold for as short a time as may be
-            if run.load - ramp > now:
-                yield setting("hold", now, run.load - ramp, point, point)
-            yield setting("raise" if goal > point else "lower", run.load - ramp, run.load, point, goal)
+            change = max(now, run.load - week.ramps.get((press, point, goal), 0))
+            if change > now:
+                yield setting("hold", now, change, point, point)
+            yield setting("raise" if goal > point else "lower", change, run.load, point, goal)
             point = goal
             now = run.load
-        gone = run.transfer + week.times.transfer
+        fact = sheet.work("transfer")
+        gone = run.transfer + week.times.transfer if fact is None else fact.end
         yield setting("hold", now, gone, point, point)
         now, before = gone, sheet
     if end > now:

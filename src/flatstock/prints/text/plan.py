@@ -18,6 +18,7 @@ GOALS = {
     "late_sheets": "sheets late",
     "late_min": "minutes late, over all sheets",
     "sheets_after_closing": "sheets not done by closing",
+    "moved_min": "minutes that steps move from the plan before",
     "heaters_Wh": "Wh for heating up and holding",
 }
 SHORT = {
@@ -31,6 +32,7 @@ def plan_text(document: Document) -> str:
     lines = title(f"The week to {day(_moment(document['end']))}", str(document["shop"]))
     lines += wrapped(_sum(document))
     lines += _not_in_time(document)
+    lines += _moved(document)
     tasks = sorted(document["tasks"], key=lambda task: _moment(task["start"]))
     for date, group in groupby(tasks, key=lambda task: _moment(task["start"]).date()):
         listed = list(group)
@@ -67,6 +69,32 @@ def _sum(document: Document) -> str:
     energy = document["energy_kWh"]
     heaters = "" if energy is None else f"; heaters {energy:.0f} kWh"
     return f"{count} sheet{'' if count == 1 else 's'}, {words}{heaters}."
+
+
+def _moved(document: Document) -> list[str]:
+    """Of a plan that goes on from another: one line a sheet, its first step that moved."""
+    since = document.get("since")
+    if since is None:
+        return []
+    lines = heading(f"What moved, as of {day(_moment(since['now']))} {clock(_moment(since['now']))}")
+    first: dict[str, Any] = {}
+    for one in since["moved"]:
+        before = first.get(one["sheet"])
+        if before is None or (one["step"] == "load" and before["step"] in ("weigh", "prepare")):
+            first[one["sheet"]] = one
+    rows = [
+        (
+            one["sheet"],
+            one["step"],
+            f"{_moment(one['from']):%a} {clock(_moment(one['from']))}",
+            "no longer" if one["to"] is None else f"{_moment(one['to']):%a} {clock(_moment(one['to']))}",
+            one["because"],
+        )
+        for one in first.values()
+    ]
+    if not rows:
+        return [*lines, *wrapped("Nothing: the plan stands as it was.")]
+    return [*lines, *table([("sheet", "step", "from", "to", "because"), *rows], "<<<<<")]
 
 
 def _not_in_time(document: Document) -> list[str]:

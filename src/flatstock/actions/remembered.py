@@ -1,0 +1,68 @@
+"""Kinds of sheet as a plan worked them out, kept in plan.json so that planning again needn't wait for physics."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, fields, is_dataclass
+from hashlib import sha256
+from typing import Any
+
+from flatstock.planning.problem.week import Dwell, Kind, Week
+from flatstock.workshop.shop import Workshop
+
+__all__ = ["kinds_in", "remembering"]
+
+#: what a recipe doesn't rest on
+APART = ("folder", "people", "orders", "offcuts", "today", "name")
+
+
+def remembering(shop: Workshop, week: Week) -> dict[str, Any]:
+    """The kinds of the week's sheets by recipe, with a digest of what they rest on."""
+    kinds = {sheet.order: sheet.kind for sheet in week.sheets}
+    recipes: dict[str, Any] = {}
+    for order, kind in kinds.items():
+        recipes[_recipe(shop, order)] = asdict(kind)
+    return {"digest": _digest(shop), "kinds": recipes}
+
+
+def kinds_in(plan: Mapping[str, Any], shop: Workshop) -> dict[tuple[object, ...], Kind]:
+    """By recipe, the kinds of a plan that still hold; none where the shop's files have changed since."""
+    kept = plan.get("remembered")
+    if not isinstance(kept, Mapping) or kept.get("digest") != _digest(shop):
+        return {}
+    return {
+        order.recipe: _kind(kept["kinds"][name])
+        for order in shop.orders.values()
+        if (name := _recipe(shop, order.id)) in kept["kinds"]
+    }
+
+
+def _recipe(shop: Workshop, order: str) -> str:
+    return json.dumps(shop.orders[order].recipe)
+
+
+def _kind(kept: Mapping[str, Any]) -> Kind:
+    whole = dict(kept)
+    whole["dwell"] = {press: Dwell(**dwell) for press, dwell in whole["dwell"].items()}
+    whole["frames"], whole["skins"] = tuple(whole["frames"]), tuple(whole["skins"])
+    return Kind(**whole)
+
+
+def _digest(shop: Workshop) -> str:
+    """Of everything in the shop's files that a recipe may rest on."""
+    whole = {f.name: _plain(getattr(shop, f.name)) for f in fields(shop) if f.name not in APART}
+    return sha256(json.dumps(whole, sort_keys=True).encode()).hexdigest()
+
+
+def _plain(value: object) -> object:
+    """In an order that doesn't change from one run to the next."""
+    if is_dataclass(value):
+        return [_plain(getattr(value, f.name)) for f in fields(value)]
+    if isinstance(value, Mapping):
+        return sorted((str(key), json.dumps(_plain(held))) for key, held in value.items())
+    if isinstance(value, (set, frozenset)):
+        return sorted(map(str, value))
+    if isinstance(value, (list, tuple)):
+        return [_plain(one) for one in value]
+    return value if isinstance(value, (int, float, str)) else str(value)

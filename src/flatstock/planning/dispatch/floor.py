@@ -1,0 +1,250 @@
+"""The shop while a rule fills it: for each sheet the earliest way through that what is settled leaves open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from flatstock.planning.dispatch.calendars import Calendar, Crew
+from flatstock.planning.problem.clock import Span
+from flatstock.planning.problem.schedule import Run
+from flatstock.planning.problem.week import HOT, SAW, Dwell, Sheet, Site, Week
+
+__all__ = ["Floor", "Way"]
+
+Work = tuple[int, int, tuple[str, ...]]  #: start, end, who
+WAIT = 120  #: minutes that a step of hands is looked for after it could be: lunch, and a busy hour
+AHEAD = 240  #: minutes before the press in which a mould may stand weighed or prepared
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """One sheet's way, not taken yet."""
+
+    run: Run
+    free: int  #: the mould is empty again
+    frame: str
+    skins: str
+    hands: tuple[Work, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Cooled:
+    """How a mould cools on and is emptied."""
+
+    leave: int
+    stay: str | None
+    demould: int
+    at: str
+    hands: tuple[Work, ...]
+
+
+class Floor:
+    """What is settled so far."""
+
+    def __init__(self, week: Week, *, saw_first: int, saw_last: int) -> None:
+        self.week, self.crew = week, Crew(week)
+        #: heaters are on within these only, so that the saw has time beside them
+        self.windows = [Span(w.start + saw_first, w.end - saw_last) for w in week.supervised()]
+        self.on: dict[
+            tuple[str, int], tuple[int, int]
+        ] = {}  #: by press and window: heated from, last transfer over
+        self.gone: dict[str, tuple[int, Sheet]] = {}  #: by press: last transfer over, of which sheet
+        self.cooler: dict[str, int] = {}
+        self.until: dict[str, int] = {}  #: frames and skins
+        self.moulds: dict[str, list[tuple[int, int]]] = {}  #: by stack: stays
+        self.places = {
+            site.id: Calendar(site.capacity) for site in week.of_kind("stack", "rack", "lift", "scale")
+        }
+        self.bench = Calendar(sum(site.capacity for site in week.of_kind("bench")))
+        self.saw = Calendar(sum(site.capacity for site in week.of_kind("saw")))
+        self.loads: dict[str, list[tuple[int, int, float]]] = {}  #: by stack or rack with a limit: stays, kg
+
+    def way(self, sheet: Sheet) -> Way | None:
+        """The way that is loaded first; None where none is left in this week."""
+        ways = [way for press in sheet.kind.dwell if (way := self._in_press(sheet, press)) is not None]
+        return min(ways, key=lambda way: (way.run.load, way.free), default=None)
+
+    def _in_press(self, sheet: Sheet, press: str) -> Way | None:
+        dwell = sheet.kind.dwell[press]
+        before = self.gone.get(press)
+        warm = self.week.heat_up[press, dwell.set_point] + self.week.times.soak
+        for k, window in enumerate(self.windows):
+            first = self.on.get((press, k), (max(window.start, self.week.start), 0))[0] + warm
+            if before is not None:
+                change = self.week.changes.get((press, before[1].kind.key, sheet.kind.key), 0)
+                first = max(first, before[0] + change)
+            for load in range(first, window.end):
+                way = self._from(sheet, press, dwell, load, window)
+                if way is not None:
+                    return way
+        return None
+
+    def _from(self, sheet: Sheet, press: str, dwell: Dwell, load: int, window: Span) -> Way | None:
+        """The way of a sheet that is loaded at this minute; None where something is in its way."""
+        t, kind = self.week.times, sheet.kind
+        loaded = load + t.load
+        if loaded + max(dwell.planned, sheet.dwell_least) + t.transfer > window.end:
+            return None
+        loaders = self.crew.free(load, loaded, 2, HOT)
+        if loaders is None:
+            return None
+        prepared = self._prepared(sheet, load)
+        if prepared is None:
+            return None
+        prepare, preparer, frame, skins = prepared
+        scale = self.week.scale_for(kind.charge)
+        weighed = self._weighed(scale, prepare)
+        if weighed is None:
+            return None
+        weigh, weigher = weighed
+        last = window.end - t.transfer
+        if dwell.latest is not None:
+            last = min(last, loaded + dwell.latest)
+        for transfer in range(loaded + max(dwell.planned, sheet.dwell_least), last + 1):
+            carriers = self.crew.free(transfer, transfer + t.transfer, 2, HOT)
+            cooler = next((c for c in kind.press_cool if self.cooler.get(c, 0) <= transfer), None)
+            if carriers is None or cooler is None:
+                continue
+            cooled = min(
+                self._cooled(sheet, cooler, transfer + t.transfer),
+                key=lambda way: (way.demould, way.leave),
+                default=None,
+            )
+            if cooled is None:
+                return None
+            run = Run(
+                sheet=sheet.id, press=press, cooling=cooler, weigh=weigh, scale=scale.id, prepare=prepare, bench="",
+                load=load, transfer=transfer, leave=cooled.leave, stay=cooled.stay, demould=cooled.demould,
+                demould_at=cooled.at, trim=None, saw=None, ready=cooled.demould + t.demould,
+            )  # fmt: skip
+            return Way(
+                run=run, free=cooled.demould + t.demould, frame=frame, skins=skins,
+                hands=(
+                    (weigh, weigh + t.weigh, weigher), (prepare, prepare + t.prepare, preparer),
+                    (load, loaded, loaders), (transfer, transfer + t.transfer, carriers), *cooled.hands,
+                ),
+            )  # fmt: skip
+        return None
+
+    def _prepared(self, sheet: Sheet, load: int) -> tuple[int, tuple[str, ...], str, str] | None:
+        """The latest start of preparing, so that the bench is not held for long, with the mould that is free."""
+        t, kind = self.week.times, sheet.kind
+        for start in range(load - t.prepare, max(self.week.start, load - t.prepare - AHEAD) - 1, -1):
+            if not self.bench.free(start, load + t.load):
+                return None
+            frame = min((f for f in kind.frames if self.until.get(f, start) <= start), default=None)
+            skins = min((s for s in kind.skins if self.until.get(s, start) <= start), default=None)
+            if frame is None or skins is None:
+                return None
+            who = self.crew.free(start, start + t.prepare, 1)
+            if who is not None:
+                return start, who, frame, skins
+        return None
+
+    def _weighed(self, scale: Site, prepare: int) -> tuple[int, tuple[str, ...]] | None:
+        t = self.week.times
+        for start in range(prepare - t.weigh, max(self.week.start, prepare - t.weigh - AHEAD) - 1, -1):
+            who = self.crew.free(start, start + t.weigh, 1)
+            if who is not None and self.places[scale.id].free(start, start + t.weigh):
+                return start, who
+        return None
+
+    def _cooled(self, sheet: Sheet, cooler: str, clamped: int) -> Iterator[_Cooled]:
+        """Every way to cool on: in the press, or in each stack and rack."""
+        t, kind = self.week.times, sheet.kind
+        lift = self.week.lift_for(kind.mould_mass)
+        lifted = 1 if lift else 2
+        opens = clamped + max(kind.press_cool[cooler], sheet.cool_least)
+        whole = clamped + max(kind.cool_to_end[cooler], sheet.rest_least, opens - clamped)
+        direct = self._opened(lift, lifted, whole, whole + WAIT)
+        if direct is not None:
+            yield _Cooled(direct[0], None, direct[0], lift.id if lift else "", (direct,))
+        for place, minutes in kind.rest.items():
+            leave = self._moved(place, lift, lifted, opens)
+            if leave is None:
+                continue
+            least = leave[0] + t.move + max(minutes, sheet.rest_least)
+            opened = self._opened(lift, lifted, least, self.week.end, stay=(place, leave[0]))
+            if opened is not None and self._holds(place, sheet, leave[0], opened[0]):
+                yield _Cooled(leave[0], place, opened[0], lift.id if lift else "", (leave, opened))
+
+    def _moved(self, place: str, lift: Site | None, people: int, first: int) -> Work | None:
+        t = self.week.times
+        for start in range(first, min(first + WAIT, self.week.end - t.move)):
+            if lift is not None and not self.places[lift.id].free(start, start + t.move):
+                continue
+            if not self.places[place].free(start, start + t.move):
+                continue
+            who = self.crew.free(start, start + t.move, people)
+            if who is not None:
+                return start, start + t.move, who
+        return None
+
+    def _opened(
+        self, lift: Site | None, people: int, first: int, last: int, stay: tuple[str, int] | None = None
+    ) -> Work | None:
+        t = self.week.times
+        at = self.places[lift.id] if lift else self.bench
+        for start in range(first, min(last, self.week.end - t.demould) + 1):
+            if stay is not None and not self._on_top(*stay, start):
+                continue
+            who = self.crew.free(start, start + t.demould, people)
+            if who is not None and at.free(start, start + t.demould):
+                return start, start + t.demould, who
+        return None
+
+    def _on_top(self, place: str, entered: int, left: int) -> bool:
+        """Whether a stay from `entered` to `left` lies within or around every other of a stack that it meets."""
+        for a, b in self.moulds.get(place, ()):
+            if not (b <= entered or left <= a or (a < entered and left < b) or (entered < a and b < left)):
+                return False
+        return True
+
+    def _holds(self, place: str, sheet: Sheet, start: int, end: int) -> bool:
+        """Whether a stack or rack has room and strength for one more mould."""
+        site = self.week.sites[place]
+        there = [one for one in self.loads.get(place, ()) if one[0] < end and one[1] > start]
+        heaviest = sheet.kind.mould_mass + sum(mass for _, _, mass in there)
+        return self.places[place].free(start, end) and (site.mass_max is None or heaviest <= site.mass_max)
+
+    def take(self, sheet: Sheet, way: Way) -> None:
+        """The sheet goes this way."""
+        t, run = self.week.times, way.run
+        clamped = run.transfer + t.transfer
+        for start, end, who in way.hands:
+            self.crew.take(start, end, who)
+        k = next(k for k, window in enumerate(self.windows) if window.start <= run.load < window.end)
+        warm = self.week.heat_up[run.press, sheet.kind.dwell[run.press].set_point] + t.soak
+        since = self.on.get((run.press, k), (run.load - warm, 0))[0]
+        self.on[run.press, k] = (since, clamped)
+        self.gone[run.press] = (clamped, sheet)
+        self.bench.take(run.prepare, run.load + t.load)
+        self.places[run.scale].take(run.weigh, run.weigh + t.weigh)
+        self.until[way.frame] = self.until[way.skins] = way.free
+        lift = self.week.lift_for(sheet.kind.mould_mass)
+        at = self.places[lift.id] if lift else self.bench
+        at.take(run.demould, run.demould + t.demould)
+        self.cooler[run.cooling] = run.leave
+        if run.stay is not None:
+            self.cooler[run.cooling] = run.leave + t.move
+            self.places[run.stay].take(run.leave, run.demould)
+            self.loads.setdefault(run.stay, []).append((run.leave, run.demould, sheet.kind.mould_mass))
+            if self.week.sites[run.stay].kind == "stack":
+                self.moulds.setdefault(run.stay, []).append((run.leave, run.demould))
+            if lift:
+                at.take(run.leave, run.leave + t.move)
+
+    def sawn(self, free: int, hot: list[tuple[int, int]]) -> int | None:
+        """The first minute from `free` on at which a sheet may be sawn while none of `hot` lasts; it is taken."""
+        t = self.week.times
+        for start in range(free, self.week.end - t.trim + 1):
+            end = start + t.trim
+            if any(a < end and b > start for a, b in hot) or not self.saw.free(start, end):
+                continue
+            who = self.crew.free(start, end, 1, SAW)
+            if who is not None:
+                self.crew.take(start, end, who)
+                self.saw.take(start, end)
+                return start
+        return None

@@ -1,0 +1,138 @@
+"""Priority rules: whichever sheet the rule ranks first goes through the shop as early as what is settled allows."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+from flatstock.planning.dispatch.floor import Floor, Way
+from flatstock.planning.problem.schedule import Run, Schedule
+from flatstock.planning.problem.week import Sheet, Week
+
+__all__ = ["Dispatched", "dispatch", "dispatches"]
+
+NEVER = 10**6
+DAY = 24 * 60
+Rule = Callable[[Sheet, Way], tuple[float, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Dispatched:
+    """A plan by a rule; worth: late sheets, late minutes and sheets not done by closing, as a search counts them."""
+
+    schedule: Schedule
+    worth: tuple[float, float, float]
+
+
+def _due_at(sheet: Sheet) -> int:
+    return NEVER if sheet.due is None else sheet.due
+
+
+def _earliest(sheet: Sheet, way: Way) -> tuple[float, ...]:
+    """Whatever can be loaded first, the sooner due first among equals."""
+    return (way.run.load, _due_at(sheet), way.free)
+
+
+def _due(sheet: Sheet, way: Way) -> tuple[float, ...]:
+    """The sooner due first."""
+    return (_due_at(sheet), way.run.load)
+
+
+def _slack(sheet: Sheet, way: Way) -> tuple[float, ...]:
+    """Least time left between done and due, a wait for the press counted four times over."""
+    return (_due_at(sheet) - sheet.condition - way.free + 4 * way.run.load, way.free)
+
+
+def _day(sheet: Sheet, way: Way) -> tuple[float, ...]:
+    """What is due within two days before all else; then whatever can be loaded first, the longer dwell first."""
+    left = _due_at(sheet) - sheet.condition - way.free
+    return (float(left > 2 * DAY), way.run.load, -(way.run.transfer - way.run.load))
+
+
+RULES: tuple[Rule, ...] = (_due, _slack, _earliest, _day)
+#: minutes of each supervised stay kept for the saw, at its beginning and its end
+SAW_TIMES = ((0, 0), (0, 60), (40, 30), (0, 110))
+
+
+def dispatch(week: Week) -> Dispatched | None:
+    """The best of every rule; None where steps can't be kept apart by this or work has begun already."""
+    best: Dispatched | None = None
+    for one in dispatches(week):
+        best = one if best is None or one.worth < best.worth else best
+        if not any(best.worth):
+            break
+    return best
+
+
+def dispatches(week: Week) -> Iterator[Dispatched]:
+    """The plan of each rule, as they come."""
+    begun = week.now > week.start or any(site.absent for site in week.sites.values()) or week.absent
+    if begun or any(sheet.done is not None or sheet.promised is not None for sheet in week.sheets):
+        return
+    apart = week.rated is not None and bool(week.of_kind("saw"))
+    for first, last in SAW_TIMES if apart else SAW_TIMES[:1]:
+        for rule in RULES:
+            yield _by(week, rule, saw_first=first, saw_last=last, apart=apart)
+
+
+def _by(week: Week, rule: Rule, *, saw_first: int, saw_last: int, apart: bool) -> Dispatched:
+    floor, runs, ways = Floor(week, saw_first=saw_first, saw_last=saw_last), {}, {}
+    waiting: dict[tuple[str, str, int | None], list[Sheet]] = defaultdict(list)
+    for sheet in week.sheets:
+        waiting[sheet.order, sheet.kind.key, sheet.due].append(sheet)
+    left = dict(week.lots)
+    while waiting:
+        ranked = []
+        for key, sheets in list(waiting.items()):
+            drawn = sheets[0].kind.lots
+            way = floor.way(sheets[0]) if all(left.get(lot, 0.0) >= m for lot, m in drawn.items()) else None
+            if way is None:
+                del waiting[key]  # what finds no way now finds none later
+                continue
+            ranked.append((rule(sheets[0], way), key, way))
+        if not ranked:
+            break
+        _, key, way = min(ranked, key=lambda one: (one[0], str(one[1])))
+        sheet = waiting[key].pop(0)
+        if not waiting[key]:
+            del waiting[key]
+        for lot, mass in sheet.kind.lots.items():
+            left[lot] -= mass
+        floor.take(sheet, way)
+        ways[sheet.id], runs[sheet.id] = way, way.run
+    return _sawn(week, floor, runs, apart=apart)
+
+
+def _sawn(week: Week, floor: Floor, runs: dict[str, Run], *, apart: bool) -> Dispatched:
+    """The same runs with their time at the saw, the sooner due first; a sheet without one is not done."""
+    sheets = {sheet.id: sheet for sheet in week.sheets}
+    heated: dict[str, list[tuple[int, int]]] = defaultdict(list)
+    for (press, _), span in sorted(floor.on.items()):
+        heated[press].append(span)
+    hot = [span for spans in heated.values() for span in spans] if apart else []
+    if week.of_kind("saw"):
+        for name in sorted(runs, key=lambda name: (_due_at(sheets[name]), runs[name].demould)):
+            trim = floor.sawn(runs[name].ready, hot)
+            if trim is None:
+                del runs[name]
+            else:
+                runs[name] = replace(runs[name], trim=trim, ready=trim + week.times.trim)
+    for name, run in runs.items():
+        runs[name] = replace(run, ready=run.ready + sheets[name].condition)
+    schedule = Schedule(runs=runs, heated={press: tuple(spans) for press, spans in heated.items()})
+    return Dispatched(schedule, _worth(week, runs))
+
+
+def _worth(week: Week, runs: dict[str, Run]) -> tuple[float, float, float]:
+    late_sheets = late_minutes = open_ = 0
+    for sheet in week.sheets:
+        run = runs.get(sheet.id)
+        end = week.end + sheet.condition
+        open_ += run is None or run.ready - sheet.condition > week.closing
+        if sheet.due is None or (run is None and sheet.due > end):
+            continue
+        late = end - sheet.due + DAY if run is None else max(0, run.ready - sheet.due)
+        late_sheets += late > 0
+        late_minutes += late
+    return float(late_sheets), float(late_minutes), float(open_)

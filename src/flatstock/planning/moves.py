@@ -1,0 +1,133 @@
+"""What a new plan moved of the one before, and why: from the two documents and what has changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime, timedelta
+from typing import Any
+
+from flatstock.planning.problem.week import Week
+from flatstock.workshop.today import Today
+
+__all__ = ["moves"]
+
+Document = Mapping[str, Any]
+#: kinds of places and people that one sheet's step can keep another's from
+TAKEN = ("hot_press", "cooling_press", "stack", "rack", "bench", "lift", "saw", "scale")
+
+
+def moves(before: Document, after: Document, week: Week, today: Today) -> list[dict[str, Any]]:
+    """One entry a step with hands that begins at another moment than it was to, by its new start.
+
+    Each has `sheet`, `step`, `from` and `to` (null: no longer planned), `by_min`, and `because`: the first that
+    holds of a lot on hold, somebody away, a place out of order, its moment gone by, a sheet's own step before
+    it, and what holds its place, frame or people now.
+    """
+    explain = _Why(before, after, week, today)
+    old = {(t["sheet"], t["step"]): t for t in before["tasks"] if t["people"]}
+    new = {(t["sheet"], t["step"]): t for t in after["tasks"] if t["people"]}
+    begun = {(row.sheet, row.step) for row in today.done}
+    found = []
+    for key, task in old.items():
+        other = new.get(key)
+        if key in begun or (other is not None and _at(other["start"]) == _at(task["start"])):
+            continue
+        if other is not None and _at(other["end"]) <= week.clock.moment(week.now):
+            continue  # taken to have been done before what is written
+        found.append(
+            {
+                "sheet": key[0],
+                "step": key[1],
+                "from": task["start"],
+                "to": None if other is None else other["start"],
+                "by_min": None
+                if other is None
+                else round((_at(other["start"]) - _at(task["start"])) / timedelta(minutes=1)),
+                "because": explain(task, other),
+            }
+        )
+    return sorted(found, key=lambda one: (one["to"] or "~", one["sheet"], one["step"]))
+
+
+def _at(text: str) -> datetime:
+    return datetime.fromisoformat(text)
+
+
+class _Why:
+    def __init__(self, before: Document, after: Document, week: Week, today: Today) -> None:
+        self.week, self.today = week, today
+        self.now = week.clock.moment(week.now)
+        self.figures = {one["id"]: one for one in before["sheets"]}
+        self.new: dict[tuple[str, str], Any] = {(t["sheet"], t["step"]): t for t in after["tasks"]}
+        self.steps: dict[str, list[Any]] = {}
+        for task in sorted(after["tasks"], key=lambda t: (_at(t["start"]), _at(t["end"]))):
+            self.steps.setdefault(task["sheet"], []).append(task)
+        self.frames = {one["id"]: one["frame"] for one in after["sheets"]}
+        self.tasks: Sequence[Any] = after["tasks"]
+
+    def __call__(self, task: Any, other: Any | None) -> str:
+        return next(self._reasons(task, other), "the rest of the week goes better so")
+
+    def _reasons(self, task: Any, other: Any | None) -> Iterator[str]:
+        sheet = task["sheet"]
+        held = dict(self.today.held)
+        if other is None or task["step"] in ("weigh", "prepare"):
+            yield from (
+                f"lot {one['lot']} is held" + (f" ({held[one['lot']]})" if held[one["lot"]] else "")
+                for one in self.figures[sheet]["lots"]
+                if one["lot"] in held
+            )
+        start, end = self._minutes(task)
+        for absence in self.today.absences:
+            away = self._span(absence.start, absence.end)
+            if absence.person in task["people"] and away[0] < end and start < away[1]:
+                yield f"{absence.person} is away" + (f" ({absence.why})" if absence.why else "")
+        for outage in self.today.outages:
+            out = self._span(outage.start, outage.end)
+            if (
+                outage.place in (*task["places"], self.figures[sheet]["frame"])
+                and out[0] < end
+                and start < out[1]
+            ):
+                what = (
+                    "is out of order"
+                    if outage.elements is None
+                    else f"heats without {outage.elements} of its elements"
+                )
+                yield f"{outage.place} {what}" + (f" ({outage.why})" if outage.why else "")
+        if other is None:
+            yield "it finds no time any more"
+            return
+        if _at(task["start"]) < self.now:
+            yield f"it had not begun by {self.now:%H:%M}"
+        yield from self._in_the_way(task, other)
+
+    def _in_the_way(self, task: Any, other: Any) -> Iterator[str]:
+        """What is where this step was to be: its own sheet's step before, or another sheet's."""
+        start, end, sheet = _at(task["start"]), _at(task["end"]), task["sheet"]
+        own = self.steps.get(sheet, [])
+        before = [t for t in own if _at(t["end"]) <= _at(other["start"]) and t["id"] != other["id"]]
+        if before and _at(before[-1]["end"]) > start:
+            yield f"its {before[-1]['step'].replace('_', ' ')} ends at {_at(before[-1]['end']):%a %H:%M}"
+        kinds = self.week.sites
+        places = {
+            p for p in task["places"] if p in kinds and kinds[p].kind in TAKEN and kinds[p].capacity == 1
+        }
+        for one in self.tasks:
+            if one["sheet"] == sheet or _at(one["end"]) <= start or _at(one["start"]) >= end:
+                continue
+            if shared := sorted(places & set(one["places"])) or sorted(
+                set(task["people"]) & set(one["people"])
+            ):
+                yield f"{shared[0]} has {one['sheet']} then ({one['step'].replace('_', ' ')})"
+
+    def _minutes(self, task: Any) -> tuple[int, int]:
+        clock = self.week.clock
+        return clock.minute(_at(task["start"])), clock.minute(_at(task["end"]))
+
+    def _span(self, start: datetime | None, end: datetime | None) -> tuple[int, int]:
+        clock = self.week.clock
+        return (
+            self.week.now if start is None else clock.minute(start),
+            self.week.end + 1 if end is None else clock.minute(end),
+        )

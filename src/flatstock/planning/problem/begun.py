@@ -1,0 +1,375 @@
+"""A week that is under way: what has been done is taken as it is, what has changed holds from now on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+from flatstock.errors import Fault, Refused
+from flatstock.planning.problem.clock import Span, joined
+from flatstock.planning.problem.schedule import Run
+from flatstock.planning.problem.week import Done, Kind, Person, Sheet, Week, Work
+from flatstock.workshop.today import Happened, Today
+
+__all__ = ["HANDS", "begun", "runs_of"]
+
+#: the steps that need hands, in order; the stays between them follow from them
+HANDS = ("weigh", "prepare", "load", "transfer", "move", "demould", "trim")
+#: a stay that is written begins where a step ended
+AFTER = {"dwell": "load", "press_cool": "transfer", "stack": "move", "rack": "move"}
+#: kinds of places of which a step takes one each; one of a later kind in a tuple stands for the first
+TAKES: Mapping[str, tuple[tuple[str, ...], ...]] = {
+    "weigh": (("scale",),),
+    "prepare": (("bench",),),
+    "load": (("bench",), ("hot_press",)),
+    "transfer": (("hot_press",), ("cooling_press",)),
+    "move": (("cooling_press",), ("stack", "rack"), ("lift",)),
+    "demould": (("bench", "lift"),),
+    "trim": (("saw",),),
+}
+
+
+def begun(
+    week: Week, plan: Mapping[str, Any], today: Today, *, now: datetime, kinds: Mapping[str, Kind]
+) -> Week:
+    """The week as it stands at `now`.
+
+    Parameters
+    ----------
+    week
+        As the files have it, from the start of `plan` on.
+    plan
+        The `flatstock.plan/1` that was being followed.
+    today
+        What has happened and what has changed.
+    kinds
+        By order: of sheets that are under way although nothing new may be begun of them.
+
+    Raises
+    ------
+    Refused
+        Where what is written can't have happened.
+    """
+    week = replace(week, now=week.clock.minute(now, up=True))
+    past = _Past(week, plan, today)
+    sheets, faults = [], []
+    under_way = {sheet: rows for sheet, rows in past.rows.items() if not past.put_aside(sheet)}
+    known = {sheet.id: sheet for sheet in week.sheets}
+    for name, rows in sorted(under_way.items()):
+        sheet = known.get(name) or past.of_order(name, kinds)
+        if sheet is None:
+            order = past.figures[name]["order"]
+            faults.append(Fault(rows[0].where, f"the order {order} of this sheet is not on file",
+                                "put it back into orders.csv"))  # fmt: skip
+            continue
+        known[name] = past.taken(sheet, rows, faults)
+    faults += past.crowded(known)
+    if faults:
+        raise Refused(faults)
+    sheets = [known[name] for name in sorted(known)]
+    return past.changed(replace(week, sheets=tuple(sheets)))
+
+
+def runs_of(week: Week, plan: Mapping[str, Any]) -> dict[str, Run]:
+    """The ways of a plan's sheets, on the week's clock."""
+    steps: dict[str, dict[str, Any]] = {}
+    for task in plan["tasks"]:
+        steps.setdefault(task["sheet"], {})[task["step"]] = task
+
+    def start(task: Any) -> int:
+        return week.clock.minute(datetime.fromisoformat(task["start"]))
+
+    def place(task: Any, *kinds: str) -> str:
+        found = (
+            p for p in (task or {"places": ()})["places"] if p in week.sites and week.sites[p].kind in kinds
+        )
+        return next(found, "")
+
+    return {
+        name: Run(
+            sheet=name,
+            press=place(of["load"], "hot_press"),
+            cooling=place(of["transfer"], "cooling_press"),
+            weigh=start(of["weigh"]),
+            scale=place(of["weigh"], "scale"),
+            prepare=start(of["prepare"]),
+            bench=place(of["prepare"], "bench"),
+            load=start(of["load"]),
+            transfer=start(of["transfer"]),
+            leave=start(of["move"]) if "move" in of else start(of["demould"]),
+            stay=place(of.get("move"), "stack", "rack") or None,
+            demould=start(of["demould"]),
+            demould_at=place(of["demould"], "bench", "lift"),
+            trim=start(of["trim"]) if "trim" in of else None,
+            saw=place(of.get("trim"), "saw") or None,
+            ready=start(of["demould"]),
+        )
+        for name, of in steps.items()
+    }
+
+
+class _Past:
+    def __init__(self, week: Week, plan: Mapping[str, Any], today: Today) -> None:
+        self.week, self.plan, self.today = week, plan, today
+        self.figures: dict[str, Any] = {one["id"]: one for one in plan["sheets"]}
+        self.tasks: dict[tuple[str, str], Any] = {(t["sheet"], t["step"]): t for t in plan["tasks"]}
+        self.rows: dict[str, list[Happened]] = {}
+        for row in today.done:
+            self.rows.setdefault(row.sheet, []).append(row)
+
+    def minute(self, text: str) -> int:
+        return self.week.clock.minute(datetime.fromisoformat(text))
+
+    def put_aside(self, sheet: str) -> bool:
+        """Weighed from a lot that is held now, and not in the press yet: nothing more is done to it."""
+        held = {lot for lot, _ in self.today.held}
+        steps = {row.step for row in self.rows[sheet]}
+        hot = steps & {"load", *AFTER, "transfer", "move", "demould", "trim", "condition"}
+        return not hot and any(one["lot"] in held for one in self.figures[sheet]["lots"])
+
+    def of_order(self, name: str, kinds: Mapping[str, Kind]) -> Sheet | None:
+        """A sheet of an order of which nothing new may be begun."""
+        figures = self.figures[name]
+        kind = kinds.get(figures["order"])
+        if kind is None:
+            return None
+        due = figures["due"]
+        return Sheet(
+            id=name,
+            order=figures["order"],
+            kind=kind,
+            due=None if due is None else self.minute(due),
+            condition=round(figures["condition_h"] * 60),
+        )
+
+    def taken(self, sheet: Sheet, rows: Sequence[Happened], faults: list[Fault]) -> Sheet:
+        """The sheet with its works: as written, else as planned, else right before what follows."""
+        spans = self._spans(sheet.id, rows)
+        if not spans:
+            return sheet  # dried, and nothing more
+        last = max(HANDS.index(step) for step in spans)
+        moved = "move" in spans or (sheet.id, "move") in self.tasks
+        works: list[Work] = []
+        follows: int | None = None
+        for step in reversed(HANDS[: last + 1]):
+            if step == "move" and (not moved or (last > HANDS.index("move") and "move" not in spans
+                                                 and not self._fits(sheet.id, "move", follows))):  # fmt: skip
+                continue
+            start, end, goes_on = self._span(sheet, step, spans, follows)
+            row = next((r for r in rows if r.step == step), None)
+            works.append(
+                Work(
+                    step=step,
+                    start=start,
+                    end=end,
+                    places=self._places(sheet.id, step, row, rows),
+                    people=row.people if row and row.people else self._people(sheet.id, step),
+                    goes_on=goes_on,
+                )
+            )
+            follows = start
+        works.reverse()
+        for row in rows:
+            before = [
+                w
+                for w in works
+                if w.step in HANDS and row.step in HANDS and HANDS.index(w.step) < HANDS.index(row.step)
+            ]
+            if any(w.start > self.week.clock.minute(row.start) for w in before):
+                faults.append(Fault(row.where, f"{row.step} begins before the step ahead of it",
+                                    "correct the times: a sheet's steps follow one another"))  # fmt: skip
+        press = next((p for w in works if w.step == "load" for p in w.places if p in sheet.kind.dwell), None)
+        if press is None and any(w.step == "load" for w in works):
+            faults.append(Fault(rows[0].where, f"{sheet.id} is not of a kind that its press can take",
+                                "correct the place"))  # fmt: skip
+        named = [p for row in rows for p in row.places]
+        figures = self.figures[sheet.id]
+        return replace(
+            sheet,
+            done=Done(
+                works=tuple(works),
+                frame=next((p for p in named if p in self.week.frames), figures["frame"]),
+                skins=next((p for p in named if p in self.week.skins), figures["skins"]),
+                figures=figures,
+            ),
+        )
+
+    def _spans(self, sheet: str, rows: Sequence[Happened]) -> dict[str, tuple[int, int | None]]:
+        """By step with hands: start and end [min], as rows of it or of the stay after it tell."""
+        clock, t = self.week.clock, self.week.times
+        spans: dict[str, tuple[int, int | None]] = {}
+        for row in rows:
+            if row.step in HANDS:
+                end = None if row.end is None else clock.minute(row.end)
+                spans[row.step] = (clock.minute(row.start), end)
+        for row in rows:
+            start = clock.minute(row.start)
+            before = AFTER.get(row.step)
+            if row.step == "condition":
+                before = "trim" if (sheet, "trim") in self.tasks else "demould"
+            if before is not None and before not in spans:
+                spans[before] = (start - getattr(t, before), start)
+            if row.step == "dwell" and row.end is not None and "transfer" not in spans:
+                spans["transfer"] = (clock.minute(row.end), None)
+        return spans
+
+    def _fits(self, sheet: str, step: str, follows: int | None) -> bool:
+        """Whether the step can have been done as planned before what follows it."""
+        task = self.tasks.get((sheet, step))
+        return task is not None and self.minute(task["end"]) <= min(
+            self.week.now, self.week.now if follows is None else follows
+        )
+
+    def _span(
+        self, sheet: Sheet, step: str, spans: Mapping[str, tuple[int, int | None]], follows: int | None
+    ) -> tuple[int, int, bool]:
+        minutes: int = getattr(self.week.times, step)
+        if step in spans:
+            start, end = spans[step]
+            if end is not None:
+                return start, max(end, start), False
+            expected = max(start + minutes, self.week.now)
+            return (
+                (start, min(start + minutes, follows), False)
+                if follows is not None
+                else (start, expected, True)
+            )
+        assert follows is not None  # the last step is written
+        if self._fits(sheet.id, step, follows):
+            task = self.tasks[sheet.id, step]
+            return self.minute(task["start"]), self.minute(task["end"]), False
+        return follows - minutes, follows, False
+
+    def _places(
+        self, sheet: str, step: str, row: Happened | None, rows: Sequence[Happened]
+    ) -> tuple[str, ...]:
+        """One place of each kind that the step takes: as written, else as written for its neighbours, else planned."""
+        sites = self.week.sites
+        own = [p for p in row.places if p in sites] if row else []
+        others = [p for r in rows if r is not row for p in r.places if p in sites]
+        task = self.tasks.get((sheet, step))
+        planned = (
+            list(task["places"])
+            if task
+            else [p for (s, _), t in self.tasks.items() if s == sheet for p in t["places"]]
+        )
+        found = []
+        for kinds in TAKES[step]:
+            of = [p for p in own if sites[p].kind in kinds]
+            if not of and "bench" not in kinds and "lift" not in kinds:
+                of = [p for p in others if sites[p].kind in kinds]
+            of = of or [p for p in planned if p in sites and sites[p].kind in kinds]
+            found += of[:1]
+        return tuple(found)
+
+    def _people(self, sheet: str, step: str) -> tuple[str, ...]:
+        task = self.tasks.get((sheet, step))
+        return tuple(task["people"]) if task else ()
+
+    def crowded(self, sheets: Mapping[str, Sheet]) -> list[Fault]:
+        """Two moulds that would be in one press now: one of them must have left it."""
+        there: dict[str, list[str]] = {}
+        for sheet in sheets.values():
+            place = _in_press(self.week, sheet)
+            if place is not None:
+                there.setdefault(place, []).append(sheet.id)
+        return [
+            Fault(
+                "done.csv",
+                f"{place} would hold {' and '.join(names)} at once",
+                "write what was done to the one that has left it",
+            )
+            for place, names in sorted(there.items())
+            if len(names) > self.week.sites[place].capacity
+        ]
+
+    def changed(self, week: Week) -> Week:
+        """Absences, outages, and the hours that people in fact were there."""
+        today, clock = self.today, week.clock
+
+        def span(start: datetime | None, end: datetime | None) -> Span:
+            return Span(
+                week.now if start is None else clock.minute(start),
+                week.end + 1 if end is None else clock.minute(end, up=True),
+            )
+
+        people = []
+        for person in week.people:
+            away = [span(a.start, a.end) for a in today.absences if a.person == person.id]
+            there = [
+                Span(w.start, w.end)
+                for sheet in week.sheets
+                for w in (sheet.done.works if sheet.done else ())
+                if person.id in w.people and w.end > w.start
+            ]
+            people.append(_there(person, away, there))
+        sites, absent = dict(week.sites), dict(week.absent)
+        for outage in today.outages:
+            if outage.elements is not None:
+                continue  # it heats more slowly, as the forecasts know
+            when = span(outage.start, outage.end)
+            if outage.place in sites:
+                site = sites[outage.place]
+                sites[outage.place] = replace(site, absent=(*site.absent, when))
+            else:
+                absent[outage.place] = (*absent.get(outage.place, ()), when)
+        hot = {
+            press.id: tuple(self._heated(week, press.id, sites[press.id].absent))
+            for press in week.of_kind("hot_press")
+        }
+        return replace(week, people=tuple(people), sites=sites, absent=absent, hot=hot)
+
+    def _heated(self, week: Week, press: str, absent: Sequence[Span]) -> list[Span]:
+        """When its heaters were on, as the plan before had it and the moulds in it show."""
+        spans: list[Span] = []
+        since: int | None = None
+        for setting in self.plan["settings"]:
+            if setting["place"] != press:
+                continue
+            if setting["kind"] == "heat_up":
+                since = self.minute(setting["start"])
+            elif setting["kind"] == "off" and since is not None:
+                spans.append(Span(since, self.minute(setting["start"])))
+        if press in self.today.cold:
+            spans = [Span(s.start, min(s.end, week.now)) for s in spans]
+        for out in absent:
+            if out.start <= week.now:
+                spans = [Span(s.start, min(s.end, max(s.start, out.start))) for s in spans]
+        for sheet in week.sheets:
+            load, gone = sheet.work("load"), sheet.work("transfer")
+            if load is None or press not in load.places:
+                continue
+            end = week.now if gone is None else gone.end
+            if not any(s.holds(load.start, end) for s in spans):
+                near = [s for s in spans if s.start <= load.start <= s.end + 60]
+                warm = week.heat_up.get((press, sheet.kind.dwell[press].set_point), 0) + week.times.soak
+                spans.append(Span(min([s.start for s in near] or [load.start - warm]), end))
+        return [s for s in joined(spans) if s.start < week.now]
+
+
+def _in_press(week: Week, sheet: Sheet) -> str | None:
+    """The hot or cooling press that a mould is in now."""
+    load, gone, opened = (
+        sheet.work("load"),
+        sheet.work("transfer"),
+        sheet.work("move") or sheet.work("demould"),
+    )
+    if load is None or opened is not None:
+        return None
+    step, kind = (gone, "cooling_press") if gone is not None else (load, "hot_press")
+    return next((p for p in step.places if week.sites[p].kind == kind), None)
+
+
+def _there(person: Person, away: Sequence[Span], worked: Sequence[Span]) -> Person:
+    """Present but for absences, and wherever they are known to have worked."""
+    spans = list(person.present)
+    for out in away:
+        spans = [
+            piece
+            for s in spans
+            for piece in (Span(s.start, min(s.end, out.start)), Span(max(s.start, out.end), s.end))
+            if piece.length > 0
+        ]
+    return replace(person, present=tuple(joined([*spans, *worked])))
