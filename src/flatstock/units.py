@@ -100,6 +100,7 @@ _EXAMPLES = {
     "density": "340kg/m3",
 }
 _FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_DIGITS_MOST = 300  # of one part of a number; Python itself refuses to read 4300 digits as a whole number
 _NUMBER = r"[+-]?(?:\d+\s+\d+\s*/\s*\d+|\d+\s*/\s*\d+|(?:\d+(?:[.,]\d*)*|[.,]\d+)(?:[eE][+-]?\d+)?)"
 _WITH_DIGITS = "|".join(
     sorted(
@@ -194,6 +195,8 @@ def parse_number(text: str, *, where: str = "") -> float:
     plain = _plain(text)
     if not re.fullmatch(_NUMBER, plain):
         raise WrongWords(Fault(where, f"{text.strip()!r} is not a number", "write digits, as in 12.5 or 1/2"))
+    if max(map(len, re.findall(r"\d+", plain)), default=0) > _DIGITS_MOST:
+        raise WrongWords(Fault(where, "the number has too many digits to be a measure", "write fewer"))
     if "/" in plain:
         *whole, top, bottom = plain.replace("/", " ").split()
         if int(bottom) == 0:

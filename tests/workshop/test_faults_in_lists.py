@@ -80,7 +80,7 @@ def test_two_columns_of_one_name_are_a_fault(folder):
 
 
 def test_an_empty_list_without_a_header_is_a_fault(folder):
-    assert "no header line" in check(lots_only(folder, b"# nothing\n"))[1][0].what
+    assert "no title row" in check(lots_only(folder, b"# nothing\n"))[1][0].what
 
 
 def test_a_list_in_toml_reads_as_the_same(folder):
@@ -156,7 +156,7 @@ def test_an_order_from_a_lot_in_quarantine_is_a_warning(edit):
 
 @pytest.mark.parametrize("due", ["Friday", "2026-02-30T12:00", "2026-03-06T25:00"])
 def test_a_date_that_is_none_is_a_fault(fault, due):
-    assert "write it as in 2026-03-06T12:00" in fault("orders.csv", "2026-03-06T12:00", due)
+    assert "year-month-day, as in 2026-03-06T12:00" in fault("orders.csv", "2026-03-06T12:00", due)
 
 
 def test_strangers_beyond_what_a_charge_may_hold_are_a_warning(edit):

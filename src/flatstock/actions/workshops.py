@@ -11,10 +11,14 @@ from typing import Any
 from flatstock import demo
 from flatstock.errors import Fault, Refused
 from flatstock.plastics.library import library
+from flatstock.units import split_name
 from flatstock.workshop import build_stock, files
+from flatstock.workshop.csv_rows import read_csv
+from flatstock.workshop.fields import Field, Table
 from flatstock.workshop.layouts import NAMES, layout
+from flatstock.workshop.plain_text import read_bytes
 from flatstock.workshop.shop import Workshop
-from flatstock.workshop.spots import Notes, read_bytes, read_csv
+from flatstock.workshop.spots import Notes
 from flatstock.workshop.start import StartAnswers, must_be_free, start_faults, write_new
 
 __all__ = [
@@ -121,10 +125,15 @@ def read_rows(path: Path, columns: set[str]) -> list[tuple[int, dict[str, str]]]
         It can't be read, or is no CSV.
     """
     notes = Notes()
-    data = read_bytes(path, notes) if path.is_file() else None
-    if data is None and not notes.faults:
+    if not path.exists() and not path.is_symlink():
         raise Refused(Fault(str(path), "there is no such file", "name a CSV file"))
-    found = read_csv(path.name, data, columns, notes) if data is not None else None
+    data = read_bytes(path, notes)
+    fields = tuple(
+        Field(name=name, meaning="", kind="number" if split_name(name) else "text")
+        for name in sorted(columns)
+    )
+    table = Table(name="one line", fields=fields, open=True)
+    found = read_csv(path.name, data, table, notes) if data is not None else None
     if notes.faults or found is None:
         raise Refused(notes.sorted())
     return [(line, {name: str(entry.value) for name, entry in cells.items()}) for line, cells in found]

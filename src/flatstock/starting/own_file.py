@@ -9,7 +9,8 @@ from flatstock.errors import Fault, Refused
 from flatstock.workshop.layouts import layout
 from flatstock.workshop.reading import read_table
 from flatstock.workshop.row import Row
-from flatstock.workshop.spots import Found, Notes, read_toml
+from flatstock.workshop.spots import Found, Notes
+from flatstock.workshop.toml_tables import read_toml
 from flatstock.workshop.written import written_in
 
 __all__ = ["read_own"]

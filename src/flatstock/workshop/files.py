@@ -11,6 +11,7 @@ from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value
 from flatstock.plastics.library import IDS
 from flatstock.workshop import build, build_stock
+from flatstock.workshop.csv_rows import read_csv
 from flatstock.workshop.fields import Layout
 from flatstock.workshop.layouts import layout, table_of
 from flatstock.workshop.misnamed import note_misnamed
@@ -19,8 +20,9 @@ from flatstock.workshop.reading import read_table
 from flatstock.workshop.references import check_references
 from flatstock.workshop.row import Row
 from flatstock.workshop.shop import Workshop
-from flatstock.workshop.spots import Entry, Found, Notes, read_csv, read_toml
+from flatstock.workshop.spots import Entry, Found, Notes
 from flatstock.workshop.supply import supply_of
+from flatstock.workshop.toml_tables import read_toml
 from flatstock.workshop.written import Written, written_in
 
 __all__ = ["check", "find_rows", "read", "read_list"]
@@ -57,10 +59,14 @@ def check(folder: Path, written: Written | None = None) -> tuple[Workshop | None
     """The workshop in `folder` or None, every fault by file and line, and what is worth knowing."""
     notes = Notes()
     written = written or written_in(folder)
-    if not written.has("shop.toml"):
-        return None, [_no_shop(folder)], []
-    if written.form == "files":
-        note_misnamed(folder, notes)
+    try:
+        if not written.has("shop.toml"):
+            return None, [_no_shop(folder)], []
+        if written.form == "files":
+            note_misnamed(folder, notes)
+    except OSError as error:
+        reason = error.strerror or str(error)
+        return None, [Fault(str(folder), f"the folder can't be read ({reason})", "make it readable")], []
     if notes.faults:  # what is not read would only bring faults about what it holds
         return None, notes.sorted(), notes.warnings
     rows = _read_all(written, notes)
@@ -147,7 +153,7 @@ def find_rows(written: Written, of: Layout, notes: Notes) -> tuple[str, list[tup
             notes.fault(toml_file, found[key].line, key, "unknown here", f"start each with [[{of.rows}]]")
         return toml_file, rows
     if written.has(of.file) and (data := written.read(of.file, notes)) is not None:
-        rows = read_csv(of.file, data, set(of.table.by_name), notes) or []
+        rows = read_csv(of.file, data, of.table, notes) or []
     return of.file, rows
 
 
@@ -182,6 +188,8 @@ def _no_shop(folder: Path) -> Fault:
         return Fault(
             str(folder), "there is no such folder", "name the folder of a workshop, or make one with `new`"
         )
+    if (folder / "shop.toml").is_symlink():
+        return Fault("shop.toml", "it is a link to a file that is not there", "mend the link, or remove it")
     return Fault(
         str(folder), "the folder has no shop.toml", "name the folder of a workshop, or make one with `new`"
     )

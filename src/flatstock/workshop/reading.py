@@ -86,15 +86,20 @@ def _kind(found: Found, table: Table) -> Kind:
 def _missing(table: Table, row: Row, notes: Notes) -> None:
     for field in table.fields:
         if field.required and field.key not in row.lines:
-            example = f", as in {field.name} = {field.example}" if field.example else ""
             notes.fault(
-                row.file, row.line, _join(row.path, field.name), "required, and missing", f"give it{example}"
+                row.file, row.line, _join(row.path, field.name), "required, and missing", _give(field)
             )
     for group in table.one_of:
         stems = [table.by_name[name].key for name in group]
         if not any(s in row.lines for s in stems):
             names = " or ".join(group)
             notes.fault(row.file, row.line, row.path, f"{names} is missing", "give one of them")
+
+
+def _give(field: Field) -> str:
+    if field.table is not None:
+        return f"start it with the line {field.example}"
+    return f"give it, as in {field.name} = {field.example}" if field.example else "give it"
 
 
 def _read(entry: Entry, field: Field, unit: str | None, row: Row, notes: Notes) -> object:

@@ -56,7 +56,8 @@ def check_references(
     _metals(shop, notes)
     for key, of in (("hot_presses", "default_hot_press"), ("cooling_presses", "default_cooling_press"),
                     ("stacks", "default_stack")):  # fmt: skip
-        _refer(shop, of, {r.text("id") for r in shop.tables(key)}, f"no such place among {key}", notes)
+        if shop.has(key) or key not in shop.lines:  # else they are there, and can't be read
+            _refer(shop, of, {r.text("id") for r in shop.tables(key)}, f"no such place among {key}", notes)
     for press in shop.tables("hot_presses") + shop.tables("cooling_presses"):
         _press(press, notes)
     for place in shop.tables("stacks") + shop.tables("racks"):
@@ -198,6 +199,10 @@ def _person(person: Row, notes: Notes) -> None:
 
 def _stock(lists: Mapping[str, list[Row]], plastics: frozenset[str], notes: Notes) -> None:
     lots = {row.text("id"): row for row in lists["lots"]}
+    if _no_lots(lists, notes):
+        for row in (*lists["orders"], *lists["offcuts"]):
+            _plastic(row, plastics, notes)
+        return
     for lot in lists["lots"]:
         _lot_plastic(lot, plastics, notes)
         for parent in lot.texts("parents"):
@@ -214,9 +219,23 @@ def _stock(lists: Mapping[str, list[Row]], plastics: frozenset[str], notes: Note
         _refer(offcut, "lot", set(lots), "no such lot", notes)
 
 
+def _no_lots(lists: Mapping[str, list[Row]], notes: Notes) -> bool:
+    """Whether nothing can be said of lots that others name: their file can't be read, or none is on file at all."""
+    if {"lots.csv", "lots.toml"} & notes.unread:
+        return True
+    if lists["lots"]:
+        return False
+    naming = [row for row in lists["orders"] if row.shares("lots")]
+    naming += [row for row in lists["offcuts"] if row.has("lot")]
+    if naming:
+        lines = f"{len(naming)} line{'s' * (len(naming) > 1)} of orders and offcuts name some"
+        notes.fault("lots.csv", 0, "", f"no lot is on file, and {lines}", "write the lots, one a line")
+    return True
+
+
 def _lot_plastic(lot: Row, plastics: frozenset[str], notes: Notes) -> None:
     name = lot.text("plastic").lower()
-    if not name or name in plastics:
+    if not name or name in plastics or "plastics.toml" in notes.unread:
         return
     if lot.text("status") in ("quarantine", "blocked", "empty"):
         notes.warn(
@@ -228,7 +247,8 @@ def _lot_plastic(lot: Row, plastics: frozenset[str], notes: Notes) -> None:
 
 
 def _plastic(row: Row, plastics: frozenset[str], notes: Notes) -> None:
-    _refer(row, "plastic", plastics, "no such plastic on file", notes, str.lower)
+    if "plastics.toml" not in notes.unread:
+        _refer(row, "plastic", plastics, "no such plastic on file", notes, str.lower)
 
 
 def _refer(

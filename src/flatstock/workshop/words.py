@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from difflib import get_close_matches
 from math import isfinite
 
@@ -15,6 +15,7 @@ from flatstock.workshop.spots import Entry, Notes
 
 __all__ = ["read_word"]
 
+_SPREADSHEET_ZERO = date(1899, 12, 30)  # day 0 of most spreadsheets, which show a date's number as plain text
 _DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _SHARES_TO = 2e-3  # shares written with two figures may miss 1 by this much
 _PART = re.compile(r"^(?P<name>[^\s;,=]+)\s*[=\s]\s*(?P<amount>.+)$")
@@ -89,9 +90,7 @@ def _date(value: object, field: Field) -> date:
     try:
         return date.fromisoformat(_text(value, field).strip())
     except ValueError:
-        raise _NotSoError(
-            f"{_shown(value)} is not a date", "write year-month-day, as in 2026-03-02"
-        ) from None
+        raise _NotSoError(f"{_shown(value)} is not a date", _as_date(value, "2026-03-02")) from None
 
 
 def _moment(value: object, field: Field) -> datetime:
@@ -106,8 +105,26 @@ def _moment(value: object, field: Field) -> datetime:
         return datetime.fromisoformat(text)
     except ValueError:
         raise _NotSoError(
-            f"{_shown(value)} is no date with a time", "write it as in 2026-03-06T12:00"
+            f"{_shown(value)} is no date with a time", _as_date(value, "2026-03-06T12:00")
         ) from None
+
+
+def _as_date(value: object, example: str) -> str:
+    """How a date that is written in another way would be written; none is guessed where two may be meant."""
+    text = str(value).strip()
+    dotted = re.match(r"(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})\b", text)
+    slashed = re.match(r"(\d{4})[/.-](\d{1,2})[/.-](\d{1,2})\b", text)
+    parts = (dotted[3], dotted[2], dotted[1]) if dotted else slashed.groups() if slashed else None
+    try:
+        if parts is not None:
+            day = date(*(int(part) for part in parts))
+        elif re.fullmatch(r"[34]\d{4}(\.\d+)?", text):
+            day = _SPREADSHEET_ZERO + timedelta(days=int(text[:5]))
+        else:
+            return f"write year-month-day, as in {example}"
+    except ValueError:
+        return f"there is no such day; write year-month-day, as in {example}"
+    return f"write {day.isoformat()}{'T12:00' * ('T' in example)}"
 
 
 def _clock(value: object, field: Field) -> time:

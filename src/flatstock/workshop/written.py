@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Literal, Protocol
 
 from flatstock.workshop.layouts import NAMES, layout
-from flatstock.workshop.spots import Notes, read_bytes
+from flatstock.workshop.plain_text import read_bytes
+from flatstock.workshop.spots import Notes
 
 __all__ = ["FILES", "Folder", "Form", "Texts", "Written", "read_instead", "written_in"]
 

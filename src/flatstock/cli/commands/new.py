@@ -26,7 +26,7 @@ def new(
     json: Json = False,
     now: Now = None,
 ) -> None:
-    """Start a workshop: a dozen plain questions, or a copy of the demo's."""
+    """Start a workshop: a dozen or so plain questions, or a copy of the demo's."""
     from flatstock.actions.workshops import copy_demo, faults_of_room, must_be_free, start_workshop
     from flatstock.cli.opening import check_now
 
