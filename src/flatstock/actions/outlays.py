@@ -4,24 +4,28 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from flatstock.actions.measured_file import kept_measurements
 from flatstock.actions.supplies import look_at_supply
 from flatstock.actions.workshops import Beside, shop_beside
-from flatstock.errors import Refused
+from flatstock.errors import Fault, Refused
 from flatstock.prints.supply_words import connection_words, verdict_words
 from flatstock.starting.outlay.answer import answer
 from flatstock.starting.outlay.document import document
+from flatstock.starting.outlay.measured import Measured
+from flatstock.starting.outlay.question import Question
 from flatstock.starting.outlay.read import read_outlay
 from flatstock.starting.outlay.risk import RUNS, SEED
 from flatstock.starting.room.room_file import read_room
 from flatstock.starting.room.walls import floor_m2
+from flatstock.workshop.shop import Workshop
 
-__all__ = ["RUNS", "SEED", "OutlayAnswer", "months_csv", "plan_outlay"]
+__all__ = ["RUNS", "SEED", "Measuring", "OutlayAnswer", "months_csv", "plan_outlay"]
 
 COLUMNS = (
     "month",
@@ -34,6 +38,15 @@ COLUMNS = (
     "cash_paid_to",
     "cash_end",
 )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measuring:
+    """That weeks are to be planned with and without purchases."""
+
+    now: datetime  #: some moment of the week
+    seconds: float  #: for each week
+    say: Callable[[str], None] = lambda _: None  #: hears how far it is
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,16 +65,25 @@ def plan_outlay(
     runs: int = RUNS,
     seed: int = SEED,
     made_at: datetime | None = None,
+    measuring: Measuring | None = None,
 ) -> OutlayAnswer:
     """The purchases of `folder`; `beside` as `shop_beside` found it.
+
+    `measuring` plans weeks with and without purchases first; without it those that an earlier call has kept count.
 
     Raises
     ------
     Refused
-        With every fault of outlay.toml. That no plan works is an answer, in the document's `refused`.
+        With every fault of outlay.toml, or nothing can be measured. That no plan works is an answer, in the
+        document's `refused`.
     """
-    question, notes = read_outlay(folder)
     shop, said = beside or shop_beside(folder)
+    question, notes = read_outlay(folder, shop)
+    if measuring is None:
+        measured, words = kept_measurements(folder, question, shop)
+    else:
+        measured, words = _measure(folder, question, shop, measuring)
+    question, said = replace(question, measured=measured), [*said, *words]
     found = document(
         answer(question, runs=runs, seed=seed), shop=shop.name if shop else folder.name, made_at=made_at
     )
@@ -69,6 +91,17 @@ def plan_outlay(
     return OutlayAnswer(
         document=found, paper=shop.paper if shop else "a4", premises=_premises(folder, beside)
     )
+
+
+def _measure(
+    folder: Path, question: Question, shop: Workshop | None, asked: Measuring
+) -> tuple[Measured, list[str]]:
+    from flatstock.actions.measuring import measure  # the planner takes a second to come
+
+    if shop is None:
+        instead = "write one that `flatstock read` finds no fault in"
+        raise Refused(Fault(str(folder), "a week can't be planned without a shop.toml", instead))
+    return measure(folder, question, shop, now=asked.now, seconds=asked.seconds, say=asked.say)
 
 
 def _premises(folder: Path, beside: Beside | None) -> tuple[str, ...]:

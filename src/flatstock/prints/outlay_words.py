@@ -8,6 +8,7 @@ from typing import Any
 __all__ = [
     "NECESSITY_WORDS",
     "OF_WORDS",
+    "capacity_words",
     "headline",
     "money",
     "month_name",
@@ -78,6 +79,29 @@ def waits(month: Document) -> str:
     if month["missing"]:
         return f"waits for {', '.join(month['missing'])}"
     return ", ".join(month["tightest"])
+
+
+def capacity_words(document: Document) -> str:
+    """What the sheets a week rest on.
+
+    >>> month = {"month": 3, "capacity_from": "planned_week"}
+    >>> capacity_words({"by_month": [month, month | {"month": 4}]})
+    'Sheets a week: as planned weeks have it in months 3 to 4.'
+    """
+    words = {"planned_week": "as planned weeks have it", "typed": "as typed in outlay.toml, not measured"}
+    found = []
+    for source, said in words.items():
+        months = [one["month"] for one in document["by_month"] if one.get("capacity_from") == source]
+        runs: list[list[int]] = []
+        for month in months:
+            if runs and month == runs[-1][-1] + 1:
+                runs[-1].append(month)
+            else:
+                runs.append([month])
+        spans = ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs)
+        if spans:
+            found.append(f"{said} in month{'' if len(months) == 1 else 's'} {spans}")
+    return f"Sheets a week: {'; '.join(found)}." if found else ""
 
 
 def headline(document: Document) -> str:

@@ -33,17 +33,32 @@ def outlay(
     csv: Annotated[
         Path | None, Parameter(metavar="FILE", help="Also write the months as a table, into this file.")
     ] = None,
+    measured: Annotated[
+        bool,
+        Parameter(
+            negative="",
+            help="Plan weeks with and without what can be bought, and count those; kept beside the files.",
+        ),
+    ] = False,
+    seconds: Annotated[
+        float | None,
+        Parameter(metavar="N", help="For each of those weeks; else 60. Ctrl-C keeps what is done."),
+    ] = None,
     json: Json = False,
     pdf: Pdf = None,
     now: Now = None,
 ) -> int:
     """What to buy in which month, what limits the sheets then, and whether it will pay."""
+    if seconds is not None and not measured:
+        raise WrongWords(Fault("--seconds", "it says how long each week is planned", "add --measured"))
+    if seconds is not None and not 5 <= seconds <= 3600:
+        raise WrongWords(Fault("--seconds", f"{seconds:g} s is no time to plan a week in", "write 5 to 3600"))
     if runs is not None and not 1 <= runs <= 1_000_000:
         raise WrongWords(Fault("--runs", f"{runs} runs can't be drawn", "write 1 to 1000000"))
     if seed is not None and seed < 0:
         raise WrongWords(Fault("--seed", f"{seed} is no seed", "write 0 or a larger whole number"))
 
-    from flatstock.actions.outlays import RUNS, SEED, months_csv, plan_outlay
+    from flatstock.actions.outlays import RUNS, SEED, Measuring, months_csv, plan_outlay
     from flatstock.cli.opening import starting_up
 
     start, moment = starting_up(folder, now)
@@ -53,6 +68,7 @@ def outlay(
         runs=RUNS if runs is None else runs,
         seed=SEED if seed is None else seed,
         made_at=moment,
+        measuring=Measuring(now=moment, seconds=seconds or 60.0, say=show.aside) if measured else None,
     )
     if beside:
         from flatstock.actions.side_by_side import side_by_side

@@ -9,7 +9,14 @@ from typing import Any
 from flatstock.prints import outlay_words
 from flatstock.prints.drawing.cash import cash_svg, describe_cash
 from flatstock.prints.numbers import number
-from flatstock.prints.outlay_words import NECESSITY_WORDS, OF_WORDS, headline, month_name, payback
+from flatstock.prints.outlay_words import (
+    NECESSITY_WORDS,
+    OF_WORDS,
+    capacity_words,
+    headline,
+    month_name,
+    payback,
+)
 from flatstock.prints.pdf.parts import Part, big, figure, lines, picture, rows, sheet
 from flatstock.prints.pdf.typeset import typeset_to
 from flatstock.prints.pdf.words import cautions, foot, made_at, short
@@ -191,4 +198,5 @@ def _assumed(document: Document) -> list[str]:
             f"Two people for hot work are there {team['hours_of_two_per_week']:g} h a week, about {sheets:.0f} sheets"
             " by assumed minutes; a day with one of them presses nothing."
         )
-    return [*found, *(str(one) for one in document["warnings"])]
+    rests = capacity_words(document)
+    return [*found, *([rests] if rests else []), *(str(one) for one in document["warnings"])]

@@ -9,6 +9,7 @@ from flatstock.prints.numbers import number
 from flatstock.prints.outlay_words import (
     NECESSITY_WORDS,
     OF_WORDS,
+    capacity_words,
     headline,
     money,
     month_name,
@@ -36,6 +37,7 @@ def outlay_text(document: Document) -> str:
         *_orders(document),
         *_first_sale(document),
         *_months(document),
+        *_measured(document),
         *_next(document),
         *_worth(document),
         *_delays(document),
@@ -86,7 +88,26 @@ def _months(document: Document) -> list[str]:
             month_name(document, one["month"]), f"{one['capacity_per_week']:g}", f"{one['made']:.0f}",
             money(one["paid"]) if one["paid"] else "", money(least), money(one["cash_end"]), limited,
         ))  # fmt: skip
-    return [*heading("Month by month"), *table(rows, "<>>>>><")]
+    rests = capacity_words(document)
+    lines = [*heading("Month by month"), *table(rows, "<>>>>><")]
+    return [*lines, *wrapped(rests, first="  ")] if rests else lines
+
+
+def _measured(document: Document) -> list[str]:
+    weeks = document.get("measured") or ()
+    if not weeks:
+        return []
+    rows = [("there beside what is required", "sheets", "at most", "busiest")]
+    for one in weeks:
+        sheets = number(one["sheets_per_week"])
+        less = " (with less of it)" if one["from_less"] else ""
+        rows.append((
+            (" + ".join(one["there"]) or "nothing") + less, f"{sheets.value:g}", f"{sheets.high:g}",
+            ", ".join(one["tightest"]),
+        ))  # fmt: skip
+    asked = f"{weeks[0]['asked_per_week']:g}"
+    said = f"{asked} sheets were asked for; a plan found in the time given, and what none exceeds:"
+    return [*heading("Weeks planned to measure this"), *wrapped(said, first="  "), *table(rows, "<>><")]
 
 
 def _next(document: Document) -> list[str]:

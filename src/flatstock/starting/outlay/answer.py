@@ -139,7 +139,9 @@ def _warnings(question: Question, staged: Staged, months: list[Month]) -> list[s
     open_ = [one for one in question.checks if not one.done]
     if open_:
         found.append(f"{len(open_)} of {len(question.checks)} things that must be settled first are open.")
-    found.append(
-        "Capacities are as typed; those measured by planning a week with and without a purchase go before them."
-    )
+    if question.measured is None or not question.measured.weeks:
+        found.append(
+            "Capacities are as typed; `flatstock outlay --measured` plans weeks with and without what can be bought,"
+            " and those go before them."
+        )
     return found

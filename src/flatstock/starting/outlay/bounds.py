@@ -25,7 +25,11 @@ def useful(question: Question) -> list[Purchase]:
     wanted = {
         one.id
         for one in question.purchases
-        if not one.required and any(v > 0 and r in question.resources for r, v in one.gives.items())
+        if not one.required
+        and (
+            any(v > 0 and r in question.resources for r, v in one.gives.items())
+            or (question.measured is not None and one.id in question.measured.over)
+        )
     } | {one.id for one in question.required}
     grown = True
     while grown:
@@ -52,6 +56,12 @@ class Bounds:
         for resource in q.resources:
             base = q.have.get(resource, 0.0) + sum(p.gives.get(resource, 0.0) for p in q.required)
             least = np.minimum(least, base + self._sums([p.gives.get(resource, 0.0) for p in self.optional]))
+        if q.measured is not None:
+            must = [one.id for one in q.required]
+            for mask in range(masks):
+                there = [one.id for k, one in enumerate(self.optional) if mask >> k & 1]
+                if (week := q.measured.at([*must, *there])) is not None:
+                    least[mask] = week.sheets
         return least if q.two_hands else np.zeros(masks)
 
     def _sums(self, amounts: list[float]) -> NDArray[np.float64]:

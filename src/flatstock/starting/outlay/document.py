@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from flatstock.starting.outlay.answer import Answer
-from flatstock.starting.outlay.follow import Month, capacity
+from flatstock.starting.outlay.follow import Month, capacity, missing, there
 from flatstock.starting.outlay.nexts import base_names
 from flatstock.starting.outlay.question import Check, Purchase, Question
 
@@ -45,7 +45,8 @@ def document(of: Answer, *, shop: str, made_at: datetime | None) -> Document:
         **_asked(q),
         "have": dict(sorted(q.have.items())),
         "purchases": [_purchase(one, of) for one in sorted(q.purchases, key=lambda one: one.id)],
-        "by_month": [_month(one) for one in of.months],
+        "measured": _measured(q),
+        "by_month": [_month(one, of) for one in of.months],
         "first_sale_month": of.first_sale,
         "first_sale_chain": _chain(of),
         "break_even_per_week": _maybe(of.break_even),
@@ -60,6 +61,7 @@ def document(of: Answer, *, shop: str, made_at: datetime | None) -> Document:
                 "tightest": list(one.tightest),
                 "cost": _money(one.cost),
                 "payback_months": None if one.payback is None else round(one.payback, 2),
+                "capacity_from": _source(q, [*base_names(q), *one.buy]),
             }
             for one in of.nexts
         ],
@@ -123,16 +125,47 @@ def _purchase(one: Purchase, of: Answer) -> Document:
         "lead_months": one.lead,
         "needs": list(one.needs),
         "gives": dict(sorted(one.gives.items())),
+        "adds": list(one.adds),
+        "adds_like": list(one.adds_like),
         "cost_per_month": one.running,
         "order_month": at,
         "arrive_month": None if at is None else at + one.lead,
     }
 
 
-def _month(one: Month) -> Document:
+def _measured(q: Question) -> list[Document]:
+    """Every planned week: with which purchases beyond those required, and what it made."""
+    if q.measured is None:
+        return []
+    found = []
+    for some in sorted(q.measured.weeks, key=lambda one: (len(one), sorted(one))):
+        week = q.measured.at(some)
+        assert week is not None
+        found.append({
+            "there": sorted(some),
+            "sheets_per_week": {
+                "value": _six(week.sheets), "low": _six(week.sheets), "high": _six(week.most), "kind": "computed",
+                "source": "a week planned for it; high: no plan of that week makes more",
+            },
+            "asked_per_week": _six(week.asked),
+            "tightest": list(week.tightest),
+            "from_less": week.from_less,
+        })  # fmt: skip
+    return found
+
+
+def _source(q: Question, names: list[str]) -> str:
+    """What the capacity with these purchases rests on."""
+    if missing(q, names) or not q.two_hands:
+        return "rules"  # nothing is pressed without what is required, or by one person
+    return "planned_week" if q.measured is not None and q.measured.at(names) is not None else "typed"
+
+
+def _month(one: Month, of: Answer) -> Document:
     return {
         "month": one.month,
         "capacity_per_week": _six(one.capacity),
+        "capacity_from": _source(of.question, there(of.question, of.orders, one.month)),
         "tightest": list(one.tightest),
         "missing": list(one.missing),
         "made": _six(one.made),

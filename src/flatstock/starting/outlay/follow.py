@@ -42,9 +42,14 @@ def missing(question: Question, names: list[str] | tuple[str, ...]) -> tuple[str
 
 
 def capacity(question: Question, names: list[str] | tuple[str, ...]) -> tuple[float, tuple[str, ...]]:
-    """Sheets a week with these purchases there, and the resources that limit them; 0 until all is there."""
+    """Sheets a week with these purchases there, and the resources that limit them; 0 until all is there.
+
+    As a planned week has it where one was measured, else the least over resources of what is typed.
+    """
     if missing(question, names) or not question.two_hands:
         return 0.0, ()
+    if question.measured is not None and (week := question.measured.at(names)) is not None:
+        return week.sheets, week.tightest
     by_id = question.by_id
     sums = {
         resource: question.have.get(resource, 0.0)

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from flatstock.evidence import Kind
+
+if TYPE_CHECKING:
+    from flatstock.starting.outlay.measured import Measured
 
 __all__ = ["REQUIRED", "Check", "Necessity", "Person", "Purchase", "Question", "Range"]
 
@@ -28,6 +31,8 @@ class Purchase:
     needs: tuple[str, ...] = ()
     gives: Mapping[str, float] = field(default_factory=dict)
     running: float = 0.0  #: a month
+    adds: tuple[str, ...] = ()  #: things of shop.toml that come with it
+    adds_like: tuple[str, ...] = ()  #: things of shop.toml of which it brings one more
 
     @property
     def required(self) -> bool:
@@ -92,6 +97,9 @@ class Question:
     ranges: tuple[Range, ...] = ()
     people: tuple[Person, ...] = ()
     checks: tuple[Check, ...] = ()
+    measured: Measured | None = (
+        None  #: weeks planned with and without purchases: they go before what is typed
+    )
 
     @property
     def by_id(self) -> dict[str, Purchase]:

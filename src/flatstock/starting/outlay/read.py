@@ -10,8 +10,10 @@ from flatstock.errors import Refused
 from flatstock.evidence import Kind
 from flatstock.starting.outlay.checklist import usual
 from flatstock.starting.outlay.question import Check, Necessity, Person, Purchase, Question, Range
+from flatstock.starting.outlay.shop_with import FANS, things
 from flatstock.starting.own_file import read_own
 from flatstock.workshop.row import Row
+from flatstock.workshop.shop import Workshop
 from flatstock.workshop.spots import Notes
 
 __all__ = ["MOST_OPTIONAL", "read_outlay"]
@@ -21,8 +23,9 @@ MOST_OPTIONAL = 16  #: every set of them is looked at: 65 536
 _STARTS = ("lease", "first_melt", "first_sale")
 
 
-def read_outlay(folder: Path) -> tuple[Question, list[str]]:
-    """The question in a workshop's outlay.toml, and what is worth knowing.
+def read_outlay(folder: Path, shop: Workshop | None = None) -> tuple[Question, list[str]]:
+    """The question in a workshop's outlay.toml, and what is worth knowing; with `shop`, what purchases add to it
+    is held against what is there.
 
     Raises
     ------
@@ -30,6 +33,8 @@ def read_outlay(folder: Path) -> tuple[Question, list[str]]:
         There is none, or it has faults: all of them, by line.
     """
     row, notes = read_own(folder, "outlay")
+    if row is not None and shop is not None:
+        _adds_fit(row, things(shop), notes)
     question = None if row is None else _question(row, notes)
     if notes.faults or question is None:
         raise Refused(notes.sorted())
@@ -92,6 +97,8 @@ def _purchase(row: Row) -> Purchase:
         needs=tuple(dict.fromkeys(row.texts("needs"))),
         gives=row.shares("gives"),
         running=row.number("cost_per_month"),
+        adds=tuple(dict.fromkeys(row.texts("adds"))),
+        adds_like=row.texts("adds_like"),
     )
 
 
@@ -126,6 +133,25 @@ def _purchases_fit(rows: list[Row], notes: Notes) -> None:
         if ring and name == min(ring):
             words = " needs ".join([*ring, ring[0]])
             notes.fault(*part.at("needs"), f"{words}: none can be ordered first", "take one of these out")
+
+
+def _adds_fit(row: Row, known: list[str], notes: Notes) -> None:
+    """What purchases add is in shop.toml, and no thing comes with two of them."""
+    bringer: dict[str, str] = {}
+    for part in row.tables("purchases"):
+        for key in ("adds", "adds_like"):
+            for name in part.texts(key):
+                if name not in known or (key == "adds_like" and name.endswith(FANS)):
+                    near = get_close_matches(name, known, n=1, cutoff=0.5)
+                    instead = f"the nearest is {near[0]}" if near else "name things by their id in shop.toml"
+                    notes.fault(
+                        *part.at(key),
+                        f"shop.toml has no {name!r} of which there could be more or less",
+                        instead,
+                    )
+                elif key == "adds" and bringer.setdefault(name, part.text("id")) != part.text("id"):
+                    what = f"{name} comes with {bringer[name]} already"
+                    notes.fault(*part.at(key), what, "let it come with one; the other may need that purchase")
 
 
 def _ring(name: str, needs: dict[str, tuple[str, ...]]) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from flatstock.starting.outlay.follow import CENT, Orders
+from flatstock.starting.outlay.follow import CENT, Orders, capacity
 from flatstock.starting.outlay.question import Question, Range
 from flatstock.starting.outlay.worth import monthly_rate
 
@@ -119,6 +119,8 @@ def _capacity(q: Question, here: dict[str, NDArray[np.bool_]], runs: int) -> NDA
     ready = np.ones(runs, dtype=bool)
     for one in q.required:
         ready &= here[one.id]
+    if q.measured is not None:
+        return np.where(ready, _of_sets(q, here, runs), 0.0)
     least = np.full(runs, np.inf)
     for resource in q.resources:
         total = np.full(runs, q.have.get(resource, 0.0))
@@ -126,3 +128,16 @@ def _capacity(q: Question, here: dict[str, NDArray[np.bool_]], runs: int) -> NDA
             total = total + by_id[name].gives.get(resource, 0.0) * is_here
         least = np.minimum(least, total)
     return np.where(ready, least, 0.0)
+
+
+def _of_sets(q: Question, here: dict[str, NDArray[np.bool_]], runs: int) -> NDArray[np.float64]:
+    """(run,): sheets a week, looked up once for each set that is there in any run."""
+    import numpy as np
+
+    names = list(here)
+    codes = sum((here[name].astype(np.int64) << k for k, name in enumerate(names)), np.zeros(runs, np.int64))
+    sheets = np.zeros(runs)
+    for code in np.unique(codes):
+        there = [name for k, name in enumerate(names) if code >> k & 1]
+        sheets[codes == code] = capacity(q, there)[0]
+    return sheets

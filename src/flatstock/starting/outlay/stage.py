@@ -18,7 +18,7 @@ from time import perf_counter
 from typing import TYPE_CHECKING
 
 from flatstock.starting.outlay.bounds import Bounds, useful
-from flatstock.starting.outlay.follow import CENT, Orders, first_sale, follow, keeps_cash
+from flatstock.starting.outlay.follow import CENT, Orders, capacity, first_sale, follow, keeps_cash
 from flatstock.starting.outlay.question import Purchase, Question
 
 if TYPE_CHECKING:
@@ -362,6 +362,8 @@ class _Search:
         made = 0.0
         if required == len(self.must) and q.two_hands:
             most = min((q.have.get(r, 0.0) + amount for r, amount in sums.items()), default=0.0)
+            if q.measured is not None:
+                most, _ = capacity(q, [n for n, at in orders.items() if at + by_id[n].lead <= month])
             made = min(most, q.demand[month]) * q.weeks
         return made * q.margin - q.fixed - running
 
