@@ -14,6 +14,7 @@ def test_there_is_a_schema_for_each_document_that_is_printed():
     assert schemas.NAMES == (
         "card",
         "correct",
+        "new",
         "outlay",
         "plan",
         "promise",

@@ -109,3 +109,9 @@ def test_everything_that_the_project_asks_for_is_locked():
 
 def test_the_running_python_is_one_that_the_project_promises():
     assert (3, 11) <= sys.version_info < (3, 15)
+
+
+def test_the_windows_script_has_the_line_ends_that_cmd_looks_for_labels_by():
+    """cmd.exe reads a script in blocks and may miss a label behind one where lines end as on Unix (from memory)."""
+    text = (ROOT / "flatstock.cmd").read_bytes()
+    assert text.count(b"\r\n") == text.count(b"\n") > 10

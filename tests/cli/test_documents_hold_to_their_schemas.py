@@ -1,0 +1,45 @@
+"""What every command prints under --json is what the published schema of that document says."""
+
+import jsonschema
+import pytest
+
+from flatstock.schemas import NAMES, load
+
+CARD = ("--plastic", "hdpe", "--thickness", "12mm")
+CALLS = {
+    "new": ("new", "NEW", "--json"),
+    "read": ("read", "FOLDER", "--json"),
+    "card": ("card", "FOLDER", *CARD, "--json"),
+    "correct": ("correct", "FOLDER", *CARD, "--charge", "4.02kg", "--measured", "11.82mm", "--json"),
+    "stack": ("stack", "FOLDER", "--mould", "HDPE,12mm,09:00", "--at", "12:00", "--json"),
+    "wallchart": ("wallchart", "FOLDER", "--json"),
+    "room": ("room", "FOLDER", "--first", "--json"),
+    "supply": ("supply", "FOLDER", "--json"),
+    "outlay": ("outlay", "FOLDER", "--runs", "50", "--json"),
+    "plan": ("plan", "FOLDER", "--seconds", "2", "--json"),
+    "refusal": ("card", "FOLDER", "--plastic", "pla", "--thickness", "6mm", "--json"),
+}
+
+
+@pytest.fixture(scope="session")
+def mine(tmp_path_factory):
+    """A workshop of nobody's answers."""
+    from flatstock.workshop.start import usual_answers, write_new
+
+    folder = tmp_path_factory.mktemp("mine") / "shop"
+    write_new(folder, usual_answers())
+    return folder
+
+
+@pytest.mark.parametrize("name", CALLS)
+def test_a_printed_document_of_a_new_workshop_holds_to_its_schema(call, mine, tmp_path, name):
+    words = [{"FOLDER": mine, "NEW": tmp_path / "new"}.get(word, word) for word in CALLS[name]]
+    done = call(*words)
+    assert done.document["format"] == f"flatstock.{name}/1"
+    assert done.code == (1 if name == "refusal" else 0), done.err
+    jsonschema.validate(done.document, load(name))
+
+
+def test_every_schema_is_held_against_a_printed_document():
+    elsewhere = {"promise"}  # tests/prints/test_print_schemas.py
+    assert set(CALLS) | elsewhere == set(NAMES)
