@@ -42,7 +42,7 @@ class Outside:
             **apart,
         )
         self.heard: SimpleQueue[tuple[Any, ...] | None] = SimpleQueue()
-        self.number, self.ready = 0, False
+        self.number, self.ready, self.gone = 0, False, False
         threading.Thread(target=self._listen, daemon=True).start()
 
     def _listen(self) -> None:
@@ -51,13 +51,14 @@ class Outside:
             try:
                 self.heard.put(pickle.load(self.process.stdout))
             except (EOFError, OSError, ValueError, pickle.UnpicklingError):
+                self.gone = True
                 self.heard.put(None)
                 return
 
     @property
     def alive(self) -> bool:
         """Whether it can be asked."""
-        return self.process.poll() is None
+        return not self.gone and self.process.poll() is None
 
     def _say(self, *words: Any) -> None:
         assert self.process.stdin is not None
@@ -77,9 +78,8 @@ class Outside:
             try:
                 word = self.heard.get(timeout=LOOK)
                 if word is None:
-                    if self.ready:
-                        return None
-                    raise NeverStarted
+                    self._ended()
+                    return None
                 self.ready = True
                 if word[1] != self.number:
                     continue
@@ -90,6 +90,9 @@ class Outside:
                     stopped = True
                     self._say("stop", self.number)
             except Empty:
+                if self.gone:
+                    self._ended()
+                    return None
                 waited += LOOK if stopped else 0.0
                 if waited > GRACE:
                     self.end()
@@ -97,6 +100,11 @@ class Outside:
             except KeyboardInterrupt:
                 stopped = True
                 self._say("stop", self.number)
+
+    def _ended(self) -> None:
+        """A process that never said a word is none."""
+        if not self.ready:
+            raise NeverStarted
 
     def end(self) -> None:
         """No more."""
