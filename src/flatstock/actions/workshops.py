@@ -74,7 +74,7 @@ def shop_beside(folder: Path) -> Beside:
 def read_workshop(folder: Path) -> ReadAnswer:
     """Read everything in `folder`, writing nothing."""
     shop, faults, warnings = files.check(folder)
-    faults = list(dict.fromkeys([*faults, *faults_of_room(folder)]))
+    faults = list(dict.fromkeys([*faults, *faults_of_room(folder), *_faults_of_outlay(folder, shop)]))
     document = {
         "format": "flatstock.read/1",
         "shop": shop.name if shop else None,
@@ -106,6 +106,18 @@ def faults_of_room(folder: Path) -> tuple[Fault, ...]:
     try:
         if (folder / "room.toml").is_file():
             read_room(folder)
+    except Refused as refused:
+        return refused.faults
+    return ()
+
+
+def _faults_of_outlay(folder: Path, shop: Workshop | None) -> tuple[Fault, ...]:
+    """What doesn't fit together in outlay.toml: needs, resources, months, what purchases add to the shop."""
+    from flatstock.starting.outlay.read import read_outlay
+
+    try:
+        if (folder / "outlay.toml").is_file():
+            read_outlay(folder, shop)
     except Refused as refused:
         return refused.faults
     return ()

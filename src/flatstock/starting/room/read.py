@@ -26,7 +26,7 @@ from flatstock.starting.room.question import (
 )
 from flatstock.starting.room.read_items import maybe_mm, mm, read_item
 from flatstock.starting.room.rectangles import Rect
-from flatstock.starting.room.references import check_question
+from flatstock.starting.room.references import check_question, check_relations
 from flatstock.workshop.row import Row
 from flatstock.workshop.spots import Notes
 
@@ -57,6 +57,7 @@ def question_of(row: Row, notes: Notes, *, shop: str = "") -> Question | None:
     rows = row.tables("items")
     items = [item for part in rows if part.has("id") and (item := read_item(part, notes))]
     if room is None:
+        check_relations(items, row, notes)
         return None
     question = Question(
         shop=row.text("shop") or shop,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
 
 from flatstock.starting.room.question import Item, Question, Room, split_zone
@@ -13,7 +13,7 @@ from flatstock.starting.room.words import metres
 from flatstock.workshop.row import Row
 from flatstock.workshop.spots import Notes
 
-__all__ = ["check_question"]
+__all__ = ["check_question", "check_relations"]
 
 
 def check_question(question: Question, row: Row, notes: Notes) -> None:
@@ -27,7 +27,7 @@ def check_question(question: Question, row: Row, notes: Notes) -> None:
     for item in question.items:
         _fits(question.room, item, items[item.id], notes)
         _allowed(question, item, items[item.id], notes)
-    _relations(question, row, notes)
+    check_relations(question.items, row, notes)
 
 
 def _names(row: Row, room: Row, notes: Notes) -> None:
@@ -133,9 +133,10 @@ def _allowed(question: Question, item: Item, row: Row, notes: Notes) -> None:
                 _unknown(part, "allow", name, known, "item or column", notes)
 
 
-def _relations(question: Question, row: Row, notes: Notes) -> None:
-    items = [item.id for item in question.items]
-    zones = [f"{item.id}.{zone.id}" for item in question.items for zone in item.zones]
+def check_relations(of: Sequence[Item], row: Row, notes: Notes) -> None:
+    """Note what is near, apart, in line or walked to and stands nowhere among the items; it needs no room."""
+    items = [item.id for item in of]
+    zones = [f"{item.id}.{zone.id}" for item in of for zone in item.zones]
     for part in row.tables("near"):
         walk = part.text("how") == "walk"
         for key in ("a", "b"):
