@@ -52,6 +52,8 @@ class Floor:
         self.gone: dict[str, tuple[int, Sheet]] = {}  #: by press: last transfer over, of which sheet
         self.cooler: dict[str, int] = {}
         self.until: dict[str, int] = {}  #: frames and skins
+        #: by kind and press: before this none could be loaded, and as the shop only fills none will be
+        self.tried: dict[tuple[str, str], int] = {}
         self.moulds: dict[str, list[tuple[int, int]]] = {}  #: by stack: stays
         self.places = {
             site.id: Calendar(site.capacity) for site in week.of_kind("stack", "rack", "lift", "scale")
@@ -74,9 +76,10 @@ class Floor:
             if before is not None:
                 change = self.week.changes.get((press, before[1].kind.key, sheet.kind.key), 0)
                 first = max(first, before[0] + change)
-            for load in range(first, window.end):
+            for load in range(max(first, self.tried.get((sheet.kind.key, press), first)), window.end):
                 way = self._from(sheet, press, dwell, load, window)
                 if way is not None:
+                    self.tried[sheet.kind.key, press] = load
                     return way
         return None
 
@@ -186,12 +189,13 @@ class Floor:
     ) -> Work | None:
         t = self.week.times
         at = self.places[lift.id] if lift else self.bench
-        for start in range(first, min(last, self.week.end - t.demould) + 1):
-            if stay is not None and not self._on_top(*stay, start):
-                continue
-            who = self.crew.free(start, start + t.demould, people)
-            if who is not None and at.free(start, start + t.demould):
-                return start, start + t.demould, who
+        start, last = self.crew.someone(first), min(last, self.week.end - t.demould)
+        while start is not None and start <= last:
+            if stay is None or self._on_top(*stay, start):
+                who = self.crew.free(start, start + t.demould, people)
+                if who is not None and at.free(start, start + t.demould):
+                    return start, start + t.demould, who
+            start = self.crew.someone(start + 1)
         return None
 
     def _on_top(self, place: str, entered: int, left: int) -> bool:

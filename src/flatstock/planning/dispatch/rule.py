@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from flatstock.planning.dispatch.floor import Floor, Way
 from flatstock.planning.problem.schedule import Run, Schedule
@@ -53,12 +54,16 @@ def _day(sheet: Sheet, way: Way) -> tuple[float, ...]:
 RULES: tuple[Rule, ...] = (_due, _slack, _earliest, _day)
 #: minutes of each supervised stay kept for the saw, at its beginning and its end
 SAW_TIMES = ((0, 0), (0, 60), (40, 30), (0, 110))
+SHEETS, FEWEST = (
+    300,
+    2,
+)  #: so many sheets are led through the shop by one rule after the other; two rules at least
 
 
 def dispatch(week: Week) -> Dispatched | None:
     """The best of every rule; None where steps can't be kept apart by this or work has begun already."""
     best: Dispatched | None = None
-    for one in dispatches(week):
+    for one in islice(dispatches(week), max(FEWEST, SHEETS // max(1, len(week.sheets)))):
         best = one if best is None or one.worth < best.worth else best
         if not any(best.worth):
             break

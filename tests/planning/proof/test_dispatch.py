@@ -1,0 +1,78 @@
+"""Plans by priority rules: whole plans, in the judge's eyes and the model's, and never better than the best."""
+
+from datetime import UTC, datetime
+
+from hypothesis import given, settings
+
+from flatstock.actions.plans import Physics
+from flatstock.actions.workshops import open_workshop, zone_of
+from flatstock.demo import copy_to
+from flatstock.planning.check import judge
+from flatstock.planning.dispatch.rule import dispatch
+from flatstock.planning.document import plan_document
+from flatstock.planning.problem.build import set_out
+from flatstock.planning.problem.schedule import Schedule
+from flatstock.planning.problem.steps import steps_of
+from flatstock.planning.solve.people import name_people
+from flatstock.planning.solve.search import search
+from flatstock.planning.solve.seats import seated
+from tests.planning.proof.test_laws import proven, weeks
+
+MONDAY = datetime(2026, 3, 2, 7, 0, tzinfo=UTC)
+
+
+def document_by_rule(week, lots):
+    found = dispatch(week)
+    schedule = Schedule(runs=seated(week, found.schedule.runs), heated=found.schedule.heated)
+    sheets = {sheet.id: sheet for sheet in week.sheets}
+    steps = [step for name, run in schedule.runs.items() for step in steps_of(week, sheets[name], run)]
+    document = plan_document(
+        week, schedule, name_people(week, steps), made_at=MONDAY.isoformat(), lots=lots,
+        proof={"status": "feasible", "objective": [], "seconds": 1.0}, cautions=[],
+    )  # fmt: skip
+    if document["left_out"]:
+        document["proof"]["status"] = "impossible"
+    return document
+
+
+def test_the_demo_week_by_a_rule_alone_is_whole_in_time_and_passes_the_judge(tmp_path):
+    copy_to(tmp_path / "demo")
+    shop = open_workshop(tmp_path / "demo")
+    physics = Physics(shop)
+    week = set_out(shop, physics, zone=zone_of(shop), start=MONDAY)
+    lots = [
+        {
+            "id": lot.id,
+            "plastic": lot.plastic,
+            "colour": lot.colour,
+            "status": lot.status,
+            "mass_kg": lot.mass,
+        }
+        for lot in sorted(shop.lots.values(), key=lambda lot: lot.id)
+    ]
+    document = document_by_rule(week, lots)
+    assert judge(document, takes=physics.takes) == []
+    assert len(document["sheets"]) == 33
+    assert document["late"] == []
+
+
+@settings(max_examples=40, deadline=None)
+@given(weeks())
+def test_a_rules_plan_of_any_small_week_passes_the_judge(week):
+    lots = [{"id": "L-1", "plastic": "hdpe", "colour": None, "status": "released", "mass_kg": 99.0}]
+    assert judge(document_by_rule(week, lots)) == []
+
+
+@settings(max_examples=25, deadline=None)
+@given(weeks())
+def test_no_rules_plan_is_better_than_the_proven_best(week):
+    assert dispatch(week).worth[:2] >= proven(week)
+
+
+@settings(max_examples=15, deadline=None)
+@given(weeks())
+def test_a_search_that_is_stopped_at_once_has_the_rules_plan(week):
+    found = search(week, seconds=20, tell=lambda *_: True)
+    values = tuple(level.value for level in found.levels[:3])
+    assert found.schedule is not None
+    assert values <= dispatch(week).worth
