@@ -1,0 +1,86 @@
+"""Calling people: three minutes ahead, when it is due, when it is late, and when heaters lose who watches them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import timedelta
+
+from flatstock.running.rules_people import HOT
+from flatstock.running.situation import Situation
+from flatstock.running.view import Call, MouldHere, PlaceHere, ToDo
+from flatstock.running.words import clock, named
+
+__all__ = ["EARLY", "calls_of"]
+
+EARLY = timedelta(minutes=3)  #: job.md 2.3, line 4
+WATCH = timedelta(minutes=15)  #: how long ahead heaters say that nobody will watch them; our own figure
+_FIRST = ("danger", "unattended", "late", "due", "early")
+
+
+def calls_of(places: Sequence[PlaceHere], to_do: Sequence[ToDo], now: Situation) -> list[Call]:
+    """Every call that is on, the most pressing first. While a danger is on, it is the only one."""
+    if now.on is not None:
+        on = now.on
+        return [
+            Call(
+                id=f"danger {on.event}",
+                kind="danger",
+                at=on.since,
+                words=on.say.headline,
+                people=0,
+                place=on.place,
+            )
+        ]
+    found = [*_unattended(now)]
+    for place in places:
+        for mould in place.moulds:
+            found += _mould(mould, place)
+    for one in to_do:
+        found += _load(one, now)
+    return sorted(found, key=lambda call: (_FIRST.index(call.kind), call.at, call.id))
+
+
+def _mould(mould: MouldHere, place: PlaceHere) -> Iterator[Call]:
+    step = mould.next
+    if mould.counts_to is None or (place.kind in ("stack", "rack") and mould.state != "late"):
+        return  # what is ready in a stack stands on the demould list; it calls nobody
+    people = f"{step.people} {'person' if step.people == 1 else 'people'}"
+    if mould.state == "call":
+        left = -(-mould.left.total_seconds() // 60) if mould.left is not None else 0
+        words = f"{step.words} in {left:.0f} min: {people}"
+        yield Call(id=f"early {mould.sheet} {step.kind}", kind="early", at=mould.counts_to, words=words,
+                   people=step.people, sheet=mould.sheet, place=place.id)  # fmt: skip
+    elif mould.state in ("act", "late"):
+        # what is late says what happens; what stands in the way of a due step is said with it
+        more = mould.consequence if mould.state == "late" else None
+        blocked = "" if step.permitted else f"; {step.why_not[0].sentence()}"
+        words = f"{step.words} now: {people}{'' if more is None else f'; {more}'}{blocked}"
+        yield Call(id=f"{mould.state} {mould.sheet} {step.kind}", kind="late" if mould.state == "late" else "due",
+                   at=mould.counts_to, words=words, people=step.people, sheet=mould.sheet, place=place.id)  # fmt: skip
+
+
+def _load(one: ToDo, now: Situation) -> Iterator[Call]:
+    """The next mould to load takes two people as well."""
+    step = one.next
+    if step.kind != "loaded" or step.due is None or not step.permitted:
+        return
+    if timedelta(0) < step.due - now.now <= EARLY:
+        words = f"{step.words} at {clock(step.due, now.zone)}: {step.people} people"
+        yield Call(id=f"early {one.sheet} loaded", kind="early", at=step.due, words=words, people=step.people,
+                   sheet=one.sheet)  # fmt: skip
+
+
+def _unattended(now: Situation) -> Iterator[Call]:
+    hot = [press for press, heat in now.heats.items() if heat.on]
+    if not hot:
+        return
+    alone = now.people.next_without(HOT, after=now.now, within=WATCH)
+    if alone is None:
+        return
+    if alone <= now.now:
+        words = f"Heaters of {named(hot)} are on and nobody with {HOT} is here: switch off at the isolator"
+    else:
+        words = f"From {clock(alone, now.zone)} nobody with {HOT} is here: heaters of {named(hot)} off before then"
+    yield Call(
+        id=f"unattended {alone.isoformat()}", kind="unattended", at=alone, words=words, people=1, place=hot[0]
+    )

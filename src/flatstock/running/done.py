@@ -1,0 +1,97 @@
+"""What has happened as the rows that a plan from now on is made from: the steps with hands, by their plan names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from types import MappingProxyType
+
+from flatstock.running.event import Event
+from flatstock.running.standing import standing
+from flatstock.workshop.shop import PracticeValues
+
+__all__ = ["DoneRow", "done_rows"]
+
+#: kind of event to the plan's step, and whether the event stands at the step's end
+_STEPS: Mapping[str, tuple[str, bool]] = MappingProxyType(
+    {
+        "weighed": ("weigh", True),
+        "prepared": ("prepare", True),
+        "loaded": ("load", True),
+        "transferred": ("transfer", False),
+        "moved": ("move", False),
+        "demoulded": ("demould", True),
+        "trimmed": ("trim", True),
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoneRow:
+    """One line of done.csv; `end` None: it goes on."""
+
+    sheet: str
+    step: str
+    start: datetime
+    end: datetime | None
+    place: tuple[str, ...]
+    people: tuple[str, ...]
+
+    def cells(self) -> dict[str, str]:
+        """As done.csv has it."""
+        return {
+            "sheet": self.sheet,
+            "step": self.step,
+            "start": self.start.isoformat(),
+            "end": "" if self.end is None else self.end.isoformat(),
+            "place": " ".join(self.place),
+            "people": " ".join(self.people),
+        }
+
+
+def done_rows(events: Iterable[Event], practice: PracticeValues, *, now: datetime) -> list[DoneRow]:
+    """A line a step that has begun, sheet by sheet in order; a sheet that was scrapped has none.
+
+    A tap stands at one end of its step (the press is closed: load has ended; the press is opened: transfer
+    begins); the other end is as far off as the shop reckons for the step, never before the step before it nor
+    after now. Of a step told twice the last telling counts. Lots weighed one after another are one step.
+    """
+    seconds = {
+        "weigh": practice.weigh_time,
+        "prepare": practice.prepare_time,
+        "load": practice.load_time,
+        "transfer": practice.transfer_time,
+        "move": practice.move_time,
+        "demould": practice.demould_time,
+        "trim": practice.trim_time,
+    }
+    by_sheet: dict[str, list[Event]] = {}
+    for event in standing(events):
+        if event.sheet is not None and event.at <= now:
+            by_sheet.setdefault(event.sheet, []).append(event)
+    found = []
+    for sheet, told in sorted(by_sheet.items()):
+        if not any(event.kind == "scrapped" for event in told):
+            found += _rows(sheet, told, seconds, now)
+    return found
+
+
+def _rows(sheet: str, told: list[Event], seconds: Mapping[str, float], now: datetime) -> list[DoneRow]:
+    last = {_STEPS[event.kind][0]: event for event in told if event.kind in _STEPS}
+    rows: list[DoneRow] = []
+    place: str | None = None
+    for step, event in sorted(last.items(), key=lambda one: (one[1].at, one[1].noted_at, one[1].id)):
+        span, at_end = timedelta(seconds=seconds[step]), _STEPS[event.kind][1]
+        before = [row.end or row.start for row in rows]
+        if at_end:
+            start = max([event.at - span, *before]) if not before or max(before) <= event.at else event.at
+            end: datetime | None = event.at
+        else:
+            start, end = event.at, event.at + span if event.at + span <= now else None
+        touched = tuple(
+            dict.fromkeys(p for p in (place if step in ("transfer", "move") else None, event.where) if p)
+        )
+        rows.append(DoneRow(sheet=sheet, step=step, start=start, end=end, place=touched, people=event.who))
+        place = event.where or place
+    return rows

@@ -1,0 +1,227 @@
+"""The floor at an instant: a `Situation` as people have to see it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import datetime, timedelta, tzinfo
+from typing import Any
+
+from flatstock.running.calls import EARLY, calls_of
+from flatstock.running.courses import Clocks, Course
+from flatstock.running.event import Event
+from flatstock.running.nexts import next_of, next_to_do
+from flatstock.running.sheets import Planned
+from flatstock.running.situation import LotFaults, Situation, situation
+from flatstock.running.standing import CORRECTING
+from flatstock.running.stays import Stay
+from flatstock.running.taps import UNDO
+from flatstock.running.view import Floor, MouldHere, Next, PlaceHere, State, ToDo, Undoable
+from flatstock.running.words import clock, clock_up, degrees, minutes
+from flatstock.workshop.shop import Workshop
+
+__all__ = ["floor", "floor_of"]
+
+STALE = timedelta(minutes=10)  #: a platen temperature older than this is greyed out; our own figure
+AHEAD = timedelta(hours=16)  #: how far the to-do list looks
+
+
+def floor(
+    events: Iterable[Event],
+    plan: Mapping[str, Any] | None,
+    shop: Workshop,
+    now: datetime,
+    *,
+    zone: tzinfo,
+    clocks: Clocks,
+    lot_faults: LotFaults,
+) -> Floor:
+    """What stands where at `now`.
+
+    Parameters
+    ----------
+    events
+        All that was noted, in any order, any of them more than once.
+    plan
+        The `flatstock.plan/1` that is kept; None: there is none.
+    now
+        An instant with an offset; what happened later is left out.
+    zone
+        Of the shop's clock, for the words alone.
+    """
+    return floor_of(
+        situation(events, plan=plan, shop=shop, zone=zone, clocks=clocks, lot_faults=lot_faults, now=now),
+        plan_id=None if plan is None else plan.get("made_at"),
+    )
+
+
+def floor_of(now: Situation, *, plan_id: str | None = None) -> Floor:
+    """The same from a situation that is folded already."""
+    shop = now.shop
+    places = tuple(
+        _place(place, kind, capacity, now)
+        for kind, known in (
+            ("hot_press", dict.fromkeys(shop.hot_presses, 1)),
+            ("cooling_press", dict.fromkeys(shop.cooling_presses, 1)),
+            ("stack", {p: s.moulds_max for p, s in shop.stacks.items()}),
+            ("rack", {p: s.moulds_max for p, s in shop.racks.items()}),
+        )
+        for place, capacity in known.items()
+    )
+    here = [mould for place in places for mould in place.moulds]
+    ready = [m for m in here if m.next.kind == "demoulded" and m.next.permitted]
+    to_do = _to_do(now)
+    return Floor(
+        now=now.now,
+        danger=now.on,
+        measure=tuple(d for d in now.dangers if d.over is not None),
+        places=places,
+        to_do=to_do,
+        ready=tuple(sorted(ready, key=lambda m: (m.counts_to or m.since, m.sheet))),
+        calls=tuple(calls_of(places, to_do, now)),
+        questions=now.questions,
+        undoable=_undoable(now),
+        here=now.people.there(now.now),
+        plan_id=plan_id,
+    )
+
+
+def _place(place: str, kind: str, capacity: int, now: Situation) -> PlaceHere:
+    moulds = tuple(_mould(stay, level, now) for level, stay in enumerate(now.inside(place)))
+    heat = now.heats.get(place)
+    age = now.now - heat.reads[-1][0] if heat is not None and heat.reads else None
+    point = None if heat is None else heat.set_point
+    if heat is not None and point is None and moulds:
+        point = now.sheet(moulds[-1].sheet).set_point
+    state: State = max((m.state for m in moulds), key=_WEIGHT.index, default="free")
+    if now.on is not None and now.on.place in (None, place):
+        state = "danger"
+    return PlaceHere(
+        id=place,
+        kind=kind,
+        capacity=capacity,
+        moulds=moulds,
+        state=state,
+        heat=heat,
+        set_point=point,
+        read_age=age,
+        stale=age is not None and age > STALE,
+    )
+
+
+_WEIGHT: tuple[State, ...] = ("free", "wait", "call", "act", "late", "danger")
+
+
+def _mould(stay: Stay, level: int, now: Situation) -> MouldHere:
+    sheet, course, step = now.sheet(stay.sheet), now.courses.get(stay.sheet), next_of(stay, now)
+    gate = None if course is None else course.gates.get(step.kind)
+    counts_to = None if gate is None else gate.not_before
+    core = None if course is None else course.core_at(now.now)
+    limit = None if gate is None else gate.limit
+    left = None if counts_to is None else counts_to - now.now
+    state = _state(left, course, now)
+    return MouldHere(
+        sheet=stay.sheet,
+        what=sheet.what,
+        order=sheet.order,
+        since=stay.since,
+        elapsed=now.now - stay.since,
+        level=level,
+        state=state,
+        counts_to=counts_to,
+        left=left,
+        middle=None if gate is None else gate.middle,
+        latest=None if course is None else course.latest,
+        core=core,
+        limit=limit,
+        sentence=_sentence(stay, step, course, now),
+        consequence=_consequence(stay, sheet, step, course, now) if state in ("act", "late") else None,
+        next=step,
+        basis="nothing" if course is None else course.basis,
+        notes=() if course is None else course.notes,
+        question=any(set(stay.by) & set(q.events) for q in now.questions),
+    )
+
+
+def _state(left: timedelta | None, course: Course | None, now: Situation) -> State:
+    if now.on is not None:
+        return "danger"
+    if course is not None and course.latest is not None and now.now > course.latest:
+        return "late"
+    if left is None:
+        return "wait" if course is not None and course.gates else "act"
+    if left > EARLY:
+        return "wait"
+    return "call" if left > timedelta(0) else "act"
+
+
+def _sentence(stay: Stay, step: Next, course: Course | None, now: Situation) -> str:
+    gate = None if course is None else course.gates.get(step.kind)
+    if gate is None:
+        heat = now.heats.get(stay.place)
+        if stay.hot and heat is not None and heat.cuts and not heat.on:
+            return "leave it closed: the heat is off, and what dwell is left follows from the platens' temperature"
+        return "no clock is known for it"
+    core = None if course is None else course.core_at(now.now)
+    why = ""
+    if core is not None and gate.limit is not None:
+        why = f": core {degrees(core, up=not stay.hot)}, {'needs' if stay.hot else 'limit'} {degrees(gate.limit)}"
+    if gate.not_before is None:
+        return f"do not open; when it is ready cannot be told yet{why}"
+    if now.now < gate.not_before:
+        return f"do not open before {clock_up(gate.not_before, now.zone)}{why}"
+    return f"ready since {clock_up(gate.not_before, now.zone)}{why}"
+
+
+def _consequence(stay: Stay, sheet: Planned, step: Next, course: Course | None, now: Situation) -> str | None:
+    """What waiting does; being late never hurries one person alone."""
+    alone = f"; leave it closed until {step.people} are here" if step.missing else ""
+    if stay.hot and course is not None and course.latest is not None:
+        point = now.heats[stay.place].set_point or sheet.set_point
+        at = "" if point is None else f" at {degrees(point)}"
+        if now.now > course.latest:
+            over = minutes(now.now - course.latest)
+            done = "leave it closed, heaters off at the isolator" if step.missing else "open and transfer"
+            return f"+{over} min: expect scorch{at}; {done}{alone}"
+        grace = minutes(course.latest - now.now)
+        return f"scorch from {clock(course.latest, now.zone)}{at}: {grace} min of grace{alone}"
+    if stay.hot:
+        return f"no harm in waiting, but the press stands still{alone}"
+    waiting = [s for s in now.inside_hot() if s.sheet != stay.sheet]
+    if now.kind_of(stay.place) == "cooling_press" and waiting:
+        return f"{waiting[0].sheet} in {waiting[0].place} waits for {stay.place}{alone}"
+    frame = sheet.frame or "its frame"
+    return f"no harm to the sheet; {frame} stays taken{alone}"
+
+
+def _to_do(now: Situation) -> tuple[ToDo, ...]:
+    found = []
+    for sheet in now.sheets.values():
+        track = now.tracks.get(sheet.id)
+        if track is not None and track.stage not in ("planned", "weighed", "prepared"):
+            continue
+        load = sheet.tasks.get("load")
+        if load is None or load.start > now.now + AHEAD:
+            continue
+        step = next_to_do(sheet, track, now)
+        late = None if step.due is None else now.now - step.due
+        found.append(
+            ToDo(
+                sheet=sheet.id,
+                what=sheet.what,
+                order=sheet.order,
+                next=step,
+                planned=step.due,
+                late=late if late is not None and late > timedelta(0) else None,
+            )
+        )
+    return tuple(found)
+
+
+def _undoable(now: Situation) -> tuple[Undoable, ...]:
+    struck = {event.corrects for event in now.known.values() if event.kind in CORRECTING}
+    found = [
+        Undoable(event=e.id, kind=e.kind, sheet=e.sheet, until=e.noted_at + UNDO)
+        for e in now.known.values()
+        if e.kind != "undone" and e.id not in struck and timedelta(0) <= now.now - e.noted_at <= UNDO
+    ]
+    return tuple(sorted(found, key=lambda one: (one.until, one.event), reverse=True))

@@ -1,0 +1,99 @@
+"""The step that comes next for a sheet, where it may go, and what stands in its way apart from who taps it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import chain
+
+from flatstock.errors import Fault
+from flatstock.running.event import Event
+from flatstock.running.kinds import kinds
+from flatstock.running.rules_lots import lots, set_points
+from flatstock.running.rules_places import danger_first, heaters, moulds, places, too_early
+from flatstock.running.sheets import Planned
+from flatstock.running.situation import Situation
+from flatstock.running.stays import Stay, Track
+from flatstock.running.view import Next
+
+__all__ = ["next_of", "next_to_do"]
+
+_RULES = (danger_first, lots, set_points, heaters, moulds, places, too_early)
+_PLANNED = {"weighed": "weigh", "prepared": "prepare", "loaded": "load", "transferred": "transfer",
+            "demoulded": "demould"}  # fmt: skip
+
+
+def next_of(stay: Stay, now: Situation) -> Next:
+    """Of a mould in a place that heats or cools."""
+    sheet = now.sheet(stay.sheet)
+    if stay.hot:
+        to = _ordered(now.shop.cooling_presses, sheet, "press_cool")
+        return _next("transferred", f"Transfer {stay.sheet}", stay.sheet, to, now)
+    if now.kind_of(stay.place) == "cooling_press" and (rest := _resting(sheet, now)):
+        return _next("moved", f"Move {stay.sheet}", stay.sheet, rest, now)
+    return _next("demoulded", f"Demould {stay.sheet}", stay.sheet, (), now)
+
+
+def next_to_do(sheet: Planned, track: Track | None, now: Situation) -> Next:
+    """Of a sheet that is not in a press yet: weigh what is not weighed, prepare, load."""
+    weighed = set() if track is None else set(track.weighed)
+    left = [lot for lot in sheet.lots if lot not in weighed]
+    if left and (track is None or track.stage in ("planned", "weighed")):
+        masses = ", ".join(f"{sheet.lots[lot]:g} kg of {lot}" for lot in left)
+        return _next("weighed", f"Weigh {masses} for {sheet.id}", sheet.id, (), now, lot=left[0])
+    if track is None or track.stage in ("planned", "weighed"):
+        return _next("prepared", f"Prepare {sheet.id}", sheet.id, (), now)
+    return _next("loaded", f"Load {sheet.id}", sheet.id, _ordered(now.shop.hot_presses, sheet, "load"), now)
+
+
+def _resting(sheet: Planned, now: Situation) -> tuple[str, ...]:
+    """Where a mould goes after the cooling press; none where the plan leaves it in there until it is demoulded."""
+    stays = [task for step, task in sheet.tasks.items() if step in ("stack", "rack")]
+    if sheet.tasks and not stays:
+        return ()
+    rest = (*now.shop.stacks, *now.shop.racks)
+    first = [place for task in stays for place in task.places if place in rest]
+    return tuple(dict.fromkeys((*first, *rest)))
+
+
+def _ordered(places: Iterable[str], sheet: Planned, step: str) -> tuple[str, ...]:
+    """The planned place first."""
+    task = sheet.tasks.get(step)
+    meant = () if task is None else task.places
+    return tuple(sorted(places, key=lambda place: place not in meant))
+
+
+def _next(
+    kind: str, words: str, sheet: str, to: tuple[str, ...], now: Situation, *, lot: str | None = None
+) -> Next:
+    """Judged for each place it could go to; it may be done where one of them takes it."""
+    faults: tuple[Fault, ...] = ()
+    free = []
+    for place in to or (None,):
+        found = _faults(kind, sheet, place, now, lot)
+        if not found and place is not None:
+            free.append(place)
+        if place == (to[0] if to else None):
+            faults = found
+    if free:
+        faults = ()
+    task = now.sheet(sheet).tasks.get(_PLANNED.get(kind, ""))
+    known = kinds()[kind]
+    people = 2 if known.handling else known.people
+    return Next(
+        kind=kind,
+        words=words + (f" into {free[0]}" if free else f" into {to[0]}" if to else ""),
+        people=people,
+        skill=known.skill,
+        to=tuple(free) or to,
+        due=None if task is None else task.start,
+        why_not=faults,
+        who=now.people.there(now.now, skill=known.skill),
+    )
+
+
+def _faults(kind: str, sheet: str, place: str | None, now: Situation, lot: str | None) -> tuple[Fault, ...]:
+    facts: dict[str, str | float] = {}
+    if lot is not None:
+        facts = {"lot": lot, "mass_kg": now.sheet(sheet).lots[lot]}
+    trial = Event(id="?", at=now.now, noted_at=now.now, kind=kind, sheet=sheet, place=place, facts=facts)
+    return tuple(dict.fromkeys(b.fault for b in chain.from_iterable(rule(trial, now) for rule in _RULES)))

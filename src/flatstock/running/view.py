@@ -1,0 +1,133 @@
+"""What a run board shows: for every press, cooling place and stack what is in it, how long, and what to do next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Literal
+
+from flatstock.errors import Fault
+from flatstock.running.danger import Danger, Heat
+from flatstock.running.stays import Question
+
+__all__ = ["Call", "Floor", "MouldHere", "Next", "PlaceHere", "State", "ToDo", "Undoable"]
+
+#: free: nothing in it; wait: leave it alone; call: in three minutes or less; act: now; late: act, with a
+#: consequence; danger: stop
+State = Literal["free", "wait", "call", "act", "late", "danger"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Next:
+    """What comes next, who it takes, and whether it may be tapped now."""
+
+    kind: str  #: of the event
+    words: str
+    people: int
+    skill: str | None
+    to: tuple[str, ...]  #: places that could take it, the planned one first
+    due: datetime | None
+    why_not: tuple[Fault, ...]  #: empty: it may be tapped, by the people it takes
+    who: tuple[str, ...]  #: who may and is here
+
+    @property
+    def permitted(self) -> bool:
+        """Whether the step may be done now, given the people for it."""
+        return not self.why_not
+
+    @property
+    def missing(self) -> int:
+        """How many people it lacks of those who are here."""
+        return max(0, self.people - len(self.who))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MouldHere:
+    """One mould where it stands."""
+
+    sheet: str
+    what: str
+    order: str | None
+    since: datetime
+    elapsed: timedelta
+    level: int  #: in a stack, from 0 at the bottom
+    state: State
+    counts_to: datetime | None  #: what the large clock counts to
+    left: timedelta | None  #: until then; negative: overdue
+    middle: datetime | None  #: of the band whose late end `counts_to` is
+    latest: datetime | None
+    core: float | None  #: [°C]
+    limit: float | None  #: [°C]
+    sentence: str
+    consequence: str | None  #: of what is late
+    next: Next
+    basis: str
+    notes: tuple[str, ...]
+    question: bool  #: something about it is asked
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceHere:
+    """One place and what is in it."""
+
+    id: str
+    kind: str
+    capacity: int
+    moulds: tuple[MouldHere, ...]  #: from bottom to top
+    state: State
+    heat: Heat | None
+    set_point: float | None  #: told, else planned [°C]
+    read_age: timedelta | None  #: of the last measured platen temperature
+    stale: bool  #: that is too old to go by
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToDo:
+    """A sheet that is not in a press yet."""
+
+    sheet: str
+    what: str
+    order: str | None
+    next: Next
+    planned: datetime | None
+    late: timedelta | None  #: behind the plan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Call:
+    """Something that people are called to, seen and heard."""
+
+    id: str  #: the same for the same call, so that it sounds once
+    kind: Literal["early", "due", "late", "unattended", "danger"]
+    at: datetime  #: when it is due
+    words: str
+    people: int
+    sheet: str | None = None
+    place: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Undoable:
+    """A tap that may still be taken back."""
+
+    event: str
+    kind: str
+    sheet: str | None
+    until: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Floor:
+    """The whole floor at one instant."""
+
+    now: datetime
+    danger: Danger | None  #: on: nothing else is shown before its words
+    measure: tuple[Danger, ...]  #: over, but these presses wait for a temperature
+    places: tuple[PlaceHere, ...]
+    to_do: tuple[ToDo, ...]
+    ready: tuple[MouldHere, ...]  #: to be demoulded, the one that is ready longest first
+    calls: tuple[Call, ...]  #: the most pressing first
+    questions: tuple[Question, ...]
+    undoable: tuple[Undoable, ...]
+    here: tuple[str, ...]  #: people present
+    plan_id: str | None  #: when the plan that is shown was made
