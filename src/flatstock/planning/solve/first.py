@@ -30,7 +30,9 @@ def by_rule(model: Model, week: Week, chains: Sequence[Chain], heated: Heated) -
     return completed(model, list(_as_in(found.schedule, chains, heated, week.supervised())), seconds=PATIENCE)
 
 
-def near(model: Model, chains: Sequence[Chain], values: Sequence[int]) -> Sequence[int] | None:
+def near(
+    model: Model, chains: Sequence[Chain], values: Sequence[int], *, around: int = AROUND
+) -> Sequence[int] | None:
     """A plan with the same sheets in the same places, each step at about its time; None where none is found.
 
     `values` are those of an earlier search's variables; the same week with other durations has the same ones.
@@ -42,7 +44,7 @@ def near(model: Model, chains: Sequence[Chain], values: Sequence[int]) -> Sequen
         for literal in _choices(chain):
             held.append((literal, values[literal.index], values[literal.index]))
         for start in _starts(chain):
-            held.append((start, values[start.index] - AROUND, values[start.index] + AROUND))
+            held.append((start, values[start.index] - around, values[start.index] + around))
     return completed(model, held, seconds=PATIENCE)
 
 
