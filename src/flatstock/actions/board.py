@@ -12,6 +12,7 @@ from typing import Any
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault
 from flatstock.plastics.safety import check_pressable
+from flatstock.pressing.ancestry import unfit_parents
 from flatstock.pressing.setting import plastics_of
 from flatstock.records.store import Store, open_store
 from flatstock.running.courses import Clocks, PlanClocks
@@ -31,8 +32,9 @@ LOOKED_BACK = timedelta(days=14)  #: no mould stands in a press or a stack for l
 def lot_faults(shop: Workshop, name: str) -> Sequence[Fault]:
     """Why a lot must not be used; empty: nothing forbids it."""
     lot = shop.lots[name]
-    return check_pressable(
-        plastics_of(shop).get(lot.plastic),
+    plastic = plastics_of(shop).get(lot.plastic)
+    found = check_pressable(
+        plastic,
         None,
         lot.origin,
         lot.status,
@@ -42,6 +44,8 @@ def lot_faults(shop: Workshop, name: str) -> Sequence[Fault]:
         strangers=lot.strangers,
         where=lot.id,
     )
+    # a held lot gets round no rule through the shredder
+    return found if plastic is None else found + unfit_parents(shop, plastic, lot, where=lot.id)
 
 
 @dataclass

@@ -1,0 +1,126 @@
+"""What the board shows of a morning on the demo floor, by the plan's clocks."""
+
+from datetime import timedelta
+
+from flatstock.running.done import done_rows
+from tests.running.morning import an_event, at, way_to
+
+
+def the_mould(floor):
+    (found,) = [mould for place in floor.places for mould in place.moulds]
+    return found
+
+
+def test_a_mould_in_the_hot_press_says_when_it_may_be_opened(the_floor):
+    mould = the_mould(the_floor(way_to("loaded"), "08:40"))
+    assert (mould.state, mould.left, mould.sentence) == (
+        "wait", timedelta(minutes=21), "do not open before 09:01",
+    )  # fmt: skip
+    assert (mould.next.kind, mould.next.people, mould.next.skill, mould.next.permitted) == (
+        "transferred", 2, "hot_transfer", False,
+    )  # fmt: skip
+
+
+def test_people_are_called_three_minutes_ahead_and_not_sooner(the_floor):
+    assert the_floor(way_to("loaded"), "08:57").calls == ()
+    (call,) = the_floor(way_to("loaded"), "08:58").calls
+    assert (call.kind, call.people, call.words) == ("early", 2, "Transfer S-1 into CP1 in 3 min: 2 people")
+
+
+def test_a_mould_past_its_latest_dwell_says_what_becomes_of_it(the_floor):
+    mould = the_mould(the_floor(way_to("loaded"), "09:29"))
+    assert mould.state == "late"
+    assert mould.consequence == "+6 min: expect scorch at 195 °C; open and transfer"
+
+
+def test_being_late_does_not_hurry_one_person_alone(the_floor):
+    gone = an_event("left", "09:20", who=("OP2",))
+    mould = the_mould(the_floor([*way_to("loaded"), gone], "09:29"))
+    assert "leave it closed until 2 are here" in mould.consequence
+    assert "open and transfer" not in mould.consequence
+
+
+def test_heaters_that_nobody_watches_are_called_ahead(the_floor):
+    gone = an_event("left", "11:50", who=("OP2",))  # OP1 goes to lunch at 12:00
+    (call,) = [c for c in the_floor([*way_to("moved"), gone], "11:55").calls if c.kind == "unattended"]
+    assert call.words == "From 12:00 nobody with hot_transfer is here: heaters of HP1 off before then"
+
+
+def test_the_floor_is_the_same_in_whatever_order_the_taps_came(the_floor):
+    events = way_to("moved")
+    assert the_floor(events[::-1] * 2, "10:00") == the_floor(events, "10:00")
+
+
+def test_a_tap_can_be_taken_back_for_ten_seconds(the_floor):
+    assert [u.kind for u in the_floor(way_to("loaded"), "08:33:10").undoable] == ["loaded"]
+    assert the_floor(way_to("loaded"), "08:33:11").undoable == ()
+
+
+def test_two_transfers_of_one_mould_are_both_kept_and_asked_about(the_floor):
+    twice = an_event("transferred", "09:08", sheet="S-1", place="CP1", device="phone")
+    floor = the_floor([*way_to("transferred"), twice], "09:10")
+    (question,) = floor.questions
+    assert question.what == "S-1 was transferred twice, into CP1: at 09:02 and 09:08"
+    assert the_mould(floor).sentence == "do not open before 09:23"  # the later one counts for waiting
+
+
+def test_an_answer_to_a_question_ends_it(the_floor):
+    twice = an_event("transferred", "09:08", sheet="S-1", place="CP1")
+    away = an_event("undone", "09:30", corrects=twice.id)
+    assert the_floor([*way_to("transferred"), twice, away], "09:31").questions == ()
+
+
+def test_two_moulds_said_to_be_in_one_press_are_asked_about(the_floor):
+    other = an_event("loaded", "08:45", sheet="S-2", place="HP1")
+    (question,) = the_floor([*way_to("loaded"), other], "08:50").questions
+    assert question.what == "S-1 and S-2 are both said to be in HP1 since 08:33 and 08:45"
+
+
+def test_in_a_power_cut_the_screen_first_says_what_to_do_and_asks_nothing(the_floor):
+    floor = the_floor([*way_to("loaded"), an_event("power_cut", "08:50", who=())], "08:51")
+    assert floor.danger.say.headline == "POWER CUT: leave the press closed"
+    assert (floor.danger.measure, [c.kind for c in floor.calls]) == ((), ["danger"])
+
+
+def test_after_a_power_cut_the_platens_are_asked_for_and_the_heaters_stay_off(the_floor):
+    cut = [*way_to("loaded"), an_event("power_cut", "08:50", who=()), an_event("power_back", "08:59", who=())]
+    floor = the_floor(cut, "09:00")
+    assert floor.danger is None
+    assert [danger.measure for danger in floor.measure] == [("HP1",)]
+    assert not floor.places[0].heat.on
+
+
+def test_a_measured_platen_ends_the_asking(the_floor):
+    cut = [*way_to("loaded"), an_event("power_cut", "08:50", who=()), an_event("power_back", "08:59", who=())]
+    read = an_event("platen_read", "09:01", who=("OP1",), place="HP1", facts={"temperature_C": 171})
+    assert the_floor([*cut, read], "09:02").measure == ()
+
+
+def test_clocks_count_true_minutes_across_a_change_of_the_clocks(how_it_stands):
+    """At 01:00 UTC on 29 March 2026 clocks in Paris go from 02:00 to 03:00 (European Union directive 2000/84/EC)."""
+    from datetime import datetime
+    from zoneinfo import ZoneInfo
+
+    from flatstock.running.words import clock
+
+    zone = ZoneInfo("Europe/Paris")
+    before, after = datetime(2026, 3, 29, 1, 50, tzinfo=zone), datetime(2026, 3, 29, 3, 18, tzinfo=zone)
+    assert after.astimezone(at("00:00").tzinfo) - before.astimezone(at("00:00").tzinfo) == timedelta(
+        minutes=28
+    )
+    assert clock(before.astimezone(at("00:00").tzinfo) + timedelta(minutes=28), zone) == "03:18"
+
+
+def test_what_has_happened_stands_as_rows_of_done_csv(shop):
+    rows = done_rows(way_to("transferred"), shop.practice, now=at("09:03"))
+    assert [(r.step, f"{r.start:%H:%M}", r.end and f"{r.end:%H:%M}", r.place) for r in rows] == [
+        ("weigh", "08:21", "08:25", ()),
+        ("prepare", "08:25", "08:30", ()),
+        ("load", "08:30", "08:33", ("HP1",)),
+        ("transfer", "09:02", None, ("HP1", "CP1")),
+    ]
+
+
+def test_a_scrapped_sheet_leaves_no_rows(shop):
+    given_up = an_event("scrapped", "09:30", sheet="S-1", why="raw")
+    assert done_rows([*way_to("transferred"), given_up], shop.practice, now=at("10:00")) == []
