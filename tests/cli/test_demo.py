@@ -30,7 +30,7 @@ def test_each_order_has_a_card_on_the_screen_and_on_paper(told):
 def test_every_file_that_it_names_was_written_with_a_document_beside_it(told):
     text, _, _ = told
     named = [line.strip() for line in text.splitlines() if line.endswith(".pdf")]
-    assert len(named) == 11
+    assert len(named) == 12
     for path in named:
         document = json.loads(Path(path).with_suffix(".json").read_text(encoding="utf-8"))
         assert document["format"].startswith("flatstock.")
@@ -77,3 +77,12 @@ def test_its_overloaded_supply_is_an_answer_and_its_purchases_have_their_proof(t
     assert "no order leaves more, proven" in " ".join(text.split())
     assert json.loads((folder / "papers" / "supply.json").read_text("utf-8"))["over"]
     assert json.loads((folder / "papers" / "outlay.json").read_text("utf-8"))["proof"]["status"] == "optimal"
+
+
+def test_its_room_is_drawn_for_paper_and_screen_with_everything_in_its_place(told):
+    text, folder, _ = told
+    assert "m walked a day" in " ".join(text.split())
+    assert str(folder / "papers" / "room.svg") in text
+    assert "<svg" in (folder / "papers" / "room.svg").read_text("utf-8")
+    room = json.loads((folder / "papers" / "room.json").read_text("utf-8"))
+    assert all(item["x_mm"] is not None for item in room["items"])

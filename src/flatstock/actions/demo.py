@@ -1,4 +1,4 @@
-"""Do the main job once on the demo workshop: cards, wall chart, a stack, supply, purchases, the week's plan."""
+"""Do the main job once on the demo workshop: cards, wall chart, a stack, room, supply, purchases, the week's plan."""
 
 from __future__ import annotations
 
@@ -13,12 +13,16 @@ from flatstock.actions.cards import card_of_order, make_card
 from flatstock.actions.charts import make_wallchart
 from flatstock.actions.outlays import plan_outlay
 from flatstock.actions.plans import keep_plan, plan_week
+from flatstock.actions.room_supply import with_supply
+from flatstock.actions.rooms import place_room
 from flatstock.actions.stacks import look_at_stack
 from flatstock.actions.supplies import look_at_supply
 from flatstock.actions.workshops import copy_demo, open_workshop, zone_of
 from flatstock.pressing.questions import MouldWords, StackQuestion
+from flatstock.prints.drawing.floor import room_svg
 from flatstock.prints.pdf import card_pdf, outlay_pdf, stack_pdf, supply_pdf, wallchart_pdf
 from flatstock.prints.pdf.plan import plan_pdfs
+from flatstock.prints.pdf.room import room_pdf
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["DemoAnswer", "Paper", "overnight_moulds", "run_demo"]
@@ -35,6 +39,8 @@ OVERNIGHT = (
     ("pp", 6, time(12, 54), 205),
 )
 ASKED = time(8, 0)  # next morning
+SCREEN_SCALE = 25  # of the drawing for a screen
+PLACING = 10.0  #: s that better places for the machines of its room are looked for
 PLANNING = 40.0  #: s that the demo's week is planned for
 
 
@@ -55,6 +61,8 @@ class DemoAnswer:
     cards: tuple[Paper, ...]  #: one for each order
     wallchart: Paper
     stack: Paper
+    room: Paper
+    room_svg: Path  #: the drawing for a screen
     supply: Paper
     outlay: Paper
     plan: Paper
@@ -83,12 +91,15 @@ def run_demo(folder: Path, *, say: Callable[[str], None] = lambda _: None) -> De
     pile = look_at_stack(shop, StackQuestion(moulds=overnight_moulds(day), at=morning, made_at=day))
     stack = papers / "stack.pdf"
     stack_pdf(pile.document, pile.picture, stack, shop.paper, shop.units_shown)
+    room, drawing = _room(shop, day, papers, say)
     return DemoAnswer(
         folder=folder,
         copied=copied,
         cards=cards,
         wallchart=_kept(chart.document, wall),
         stack=_kept(pile.document, stack),
+        room=room,
+        room_svg=drawing,
         supply=_supply(shop, day, papers, say),
         outlay=_outlay(shop, day, papers, say),
         plan=_plan(shop, day, papers, say),
@@ -114,6 +125,18 @@ def _card(shop: Workshop, order: str, day: datetime, papers: Path, say: Callable
     pdf = papers / f"card-{order}.pdf"
     card_pdf(answer.document, answer.picture, pdf, shop.paper, shop.units_shown)
     return _kept(answer.document, pdf)
+
+
+def _room(shop: Workshop, day: datetime, papers: Path, say: Callable[[str], None]) -> tuple[Paper, Path]:
+    """Where the machines stand, drawn to scale for paper and for a screen."""
+    say(f"room, {PLACING:.0f} s")
+    beside = (shop, list[str]())
+    placed = place_room(shop.folder, beside, seconds=PLACING, made_at=day)
+    answer = with_supply(placed, shop.folder, beside)
+    pdf, svg = papers / "room.pdf", papers / "room.svg"
+    room_pdf(answer.document, pdf, shop.paper, shop.units_shown)
+    svg.write_text(room_svg(answer.document, scale=SCREEN_SCALE, system=shop.units_shown) + "\n", "utf-8")
+    return _kept(answer.document, pdf), svg
 
 
 def _supply(shop: Workshop, day: datetime, papers: Path, say: Callable[[str], None]) -> Paper:

@@ -1,4 +1,4 @@
-"""What the demo tells: its cards in short, the stack, supply and purchases, and where everything was written."""
+"""What the demo tells: its cards in short, the stack, room, supply and purchases, and where everything was written."""
 
 from __future__ import annotations
 
@@ -21,10 +21,16 @@ def tell(answer: DemoAnswer) -> str:
     for paper in answer.cards:
         lines += [*_card(paper), ""]
     lines += [*_stack(answer.stack.document), ""]
-    lines += [*_supply(answer.supply.document), *_outlay(answer.outlay.document), ""]
+    lines += [
+        *_room(answer.room.document),
+        *_supply(answer.supply.document),
+        *_outlay(answer.outlay.document),
+        "",
+    ]
     lines += [plan_text(answer.plan.document).rstrip(), ""]
     lines += ["Written:"]
     lines += [f"  {paper.pdf}" for paper in _papers(answer)]
+    lines += [f"  {answer.room_svg}"]
     lines += [
         "  and beside each the same answer as .json, for other programs",
         "",
@@ -37,7 +43,24 @@ def tell(answer: DemoAnswer) -> str:
 
 
 def _papers(answer: DemoAnswer) -> tuple[Paper, ...]:
-    return (*answer.cards, answer.wallchart, answer.stack, answer.supply, answer.outlay, answer.plan)
+    return (
+        *answer.cards,
+        answer.wallchart,
+        answer.stack,
+        answer.room,
+        answer.supply,
+        answer.outlay,
+        answer.plan,
+    )
+
+
+def _room(room: Mapping[str, Any]) -> list[str]:
+    walk, bound = room["walk_m_per_day"], room["proof"]["bound_m_per_day"]
+    if walk is None:
+        said = room["why"] or f"no places were found in {room['proof']['seconds']:.0f} s"
+        return wrapped(f"The machines in its room: {said}", first="")
+    proven = f", and no plan walks less than {bound:.1f} m" if bound else ""
+    return wrapped(f"The machines in its room: a plan with {walk:.1f} m walked a day{proven}.", first="")
 
 
 def _supply(supply: Mapping[str, Any]) -> list[str]:

@@ -41,6 +41,7 @@ class Load:
     own_characteristic: str = "C"
     hours: float | None = None  #: on, of a day that is worked [h]
     evidence: Kind = "measured"  #: behind its power
+    at: str | None = None  #: the item of room.toml that it belongs to
     on_during: tuple[str, ...] = (
         "always",
     )  #: steps and settings of a week plan; as written, else `usual_steps`
@@ -236,6 +237,7 @@ def _load(row: Row, supply: Supply, notes: Notes) -> Load | None:
         start_factor=row.maybe("start_factor"),
         start_time=row.maybe("start"),
         phase=None if connection == "3P" else (phase or (1 if supply.lines == 1 else None)),
+        at=row.maybe_text("at"),
         fixed=fixed_phase is not None or row.values.get("fixed_phase") is True,
         current=current,
         continuous=row.flag("continuous") if "continuous" in row.lines else heats,

@@ -50,6 +50,7 @@ def room(
     now: Now = None,
 ) -> int:
     """Where the machines of room.toml stand, so that people can work, walk and get out."""
+    from flatstock.actions.room_supply import with_supply
     from flatstock.actions.rooms import check_room, place_room
     from flatstock.cli.opening import starting_up
     from flatstock.cli.placing import placements
@@ -69,6 +70,7 @@ def room(
             folder, beside, fix=where, without=tuple(without or ()), seconds=seconds, first=first,
             tell=_progress(), made_at=current,
         )  # fmt: skip
+    outcome = with_supply(outcome, folder, beside)
     if json:
         show.document(outcome.document)
     else:
@@ -81,9 +83,12 @@ def room(
         size = paper or outcome.paper
         show.paper(lambda path: room_pdf(outcome.document, path, size, outcome.system), pdf)
     if svg is not None:
-        from flatstock.prints.drawing.floor import room_svg
+        from flatstock.prints.drawing.floor import room_supply_svg, room_svg
 
         show.picture(room_svg(outcome.document, scale=25, system=outcome.system), svg)
+        if "supply" in outcome.document:
+            second = room_supply_svg(outcome.document, scale=25, system=outcome.system)
+            show.picture(second, svg.with_stem(f"{svg.stem}-supply"))
     return 0 if outcome.plan is not None else 1
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from flatstock.prints.drawing.floor.cutouts import cutout_svgs
 from flatstock.prints.drawing.floor.sheet import describe_room, room_svg
+from flatstock.prints.drawing.floor.supply_sheet import describe_supply, phase_words, room_supply_svg
 from flatstock.prints.drawing.floor.view import length_words, scale_for, view_of
 from flatstock.prints.pdf.typeset import typeset_to
 from flatstock.prints.pdf.words import cautions, made_at
@@ -58,6 +59,7 @@ def _content(room: Document, scale: int, system: str) -> dict[str, Any]:
             "alt": describe_room(room, system),
             "wide_mm": view_of(room, scale).paper_mm[0],
         },
+        "supply": _supply(room, scale, system),
         "items": [
             {
                 "name": str(item["id"]),
@@ -94,6 +96,27 @@ def _content(room: Document, scale: int, system: str) -> dict[str, Any]:
             for one in cutout_svgs(room, scale=scale, system=system)
         ],
     }
+
+
+def _supply(room: Document, scale: int, system: str) -> dict[str, Any] | None:
+    """The second sheet; None where no supply is on file."""
+    part = room.get("supply")
+    if part is None:
+        return None
+    return {
+        "svg": room_supply_svg(room, scale=scale, system=system),
+        "alt": describe_supply(room, system),
+        "wide_mm": view_of(room, scale).paper_mm[0],
+        "where": f"true to scale 1:{scale} · cables from {part['from'] or 'no supply point'}",
+        "rows": [
+            [
+                str(one["load"]), str(one["at"] or "not on the plan"), phase_words(one), f"{one['kW']:.2f}",
+                f"{one['current_A']:.1f}", _long(one["run_mm"], system),
+            ]
+            for one in part["loads"]
+        ],
+        "text": str(part["text"]),
+    }  # fmt: skip
 
 
 def _long(length_mm: float | None, system: str) -> str:

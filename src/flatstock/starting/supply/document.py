@@ -125,6 +125,7 @@ def _load(of: Load, supply: Supply) -> Document:
         "fixed_phase": of.fixed,
         "current_A": _six(line_current(of, supply)),
         "phase": of.phase,
+        "at": of.at,
         "continuous": of.continuous,
         "own_rated_A": of.own_rated,
         "own_characteristic": of.own_characteristic if of.own_rated is not None else None,
