@@ -12,7 +12,7 @@ from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Question
 from flatstock.starting.room.solve.conflict import smallest_conflict
 from flatstock.starting.room.solve.first_looks import first_looks, refused_alone
-from flatstock.starting.room.solve.others import alternatives, left_out, shortest_out
+from flatstock.starting.room.solve.others import alternatives, left_out, more_plans, shortest_out
 from flatstock.starting.room.solve.race import Outcome, Tell, race
 from flatstock.starting.room.solve.relief import what_would_help
 from flatstock.starting.room.solve.spots import Spots
@@ -21,6 +21,10 @@ from flatstock.starting.room.variants import without
 __all__ = ["answer"]
 
 NAMED_S, ANSWERED_S = 5.0, 12.0  # [s] from the start: a conflict is named, what would help is tried
+RACE_SHARE, OTHERS_S = (
+    0.92,
+    2.5,
+)  # the rest of the time, or less [s], is for plans that differ, where they lack
 LEAST_S = 2.0  # [s] for either, however late it is
 
 
@@ -55,8 +59,10 @@ def answer(
         return RoomAnswer(
             plan=None, proof=proof, conflict=refusal.conflict, why=refusal.why, would_help=helps
         )
-    outcome = race(question, spots, until=began + seconds, first=first, tell=tell)
+    outcome = race(question, spots, until=began + RACE_SHARE * seconds, first=first, tell=tell)
     if outcome.best is not None:
+        others_by = 0.0 if first else min(began + seconds, time.monotonic() + OTHERS_S)
+        outcome.pool = more_plans(question, spots, outcome.pool, outcome.best.where, others_by)
         return _planned(asked, question, outcome, gone, began)
     if outcome.impossible and any(item.optional for item in question.items):
         question = without(question, [item.id for item in question.items if item.optional])

@@ -85,18 +85,17 @@ class Board:
         bits = np.unpackbits(packed, bitorder="little")[:size].reshape(self.rows, self.stride)
         return bits[:, : self.columns].T.astype(np.bool_)
 
-    def rings(self, seeds: int, free: int, steps: int | None) -> list[int]:
-        """What is reached within 0, 1, 2 … steps, until nothing is added or `steps` are done."""
+    def rings(self, seeds: int, free: int, steps: int | None) -> tuple[int, list[int]]:
+        """All that is reached within `steps`, or at all, and what is reached after 0, 1, 2 … steps and not before."""
         s = self.stride
         front = seeds & free
-        reached, found = front, [front]
+        fronts = [front]
         left = free ^ front
-        while front and (steps is None or len(found) <= steps):
+        while front and (steps is None or len(fronts) <= steps):
             front = (front << 1 | front >> 1 | front << s | front >> s) & left
             left ^= front
-            reached |= front
-            found.append(reached)
-        return found
+            fronts.append(front)
+        return free ^ left, fronts
 
     def steps(self, start: int, free: int, ends: list[int], most: int | None = None) -> list[int | None]:
         """Steps from the nearest of some points to each of some sets of others; None: no way, or over `most`."""

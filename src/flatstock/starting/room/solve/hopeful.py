@@ -39,11 +39,16 @@ class OpenFloor:
         b, two = self._spots.question.room.bounds, 2 * self._board.unit
         x = 2 * (self._spots.xs - b.x_mm) + rect.centre_twice[0]
         y = 2 * (self._spots.ys - b.y_mm) + rect.centre_twice[1]
-        found = np.zeros((len(x), len(y)), dtype=np.bool_)
         columns, rows = open_floor.shape
-        for i in (x // two, -(-x // two)):
-            for j in (y // two, -(-y // two)):
-                found |= open_floor[np.clip(i, 0, columns - 1)][:, np.clip(j, 0, rows - 1)]
+        # one side alone where all middles lie on points
+        sides_x = [x // two] if not (x % two).any() else [x // two, -(-x // two)]
+        sides_y = [y // two] if not (y % two).any() else [y // two, -(-y // two)]
+        found = np.zeros((len(x), len(y)), dtype=np.bool_)
+        for i in sides_x:
+            for j in sides_y:
+                found |= open_floor[np.minimum(np.maximum(i, 0), columns - 1)][
+                    :, np.minimum(np.maximum(j, 0), rows - 1)
+                ]
         return found
 
     def _any(self, rect: Rect, table: NDArray[np.int64]) -> Flags:

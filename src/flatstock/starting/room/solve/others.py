@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterable, Mapping
+from itertools import count
 from math import inf
 
 from flatstock.starting.room.answer import Alternative
@@ -10,30 +12,34 @@ from flatstock.starting.room.check import judge
 from flatstock.starting.room.document import walk_per_day
 from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Placement, Question, split_zone
-from flatstock.starting.room.solve.search import Found
+from flatstock.starting.room.solve.search import Found, Searcher
+from flatstock.starting.room.solve.spots import Spots
+from flatstock.starting.room.solve.walks import Walks
 from flatstock.starting.room.words import metres
 
-__all__ = ["ELSEWHERE_MM", "alternatives", "differs", "left_out", "shortest_out"]
+__all__ = ["ELSEWHERE_MM", "alternatives", "differs", "left_out", "more_plans", "shortest_out"]
 
-ELSEWHERE_MM = (
-    1500  #: so far one machine that is walked to must be from where it is in each plan shown before
-)
+#: so far one machine that is walked to must be from where it is in each plan shown before
+ELSEWHERE_MM = 1500
 NOTED_MM = 500  # what is said of other machines
 MOST_SAID = 3
+SHOWN = 3
+FRESH = 100  # seeds that no race begins with
+A_START_S, MOST_IDLE = 0.6, 5  # how long each of them is followed [s], and how many of them in vain
 SAME_M = 1e-6  # [m/day]
 MOST_ALIKE = 30
 Where = Mapping[str, Placement]
 
 
 def alternatives(
-    question: Question, best: Where, pool: Iterable[Found], *, count: int = 3
+    question: Question, best: Where, pool: Iterable[Found], *, most: int = SHOWN
 ) -> tuple[Alternative, ...]:
     """The best few plans that differ from `best` and from each other, each passed by the judge."""
     shown: list[Where] = [best]
     found: list[Alternative] = []
     left = len(question.items) - len(best)
     for one in sorted(pool, key=lambda f: f.order):
-        if len(found) == count:
+        if len(found) == most:
             break
         if one.left_out > left or any(
             _farthest(question, one.where, other) < ELSEWHERE_MM for other in shown
@@ -48,6 +54,20 @@ def alternatives(
                 Alternative(plan=plan, walk_m_per_day=walk, differs=differs(question, best, one.where))
             )
     return tuple(found)
+
+
+def more_plans(question: Question, spots: Spots, pool: list[Found], best: Where, until: float) -> list[Found]:
+    """The pool with plans set down from nothing, until there are enough that differ or the time is over."""
+    walks, found, idle = Walks(question), list(pool), 0
+    shown = len(alternatives(question, best, found))
+    for seed in count(FRESH):
+        if shown >= SHOWN or idle >= MOST_IDLE or time.monotonic() >= until:
+            break
+        end = min(until, time.monotonic() + A_START_S)
+        Searcher(question, spots, walks, seed=seed).run(end, meets=found.append)
+        before, shown = shown, len(alternatives(question, best, found))
+        idle = 0 if shown > before else idle + 1
+    return found
 
 
 def shortest_out(question: Question, best: Found, pool: Iterable[Found]) -> Found:

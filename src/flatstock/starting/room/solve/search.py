@@ -25,6 +25,8 @@ __all__ = ["Found", "Searcher"]
 Where = dict[str, Placement]
 LINES_LOOKED_AT = 6  # of a thing that has others standing in line with it
 LOOKED_AT = 16  # best places of an item that are walked through before it is given up
+ANEW = 0.4  # how often a line is taken up where one of its things found no place
+PATIENCE = 8  # steps without a better plan, times 1, 1, 2, 1, 1, 2, 4 …, until all is set down anew
 FORCED = 0.5  # how often a thing that found no place is set down all the same
 WARM, COOL = 0.06, 0.004  # share of the day's walk by which a step may be worse, at first and at last
 
@@ -82,7 +84,7 @@ class Searcher:
         """
         began = time.monotonic()
         now = best = self._judged(self._found(self._built(dict(start or self._fixed), until, stop)), judged)
-        stale = 0
+        stale, tries, patience = 0, 1, PATIENCE
         while self._open and time.monotonic() < until and not stop():
             share = min(1.0, (time.monotonic() - began) / max(1e-9, until - began))
             rest = self._forced(now.where) if self._random.random() < FORCED else None
@@ -99,7 +101,9 @@ class Searcher:
                 best, stale = other, 0
             if self._takes(now, other, share):
                 now = other
-            if stale > 60 and (now.missing or now.left_out):
+            if stale > patience and (now.missing or now.left_out):
+                tries += 1
+                patience = PATIENCE * _luby(tries)
                 now, stale = self._found(self._built(dict(self._fixed), until, stop)), 0
                 if now.order < best.order:
                     now = self._judged(now, judged)
@@ -217,8 +221,14 @@ class Searcher:
                 continue
             group = self._together(name, todo)
             done.update(group)
-            if time.monotonic() < until and not stop():
-                self._place(group, where, taste)
+            if time.monotonic() >= until or stop() or self._place(group, where, taste):
+                continue
+            standing = {n: where[n] for n in self._line.get(name, ()) if n in where and n in self._weight}
+            if standing and self._random.random() < ANEW:  # its line pins it: all of that is set down anew
+                for other in standing:
+                    del where[other]
+                if not self._place(self._together(name, [*todo, *standing]), where, taste):
+                    where |= standing
         return where
 
     def _together(self, name: str, todo: list[str]) -> list[str]:
@@ -258,9 +268,8 @@ class Searcher:
                 hope.strike(flags, shape)
             if not flags.any():
                 continue
-            worth = self._worth.of(shape, where, floor, taste)
             xs, ys = np.nonzero(flags)
-            values = worth[xs, ys]
+            values = self._worth.of(shape, (xs, ys), where, floor, taste)
             values = values + noise.random(len(values)) * 0.15 * (1 + np.abs(values))
             count = min(len(values), LOOKED_AT)
             for n in np.argpartition(values, count - 1)[:count]:
@@ -276,3 +285,12 @@ class Searcher:
             skipped.append((i, j, turn))
             tried += 1
             yield self._spots.at(i, j, turn)
+
+
+def _luby(n: int) -> int:
+    """1, 1, 2, 1, 1, 2, 4 …: how long to go on where nobody knows how long it takes.
+
+    Luby, Sinclair and Zuckerman 1993, Information Processing Letters 47 (from memory).
+    """
+    k = n.bit_length()
+    return 1 << (k - 1) if n == (1 << k) - 1 else _luby(n - (1 << (k - 1)) + 1)

@@ -71,6 +71,9 @@ def _points(bounds: Rect, unit: int) -> int:
     return (bounds.length_mm // unit + 2) * (bounds.width_mm // unit + 1)
 
 
+LOOKS = 8  # steps of the trolley between two looks whether it has been everywhere
+
+
 class Walks:
     """Walks of one question's plans. Items that a plan leaves out are taken as not there."""
 
@@ -135,8 +138,8 @@ class Walks:
         """
         free = self.free(where)
         access, service, escape = free[:3]
-        out = self.board.rings(self._exits, escape, self._longest)[-1]
-        narrow = (out | self.board.rings(out, width, self._narrow)[-1] for width in (access, service))
+        out, _ = self.board.rings(self._exits, escape, self._longest)
+        narrow = (out | self.board.rings(out, width, self._narrow)[0] for width in (access, service))
         return next(narrow) & access, next(narrow) & service, self._rolled(where, free)
 
     def _rolled(self, where: Where, free: list[int]) -> int | None:
@@ -178,18 +181,17 @@ class Walks:
                     return found
         return found
 
-    def _gets_out(self, points: int, free: int, rings: list[int]) -> bool:
-        s, longest, last = self.board.stride, self._longest, len(rings) - 1
-        out = rings[-1]
+    def _gets_out(self, points: int, free: int, rings: tuple[int, list[int]]) -> bool:
+        s, longest, (out, fronts) = self.board.stride, self._longest, rings
         front = points & free
         left = free ^ front
         for walked in range(self._narrow + 1):
-            if longest is None:
-                if front & out:
-                    return True
-            elif walked > longest:
-                return False
-            elif front & rings[min(longest - walked, last)]:
+            if longest is not None and walked > 0:
+                if walked > longest:
+                    return False
+                if longest - walked + 1 < len(fronts):
+                    out ^= fronts[longest - walked + 1]  # from there it would be one step too many by now
+            if front & out:
                 return True
             front = (front << 1 | front >> 1 | front << s | front >> s) & left
             if not front:
@@ -209,17 +211,26 @@ class Walks:
         left = zones[0] & lying, zones[0] & standing
         while left[0] or left[1]:
             seed = (left[0] & -left[0], 0) if left[0] else (0, left[1] & -left[1])
-            lie, stand = self._part(seed, lying, standing, turning)
+            lie, stand = self._part(seed, lying, standing, turning, zones)
             if all(zone & (lie | stand) for zone in zones):
                 return True
             left = left[0] & ~lie, left[1] & ~stand
         return False
 
-    def _part(self, seed: tuple[int, int], lying: int, standing: int, turning: int) -> tuple[int, int]:
+    def _part(
+        self, seed: tuple[int, int], lying: int, standing: int, turning: int, zones: Sequence[int] = ()
+    ) -> tuple[int, int]:
+        """What the trolley reaches from a state, lying and standing; no further than into each of some zones."""
         s, along = self.board.stride, self._along
         lie, stand = seed
         left_l, left_s = lying ^ lie, standing ^ stand
+        steps = 0
         while lie or stand:
+            steps += 1
+            if zones and steps % LOOKS == 0:
+                reached = lying ^ left_l | standing ^ left_s
+                if all(zone & reached for zone in zones):
+                    break
             next_l = lie << 1 | lie >> 1 | (stand & turning)
             next_s = stand << s | stand >> s | (lie & turning)
             if not along:

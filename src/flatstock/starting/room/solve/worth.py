@@ -20,6 +20,7 @@ from flatstock.starting.room.walls import outside
 __all__ = ["Taste", "Worth"]
 
 Numbers = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +42,7 @@ class Worth:
         self._empty = np.ones(self._shape, dtype=np.float64)
         for solid in (*outside(room), *(column.box for column in room.columns)):
             self._empty[self._cells(solid)] = 0.0
+        self._edges: dict[tuple[int, int], Ints] = {}
         self._flows: dict[str, list[tuple[str, str, float]]] = {}
         for flow in question.flows:
             ends = split_zone(flow.start)[0], split_zone(flow.to)[0]
@@ -66,25 +68,36 @@ class Worth:
         return _summed(unused, around=0.0), _summed(solid, around=1.0)
 
     def of(
-        self, shape: Shape, where: Mapping[str, Placement], floor: tuple[Numbers, Numbers], taste: Taste
+        self,
+        shape: Shape,
+        spots: tuple[Ints, Ints],
+        where: Mapping[str, Placement],
+        floor: tuple[Numbers, Numbers],
+        taste: Taste,
     ) -> Numbers:
-        """The lower, the better; (nx, ny)."""
-        worth = np.zeros(self._shape)
+        """The lower, the better: one number for each of some places, (n,) indices along x and along y."""
+        x, y = spots
+        worth = np.zeros(len(x))
         for own, far, trips in self._flows.get(shape.item.id, ()):
             if split_zone(far)[0] in where:
                 worth += (
-                    taste.walk * trips / 2000 * self._spots.legs(shape, own, self._spots.middle(far, where))
+                    taste.walk * trips / 2000 * self._legs(shape, own, self._spots.middle(far, where), x, y)
                 )
         unused, solid = floor
         cell = self._question.grid_mm / 1000
-        for rect in (shape.box, *(f.rect for f in shape.floors if f.zone)):
-            worth += taste.floor * cell * cell * self._sum(unused, rect)
-        g = self._question.grid_mm
-        grown = Rect(
-            shape.box.x_mm - g, shape.box.y_mm - g, shape.box.length_mm + 2 * g, shape.box.width_mm + 2 * g
-        )
-        worth -= taste.wall * cell * self._sum(solid, grown)
+        if taste.floor:
+            for rect in (shape.box, *(f.rect for f in shape.floors if f.zone)):
+                worth += taste.floor * cell * cell * self._sum(unused, rect, x, y)
+        if taste.wall:
+            g, box = self._question.grid_mm, shape.box
+            grown = Rect(box.x_mm - g, box.y_mm - g, box.length_mm + 2 * g, box.width_mm + 2 * g)
+            worth -= taste.wall * cell * self._sum(solid, grown, x, y)
         return worth
+
+    def _legs(self, shape: Shape, zone: str, far: tuple[int, int], x: Ints, y: Ints) -> Ints:
+        """Both legs from a zone at each place to a middle [half mm]."""
+        at, spots = shape.middles[zone], self._spots
+        return np.abs(2 * spots.xs[x] + (at[0] - far[0])) + np.abs(2 * spots.ys[y] + (at[1] - far[1]))
 
     def _cells(self, rect: Rect) -> tuple[slice, slice]:
         b, g = self._question.room.bounds, self._question.grid_mm
@@ -94,14 +107,20 @@ class Worth:
             slice(max(y // g, 0), max(-(-(y + rect.width_mm) // g), 0)),
         )
 
-    def _sum(self, table: Numbers, own: Rect) -> Numbers:
+    def _sum(self, table: Numbers, own: Rect, x: Ints, y: Ints) -> Numbers:
         """What lies in a rectangle relative to each place; beyond the walls as the table's edge has it."""
-        g = self._question.grid_mm
-        nx, ny = self._shape
-        left, right = (np.clip(np.arange(nx) + d // g + 1, 0, nx + 2) for d in (own.x_mm, own.right_mm))
-        low, high = (np.clip(np.arange(ny) + d // g + 1, 0, ny + 2) for d in (own.y_mm, own.top_mm))
-        tall = table[:, high] - table[:, low]
-        found: Numbers = tall[right] - tall[left]
+        left, right = (self._edge(d, 0)[x] for d in (own.x_mm, own.right_mm))
+        low, high = (self._edge(d, 1)[y] for d in (own.y_mm, own.top_mm))
+        found: Numbers = table[right, high] - table[left, high] - table[right, low] + table[left, low]
+        return found
+
+    def _edge(self, offset: int, axis: int) -> Ints:
+        """Where in a table an edge lies that is so far from each place along an axis."""
+        found = self._edges.get((offset, axis))
+        if found is None:
+            count = self._shape[axis]
+            found = np.clip(np.arange(count) + offset // self._question.grid_mm + 1, 0, count + 2)
+            self._edges[offset, axis] = found
         return found
 
 
