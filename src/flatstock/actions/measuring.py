@@ -70,9 +70,10 @@ def measure(
             week = _measured(question, shop, some, now=now, seconds=seconds, plan=plan)
             if week is None:
                 return measured, [*said, _stopped(done, queue)]
-            say(
-                f"  {week.sheets:g} sheets of {week.asked:g} asked for; no plan makes more than {week.most:g}"
+            bound = (
+                f"no plan makes more than {week.most:g}" if week.most < week.asked else "more may be possible"
             )
+            say(f"  {week.sheets:g} sheets of {week.asked:g} asked for; {bound}")
             measured = Measured(over, unsaid, {**measured.weeks, some: week})
             keep_measurements(folder, question, shop, measured)
             done += 1
@@ -100,6 +101,10 @@ def _measured(
             return best
         if best is None or (week.sheets, -week.asked) > (best.sheets, -best.asked):
             best = week
+        elif (
+            week.asked > best.asked
+        ):  # more were asked for and fewer made: that says what limits, and how far
+            best = replace(best, most=week.most, asked=week.asked, tightest=week.tightest)
         if week.sheets >= week.asked and asked < most:
             asked = min(most, ceil(MORE * asked))
         elif FEWEST < MORE * week.sheets < asked and best is week:

@@ -262,3 +262,20 @@ def test_what_is_taken_most_of_the_hours_is_busiest(folder):
     }  # fmt: skip
     # hot press 2 of 8 h, cooling press 5 of 8, frames 8 of 16, people 1 of 8: cooling, which FANS calls so
     assert busiest(document, question, shop) == ("cooling",)
+
+
+def test_a_week_that_is_full_is_asked_for_more_and_what_limits_is_that_of_the_larger_one(folder):
+    asked = []
+
+    def plan(shop, **_):
+        count = sum(order.sheets for order in shop.orders.values())
+        asked.append(count)
+        return a_plan(count if count <= 16 else 15, bound=0 if count <= 16 else 2)
+
+    shop = open_workshop(folder)
+    question, _ = read_outlay(folder, shop)
+    measured, _ = measure(folder, question, shop, now=NOW, seconds=0, plan=plan)
+    assert asked[:2] == [16, 21]  # as typed, then three tenths more
+    week = measured.at([])
+    assert (week.sheets, week.asked, week.most) == (16, 21, 19)
+    assert week.tightest == ("people",)
