@@ -12,6 +12,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, Select, func, insert, select
 
 from flatstock.errors import Fault, Refused
+from flatstock.records.consequences import follow
 from flatstock.records.tables.events import event
 from flatstock.running.event import Event
 
@@ -65,6 +66,7 @@ def _append(db: Connection, piece: Sequence[Event], now: datetime) -> list[int]:
     if fresh:
         db.execute(insert(event), [_row(one, now) for one in fresh.values()])
         before |= _numbers(db, fresh)
+        _follow(db, fresh)
     return [before[one.id] for one in piece]
 
 
@@ -114,6 +116,23 @@ def _check(one: Event) -> None:
     for name, fact in one.facts.items():
         if isinstance(fact, float) and not isfinite(fact):
             raise Refused(Fault(f"event {one.id!r}", f"{name} is {fact}, which is no number", "correct it"))
+
+
+def _follow(db: Connection, fresh: dict[str, Event]) -> None:
+    """What each event changes in other tables; one is followed before what corrects it."""
+    wanted = [e.corrects for e in fresh.values() if e.corrects is not None and e.corrects not in fresh]
+    earlier = fresh | {e.id: e for e in _events(db, wanted)}
+    for one in sorted(fresh.values(), key=lambda e: _depth(e, fresh)):
+        follow(db, one, earlier.get(one.corrects) if one.corrects is not None else None)
+
+
+def _depth(one: Event, among: dict[str, Event]) -> int:
+    """How many events of the parcel come before one because it corrects them in turn."""
+    seen = {one.id}
+    while one.corrects in among and one.corrects not in seen:
+        one = among[one.corrects]
+        seen.add(one.id)
+    return len(seen)
 
 
 def _check_corrected(db: Connection, fresh: dict[str, Event]) -> None:

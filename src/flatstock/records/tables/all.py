@@ -1,5 +1,5 @@
 """Every table, for the migrations: importing a table is what puts it into `metadata`."""
 
-from flatstock.records.tables import events, metadata
+from flatstock.records.tables import events, metadata, stock
 
-__all__ = ["events", "metadata"]
+__all__ = ["events", "metadata", "stock"]
