@@ -295,7 +295,7 @@ def test_a_step_well_beside_its_time_plans_the_rest_on_and_says_what_moved(
     transfer(page, "OP1", "OP2")
     page.locator("#hands-done").click()
     expect(tile(page, "CP1")).to_contain_text("O-101-01")
-    expect(page.locator(".replanned")).to_contain_text("moved", timeout=90_000)
+    expect(page.locator(".replanned")).to_contain_text("moved", timeout=240_000)
     page.goto(f"{served.address}/week")
     expect(page.locator("#moved")).to_contain_text("What moved, as of 14:20")
     assert faults_by_axe(page) == []

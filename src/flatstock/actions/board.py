@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from flatstock.actions.heat_clocks import HeatClocks
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault
 from flatstock.plastics.safety import check_pressable
@@ -126,6 +127,9 @@ class Board:
         )
 
 
-def open_board(folder: Path) -> Board:
-    """The board of the workshop in `folder`. Raises `Refused` where its records can't be opened."""
-    return Board(open_store(folder))
+def open_board(folder: Path, shop: Callable[[], Workshop], ready: Callable[[], None] = lambda: None) -> Board:
+    """The board of the workshop in `folder`, its clocks by the heat model. Raises `Refused` as `open_store` does.
+
+    `ready` hears when a clock that was reckoned by the plan is known by the model.
+    """
+    return Board(open_store(folder), clocks=HeatClocks(shop, ready))

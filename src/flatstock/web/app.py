@@ -65,7 +65,8 @@ def create_app(
     app.state.place = place
     app.state.answers = Answers()
     app.state.floor = Floorwork(place)
-    app.state.live = Live(app.state.floor.last, place.instant, app.state.floor.plan_stamp)
+    app.state.live = Live(app.state.floor.last, place.instant, app.state.floor.mark)
+    app.state.floor.told = app.state.live.tell
     app.state.planner = Planner(told=app.state.live.tell)
     app.state.replans = replans
     answer_failures(app)

@@ -64,8 +64,8 @@ def _faults(request: Request, faults: tuple[Fault, ...], status: int) -> Respons
     except Refused as error:  # the workshop's own files can't be read: the frame of the page needs them
         lines = "".join(f"<li>{escape(one.sentence())}</li>" for one in error.faults)
         return HTMLResponse(
-            '<!doctype html><html lang="en"><meta charset="utf-8"><title>Faults in the files</title>'
+            '<!doctype html><html lang="en"><meta charset="utf-8"><title>Faults in the files</title><main>'
             f"<h1>The workshop's files have faults</h1><ul>{lines}</ul>"
-            "<p><a href='/shop/files'>Mend them</a></p></html>",
+            "<p><a href='/shop/files'>Mend them</a></p></main></html>",
             status_code=422,
         )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -20,15 +20,19 @@ class Floorwork:
     """One floor, for every page of one server."""
 
     place: Workplace
+    told: Callable[[], None] = lambda: (
+        None
+    )  #: hears when the board shows something else though nothing was noted
     _board: Board | None = field(init=False, default=None)
     _plan: tuple[object, Document | None] = field(init=False, default=((), None))
+    _answers: int = field(init=False, default=0)
     _lock: threading.Lock = field(init=False, default_factory=threading.Lock)
 
     def board(self) -> Board:
         """The records, open."""
         with self._lock:
             if self._board is None:
-                self._board = open_board(self.place.folder)
+                self._board = open_board(self.place.folder, self.place.shop, self._ready)
             return self._board
 
     def plan(self) -> Document | None:
@@ -50,6 +54,14 @@ class Floorwork:
         except OSError:
             return ()
         return stat.st_mtime_ns, stat.st_size
+
+    def mark(self) -> object:
+        """What changes when the board shows something else though nothing was noted."""
+        return self.plan_stamp(), self._answers
+
+    def _ready(self) -> None:
+        self._answers += 1
+        self.told()
 
     def floor(self) -> tuple[int, Floor]:
         """The number of the newest event, and what stands where now."""

@@ -1,0 +1,252 @@
+"""The clocks of the run board by the heat model, worked out beside it; until they are there the plan's times count."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+from typing import Any
+
+from flatstock.errors import OutOfRange, UserError
+from flatstock.pressing.card import Card, work_out
+from flatstock.pressing.forecast import forecast
+from flatstock.pressing.questions import CardQuestion
+from flatstock.pressing.standing_heat import Warmth, cooling_down, heating_up
+from flatstock.running.courses import Course, Gate, PlanClocks
+from flatstock.running.danger import Heat
+from flatstock.running.sheets import Planned
+from flatstock.running.stays import Stay
+from flatstock.workshop.shop import Workshop
+
+__all__ = ["HeatClocks"]
+
+BASIS = "the heat model"
+ROW_GAP = timedelta(hours=2)  #: after which the plates of a cooling press count as cold again; our own figure
+MOST_IN_A_ROW = 3
+KEPT = 300
+WIDER = 1.15  #: of the late end of a dwell that was cut: the model knows less then; our own figure
+
+
+@dataclass
+class HeatClocks:
+    """See `running.courses.Clocks`. `ready` hears when an answer has come that the board waits for."""
+
+    shop: Callable[[], Workshop]
+    ready: Callable[[], None] = lambda: None
+    waits: bool = False  #: wait for each answer, in tests
+    _answers: dict[Hashable, Future[Any]] = field(default_factory=dict)
+    _of: Workshop | None = None
+    _worker: ThreadPoolExecutor = field(
+        default_factory=lambda: ThreadPoolExecutor(max_workers=1, thread_name_prefix="heat-clocks")
+    )
+
+    def courses(
+        self,
+        stays: Sequence[Stay],
+        sheets: Mapping[str, Planned],
+        heats: Mapping[str, Heat],
+        *,
+        now: datetime,
+    ) -> Mapping[str, Course]:
+        """By sheet, for each mould that stands somewhere."""
+        shop = self.shop()
+        if self._of is not shop:
+            self._of = shop
+            self._answers.clear()
+        found = dict(PlanClocks().courses(stays, sheets, heats, now=now))
+        for stay in stays:
+            sheet = sheets.get(stay.sheet)
+            if stay.until is not None or sheet is None or not sheet.plastic or not sheet.thickness_mm:
+                continue
+            if stay.hot:
+                course = self._hot(shop, stay, sheet, heats.get(stay.place))
+            elif stay.place in shop.cooling_presses:
+                course = self._cold(shop, stay, sheet, stays)
+            else:
+                course = self._resting(shop, stay, sheet, found.get(stay.sheet))
+            if course is not None:
+                found[stay.sheet] = course
+        return found
+
+    def _hot(self, shop: Workshop, stay: Stay, sheet: Planned, heat: Heat | None) -> Course | None:
+        cuts = _cuts(stay, heat)
+        reads = _reads(stay, heat) if cuts else {}
+        recipe = _recipe(sheet, stay.place)
+        asked = (recipe, tuple(cuts), tuple(reads.items()))
+        warm = self._known(
+            ("hot", *asked), lambda: heating_up(self._card(shop, recipe), cuts=cuts, reads=reads)
+        )
+        facts = self._known(("facts", recipe), lambda: _facts(self._card(shop, recipe)))
+        if warm is None or facts is None:
+            return None
+        target, latest, _, _ = facts
+        middle = warm.reaches(target, rising=True)
+        off = bool(cuts) and cuts[-1][1] is None
+        late = warm.late * (WIDER if cuts else 1.0)
+        notes = ("its heat was cut: cut a corner and look at the core",) if cuts else ()
+        gate = Gate(
+            not_before=None if middle is None or off else _after(stay.since, middle * late),
+            middle=None if middle is None or off else _after(stay.since, middle),
+            limit=target,
+        )
+        lost = sum((end or start) - start for start, end in cuts)
+        return Course(
+            gates={"transferred": gate},
+            latest=None if latest is None or off else _after(stay.since_early, latest + lost),
+            core=_points(stay.since, warm, late),
+            basis=BASIS,
+            notes=notes,
+        )
+
+    def _cold(self, shop: Workshop, stay: Stay, sheet: Planned, stays: Sequence[Stay]) -> Course | None:
+        before = _row_before(stay, stays)
+        recipe = _recipe(sheet, None)
+        warm = self._known(
+            ("cold", recipe, stay.place, before),
+            lambda: cooling_down(self._card(shop, recipe), stay.place, before=before),
+        )
+        facts = self._known(("facts", recipe), lambda: _facts(self._card(shop, recipe)))
+        if warm is None or facts is None:
+            return None
+        _, _, open_below, demould_below = facts
+        gates = {
+            kind: _gate(stay.since, warm, limit)
+            for kind, limit in (("moved", open_below), ("demoulded", demould_below))
+            if limit is not None
+        }
+        words = ("first", "second", "third", "fourth or later")[min(before, MOST_IN_A_ROW)]
+        return Course(
+            gates=gates,
+            core=_points(stay.since, warm, warm.late),
+            basis=BASIS,
+            notes=(f"as the {words} mould in a row",),
+        )
+
+    def _resting(self, shop: Workshop, stay: Stay, sheet: Planned, planned: Course | None) -> Course | None:
+        recipe = _recipe(sheet, None)
+        rest = self._known(
+            ("rest", recipe, stay.place), lambda: _rest(shop, self._card(shop, recipe), stay.place)
+        )
+        facts = self._known(("facts", recipe), lambda: _facts(self._card(shop, recipe)))
+        if rest is None or facts is None:
+            return None
+        ready = _after(stay.since, rest) if rest < float("inf") else None
+        plan = planned.gates.get("demoulded") if planned is not None else None
+        if (
+            stay.place in shop.stacks
+            and plan is not None
+            and plan.not_before is not None
+            and ready is not None
+        ):
+            ready = max(ready, plan.not_before)  # the plan knows what it piles on it
+        return Course(gates={"demoulded": Gate(not_before=ready, limit=facts[3])}, basis=BASIS)
+
+    def _card(self, shop: Workshop, recipe: Hashable) -> Card:
+        """Worked out once for each recipe; called by the worker alone."""
+        key = ("card", recipe)
+        known = self._answers.get(key)
+        if known is None:
+            assert isinstance(recipe, tuple)
+            plastic, thickness, press, point, lots = recipe
+            known = Future()
+            whole = sum(mass for _, mass in lots)
+            known.set_result(
+                work_out(
+                    shop,
+                    CardQuestion(
+                        plastic=plastic,
+                        thickness=thickness,
+                        press=press,
+                        set_point=point,
+                        lots={lot: mass / whole for lot, mass in lots} if whole else {},
+                    ),
+                    pressed=True,
+                )
+            )
+            self._answers[key] = known
+        card: Card = known.result()
+        return card
+
+    def _known(self, key: Hashable, work: Callable[[], Any]) -> Any:
+        """The answer; None while it is being worked out, or where the model refuses."""
+        found = self._answers.get(key)
+        if found is None:
+            if len(self._answers) > KEPT:
+                self._answers.clear()
+            found = self._worker.submit(work)
+            self._answers[key] = found
+            found.add_done_callback(lambda _: self.ready())
+        if not self.waits and not found.done():
+            return None
+        try:
+            return found.result()
+        except (UserError, OutOfRange, ArithmeticError):
+            return None  # the plan's times count
+
+
+def _recipe(sheet: Planned, press: str | None) -> tuple[Any, ...]:
+    assert sheet.thickness_mm is not None
+    lots = tuple(sorted(sheet.lots.items()))
+    return (sheet.plastic, sheet.thickness_mm / 1000, press, sheet.set_point, lots)
+
+
+def _facts(card: Card) -> tuple[float, float | None, float | None, float | None]:
+    """Target of the core, early end of the latest dwell [s], limits for opening and demoulding [°C]."""
+    process, latest = card.setting.process, card.heating.dwell_latest
+    return (
+        card.heating.target,
+        None if latest is None else latest.low,
+        None if process.open_below is None else process.open_below.value,
+        None if process.demould_below is None else process.demould_below.value,
+    )
+
+
+def _rest(shop: Workshop, card: Card, place: str) -> float:
+    return forecast(shop, card, colour=None).rest[place]
+
+
+def _cuts(stay: Stay, heat: Heat | None) -> list[tuple[float, float | None]]:
+    """Spans without heat since the mould was laid down [s]."""
+    found = []
+    for start, end in heat.cuts if heat is not None else ():
+        if end is None or end > stay.since:
+            begun = max(0.0, (start - stay.since).total_seconds())
+            found.append((begun, None if end is None else (end - stay.since).total_seconds()))
+    return found
+
+
+def _reads(stay: Stay, heat: Heat | None) -> dict[float, float]:
+    reads = heat.reads if heat is not None else ()
+    return {(at - stay.since).total_seconds(): value for at, value in reads if at > stay.since}
+
+
+def _row_before(stay: Stay, stays: Sequence[Stay]) -> int:
+    """How many moulds went through the same press just before."""
+    count, since = 0, stay.since
+    for one in sorted(stays, key=lambda other: other.since, reverse=True):
+        if one.place != stay.place or one.since >= since or one.until is None:
+            continue
+        if since - one.until > ROW_GAP or count == MOST_IN_A_ROW:
+            break
+        count, since = count + 1, one.since
+    return count
+
+
+def _gate(since: datetime, warm: Warmth, limit: float) -> Gate:
+    middle = warm.reaches(limit, rising=False)
+    if middle is None:
+        return Gate(not_before=None, limit=limit)
+    return Gate(not_before=_after(since, middle * warm.late), middle=_after(since, middle), limit=limit)
+
+
+def _points(since: datetime, warm: Warmth, late: float) -> tuple[tuple[datetime, float], ...]:
+    """The curve at the late end of its band."""
+    return tuple(
+        (_after(since, float(at) * late), float(heat))
+        for at, heat in zip(warm.time, warm.temperature, strict=True)
+    )
+
+
+def _after(since: datetime, seconds: float) -> datetime:
+    return since + timedelta(seconds=seconds)

@@ -1,0 +1,133 @@
+"""The board's clocks by the heat model: what a card says of the same mould, and what no card can say."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from flatstock.actions.cards import CardQuestion, make_card
+from flatstock.actions.heat_clocks import HeatClocks
+from flatstock.actions.kept import kept_plan
+from flatstock.actions.workshops import open_workshop
+from flatstock.running.courses import Course
+from flatstock.running.danger import Heat
+from flatstock.running.sheets import planned
+from flatstock.running.stays import Stay
+from tests.web.conftest import demo_folder
+
+NINE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
+SHEET = "O-104-01"  # HDPE dark 12 mm
+
+
+class Floor:
+    """The demo's shop, its plan, and clocks that wait for the model."""
+
+    def __init__(self, folder: Path) -> None:
+        self.shop = open_workshop(folder)
+        self.sheets = planned(kept_plan(folder))
+        self.clocks = HeatClocks(lambda: self.shop, waits=True)
+
+    def course(self, place: str, *before: Stay, heat: Heat | None = None) -> Course:
+        here = Stay(sheet=SHEET, place=place, hot=place == "HP1", since=NINE, since_early=NINE)
+        heats = {"HP1": heat} if heat is not None else {}
+        return self.clocks.courses([*before, here], self.sheets, heats, now=NINE)[SHEET]
+
+
+@pytest.fixture(scope="module")
+def floor(tmp_path_factory: pytest.TempPathFactory) -> Floor:
+    return Floor(demo_folder(tmp_path_factory.mktemp("clocks") / "shop"))
+
+
+def minutes(course: Course, kind: str) -> float:
+    moment = course.gates[kind].not_before
+    assert moment is not None
+    return (moment - NINE).total_seconds() / 60
+
+
+def card(floor: Floor) -> dict[str, object]:
+    question = CardQuestion(plastic="hdpe", thickness=0.012, lots={"L-2301": 1.0})
+    return dict(make_card(floor.shop, question).document)
+
+
+def test_a_mould_in_the_hot_press_waits_for_the_late_end_of_its_cards_band(floor: Floor) -> None:
+    """Another grid than the card's: within 3 %."""
+    course, said = floor.course("HP1"), card(floor)
+    assert minutes(course, "transferred") == pytest.approx(said["dwell_min"]["high"], rel=0.03)
+    assert course.latest is not None
+    assert (course.latest - NINE).total_seconds() / 60 == pytest.approx(
+        said["dwell_latest_min"]["low"], rel=0.03
+    )
+
+
+@pytest.mark.parametrize("moulds_before", [0, 1, 2])
+def test_a_mould_in_the_cooling_press_waits_as_the_card_says_of_its_place_in_the_row(
+    floor: Floor, moulds_before: int
+) -> None:
+    """The band of a later mould is taken from the first's: within 20 % of the card's late end."""
+    row = [
+        Stay(
+            sheet=f"before-{n}", place="CP1", hot=False, since=NINE - timedelta(minutes=45 * n),
+            since_early=NINE - timedelta(minutes=45 * n), until=NINE - timedelta(minutes=45 * n - 40),
+        )
+        for n in range(1, moulds_before + 1)
+    ]  # fmt: skip
+    course, said = floor.course("CP1", *row), card(floor)
+    assert minutes(course, "moved") == pytest.approx(said["press_cool_min"][moulds_before]["high"], rel=0.2)
+
+
+def test_the_core_passes_its_limit_when_the_gate_opens_and_not_before(floor: Floor) -> None:
+    course = floor.course("CP1")
+    gate = course.gates["moved"]
+    assert gate.not_before is not None
+    assert gate.limit is not None
+    before, at = (course.core_at(gate.not_before - timedelta(minutes=m)) for m in (1, 0))
+    assert before is not None
+    assert at is not None
+    assert before > gate.limit
+    assert at == pytest.approx(gate.limit, abs=1.5)
+
+
+def cut(start: float, end: float | None, read: float | None = None) -> Heat:
+    """Heaters without supply from minute `start` to `end`, platens measured at `end`."""
+    back = None if end is None else NINE + timedelta(minutes=end)
+    reads = () if read is None or back is None else ((back, read),)
+    return Heat(
+        press="HP1", on=end is not None, since=NINE, set_point=195.0, reads=reads,
+        cuts=((NINE + timedelta(minutes=start), back),),
+    )  # fmt: skip
+
+
+def test_a_power_cut_lengthens_the_dwell_by_less_than_it_lasted_since_the_platens_stay_hot(
+    floor: Floor,
+) -> None:
+    """Story 13: "not simply +9"."""
+    whole = minutes(floor.course("HP1"), "transferred")
+    after = minutes(floor.course("HP1", heat=cut(2, 11)), "transferred")
+    assert whole < after < whole + 9
+
+
+def test_colder_platens_after_a_cut_lengthen_it_more(floor: Floor) -> None:
+    warm, cold = (
+        minutes(floor.course("HP1", heat=cut(2, 11, read)), "transferred") for read in (185.0, 140.0)
+    )
+    assert warm < cold
+
+
+def test_while_the_heat_is_off_nothing_says_when_it_is_ready(floor: Floor) -> None:
+    course = floor.course("HP1", heat=cut(2, None))
+    assert course.gates["transferred"].not_before is None
+    assert "cut a corner" in " ".join(course.notes)
+
+
+def test_until_the_model_has_answered_the_plans_times_count(floor: Floor) -> None:
+    told: list[bool] = []
+    clocks = HeatClocks(lambda: floor.shop, ready=lambda: told.append(True))
+    here = Stay(sheet=SHEET, place="HP1", hot=True, since=NINE, since_early=NINE)
+    first = clocks.courses([here], floor.sheets, {}, now=NINE)[SHEET]
+    assert first.basis == "the plan"
+    for one in list(clocks._answers.values()):
+        one.result()
+    assert clocks.courses([here], floor.sheets, {}, now=NINE)[SHEET].basis == "the heat model"
+    assert told
