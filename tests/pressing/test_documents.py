@@ -89,18 +89,60 @@ def test_every_computed_number_of_a_card_has_its_why(a_card):
         for field, node in a_card.items()
         if isinstance(node, dict) and node.get("kind") == "computed" and field not in explained
     }
-    # no viscosity, or nothing to squeeze out: nothing was computed that a formula could show
-    assert unexplained <= (
-        {"flash_kg", "sheet_thickness_mm"} if a_card["full_pressure_min"] is None else set()
-    )
+    assert not unexplained
     assert "dwell_advised_min" in explained
+
+
+def test_every_numeric_field_of_a_card_has_its_why_those_of_its_lists_too(a_card):
+    explained = {reason["of"] for reason in a_card["why"]}
+    asked = {field for field, node in a_card.items() if is_numeric(node) and field in FORMATS}
+    for name in ("weigh", "steps"):
+        asked |= {
+            f"{name}.{part}" for line in a_card[name] for part, node in line.items() if is_numeric(node)
+        }
+    missing = {field for field in asked if field not in explained}
+    assert not missing
+
+
+def is_numeric(node):
+    if isinstance(node, dict):
+        return "value" in node
+    return isinstance(node, (int, float)) and not isinstance(node, bool)
+
+
+#: fields of `flatstock.card/1` with a number, as the page of formats lists them
+FORMATS = (
+    "thickness_mm", "cavity_length_mm", "cavity_width_mm", "net_charge_kg", "charge_kg", "scale_step_kg", "heap_mm",
+    "hot_level_mm", "hot_level_charge_mm", "proud_mm", "cold_length_mm", "cold_width_mm", "set_point_C",
+    "melt_target_C", "dwell_min", "dwell_advised_min", "dwell_latest_min", "platen_dip_C", "flash_kg",
+    "sheet_thickness_mm", "press_cool_min", "press_every_min", "open_below_C", "demould_below_C", "energy_kWh",
+    "mould_mass_kg", "full_pressure_min", "daylight_mm", "thickness_tolerance_mm",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("field", ["press_cool_min", *(f for f in FORMATS if f != "press_cool_min")])
+def test_every_field_of_the_formats_is_explained_whatever_its_value(card, field):
+    assert field in {reason["of"] for reason in card(lots={"L-2308": 1.0})["why"]}
+
+
+def test_a_number_with_a_band_says_which_inputs_the_band_comes_from(a_card):
+    """Shares of one band sum to 1, less what falls by chance to an input that has no part in it."""
+    for reason in a_card["why"]:
+        shares = [line["band_share"] for line in reason["inputs"] if "band_share" in line]
+        if shares and reason["of"] != "dwell_latest_min":
+            assert sum(shares) == pytest.approx(1.0, abs=0.05), reason["of"]
+    by = {reason["of"]: reason for reason in a_card["why"]}
+    for field in ("net_charge_kg", "charge_kg", "dwell_min", "platen_dip_C", "cold_length_mm"):
+        node = a_card[field]
+        if node["low"] < node["high"]:
+            assert any(line.get("band_share") for line in by[field]["inputs"]), field
 
 
 def test_every_input_of_a_why_carries_its_kind_source_and_name(a_card):
     for reason in a_card["why"]:
         assert reason["formula"]
         assert reason["source"]
-        assert reason["inputs"]
+        assert reason["inputs"] or reason.get("note")
         for line in reason["inputs"]:
             assert line["kind"] in KINDS, (reason["of"], line)
             assert line["name"], reason["of"]
@@ -126,7 +168,8 @@ def test_own_values_show_as_the_shop_s_and_library_values_as_the_library_s(card)
 
 
 def test_a_card_counts_what_it_rests_on(a_card):
-    seen = {(line["name"], line["kind"]) for reason in a_card["why"] for line in reason["inputs"]}
+    seen = {(line["name"], line["kind"]) for reason in a_card["why"] for line in reason["inputs"]
+            if line["source"] != "asked for"}  # fmt: skip
     assert sum(a_card["rests_on"].values()) == len(seen)
 
 

@@ -72,6 +72,14 @@ def test_the_drawing_in_letters_shows_a_solid_core_that_closes(card, thickness_p
     assert "░" in middle
 
 
+@pytest.mark.parametrize("asked", ["steps.gauge_bar", "gauge_bar", "GAUGE_BAR", "steps"])
+def test_numbers_of_a_list_are_explained_by_their_own_name_or_their_list_s(card, asked):
+    reason = {"of": "steps.gauge_bar", "formula": "p · A / piston", "inputs": [], "source": "docs/flow.md"}
+    said = why_text(card | {"why": [*card["why"], reason]}, asked)
+    assert "Why steps.gauge_bar" in said
+    assert "bar;" in said
+
+
 def test_every_caution_is_followed_by_who_decides(card, stack, wallchart, correct):
     for document, text in (
         (card, card_text(card, None, every_caution=True)),

@@ -7,7 +7,7 @@ triangular over [low, typical, high]; a band is the 5th to the 95th percentile.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from flatstock.evidence import Kind, Value
 
-__all__ = ["SAMPLES", "Draws", "band_of", "contributions", "draw", "relative", "triangular"]
+__all__ = ["SAMPLES", "Draws", "band_of", "contributions", "draw", "relative", "shares_of", "triangular"]
 
 Array = NDArray[np.float64]
 SAMPLES = 256
@@ -111,6 +111,14 @@ def band_of(
     if high - low < NARROW * abs(value):
         return Value(value, value, value, kind, source, unit)
     return Value(value, min(float(low), value), max(float(high), value), kind, source, unit)
+
+
+def shares_of(
+    inputs: Mapping[str, Value], answer: Callable[[Mapping[str, Array]], Array]
+) -> dict[str, float]:
+    """Share of the spread of `answer` (columns of each input in, column out) that each input brings."""
+    drawn = draw(inputs)
+    return contributions(drawn, answer(drawn.columns))
 
 
 def contributions(draws: Draws, samples: Array) -> dict[str, float]:

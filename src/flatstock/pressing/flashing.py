@@ -11,7 +11,7 @@ from flatstock.errors import OutOfRange
 from flatstock.evidence import Value
 from flatstock.flow.charge import sheet_thickness
 from flatstock.flow.slot import Land, flash_mass, full_pressure_time
-from flatstock.pressing.bands import band_of, draw
+from flatstock.pressing.bands import band_of, draw, shares_of
 from flatstock.pressing.charging import Charge
 
 __all__ = ["Flash"]
@@ -110,6 +110,15 @@ class Flash:
         drawn = draw({"viscosity": self.viscosity, "pressure": self.pressure})
         samples = np.array([flash(*pair) for pair in zip(drawn["viscosity"], drawn["pressure"], strict=True)])
         return band_of(flash(self.viscosity.value, self.pressure.value), samples, unit="kg", source=FORMULA)
+
+    @cached_property
+    def shares(self) -> dict[str, float]:
+        """Which inputs the band of the flash comes from, largest first."""
+        if self.viscosity is None or self.first_gap <= 0 or not self.time:
+            return {}
+        # by the law itself: the loss of gap depends on pressure · time / viscosity alone
+        loss = {"melt viscosity": self.viscosity, "full pressure": self.pressure}
+        return shares_of(loss, lambda c: c["full pressure"] / c["melt viscosity"])
 
     @cached_property
     def mass(self) -> Value | None:

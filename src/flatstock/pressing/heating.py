@@ -305,6 +305,16 @@ class Heating:
     def _heated_dips(self) -> list[Dip]:
         return [dip for dip, power in zip(self.dips, self._powers, strict=True) if power > 0]
 
+    def energy_shares(self, dwell: float) -> dict[str, float]:
+        """Which inputs the band of the energy comes from, largest first."""
+        spent = np.array([np.interp(dwell, self.grid, row) for row in self._cycles[0].energy])
+        return contributions(self.draws, spent)
+
+    @cached_property
+    def dip_shares(self) -> dict[str, float]:
+        """Which inputs the band of the dip comes from, largest first."""
+        return contributions(self.draws, -np.min(self._heated(self._cycles[0].lowest), axis=1))
+
     def energy(self, dwell: float) -> Value:
         """Heat from the heaters from loading to `dwell`, and what brings the platens back to their start [J]."""
         outcome = self.melt_history

@@ -7,8 +7,10 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from flatstock.evidence import Kind, Value, weakest
+from flatstock.pressing.bands import shares_of
 from flatstock.pressing.documents import Document, why
 from flatstock.pressing.heating import FACE_CLOCK
+from flatstock.pressing.reasons_given import given_reasons
 
 if TYPE_CHECKING:
     from flatstock.pressing.card import Card
@@ -17,6 +19,7 @@ __all__ = ["PLASTIC_WORDS", "card_reasons", "kinds_counted"]
 
 Input = tuple[str, Value, float, str]
 MILLI = 1e3
+ASKED = "asked for"
 PLASTIC_WORDS = {
     "melt_k_180": ("conductivity of the melt", 1.0, "W/mK"),
     "solid_k_23": ("conductivity of the solid", 1.0, "W/mK"),
@@ -47,8 +50,8 @@ def _named(shares: dict[str, float]) -> dict[str, float]:
 
 
 def card_reasons(card: Card) -> list[Document]:
-    """One entry for each number of the card that is computed."""
-    s, charge, flash, heating = card.setting, card.charge, card.flash, card.heating
+    """One entry for each number of the card."""
+    s, charge, heating = card.setting, card.charge, card.heating
     frame, shop_file = s.mould.frame, "shop.toml of this workshop"
 
     def said(measure: str) -> Kind:
@@ -75,8 +78,14 @@ def card_reasons(card: Card) -> list[Document]:
     melt: Input = ("density of the melt at the set-point", charge.melt_density, 1.0, "kg/m3")
     net: Input = ("net charge", charge.net, 1.0, "kg")
     flow = "docs/flow.md"
+    energy_shares = heating.energy_shares(card.advised[0])
+    of_net = shares_of(
+        {density[0]: charge.density, shrinkage[0]: charge.shrinkage},
+        lambda c: c[density[0]] * (1 - c[shrinkage[0]]) ** 2,
+    )
     reasons = [
-        why("net_charge_kg", "m = ρ · L (1-s) · W (1-s) · h", [density, length, width, shrinkage, thickness], flow),
+        why("net_charge_kg", "m = ρ · L (1-s) · W (1-s) · h", [density, length, width, shrinkage, thickness], flow,
+            shares=of_net),
         why(
             "charge_kg",
             "(net charge · (1 + allowance)) / (1 - water), rounded to the scale's step",
@@ -87,16 +96,25 @@ def card_reasons(card: Card) -> list[Document]:
                 ("scale step", _own(charge.step, "kg", shop_file, _scale_step(card)), 1.0, "kg"),
             ],
             flow,
+            shares={net[0]: 1.0},
+            note="the band is the net charge's: the allowance is decided, not found out",
         ),
         why("heap_mm", "charge / (bulk density · cavity area)",
-            [("loose bulk density", s.bulk_density, 1.0, "kg/m3"), length, width], flow),
-        why("hot_level_mm", "net charge / (melt density · cavity area)", [net, melt, length, width], flow),
+            [("charge", charge.charge, 1.0, "kg"), ("loose bulk density", s.bulk_density, 1.0, "kg/m3"), length, width],
+            flow, shares=_all_of("loose bulk density", s.bulk_density)),
+        why("hot_level_mm", "net charge / (melt density · cavity area)", [net, melt, length, width], flow,
+            shares=_all_of(melt[0], charge.melt_density),
+            note="the band is the melt's: the charge stands as it is weighed"),
         why("hot_level_charge_mm", "charge / (melt density · cavity area)",
-            [("charge", charge.charge, 1.0, "kg"), melt, length, width], flow),
+            [("charge", charge.charge, 1.0, "kg"), melt, length, width], flow,
+            shares=_all_of(melt[0], charge.melt_density)),
         why("proud_mm", "hot level of the net charge - frame",
-            [melt, ("frame", _own(frame.thickness, "m", shop_file, said("thickness")), MILLI, "mm")], flow),
-        why("cold_length_mm", "cavity · (1 - shrinkage)", [length, shrinkage], flow),
-        why("cold_width_mm", "cavity · (1 - shrinkage)", [width, shrinkage], flow),
+            [net, melt, ("frame", _own(frame.thickness, "m", shop_file, said("thickness")), MILLI, "mm")], flow,
+            shares=_all_of(melt[0], charge.melt_density)),
+        why("cold_length_mm", "cavity · (1 - shrinkage)", [length, shrinkage], flow,
+            shares=_all_of(shrinkage[0], charge.shrinkage)),
+        why("cold_width_mm", "cavity · (1 - shrinkage)", [width, shrinkage], flow,
+            shares=_all_of(shrinkage[0], charge.shrinkage)),
         why(
             "dwell_min",
             "first instant at which the coldest point of the charge reaches the target; one-dimensional heat balance",
@@ -114,41 +132,59 @@ def card_reasons(card: Card) -> list[Document]:
             "docs/heat.md", note="a comparison between dwells, never a promise about degradation",
             shares={"activation energy": heating.latest_shares.get(FACE_CLOCK, 0.0)}),
         why("platen_dip_C", "set-point - lowest reading of the deeper platen's sensor after loading",
-            _drawn(heating.heat_inputs.items(), heating.dwell_shares), "docs/heat.md"),
+            _drawn(heating.heat_inputs.items(), heating.dip_shares), "docs/heat.md",
+            shares=_named(heating.dip_shares)),
         why("energy_kWh", "heater power over the dwell, and what brings the platens back to where they were",
-            _drawn(heating.heat_inputs.items(), {}), "docs/heat.md"),
+            _drawn(heating.heat_inputs.items(), energy_shares), "docs/heat.md", shares=_named(energy_shares)),
     ]  # fmt: skip
     reasons.append(_advised(card))
-    if flash.viscosity is not None:
-        flow_inputs: list[Input] = [
-            ("melt viscosity", flash.viscosity, 1e-3, "kPa s"),
-            ("full pressure", flash.pressure, 1e-6, "MPa"),
-            ("full-pressure time", _own(card.full_time, "s", "asked for or advised"), 1 / 60, "min"),
-            ("first gap", Value.sure(flash.first_gap, kind="computed", source=flow, unit="m"), MILLI, "mm"),
-            ("land", _own(frame.land, "m", shop_file, land), MILLI, "mm"),
-        ]
-        formula = "ρ · A · (g0 - g), g = g0 / √(1 + 2 Δp P g0² t / (12 η L A))"
-        reasons.append(why("flash_kg", formula, flow_inputs, flow))
-        reasons.append(
-            why(
-                "sheet_thickness_mm",
-                "(charge - flash) / (ρ · cold area)",
-                [density, shrinkage, *flow_inputs],
-                flow,
-            )
+    return [*reasons, *_flash(card, density, shrinkage, land), _cooling(card), *given_reasons(card)]
+
+
+def _all_of(name: str, value: Value) -> dict[str, float]:
+    """The whole band from one input, where it has one."""
+    return {} if value.is_sure else {name: 1.0}
+
+
+def _flash(card: Card, density: Input, shrinkage: Input, land: Kind) -> list[Document]:
+    """Flash and the sheet that is left; what is missing where it is not predicted."""
+    flash, frame, flow = card.flash, card.setting.mould.frame, "docs/flow.md"
+    formula = "ρ · A · (g0 - g), g = g0 / √(1 + 2 Δp P g0² t / (12 η L A))"
+    thickness = "(charge - flash) / (ρ · cold area)"
+    if flash.viscosity is None:
+        note = "no viscosity and no melt flow rate is on file for this charge, so flash is not predicted: weigh it"
+        return [why(of, words, [], flow, note=note) for of, words in
+                (("flash_kg", formula), ("sheet_thickness_mm", thickness))]  # fmt: skip
+    asked = flash.asked_time is not None
+    time = _own(card.full_time, "s", "asked for" if asked else flow, "measured" if asked else "computed")
+    inputs: list[Input] = [
+        ("melt viscosity", flash.viscosity, 1e-3, "kPa s"),
+        ("full pressure", flash.pressure, 1e-6, "MPa"),
+        ("full-pressure time", time, 1 / 60, "min"),
+        ("first gap", Value.sure(flash.first_gap, kind="computed", source=flow, unit="m"), MILLI, "mm"),
+        ("land", _own(frame.land, "m", "shop.toml of this workshop", land), MILLI, "mm"),
+    ]
+    return [
+        why("flash_kg", formula, inputs, flow, shares=flash.shares),
+        why("sheet_thickness_mm", thickness, [*inputs, density, shrinkage], flow, shares=flash.shares,
+            note="the band is the flash's; that of the density stands with the net charge"),
+    ]  # fmt: skip
+
+
+def _cooling(card: Card) -> Document:
+    formula = "last instant from clamping at which the hottest point is above the limit, moulds in a row"
+    if card.cooling is None:
+        return why(
+            "press_cool_min", formula, [], "docs/heat.md", note="no cooling press is on file: not computed"
         )
-    if card.cooling is not None:
-        reasons.append(
-            why(
-                "press_cool_min",
-                "last instant from clamping at which the hottest point is above the limit, moulds in a row",
-                _drawn(card.cooling.draws.inputs.items(), card.cooling.shares),
-                "docs/heat.md",
-                shares=_named(card.cooling.shares),
-                note="the plates keep the heat of the moulds before; a sheet may leave a contact gap as it shrinks",
-            )
-        )
-    return reasons
+    return why(
+        "press_cool_min",
+        formula,
+        _drawn(card.cooling.draws.inputs.items(), card.cooling.shares),
+        "docs/heat.md",
+        shares=_named(card.cooling.shares),
+        note="the plates keep the heat of the moulds before; a sheet may leave a contact gap as it shrinks",
+    )
 
 
 def _advised(card: Card) -> Document:
@@ -195,6 +231,11 @@ def _breathing(card: Card) -> tuple[str, Kind]:
 
 
 def kinds_counted(reasons: Iterable[Document]) -> dict[str, int]:
-    """How many different inputs are of each kind of evidence."""
-    seen = {(line["name"], line["kind"]) for reason in reasons for line in reason["inputs"]}
+    """How many different inputs are of each kind of evidence; what was asked for rests on nothing."""
+    seen = {
+        (line["name"], line["kind"])
+        for reason in reasons
+        for line in reason["inputs"]
+        if line["source"] != ASKED
+    }
     return dict(sorted(Counter(kind for _, kind in seen).items()))

@@ -112,7 +112,7 @@ def _thinned(picture: ThicknessPicture) -> tuple[Array, Array]:
 def _levels(picture: ThicknessPicture) -> list[float]:
     """The temperatures drawn: round ones, and both ends of melting in place of any close to them."""
     ends = [picture.melting_onset, picture.melting_end]
-    step = round_step(picture.set_point, 9, steps=(2, 2.5, 5, 10))
+    step = round_step(picture.set_point, 4, steps=(2, 2.5, 5, 10))
     round_ones = [
         v for v in ticks(step, picture.set_point - 1, step) if min(abs(v - e) for e in ends) > step / 3
     ]

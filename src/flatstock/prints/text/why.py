@@ -39,7 +39,12 @@ def reasons_of(document: Document, field: str) -> list[Document]:
     WrongWords
         The document explains no such field; the nearest one is named.
     """
-    found = [reason for reason in document.get("why", ()) if reason["of"] == field]
+    said = field.strip().lower()
+    found = [
+        reason
+        for reason in document.get("why", ())
+        if said in (name := str(reason["of"]).lower(), *name.split("."))
+    ]
     if not found:
         known = sorted({str(reason["of"]) for reason in document.get("why", ())})
         near = get_close_matches(field, known, n=1, cutoff=0.4)
@@ -72,9 +77,12 @@ def _one(document: Document, reason: Document, shown: Shown) -> list[str]:
 
 def now_words(document: Document, field: str, shown: Shown) -> str:
     """The number itself, or the numbers of a list, each with its band."""
-    if field not in document:
+    outer, _, inner = field.partition(".")
+    if outer not in document:
         return ""
-    found = document[field]
+    found = document[outer]
+    if inner:
+        found, field = [one[inner] for one in found if one.get(inner) is not None], inner
     return "; ".join(_said(one, field, shown) for one in (found if isinstance(found, list) else [found]))
 
 
