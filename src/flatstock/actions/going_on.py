@@ -62,7 +62,9 @@ def off_plan(plan: Mapping[str, Any], event: Event) -> bool:
     step = STEPS.get(event.kind)
     if step is None:
         return False
-    task = next((one for one in plan["tasks"] if one["sheet"] == event.sheet and one["step"] == step[0]), None)
+    task = next(
+        (one for one in plan["tasks"] if one["sheet"] == event.sheet and one["step"] == step[0]), None
+    )
     return task is not None and abs(event.at - datetime.fromisoformat(task[step[1]])) > OFF
 
 

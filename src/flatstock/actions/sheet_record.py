@@ -82,7 +82,11 @@ class SheetRecord:
 
     def label_text(self, address: str = "") -> str:
         """What a label's QR holds: enough to be useful without a server."""
-        size = "" if self.length_mm is None or self.width_mm is None else f", {self.length_mm:g} x {self.width_mm:g} mm"
+        size = (
+            ""
+            if self.length_mm is None or self.width_mm is None
+            else f", {self.length_mm:g} x {self.width_mm:g} mm"
+        )
         thick = "" if self.thickness_mm is None else f" {self.thickness_mm:g} mm"
         lines = [
             self.sheet,
@@ -94,7 +98,9 @@ class SheetRecord:
         return "\n".join([*lines, *([f"{address}/record/{self.sheet}"] if address else [])])
 
 
-def record_of(sheet: str, events: Iterable[Event], plan: Mapping[str, Any] | None, shop: Workshop) -> SheetRecord:
+def record_of(
+    sheet: str, events: Iterable[Event], plan: Mapping[str, Any] | None, shop: Workshop
+) -> SheetRecord:
     """The record of a sheet.
 
     Raises
@@ -106,7 +112,9 @@ def record_of(sheet: str, events: Iterable[Event], plan: Mapping[str, Any] | Non
     found = [one for one in standing(every) if one.sheet == sheet]
     known = planned(plan).get(sheet)
     if known is None and not found:
-        raise Refused(Fault("sheet", f"nothing is on record of {sheet!r}", "see the week for the sheets there are"))
+        raise Refused(
+            Fault("sheet", f"nothing is on record of {sheet!r}", "see the week for the sheets there are")
+        )
     known = known or Planned(id=sheet)
     zone = zone_of(shop)
     corrected = {one.corrects for one in every if one.kind == "corrected"}

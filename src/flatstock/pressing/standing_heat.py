@@ -104,11 +104,15 @@ def cooling_down(card: Card, place: str, *, before: int) -> Warmth | None:
     if first is None:
         return None
     shop_press = card.setting.shop.cooling_presses.get(place, first.shop_press)
-    cooling: Cooling = replace(first, shop_press=shop_press, fans=shop_press.fans_on and shop_press.fan_film is not None)
+    cooling: Cooling = replace(
+        first, shop_press=shop_press, fans=shop_press.fans_on and shop_press.fan_film is not None
+    )
     press = cooling.press
     until = Until(kind="hottest_below", level=cooling.open_below)
     for _ in range(before):
-        press, _, outcome = press.hold(cooling.arriving, duration=cooling.every, until=until, tolerance=TOLERANCE)
+        press, _, outcome = press.hold(
+            cooling.arriving, duration=cooling.every, until=until, tolerance=TOLERANCE
+        )
         press = press.stand_empty(cooling.every - outcome.time, tolerance=TOLERANCE)
     cold = max(COOL_ENOUGH, cooling.room + 5.0)
     _, _, outcome = press.hold(
@@ -141,4 +145,6 @@ def _laid_down(heating: Heating) -> tuple[HotPress, Mould]:
 def _thinned(time: Array, temperature: Array, *, late: float, early: float) -> Warmth:
     """Few points, closer where the curve begins."""
     at = time[-1] * np.linspace(0.0, 1.0, POINTS) ** 1.5
-    return Warmth(time=at, temperature=np.interp(at, time, temperature), late=max(1.0, late), early=min(1.0, early))
+    return Warmth(
+        time=at, temperature=np.interp(at, time, temperature), late=max(1.0, late), early=min(1.0, early)
+    )

@@ -20,7 +20,11 @@ __all__ = ["LABELS", "label_pdf", "record_pdf"]
 
 Document = Mapping[str, Any]
 #: what labels are printed on: a sheet of eight, or a roll of one size [mm]
-LABELS: Mapping[str, tuple[float, float] | None] = {"sheet": None, "62x100": (62.0, 100.0), "100x50": (100.0, 50.0)}
+LABELS: Mapping[str, tuple[float, float] | None] = {
+    "sheet": None,
+    "62x100": (62.0, 100.0),
+    "100x50": (100.0, 50.0),
+}
 CLAIM = "Not for food contact, toys, medical, load-bearing or fire-rated use unless tested."
 
 
@@ -32,7 +36,13 @@ def record_pdf(document: Document, path: Path, paper: str = "a4", system: System
     shown = Shown(system)
     lots = [(lot, shown.mass(mass), f"{share:.1%}") for lot, mass, share in document["lots"]]
     way = [
-        (f"{day(one['at'])}, {clock(one['at'])}", one["what"], one["where"], " + ".join(one["who"]), one["facts"])
+        (
+            f"{day(one['at'])}, {clock(one['at'])}",
+            one["what"],
+            one["where"],
+            " + ".join(one["who"]),
+            one["facts"],
+        )
         for one in document["way"]
     ]
     measures = [(name, words) for name, words in document["measures"]]
@@ -107,5 +117,7 @@ def _qr(text: str) -> str:
     import io
 
     out = io.BytesIO()
-    segno.make(text, error="m", micro=False).save(out, kind="svg", scale=4, border=4, dark="#000", light="#fff", xmldecl=False)
+    segno.make(text, error="m", micro=False).save(
+        out, kind="svg", scale=4, border=4, dark="#000", light="#fff", xmldecl=False
+    )
     return out.getvalue().decode()
