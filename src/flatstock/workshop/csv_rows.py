@@ -11,7 +11,7 @@ from flatstock.workshop.fields import Table
 from flatstock.workshop.plain_text import text_of
 from flatstock.workshop.spots import Entry, Found, Notes
 
-__all__ = ["read_csv"]
+__all__ = ["read_csv", "title_row"]
 
 Rows = list[tuple[int, Found]]
 
@@ -52,6 +52,16 @@ def read_csv(file: str, data: bytes, table: Table, notes: Notes) -> Rows | None:
                      "close every quotation mark")  # fmt: skip
         return None
     return rows
+
+
+def title_row(text: str, table: Table) -> tuple[str, list[str]] | None:
+    """What stands between cells, and the columns' names as they are written; None for an empty text."""
+    line = next((s for s in text.splitlines() if s.strip() and not _skipped(s)), None)
+    if line is None:
+        return None
+    delimiter = max(",;\t", key=lambda d: _known(line.split(d), table))
+    cells = next(csv.reader([line], delimiter=delimiter, skipinitialspace=True))
+    return delimiter, [_title(cell, table) for cell in cells]
 
 
 def _header(file: str, line: int, cells: list[str], table: Table, notes: Notes) -> list[str] | None:

@@ -1,0 +1,141 @@
+"""The written form in and out of the records: byte for byte where nothing has changed since it was taken in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+
+from sqlalchemy import Connection, func, insert, select
+
+from flatstock.errors import Fault, Refused
+from flatstock.records import lots, trace
+from flatstock.records.tables.stock import kept_file, passage
+from flatstock.records.trace import Thing
+from flatstock.workshop import files
+from flatstock.workshop.lot_states import State, list_file, with_states
+from flatstock.workshop.shop import Lot
+from flatstock.workshop.spots import Notes
+from flatstock.workshop.written import FILES, Texts, Written
+
+__all__ = ["as_taken", "as_written", "give_out", "take_in"]
+
+
+def take_in(
+    db: Connection, folder: Path, written: Written, *, at: datetime, who: Sequence[str], why: str
+) -> list[str]:
+    """Take the files of a workshop into its records; the names of those that said something new.
+
+    Lots that are new are begun; for one that is on record another status is entered with `why`, another mass as a
+    count, other parents as what went into it.
+
+    Raises
+    ------
+    Refused
+        The files have faults (all of them are told), or leave out a lot that is on record.
+    """
+    shop = files.read(folder, written)
+    notes = Notes()
+    found = {
+        name: data for name in FILES if written.has(name) and (data := written.read(name, notes)) is not None
+    }
+    if notes.faults:
+        raise Refused(notes.sorted())
+    there = lots.states(db)
+    if missing := sorted(there.keys() - shop.lots.keys()):
+        what = f"{missing[0]} is on record, and the list of lots leaves it out"
+        raise Refused(Fault("lots", what, "write its mass as 0 instead"))
+    before = give_out(db)
+    changed = [name for name in FILES if found.get(name) != before.get(name)]
+    for lot in shop.lots.values():
+        _take_lot(db, lot, there.get(lot.id), at, who, why)
+    for lot in shop.lots.values():
+        _take_parents(db, lot, at, who, why)
+    for name in changed:
+        number = (
+            db.execute(select(func.max(kept_file.c.version)).where(kept_file.c.name == name)).scalar() or 0
+        )
+        row = {
+            "name": name,
+            "version": number + 1,
+            "body": found.get(name),
+            "at": at,
+            "who": list(who),
+            "why": why,
+        }
+        db.execute(insert(kept_file), [row])
+    return changed
+
+
+def give_out(db: Connection) -> dict[str, bytes]:
+    """The written form of the records by file; empty where none was ever taken in.
+
+    Each file as it was taken in; only what has changed since of a lot's status and mass is written anew.
+    """
+    texts = as_taken(db)
+    name = list_file(list(texts))
+    if name is not None:
+        states = {s.id: State(s.status, s.mass) for s in lots.states(db).values()}
+        texts[name] = with_states(name, texts[name], states)
+    return texts
+
+
+def as_taken(db: Connection) -> dict[str, bytes]:
+    """Each file as it was last taken in."""
+    newest = select(kept_file.c.name, func.max(kept_file.c.version).label("version")).group_by(
+        kept_file.c.name
+    )
+    last = newest.subquery()
+    query = select(kept_file.c.name, kept_file.c.body).join(
+        last, (kept_file.c.name == last.c.name) & (kept_file.c.version == last.c.version)
+    )
+    return {row.name: row.body for row in db.execute(query) if row.body is not None}
+
+
+def as_written(db: Connection) -> Written | None:
+    """The records as the reader of a workshop's files takes them; None where none were taken in."""
+    texts = give_out(db)
+    return Texts(texts) if texts else None
+
+
+def _take_lot(
+    db: Connection, lot: Lot, state: lots.LotState | None, at: datetime, who: Sequence[str], why: str
+) -> None:
+    if state is None:
+        row: dict[str, object] = {
+            "id": lot.id,
+            "plastic": lot.plastic,
+            "colour": lot.colour,
+            "origin": lot.origin,
+        }
+        lots.begin(db, row | {"mass_kg": lot.mass}, lot.status, at, who, why)
+        return
+    if state.mass != lot.mass:
+        lots.count(db, lot.id, lot.mass, at=at, who=who, why=why)
+    if state.status != lot.status:
+        lots.set_status(db, lot.id, lot.status, at=at, who=who, why=why)
+
+
+def _take_parents(db: Connection, lot: Lot, at: datetime, who: Sequence[str], why: str) -> None:
+    back = passage.alias()
+    query = select(passage).where(
+        passage.c.from_kind == "lot",
+        passage.c.to_kind == "lot",
+        passage.c.to_id == lot.id,
+        passage.c.withdraws.is_(None),
+        ~select(back.c.seq).where(back.c.withdraws == passage.c.seq).exists(),
+    )
+    known = {way.from_id: way for way in db.execute(query)}
+    for parent in lot.parents:
+        if parent not in known:
+            trace.note(db, Thing("lot", parent), Thing("lot", lot.id), at=at, who=who, why=why)
+    for parent, way in known.items():
+        if parent not in lot.parents:
+            row = {
+                "from_kind": "lot",
+                "from_id": parent,
+                "to_kind": "lot",
+                "to_id": lot.id,
+                "withdraws": way.seq,
+            }
+            db.execute(insert(passage), [row | {"at": at, "who": list(who), "why": why}])
