@@ -1,4 +1,4 @@
-"""Supply and purchases: exact answers beside trying everything, and beside buying as soon as there is money."""
+"""Supply, purchases and rooms: exact answers beside trying everything, and beside buying as soon as there is money."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import product
 
+from benchmarks.room_rows import room_rows
 from benchmarks.table import Peer, Row
 from benchmarks.timing import median_time
 from flatstock.evidence import Value
@@ -26,9 +27,10 @@ RESOURCES = ("press", "moulds", "cooling", "people", "saw")
 
 
 def starting_rows(*, quick: bool) -> Iterator[Row]:
-    """Twelve one-phase loads; twelve purchases over 36 months."""
+    """Twelve one-phase loads; twelve purchases over 36 months; rooms."""
     yield from _allocation(quick)
     yield _staging(quick)
+    yield from room_rows(quick=quick)
 
 
 def _supply(loads: int) -> Supply:
