@@ -111,3 +111,29 @@ def test_an_outline_that_is_none_is_told_beside_names_that_are_nobodys(tmp_path,
     told = [fault.sentence() for fault in read_workshop(tmp_path / "shop").faults]
     assert any(what in one for one in told)
     assert any("SAWS" in one for one in told)
+
+
+def test_three_files_without_a_shop_are_read_and_what_is_missing_is_said(tmp_path):
+    (tmp_path / "supply.toml").write_text(SUPPLY, "utf-8")
+    (tmp_path / "outlay.toml").write_text(OUTLAY, "utf-8")
+    answer = read_workshop(tmp_path)
+    assert {fault.where.split()[0] for fault in answer.faults} == {"supply.toml", "outlay.toml"}
+    assert any("no shop.toml yet" in one for one in answer.document["warnings"])
+
+
+def test_a_folder_with_none_of_them_is_still_no_workshop(tmp_path):
+    (fault,) = read_workshop(tmp_path).faults
+    assert "no shop.toml" in fault.what
+
+
+def test_a_folder_with_a_room_alone_is_read_and_told_without_a_shop(tmp_path, capsys):
+    from flatstock.cli import main
+
+    copy_demo(tmp_path / "shop")
+    (tmp_path / "unit").mkdir()
+    room = (tmp_path / "shop" / "room.toml").read_text("utf-8")
+    (tmp_path / "unit" / "room.toml").write_text(room, "utf-8")
+    assert main(["read", str(tmp_path / "unit")]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert "Read without a fault: room.toml." in told
+    assert "no shop.toml yet" in told

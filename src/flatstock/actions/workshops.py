@@ -74,6 +74,11 @@ def shop_beside(folder: Path) -> Beside:
 def read_workshop(folder: Path) -> ReadAnswer:
     """Read everything in `folder`, writing nothing."""
     shop, faults, warnings = files.check(folder)
+    if _before_the_shop(folder):
+        faults = _faults_of_supply(folder)
+        warnings = [
+            "There is no shop.toml yet: room, supply and outlay are answered; cards and plans need one."
+        ]
     faults = list(dict.fromkeys([*faults, *faults_of_room(folder), *_faults_of_outlay(folder, shop)]))
     document = {
         "format": "flatstock.read/1",
@@ -109,6 +114,23 @@ def faults_of_room(folder: Path) -> tuple[Fault, ...]:
     except Refused as refused:
         return refused.faults
     return ()
+
+
+def _before_the_shop(folder: Path) -> bool:
+    """True for a folder that has what is asked before there is a shop, and no shop.toml yet."""
+    asked = any((folder / f"{name}.toml").is_file() for name in ("room", "supply", "outlay"))
+    return asked and not (folder / "shop.toml").is_file() and not (folder / "shop.toml").is_symlink()
+
+
+def _faults_of_supply(folder: Path) -> list[Fault]:
+    from flatstock.starting.supply.read import read_supply
+
+    try:
+        if (folder / "supply.toml").is_file():
+            read_supply(folder)
+    except Refused as refused:
+        return list(refused.faults)
+    return []
 
 
 def _faults_of_outlay(folder: Path, shop: Workshop | None) -> tuple[Fault, ...]:

@@ -63,3 +63,14 @@ def test_a_supply_alone_is_enough(folder, tmp_path, capsys):
 
 def test_lines_fit_a_terminal(document):
     assert max(map(len, supply_text(document).splitlines())) <= 80
+
+
+def test_nobody_is_asked_for_star_or_delta_where_there_is_one_phase(tmp_path):
+    text = (
+        'format = "flatstock.supply/1"\n[supply]\nphases = 1\nvolts_LN = 230\nrated_A = 63\n'
+        '[[loads]]\nid = "HEAT"\nconnection = "LN"\ninput_kW = 9\ncontrol = "on_off"\n'
+    )
+    (tmp_path / "supply.toml").write_text(text, "utf-8")
+    asked = " ".join(look_at_supply(tmp_path).document["ask_the_electrician"])
+    assert "star" not in asked
+    assert "which voltage are the elements built" in asked

@@ -14,11 +14,11 @@ def read_text(document: Mapping[str, Any]) -> str:
     """A `flatstock.read/1` without faults for people: files, how many of each thing, what is worth knowing."""
     counts = [(what.replace("_", " "), str(count)) for what, count in document["counts"].items() if count]
     lines = [
-        *title(str(document["shop"]), str(document["folder"])),
+        *title(str(document["shop"] or "Before there is a shop"), str(document["folder"])),
         *wrapped(f"Read without a fault: {', '.join(document['files'])}."),
-        *heading("What stands in it"),
-        *table(counts, "<>"),
     ]
+    if counts:
+        lines += [*heading("What stands in it"), *table(counts, "<>")]
     if document.get("plastics"):
         lines += [*heading("This shop's own plastics"), *table(_plastics(document), "<<")]
     if document["warnings"]:

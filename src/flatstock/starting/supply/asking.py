@@ -112,11 +112,17 @@ def _about_heaters(supply: Supply, leak: Leakage) -> list[str]:
     if leak.may_stand is not None:
         device, most = (supply.residual or 0) * 1000, leak.may_stand * 1000
         stands = f" A residual device of {device:g} mA should stand {most:g} mA of it at most."
+    joined = (
+        "Are the elements built for star or for delta, and for which voltage? Joined the other way they give a third,"
+        " or three times their power."
+        if supply.lines == 3
+        else "For which voltage are the elements built? At another they give its square: at 208 V, 82 % of what they"
+        " give at 230 V."
+    )
     return [
         f"Heaters of {kW:g} kW may leak up to {leak.expected * 1000:.0f} mA at the works' test"
         f" limit.{stands} Which residual device, and on which circuit, for the heaters and for the sockets?",
         "Insulation resistance of the heaters cold, before first heat: who measures it, and how are damp ones"
         " dried out, at low voltage or in steps?",
-        "Are the elements built for star or for delta, and for which voltage? Joined the other way they give a"
-        " third, or three times their power.",
+        joined,
     ]
