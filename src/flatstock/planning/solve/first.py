@@ -31,13 +31,14 @@ def by_rule(model: Model, week: Week, chains: Sequence[Chain], heated: Heated) -
 
 
 def near(
-    model: Model, chains: Sequence[Chain], values: Sequence[int], *, around: int = AROUND
+    model: Model, chains: Sequence[Chain], values: Sequence[int], *, around: int = AROUND, grown: bool = False
 ) -> Sequence[int] | None:
     """A plan with the same sheets in the same places, each step at about its time; None where none is found.
 
     `values` are those of an earlier search's variables; the same week with other durations has the same ones.
+    `grown`: the model has got more of them since.
     """
-    if len(values) != len(model.proto.variables):
+    if len(values) != len(model.proto.variables) and not grown:
         return None
     held: Bounds = []
     for chain in chains:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from flatstock.planning.problem.schedule import Run, Schedule
@@ -12,6 +12,7 @@ from flatstock.planning.problem.steps import steps_of
 from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.chains import Chain, Hands, chain_of
 from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve, new_model
+from flatstock.planning.solve.crews import add_crews
 from flatstock.planning.solve.first import as_before, by_rule, near
 from flatstock.planning.solve.floor import Heated, add_floor
 from flatstock.planning.solve.people import name_people
@@ -58,6 +59,7 @@ class _Model:
             chain, work = chain_of(self.m, week, sheet)
             self.chains.append(chain)
             hands += work
+        self.hands = hands
         self.heated: Heated = add_floor(self.m, week, self.chains, hands)
         self.late_sheets, self.late_minutes = self._lateness()
         self.unfinished = self._unfinished()
@@ -99,6 +101,15 @@ class _Model:
             total.append(round(up * WATT_HOURS) * used)
             total.append(round(hold * WATT_HOURS / 60) * (end - start))
         return sum(total)
+
+    def last_ready(self, sheets: frozenset[str]) -> Var:
+        """When the last of these is ready; all of them are pressed."""
+        last = self.m.new_int_var(self.week.start, self.week.end + LONGEST_LATE, "all are ready")
+        for chain in self.chains:
+            if chain.sheet.id in sheets:
+                self.m.add(chain.on == 1)
+                self.m.add(last >= chain.ready)
+        return last
 
     def moved(self, before: Mapping[str, Run]) -> Var:
         """Minutes that steps which haven't begun are shifted from an earlier plan, sooner or later, summed."""
@@ -181,6 +192,7 @@ def search(
     repeatable: bool = False,
     by_rule: bool = True,
     before: Mapping[str, Run] = MappingProxyType({}),
+    soonest: frozenset[str] = frozenset(),
 ) -> Found:
     """The best plan that `seconds` allow; `tell` hears level, value and bound, and says whether to stop.
 
@@ -190,9 +202,10 @@ def search(
     `repeatable`: the same plan each time on the same number of cores; `seconds` are the solver's own then, in which
     it counts its steps, and the clock may show more.
     """
-    return _Search(week, seconds, tell, start, repeatable=repeatable, by_rule=by_rule, before=before).run(
-        levels
+    one = _Search(
+        week, seconds, tell, start, repeatable=repeatable, by_rule=by_rule, before=before, soonest=soonest
     )
+    return one.run(levels)
 
 
 class _Search:
@@ -208,8 +221,9 @@ class _Search:
         repeatable: bool,
         by_rule: bool,
         before: Mapping[str, Run],
+        soonest: frozenset[str],
     ) -> None:
-        self.start, self.by_rule, self.before = start, by_rule, before
+        self.start, self.by_rule, self.before, self.soonest = start, by_rule, before, soonest
         self.week, self.model, self.tell, self.repeatable = week, _Model(week), tell, repeatable
         self.began, self.seconds, self.given = time.monotonic(), seconds, 0.0
         self.best: Answer | None = None
@@ -256,17 +270,21 @@ class _Search:
             ("late_min", model.late_minutes),
             ("sheets_after_closing", model.unfinished),
         ]
-        if self.before:  # people are at work by the plan before: it is left as it is where nothing is lost
+        if self.soonest:
+            wanted = [("ready_min", model.last_ready(self.soonest))]
+        elif self.before:  # people are at work by the plan before: it is left as it is where nothing is lost
             wanted.append(("moved_min", model.moved(self.before)))
-        wanted.append(("heaters_Wh", model.energy))
+        if not self.soonest:
+            wanted.append(("heaters_Wh", model.energy))
         self._begin(wanted)
         bounds: list[float] = []
         for index, (name, goal) in enumerate(wanted):
             value = None if self.best is None else evaluate(goal, self.best)
             bound = 0.0
-            if value is None or (
+            sought = value is None or (
                 value > 0 and index < levels + bool(self.before) and self.left > 0.2 and not self.stopped
-            ):
+            )
+            if sought or value is None:
                 share = 1.0 if name == wanted[-1][0] else 0.6
                 answer = self.seek(name, goal, self.left * share)
                 bound = max(0.0, answer.bound or 0.0)
@@ -275,14 +293,20 @@ class _Search:
                 value = evaluate(goal, self.best)
             bounds.append(bound)
             model.m.add(goal <= int(value))
+            if sought and value > 0:
+                self._tighten()
+        self._with_crews()
         return self.named([(name, goal, bound) for (name, goal), bound in zip(wanted, bounds, strict=True)])
 
     def _begin(self, wanted: Sequence[tuple[str, Var]]) -> None:
         """A whole plan to start from: the one before with the durations as they are now, or a rule's."""
         model = self.model
         roughly = model.late_sheets + model.late_minutes + model.unfinished
-        if self.before:  # what is lost weighs more than what is moved
+        if self.soonest:
+            roughly = dict(wanted)["ready_min"]
+        elif self.before:  # what is lost weighs more than what is moved
             roughly = MOVED_FOR_LATE * roughly + dict(wanted)["moved_min"]
+        self.roughly = roughly
         model.m.minimize(roughly)
         values = near(model.m, model.chains, self.start) if self.start else None
         if values is None and self.before:
@@ -296,18 +320,43 @@ class _Search:
         for name, goal in wanted:
             self.stopped = self.tell(name, evaluate(goal, self.best), 0.0) or self.stopped
 
+    def _tighten(self) -> None:
+        """What a level left loose (late by how much, done by closing) is told as its plan has it."""
+        if self.best is None or self.best.values is None:
+            return
+        model = self.model
+        model.m.minimize(self.roughly)
+        values = near(model.m, model.chains, self.best.values, around=0)
+        if values is not None:
+            self.best = replace(self.best, values=values)
+            self.known.append(self.best)
+
+    def _with_crews(self) -> None:
+        """Where nobody can be named for the best plan, one as good is sought in which everybody is."""
+        if self.best is None or self.best.values is None or self._names(self.best)[1] is not None:
+            return
+        add_crews(self.model.m, self.week, self.model.hands)
+        self.model.m.clear_objective()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
+        values = near(self.model.m, self.model.chains, self.best.values, grown=True)
+        if values is not None:
+            self.known.append(self.best)
+            self.best = replace(self.best, values=values)
+
+    def _names(self, answer: Answer) -> tuple[Schedule, dict[tuple[str, str], tuple[str, ...]] | None]:
+        sheets = {sheet.id: sheet for sheet in self.week.sheets}
+        schedule = self.model.schedule(answer)
+        steps = [s for name, run in schedule.runs.items() for s in steps_of(self.week, sheets[name], run)]
+        return schedule, name_people(self.week, steps)
+
     def named(self, wanted: Sequence[tuple[str, Var, float]]) -> Found:
         """The best plan for which there are people to name.
 
         The model counts hands by skill, which lets through a few plans that no naming fits; then the last one
         before it that can be named is taken, and its own values are told.
         """
-        sheets = {sheet.id: sheet for sheet in self.week.sheets}
         spent = time.monotonic() - self.began
         for answer in reversed([*self.known, *([self.best] if self.best else [])]):
-            schedule = self.model.schedule(answer)
-            steps = [s for name, run in schedule.runs.items() for s in steps_of(self.week, sheets[name], run)]
-            people = name_people(self.week, steps)
+            schedule, people = self._names(answer)
             if people is None:
                 continue
             levels = tuple(
