@@ -135,6 +135,7 @@ def test_a_room_that_nobody_gets_out_of_is_impossible_at_once():
     found = answer(ask(box("A", zones=[work()]), box("B"), room=room, grid=100), seconds=2)
     assert (found.proof.status, found.conflict) == ("impossible", ("A",))
     assert "0.90 m wide" in found.why
+    assert "D1 0.10 m wider" in [help_.what for help_ in found.would_help]
 
 
 def test_what_stands_where_it_may_not_is_named_and_may_stand_elsewhere():

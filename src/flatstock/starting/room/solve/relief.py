@@ -15,6 +15,7 @@ from flatstock.starting.room.solve.first_looks import first_looks
 from flatstock.starting.room.solve.looking import finds_plan
 from flatstock.starting.room.solve.spots import Spots
 from flatstock.starting.room.variants import without
+from flatstock.starting.room.walls import exit_squares
 from flatstock.starting.room.words import metres
 
 __all__ = ["Try", "tries", "what_would_help"]
@@ -23,6 +24,7 @@ A_TRY_S = 1.2
 FINE_MM = 50
 SHORTER_MM = (400, 200)
 SHORTEST_TABLE_MM = 600
+WIDER_MM = (500, 200, 100)
 OUTWARD_MM = (2000, 1000, 500, 200)
 ELSEWHERE = ("saw", "shredder")  # loud or dusty: best in a room of their own anyway
 
@@ -76,6 +78,7 @@ def tries(question: Question, conflict: Collection[str]) -> Iterator[Try]:
             loud = item.kind in ELSEWHERE
             what = f"{item.id} in another room" if loud else f"without {item.id}"
             yield Try(what, without(question, [item.id]), 2 if loud else 4, what)
+    yield from _wider_doors(question, conflict)
     yield from _smaller_sheet(question)
     yield from _walls(question)
     yield from _shorter_tables(question, conflict)
@@ -136,6 +139,29 @@ def _smaller(item: Item, size: Size) -> Item:
         zones.append(replace(zone, depth_mm=depth))
     return replace(
         item, length_mm=min(length, item.length_mm), width_mm=min(width, item.width_mm), zones=tuple(zones)
+    )
+
+
+def _wider_doors(question: Question, conflict: Collection[str]) -> Iterator[Try]:
+    """A door that is named, or any exit where there is none wide enough."""
+    shut = not exit_squares(question.room, question.rules)
+    for door in question.room.doors:
+        if door.id not in conflict and not (shut and door.exit):
+            continue
+        for by in WIDER_MM:
+            doors = tuple(_wider(one, by) if one is door else one for one in question.room.doors)
+            wider = replace(question, room=replace(question.room, doors=doors))
+            yield Try(f"{door.id} {metres(by)} wider", wider, 5, f"wider {door.id}")
+
+
+def _wider(door: Door, by: int) -> Door:
+    """The door with so much more clear width, and its opening longer at its far end where it is too short."""
+    opening = abs(door.x2_mm - door.x1_mm) + abs(door.y2_mm - door.y1_mm)
+    more = max(0, door.clear_width_mm + by - opening)
+    (x1, y1), (x2, y2) = sorted([(door.x1_mm, door.y1_mm), (door.x2_mm, door.y2_mm)])
+    longer = (x2 + more, y2) if y1 == y2 else (x2, y2 + more)
+    return replace(
+        door, x1_mm=x1, y1_mm=y1, x2_mm=longer[0], y2_mm=longer[1], clear_width_mm=door.clear_width_mm + by
     )
 
 
