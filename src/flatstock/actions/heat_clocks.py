@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from flatstock.errors import OutOfRange, UserError
+from flatstock.pressing.after_a_cut import CutDwell, dwell_with_cuts
 from flatstock.pressing.card import Card, work_out
 from flatstock.pressing.forecast import forecast
 from flatstock.pressing.questions import CardQuestion
@@ -25,7 +26,7 @@ BASIS = "the heat model"
 ROW_GAP = timedelta(hours=2)  #: after which the plates of a cooling press count as cold again; our own figure
 MOST_IN_A_ROW = 3
 KEPT = 300
-WIDER = 1.15  #: of the late end of a dwell that was cut: the model knows less then; our own figure
+CURVE = 120  #: points of a curve that is handed on
 
 
 @dataclass
@@ -71,32 +72,56 @@ class HeatClocks:
 
     def _hot(self, shop: Workshop, stay: Stay, sheet: Planned, heat: Heat | None) -> Course | None:
         cuts = _cuts(stay, heat)
-        reads = _reads(stay, heat) if cuts else {}
+        if cuts:
+            return self._cut(shop, stay, sheet, cuts, _reads(stay, heat))
         recipe = _recipe(sheet, stay.place)
-        asked = (recipe, tuple(cuts), tuple(reads.items()))
-        warm = self._known(
-            ("hot", *asked), lambda: heating_up(self._card(shop, recipe), cuts=cuts, reads=reads)
-        )
+        warm = self._known(("hot", recipe), lambda: heating_up(self._card(shop, recipe)))
         facts = self._known(("facts", recipe), lambda: _facts(self._card(shop, recipe)))
         if warm is None or facts is None:
             return None
         target, latest, _, _ = facts
         middle = warm.reaches(target, rising=True)
-        off = bool(cuts) and cuts[-1][1] is None
-        late = warm.late * (WIDER if cuts else 1.0)
-        notes = ("its heat was cut: cut a corner and look at the core",) if cuts else ()
         gate = Gate(
-            not_before=None if middle is None or off else _after(stay.since, middle * late),
-            middle=None if middle is None or off else _after(stay.since, middle),
+            not_before=None if middle is None else _after(stay.since, middle * warm.late),
+            middle=None if middle is None else _after(stay.since, middle),
             limit=target,
         )
-        lost = sum((end or start) - start for start, end in cuts)
         return Course(
             gates={"transferred": gate},
-            latest=None if latest is None or off else _after(stay.since_early, latest + lost),
-            core=_points(stay.since, warm, late),
+            latest=None if latest is None else _after(stay.since_early, latest),
+            core=_points(stay.since, warm, warm.late),
             basis=BASIS,
-            notes=notes,
+        )
+
+    def _cut(
+        self,
+        shop: Workshop,
+        stay: Stay,
+        sheet: Planned,
+        cuts: Sequence[tuple[float, float | None]],
+        reads: Mapping[float, float],
+    ) -> Course | None:
+        """A mould whose heat failed on the way: it stays until it has fused as the advised dwell would have had it."""
+        recipe = _recipe(sheet, stay.place)
+        left: CutDwell | None = self._known(
+            ("cut", recipe, tuple(cuts), tuple(reads.items())),
+            lambda: dwell_with_cuts(self._card(shop, recipe), cuts=cuts, reads=reads),
+        )
+        facts = self._known(("facts", recipe), lambda: _facts(self._card(shop, recipe)))
+        if left is None or facts is None:
+            return None
+        gate = Gate(
+            not_before=None if left.not_before is None else _after(stay.since, left.not_before),
+            middle=None if left.middle is None else _after(stay.since, left.middle),
+            limit=facts[0],
+        )
+        few = range(0, len(left.time), max(1, len(left.time) // CURVE))
+        return Course(
+            gates={"transferred": gate},
+            latest=None if left.latest is None else _after(stay.since_early, left.latest),
+            core=tuple((_after(stay.since, float(left.time[n])), float(left.core[n])) for n in few),
+            basis=BASIS,
+            notes=("its heat was cut: cut a corner and look at the core",),
         )
 
     def _cold(self, shop: Workshop, stay: Stay, sheet: Planned, stays: Sequence[Stay]) -> Course | None:
