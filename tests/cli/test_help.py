@@ -16,6 +16,7 @@ COMMANDS = [
     "open",
     "outlay",
     "plan",
+    "promise",
     "read",
     "room",
     "stack",

@@ -126,6 +126,7 @@ def planned(
     before: Mapping[str, Run] = MappingProxyType({}),
     rehearsed: bool = True,
     relief: float = LEAST_RELIEF,
+    soonest: frozenset[str] = frozenset(),
 ) -> dict[str, Any]:
     """A week's plan as a document that nobody has judged; `before`: runs of an earlier plan to begin from.
     `relief`: seconds at least for each thing that might help.
@@ -134,7 +135,7 @@ def planned(
     """
     began = time.monotonic()
     rounds = ROUNDS if rehearsed else 0
-    week, found, verdicts, rounds = _agree(physics, week, seconds, tell, before, rounds)
+    week, found, verdicts, rounds = _agree(physics, week, seconds, tell, before, rounds, soonest)
     wrong = _wrong(found)
     left = max(0.0, seconds - (time.monotonic() - began))
     helps = _helps(week, wrong, left, relief, tell) if wrong and rehearsed else []
@@ -182,6 +183,7 @@ def _agree(
     tell: Callable[[str, float, float], bool],
     before: Mapping[str, Run],
     most: int,
+    soonest: frozenset[str],
 ) -> tuple[Week, Found, list[Verdict], int]:
     """Plan, rehearse, and plan again until plan and physics agree; then improve what agrees while time is left.
 
@@ -198,7 +200,9 @@ def _agree(
         # the first round leaves energy as it falls: what the rehearsal wants is best known early
         share, levels = (FIRST_SHARE, BUT_ENERGY) if rounds == 0 else (AGAIN_SHARE, ALL)
         share = max(LEAST, left * share) if most else seconds
-        found = search(week, seconds=share, tell=tell, start=start, levels=levels, before=before)
+        found = search(
+            week, seconds=share, tell=tell, start=start, levels=levels, before=before, soonest=soonest
+        )
         if found.schedule is None:
             if best is None:
                 raise Refused(_nothing(found.status))

@@ -22,6 +22,7 @@ from flatstock.cli.commands.new import new
 from flatstock.cli.commands.open import open_app
 from flatstock.cli.commands.outlay import outlay
 from flatstock.cli.commands.plan import plan
+from flatstock.cli.commands.promise import promise
 from flatstock.cli.commands.read import read
 from flatstock.cli.commands.room import room
 from flatstock.cli.commands.stack import stack
@@ -40,7 +41,7 @@ app = App(
     help_format="plaintext",
     suppress_keyboard_interrupt=False,
 )
-for command in (demo, new, read, card, correct, stack, wallchart, plan, room, supply, outlay):
+for command in (demo, new, read, card, correct, stack, wallchart, plan, promise, room, supply, outlay):
     app.command(command)
 app.command(open_app, name="open")
 

@@ -151,12 +151,12 @@ def test_a_mould_taken_out_too_late_is_told_as_it_was_done(shop, now):
 @pytest.mark.parametrize(
     ("line", "says"),
     [
-        ("O-999-01,load,2026-03-02T09:00,2026-03-02T09:03,HP1,OP1 OP2", "plan.json has no such sheet"),
-        ("O-102-01,melt,2026-03-02T09:00,2026-03-02T09:03,HP1,OP1 OP2", "none of the choices"),
+        ("O-999-01,load,2026-03-02T06:40,2026-03-02T06:43,HP1,OP1 OP2", "plan.json has no such sheet"),
+        ("O-102-01,melt,2026-03-02T06:40,2026-03-02T06:43,HP1,OP1 OP2", "none of the choices"),
         ("O-102-01,weigh,2026-03-09T12:00,,SCALE60,OP1", "it lies after now"),
-        ("O-102-01,weigh,2026-03-02T09:30,2026-03-02T09:00,SCALE60,OP1", "it ends before it begins"),
-        ("O-102-01,weigh,2026-03-02T09:00,2026-03-02T09:04,HP9,OP1", "the nearest is HP1"),
-        ("O-102-01,weigh,2026-03-02T09:00,2026-03-02T09:04,SCALE60,OP7", "nobody of this name"),
+        ("O-102-01,weigh,2026-03-02T06:45,2026-03-02T06:40,SCALE60,OP1", "it ends before it begins"),
+        ("O-102-01,weigh,2026-03-02T06:40,2026-03-02T06:44,HP9,OP1", "the nearest is HP1"),
+        ("O-102-01,weigh,2026-03-02T06:40,2026-03-02T06:44,SCALE60,OP7", "nobody of this name"),
     ],
 )
 def test_what_cannot_have_happened_is_refused_with_its_line(shop, now, line, says):

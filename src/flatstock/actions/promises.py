@@ -1,0 +1,197 @@
+"""The earliest honest date for a new order: planned in, without moving what is promised."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any
+
+from flatstock.actions.plans import TOPICS, Physics, plan_week, planned
+from flatstock.actions.under_way import as_changed, kept_plan, week_now
+from flatstock.errors import Fault, Refused
+from flatstock.planning.check import judge
+from flatstock.planning.problem.begun import runs_of
+from flatstock.planning.problem.schedule import Run
+from flatstock.planning.problem.week import Week
+from flatstock.planning.relief import reliefs
+from flatstock.plastics.safety import cautions_for
+from flatstock.workshop.shop import Order, Workshop
+from flatstock.workshop.today import read_today
+
+__all__ = ["Wanted", "promise"]
+
+WEEKS = 4  #: after the plan that is kept, in which a time is looked for
+FIRST_PLAN = 20.0  #: s, where no plan is kept yet
+RELIEF = 2.0  #: s for each thing that might make it sooner
+SHOWN = 3  #: reasons
+MOST = 200  #: sheets that can be planned by the minute at once
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """What somebody asks for."""
+
+    plastic: str
+    thickness: float  #: [m]
+    count: int
+    colour: str | None = None
+    lots: Mapping[str, float] = field(default_factory=dict)
+
+
+def promise(
+    shop: Workshop,
+    wanted: Wanted,
+    *,
+    now: datetime,
+    seconds: float,
+    tell: Callable[[str, float, float], bool] = lambda *_: False,
+) -> dict[str, Any]:
+    """When `wanted` can be ready, as `flatstock.promise/1`.
+
+    Every sheet of the plan that is kept stays as good as it is promised: by its due date, or by the moment the
+    plan has it ready where that is later or no date is given. What has happened and changed since is counted.
+
+    Raises `Refused` where the sheet can't be pressed, and where nothing can be planned.
+    """
+    if not 1 <= wanted.count <= MOST:
+        raise Refused(
+            Fault("--count", f"{wanted.count} sheets can't be promised at once", f"write 1 to {MOST}")
+        )
+    if (shop.folder / "plan.json").is_file():
+        before: Mapping[str, Any] = kept_plan(shop)
+    elif shop.orders:
+        before = plan_week(shop, now=now, seconds=FIRST_PLAN, tell=tell)
+    else:
+        before = _nothing(now)
+    today = read_today(shop, sheets={one["id"] for one in before["sheets"]}, now=now)
+    new = _order(shop, wanted)
+    asked = replace(shop, orders={**shop.orders, new.id: new})
+    physics = Physics(as_changed(asked, today), then=Physics(asked))
+    for further in range(WEEKS + 1):
+        week = week_now(physics, before, today, now, further=further)
+        if new.id in week.unplaced:
+            raise Refused(Fault("the order", " ".join(week.unplaced[new.id]), "ask for what can be pressed"))
+        week = _promised(week, before, new.id)
+        soonest = frozenset(sheet.id for sheet in week.sheets if sheet.order == new.id)
+        runs = runs_of(week, before)
+        try:
+            document = planned(
+                physics, week, now=now, seconds=seconds, tell=tell, before=runs, soonest=soonest
+            )
+        except Refused:
+            continue  # not in these weeks
+        broken = [one for one in judge(document, takes=physics.takes) if one.at is None or one.at > now]
+        if broken and not today.done:
+            raise Refused(
+                Fault(one.where, one.what, "this is a mistake of the planner: pass it on") for one in broken
+            )
+        ready = max(one["ready"] for one in document["sheets"] if one["id"] in soonest)
+        return _document(shop, wanted, document, soonest, now, _because(week, runs, soonest, ready, tell))
+    return _document(shop, wanted, None, frozenset(), now, [f"no time was found for it in {WEEKS + 1} weeks"])
+
+
+def _nothing(now: datetime) -> Mapping[str, Any]:
+    """The plan of a shop without orders."""
+    moment = now.isoformat()
+    return {"start": moment, "end": moment, "sheets": [], "tasks": [], "settings": []}
+
+
+def _order(shop: Workshop, wanted: Wanted) -> Order:
+    name = next(name for n in range(1, 10_000) if (name := f"NEW-{n}") not in shop.orders)
+    return Order(
+        id=name,
+        what="asked for",
+        plastic=wanted.plastic.lower(),
+        colour=wanted.colour,
+        thickness=wanted.thickness,
+        sheets=wanted.count,
+        due=None,
+        lots=dict(wanted.lots),
+    )
+
+
+def _promised(week: Week, before: Mapping[str, Any], new: str) -> Week:
+    """What is planned keeps its word; what the plan left out has none, and is not planned in here."""
+    ready = {
+        one["id"]: week.clock.minute(datetime.fromisoformat(one["ready"]), up=True)
+        for one in before["sheets"]
+    }
+    sheets = []
+    for sheet in week.sheets:
+        if sheet.order == new:
+            sheets.append(sheet)
+        elif sheet.done is not None:
+            sheets.append(sheet)  # it is on its way; when it is ready follows from what was done
+        elif sheet.id in ready:
+            due = ready[sheet.id] if sheet.due is None else max(sheet.due, ready[sheet.id])
+            sheets.append(replace(sheet, promised=due))
+    return replace(week, sheets=tuple(sheets))
+
+
+def _because(
+    week: Week,
+    runs: Mapping[str, Run],
+    soonest: frozenset[str],
+    ready: str,
+    tell: Callable[[str, float, float], bool],
+) -> list[str]:
+    """What it waits for: with which one more thing the same search finds it ready sooner."""
+    from flatstock.planning.solve.search import search
+
+    limit = week.clock.minute(datetime.fromisoformat(ready))
+    found: list[tuple[int, str]] = []
+    for one in reliefs(week):
+        if tell("trying", 0.0, 0.0):
+            break
+        answer = search(one.week, seconds=RELIEF, before=runs, soonest=soonest)
+        if answer.schedule is not None:
+            saved = limit - int(answer.levels[0].value)
+            if saved > 0:
+                found.append((saved, f"{one.resource} are short: with {one.what} it would be ready"
+                                     f" {_long(saved)} sooner than this"))  # fmt: skip
+    reasons = [words for _, words in sorted(found, key=lambda entry: (-entry[0], entry[1]))[:SHOWN]]
+    return reasons or [
+        "its own way through the shop takes that long: no one thing more was found to make it sooner"
+    ]
+
+
+def _long(minutes: int) -> str:
+    return f"{minutes} min" if minutes < 120 else f"{minutes / 60:.0f} h"
+
+
+def _document(
+    shop: Workshop,
+    wanted: Wanted,
+    plan: Mapping[str, Any] | None,
+    soonest: frozenset[str],
+    now: datetime,
+    because: list[str],
+) -> dict[str, Any]:
+    sheets = [one for one in plan["sheets"] if one["id"] in soonest] if plan else []
+    days = Counter(one["ready"][:10] for one in sheets)
+    verdicts = {one["sheet"]: one["verdict"] for one in plan["rehearsal"]["sheets"]} if plan else {}
+    level = plan["proof"]["objective"][0] if plan else None
+    warnings = [
+        f"{sheet}: {verdict} when the plan is run through the heat model."
+        for sheet, verdict in verdicts.items()
+        if sheet in soonest and verdict != "good"
+    ]
+    if level is not None and level["bound"] < level["value"]:
+        warnings.append("It may be sooner: the search was not finished. Later than this it need not be.")
+    return {
+        "format": "flatstock.promise/1",
+        "shop": shop.name,
+        "made_at": now.isoformat(),
+        "plastic": wanted.plastic.lower(),
+        "colour": wanted.colour,
+        "thickness_mm": round(wanted.thickness * 1e3, 6),
+        "count": wanted.count,
+        "earliest": max((one["ready"] for one in sheets), key=datetime.fromisoformat, default=None),
+        "by_day": [{"date": day, "sheets": count} for day, count in sorted(days.items())],
+        "because": because,
+        "moves": [],
+        "warnings": warnings,
+        "cautions": cautions_for(*TOPICS),
+    }

@@ -1,0 +1,118 @@
+"""What a shop is at: the plan that is kept, with what has happened and what has changed since."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime, timedelta
+from typing import Any
+
+from flatstock.actions.plans import Physics
+from flatstock.actions.remembered import kinds_in
+from flatstock.actions.workshops import zone_of
+from flatstock.errors import Fault, Refused
+from flatstock.evidence import Value
+from flatstock.planning.check import judge
+from flatstock.planning.problem.begun import begun
+from flatstock.planning.problem.build import set_out
+from flatstock.planning.problem.kinds import kinds_of
+from flatstock.planning.problem.week import Kind, Week
+from flatstock.workshop.shop import HotPress, Workshop
+from flatstock.workshop.today import Outage, Today
+
+__all__ = ["as_changed", "kept_plan", "week_now"]
+
+
+def kept_plan(shop: Workshop) -> Mapping[str, Any]:
+    """The plan in the shop's folder. Raises `Refused` where there is none that can be read."""
+    path = shop.folder / "plan.json"
+    if not path.is_file():
+        raise Refused(
+            Fault(str(path), "there is no plan to go on from", "make one first: flatstock plan FOLDER")
+        )
+    try:
+        found = json.loads(path.read_text("utf-8"))
+    except (OSError, UnicodeDecodeError, ValueError) as error:
+        raise Refused(
+            Fault(str(path), f"it can't be read ({error})", "make a new one: flatstock plan FOLDER")
+        ) from None
+    if (
+        not isinstance(found, dict)
+        or found.get("format") != "flatstock.plan/1"
+        or any(finding.rule == "shape" for finding in judge(found))
+    ):
+        raise Refused(Fault(str(path), "it is no flatstock.plan/1", "make a new one: flatstock plan FOLDER"))
+    return found
+
+
+def as_changed(shop: Workshop, today: Today) -> Workshop:
+    """Lots on hold are not released; a press with elements out of order heats with the others."""
+    held = dict(today.held)
+    lots = {name: replace(lot, status="blocked") if name in held else lot for name, lot in shop.lots.items()}
+    presses = dict(shop.hot_presses)
+    for outage in today.outages:
+        if outage.elements is not None and outage.of is not None:
+            presses[outage.place] = _weaker(presses[outage.place], outage)
+    return replace(shop, lots=lots, hot_presses=presses)
+
+
+def _weaker(press: HotPress, outage: Outage) -> HotPress:
+    """The elements of a side share its power alike; without a side both lose the same share."""
+    assert outage.elements is not None
+    assert outage.of is not None
+    power = press.power_bottom.value + press.power_top.value
+    lost = power * outage.elements / outage.of
+    shares = {"bottom": (1.0, 0.0), "top": (0.0, 1.0)}.get(
+        outage.side or "", (press.power_bottom.value / power, press.power_top.value / power)
+    )
+    bottom, top = (
+        _scaled(value, 1.0 - lost * share / value.value) if value.value > 0 else value
+        for value, share in zip((press.power_bottom, press.power_top), shares, strict=True)
+    )
+    return replace(press, power_bottom=bottom, power_top=top)
+
+
+def _scaled(value: Value, factor: float) -> Value:
+    return value.mapped(lambda power: power * max(0.0, factor), unit=value.unit)
+
+
+def week_now(
+    physics: Physics, before: Mapping[str, Any], today: Today, now: datetime, *, further: int = 0
+) -> Week:
+    """The rest of the week that `before` plans, and `further` weeks after it, as it stands now."""
+    zone = zone_of(physics.shop)
+    start, end = (datetime.fromisoformat(before[key]) for key in ("start", "end"))
+    start = min([start, now, *(row.start for row in today.done)])
+    monday = start.astimezone(zone).date()
+    monday -= timedelta(days=monday.weekday())
+    weeks = 1 + further + max(0, (max(end, now).astimezone(zone).date() - monday).days) // 7
+    week = set_out(
+        physics.shop, physics, zone=zone, start=start, weeks=weeks, remembered=_holds(physics, before, today)
+    )
+    under_way = {row.sheet for row in today.done}
+    orders = {one["order"] for one in before["sheets"] if one["id"] in under_way} & week.unplaced.keys()
+    kinds: Mapping[str, Kind] = {}
+    if orders and physics.then is not None:
+        then = physics.then.shop
+        only = replace(then, orders={name: then.orders[name] for name in orders})
+        kinds, _, _ = kinds_of(only, physics.then)
+    drawn: dict[str, float] = {}
+    for one in before["sheets"]:
+        if one["id"] in under_way:
+            for lot in one["lots"]:
+                drawn[lot["lot"]] = drawn.get(lot["lot"], 0.0) + lot["mass_kg"]
+    lots = {lot: mass - drawn.get(lot, 0.0) for lot, mass in week.lots.items()}
+    return begun(replace(week, lots=lots), before, today, now=now, kinds=kinds)
+
+
+def _holds(physics: Physics, before: Mapping[str, Any], today: Today) -> Mapping[tuple[object, ...], Kind]:
+    """What the plan before worked out and nothing that has changed since touches."""
+    if physics.then is None or any(outage.elements is not None for outage in today.outages):
+        return {}
+    held = {lot for lot, _ in today.held}
+    return {
+        recipe: kind
+        for recipe, kind in kinds_in(before, physics.then.shop).items()
+        if not held & kind.lots.keys()
+    }

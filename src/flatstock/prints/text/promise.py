@@ -1,0 +1,36 @@
+"""A promise in a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from flatstock.prints.text.closing import closing
+from flatstock.prints.text.layout import heading, table, title, wrapped
+from flatstock.prints.words import clock, day, plastic_name
+
+__all__ = ["promise_text"]
+
+
+def promise_text(document: Mapping[str, Any]) -> str:
+    """A `flatstock.promise/1` for people."""
+    what = f"{document['count']} × {plastic_name(document['plastic'])} {document['thickness_mm']:g} mm"
+    if document["colour"]:
+        what += f" {document['colour']}"
+    lines = title(what, str(document["shop"]))
+    if document["earliest"] is None:
+        lines += wrapped(
+            "No time was found for it in the weeks looked at, with what is promised standing as it is."
+        )
+        return "\n".join([*lines, *closing(document)]) + "\n"
+    ready = datetime.fromisoformat(document["earliest"])
+    lines += wrapped(f"All ready on {day(ready)} at {clock(ready)}, and nothing that is promised moves.")
+    rows = [("day", "sheets ready")]
+    for one in document["by_day"]:
+        rows.append((day(datetime.fromisoformat(one["date"])), str(one["sheets"])))
+    lines += ["", *table(rows, "<>")]
+    lines += heading("What it waits for")
+    for words in document["because"]:
+        lines += wrapped(f"{words[0].upper()}{words[1:]}.")
+    return "\n".join([*lines, *closing(document)]) + "\n"
