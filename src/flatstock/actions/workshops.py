@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from flatstock import demo
+from flatstock.actions.living import find_living
 from flatstock.errors import Fault, Refused
 from flatstock.plastics.library import library
 from flatstock.units import split_name
@@ -20,6 +21,7 @@ from flatstock.workshop.plain_text import read_bytes
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.spots import Notes
 from flatstock.workshop.start import StartAnswers, must_be_free, start_faults, write_new
+from flatstock.workshop.written import read_instead
 
 __all__ = [
     "Beside",
@@ -36,6 +38,8 @@ __all__ = [
     "zone_of",
 ]
 
+
+read_instead(find_living)  # from here on: records where a workshop has them, files where it has none
 
 #: a workshop that may still be without its shop.toml, and what there is to say about that
 Beside = tuple[Workshop | None, list[str]]

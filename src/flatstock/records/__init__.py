@@ -5,6 +5,18 @@ gives connections for one action each, and the modules beside it ask and keep th
 question, dataclasses in and out.
 """
 
-from flatstock.records.store import Store, open_store
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from flatstock.records.store import Store, open_store
 
 __all__ = ["Store", "open_store"]
+
+
+def __getattr__(name: str) -> Any:
+    """`Store` and `open_store` when they are asked for: to look for records must not import a database library."""
+    if name in __all__:
+        from flatstock.records import store
+
+        return getattr(store, name)
+    raise AttributeError(name)

@@ -1,0 +1,73 @@
+"""Every command reads the records where a workshop has any, and its files where it has none."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from flatstock import demo
+from flatstock.actions import living
+from flatstock.actions.workshops import open_workshop
+from flatstock.records import open_store
+from tests.records.some import MONDAY, a_weighing
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    folder = tmp_path / "shop"
+    demo.copy_to(folder)
+    return folder
+
+
+def begin(shop: Path) -> None:
+    living.begin_records(shop, at=MONDAY, who=["OP4"], why="the app was opened")
+
+
+def test_a_workshop_is_opened_from_its_records_once_they_are_begun(shop: Path):
+    files = open_workshop(shop)
+    begin(shop)
+    records = open_workshop(shop)
+    assert (files.form, records.form) == ("files", "records")
+    assert files == records
+
+
+def test_what_is_weighed_on_the_floor_is_gone_from_the_stock_that_commands_read(shop: Path):
+    begin(shop)
+    with open_store(shop) as store:
+        store.append([a_weighing(lot="L-2301", mass=12.0)])
+    assert open_workshop(shop).lots["L-2301"].mass == 400.0
+
+
+def test_a_file_changed_by_hand_after_records_were_begun_is_named(shop: Path):
+    begin(shop)
+    assert living.changed_by_hand(shop) == []
+    (shop / "lots.csv").write_text((shop / "lots.csv").read_text() + "\n")
+    assert living.changed_by_hand(shop) == ["lots.csv"]
+
+
+def test_records_written_as_files_are_the_same_workshop(shop: Path, tmp_path: Path):
+    begin(shop)
+    with open_store(shop) as store:
+        store.append([a_weighing(lot="L-2301", mass=12.0)])
+    out = tmp_path / "out"
+    living.write_files(shop, out)
+    assert open_workshop(out).lots == open_workshop(shop).lots
+    assert open_workshop(out).form == "files"
+
+
+def test_a_floor_that_keeps_events_alone_leaves_its_workshop_in_the_files(shop: Path):
+    with open_store(shop) as store:
+        store.append([a_weighing(lot="L-2301")])
+    assert open_workshop(shop).form == "files"
+
+
+def test_a_folder_without_records_is_opened_without_the_database_library(shop: Path):
+    told = (
+        "import sys; from pathlib import Path; from flatstock.actions.workshops import open_workshop\n"
+        "open_workshop(Path(sys.argv[1])); assert 'sqlalchemy' not in sys.modules\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", told, str(shop)], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr
