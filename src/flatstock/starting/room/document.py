@@ -14,6 +14,7 @@ from flatstock.starting.room.move_in import passage
 from flatstock.starting.room.plan import Caveat, Plan
 from flatstock.starting.room.question import Door, Item, Placement, Question, Room, Rules, Trolley, Zone
 from flatstock.starting.room.rectangles import Rect
+from flatstock.starting.room.skate import way_in
 from flatstock.starting.room.trolley import route, turning_side
 from flatstock.starting.room.ways import Ways
 
@@ -172,6 +173,11 @@ def _item(item: Item, at: Placement | None, question: Question) -> Document:
         }  # fmt: skip
         if (found := passage(item, question.room)) is not None:
             document["comes_in"] = {"passes": found.passes, "text": found.text}
+            comes = item.placed is None and found.passes
+            if at is not None and comes and (by := way_in(question, item, at)) is not None:
+                path = [[_plain(x), _plain(y)] for x, y in by.path_mm]
+                turns = [[_plain(x), _plain(y)] for x, y in by.turns_mm]
+                document["comes_in"] |= {"path_mm": path, "turns_mm": turns}
     return document
 
 

@@ -7,7 +7,7 @@ disc's square: safe side, exact on rectangles). `moves: along` slides along its 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass
 from heapq import heappop, heappush
 from itertools import pairwise
@@ -20,7 +20,7 @@ from flatstock.starting.room.question import Placement, Question, Trolley
 from flatstock.starting.room.rectangles import Rect
 from flatstock.starting.room.ways import solids_of
 
-__all__ = ["Reach", "Route", "reach", "route", "turning_side"]
+__all__ = ["Reach", "Route", "State", "reach", "route", "shortest", "turning_side"]
 
 State = tuple[int, int, int]  # crossing, and 0 lying or 1 standing
 _A_TURN = 2000  # counts as so much way [half mm]
@@ -87,23 +87,31 @@ def route(question: Question, placements: Mapping[str, Placement], start: str, e
     if trolley is None or start not in zones or end not in zones:
         return None
     lines, lying, standing, turns = _maps(question, placements, trolley)
-    along = trolley.moves == "along"
-    goal = _inside(lines, zones[end])
-    waiting: list[tuple[int, State]] = [
-        (0, (i, j, way))
-        for i, j in _inside(lines, zones[start])
-        for way, free in enumerate((lying, standing))
-        if free.node[i, j]
-    ]
-    far: dict[State, int] = {state: 0 for _, state in waiting}
+    starts = [(i, j, way) for i, j in _inside(lines, zones[start]) for way in (0, 1)]
+    goals = {(i, j, way) for i, j in _inside(lines, zones[end]) for way in (0, 1)}
+    return shortest(lines, (lying, standing), turns, starts, goals, along=trolley.moves == "along")
+
+
+def shortest(
+    lines: Lines,
+    maps: tuple[Free, Free],
+    turns: Flags,
+    starts: Iterable[State],
+    goals: Set[State],
+    *,
+    along: bool,
+) -> Route | None:
+    """The shortest way from any of `starts` that is free to any of `goals`; a turn counts as a metre."""
+    far: dict[State, int] = {state: 0 for state in starts if maps[state[2]].node[state[0], state[1]]}
+    waiting = sorted((0, state) for state in far)
     back: dict[State, State] = {}
     while waiting:
         walked, state = heappop(waiting)
         if walked > far[state]:
             continue
-        if (state[0], state[1]) in goal:
+        if state in goals:
             return _route(lines, back, state)
-        for step, other in _steps(lines, (lying, standing), turns, state, along=along):
+        for step, other in _steps(lines, maps, turns, state, along=along):
             if walked + step < far.get(other, walked + step + 1):
                 far[other], back[other] = walked + step, state
                 heappush(waiting, (walked + step, other))

@@ -10,6 +10,7 @@ from flatstock.starting.room.move_in import passage
 from flatstock.starting.room.plan import Caveat, Plan
 from flatstock.starting.room.question import Item, Question
 from flatstock.starting.room.rectangles import Rect, gap, gap_reaches
+from flatstock.starting.room.skate import way_in
 from flatstock.starting.room.walls import walls_of
 from flatstock.starting.room.ways import Ways
 from flatstock.starting.room.words import metres
@@ -47,6 +48,7 @@ def caveats(question: Question, plan: Plan, ways: Ways) -> list[Caveat]:
         found += _near_heat(question, plan, item)
         found += _noise(question, plan, item)
         found += _moves(question, item)
+        found += _skate(question, plan, item)
         found += _typical(item)
     return sorted(found)
 
@@ -175,6 +177,21 @@ def _moves(question: Question, item: Item) -> Iterator[Caveat]:
     if way is not None and way.angle_deg:
         rule = "only with the maker's leave, oil drained, centre of gravity known; riggers decide"
         yield Caveat("tilted", item.id, f"{way.text}; {rule}")
+
+
+def _skate(question: Question, plan: Plan, item: Item) -> Iterator[Caveat]:
+    """No way is known from its door to its place."""
+    way = passage(item, question.room) if item.placed is None else None
+    if way is None or not way.passes or item.move_in is None:
+        return
+    if way_in(question, item, plan.placements[item.id]) is None:
+        text = (
+            f"through {item.move_in.door} {item.id} comes in, but no way is found from there to its place for"
+            f" {metres(item.length_mm)} x {metres(item.width_mm)} sliding along the walls' directions and turning"
+            " where its diagonal is free, past columns and what stands there already; riggers decide, before the"
+            " press is bought"
+        )
+        yield Caveat("way_in", item.id, text)
 
 
 def _typical(item: Item) -> Iterator[Caveat]:
