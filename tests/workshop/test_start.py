@@ -6,7 +6,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from flatstock.errors import Refused
@@ -55,6 +55,7 @@ def sane_answers(draw):
     )
 
 
+@settings(deadline=None)  # seven files are written and read; a busy machine takes its time
 @given(answers=sane_answers())
 def test_any_sane_answers_give_a_workshop_that_reads(tmp_path_factory, answers):
     folder = tmp_path_factory.mktemp("new") / "shop"
