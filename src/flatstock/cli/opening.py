@@ -7,6 +7,7 @@ from pathlib import Path
 
 from flatstock import times
 from flatstock.actions.workshops import Beside, open_workshop, shop_beside, zone_of
+from flatstock.cli import show
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["check_now", "opened", "starting_up"]
@@ -15,6 +16,8 @@ __all__ = ["check_now", "opened", "starting_up"]
 def opened(folder: Path, now: str | None) -> tuple[Workshop, datetime]:
     """The workshop in `folder`, and the moment that this call takes for now."""
     shop = open_workshop(folder)
+    if shop.form == "records":
+        show.aside("Read from the workshop's records, not from its files.")
     return shop, times.now(now, zone=zone_of(shop), today=shop.today)
 
 

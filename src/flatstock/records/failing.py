@@ -38,7 +38,7 @@ _SAID: tuple[tuple[tuple[str, ...], str, str], ...] = (
     (
         ("malformed", "not a database", "file is encrypted"),
         "the file is damaged or no records at all",
-        "put it aside and restore the newest backup: `flatstock records restore`",
+        "close the app, put the file aside and copy the newest of `backups` in its place",
     ),
     (
         ("password", "authentication failed", 'role "', "no pg_hba.conf entry"),
