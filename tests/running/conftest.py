@@ -23,7 +23,7 @@ def shop(tmp_path_factory):
     return read(folder)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def how_it_stands(shop):
     """The situation after some events, by the plan's clocks."""
 
@@ -36,12 +36,12 @@ def how_it_stands(shop):
     return known
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def the_floor(how_it_stands):
     return lambda events, clock: floor_of(how_it_stands(events, clock))
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def tap(how_it_stands):
     """Judge one event after others, at the instant it happened; `received`: when it came in."""
 
