@@ -13,6 +13,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from benchmarks.cold_rows import cold_rows
+from benchmarks.plan_rows import plan_rows
 from benchmarks.press_rows import press_rows
 from benchmarks.shop_rows import shop_rows
 from benchmarks.stack_rows import stack_rows
@@ -24,12 +25,13 @@ PARTS: dict[str, Callable[..., Iterator[Row]]] = {
     "stack": stack_rows,
     "shop": shop_rows,
     "starting": starting_rows,
+    "plan": plan_rows,
     "cold": cold_rows,
 }
 
 
 def _versions() -> dict[str, str]:
-    named = {name: version(name) for name in ("numpy", "numba", "scipy")}
+    named = {name: version(name) for name in ("numpy", "numba", "scipy", "ortools")}
     return {"python": platform.python_version(), **named}
 
 

@@ -25,7 +25,16 @@ def test_the_quick_run_prints_every_part_beside_its_peers(tmp_path):
     for row in rows:
         assert row["work"] in done.stdout
         assert row["seconds"] > 0
-    for word in ("LSODA", "BDF", "press cycle", "stack of", "card with its band", "wall chart", "--help"):
+    for word in (
+        "priority rules alone",
+        "LSODA",
+        "BDF",
+        "press cycle",
+        "stack of",
+        "card with its band",
+        "wall chart",
+        "--help",
+    ):
         assert word in done.stdout
 
 
