@@ -139,6 +139,7 @@ def outlay_text(a: StartAnswers) -> str:
         ("FANS", "fans on the cooling press", 300, "faster", 0, "COOLER", "{ cooling = 16 }"),
         ("MOULDS2", "second frames and skins", 2400, "faster", 1, "MOULDS", f"{{ moulds = {weeks_sheets} }}"),
     ]
+    adds = _adds(a)
     lines = [
         "# What could be bought and what is sold; `flatstock outlay` finds the order and the months.",
         "# docs/files/outlay.md lists every field. Every amount below is a GUESS: write offers, your rent and your",
@@ -170,6 +171,7 @@ def outlay_text(a: StartAnswers) -> str:
             line(f"lead_months = {lead}", "from order to running"),
             line(f'needs = ["{needs}"]' if needs else "needs = []", "ordered before it, or with it"),
             line(f"gives = {gives}", "sheets a week, by resource"),
+            *([adds[name]] if name in adds else []),
         ]
     for of, low, high in (
         ("price_per_sheet", -0.15, 0.10),
@@ -184,3 +186,18 @@ def outlay_text(a: StartAnswers) -> str:
             line(f"high = {high}", "the most"),
         ]
     return "\n".join(lines) + "\n"
+
+
+def _adds(a: StartAnswers) -> dict[str, str]:
+    """What the purchases that make it faster do to shop.toml, so that weeks can be planned with and without them."""
+    frames = [
+        f'"F{number + 1}-{n + 1}"' for number in range(len(a.frame_thicknesses)) for n in range(a.moulds)
+    ]
+    skins = [f'"S{number + 1}"' for number in range(len(frames))]
+    found = {}
+    if a.cooling_press and a.fans:
+        found["FANS"] = line('adds = ["CP1.fans"]', "of shop.toml, and not there without it")
+    if frames:
+        more = ", ".join([*frames, *skins])
+        found["MOULDS2"] = line(f"adds_like = [{more}]", "one more of each of these of shop.toml")
+    return found

@@ -4,6 +4,10 @@ import pytest
 
 from flatstock.actions.outlays import plan_outlay
 from flatstock.actions.supplies import look_at_supply
+from flatstock.actions.workshops import open_workshop
+from flatstock.starting.outlay.measured import measurable
+from flatstock.starting.outlay.read import read_outlay
+from flatstock.starting.outlay.shop_with import shop_with
 from flatstock.workshop.start import StartAnswers, write_new
 
 SHOPS = [
@@ -31,3 +35,14 @@ def test_the_heaters_of_a_new_shop_are_those_it_was_asked_about(tmp_path):
     write_new(tmp_path / "shop", StartAnswers(power=9000.0))
     loads = {one["id"]: one for one in look_at_supply(tmp_path / "shop").document["loads"]}
     assert loads["HEAT"]["input_kW"] == 9
+
+
+@pytest.mark.parametrize("fans", [True, False])
+def test_what_a_new_shop_buys_later_says_what_it_adds_so_that_weeks_can_be_planned(tmp_path, fans):
+    write_new(tmp_path / "shop", StartAnswers(fans=fans))
+    shop = open_workshop(tmp_path / "shop")
+    question, _ = read_outlay(tmp_path / "shop", shop)
+    over, _ = measurable(question)
+    assert over == ({"FANS", "MOULDS2"} if fans else {"MOULDS2"})
+    more = shop_with(shop, [question.by_id["MOULDS2"]], [])
+    assert (len(more.frames), len(more.skins)) == (2 * len(shop.frames), 2 * len(shop.skins))
