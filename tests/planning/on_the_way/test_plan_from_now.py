@@ -27,6 +27,13 @@ def tasks(document):
     return {(one["sheet"], one["step"]): one for one in document["tasks"]}
 
 
+def in_press(folder):
+    """The sheet that done.csv leaves in the hot press."""
+    rows = [line.split(",")[:2] for line in (folder / "done.csv").read_text("utf-8").splitlines()]
+    loaded = [sheet for sheet, step in rows if step == "load"]
+    return next(sheet for sheet in loaded if [sheet, "transfer"] not in rows)
+
+
 def kept(folder):
     return json.loads((folder / "plan.json").read_text("utf-8"))
 
@@ -61,9 +68,12 @@ def test_nothing_that_has_not_begun_begins_before_now(shop, now):
 
 def test_nobody_works_while_away_and_what_moved_says_so(shop, now):
     before = tasks(kept(shop))
-    (shop / "changes.toml").write_text('[[absences]]\nperson = "OP2"\nwhy = "doctor"\n', "utf-8")
+    away = now + timedelta(hours=2)  # the mould in the press is out by then
+    (shop / "changes.toml").write_text(
+        f'[[absences]]\nperson = "OP2"\nfrom = {away:%Y-%m-%dT%H:%M:%S}\nwhy = "doctor"\n', "utf-8"
+    )
     document, _ = go_on(shop, now)
-    later = [t for t in document["tasks"] if at(t["start"]) >= now]
+    later = [t for t in document["tasks"] if at(t["end"]) > away]
     assert not any("OP2" in task["people"] for task in later)
     assert judge(document) == []
     moved = {(one["sheet"], one["step"]): one for one in document["since"]["moved"]}
@@ -71,6 +81,15 @@ def test_nobody_works_while_away_and_what_moved_says_so(shop, now):
         key for key, t in before.items() if "OP2" in t["people"] and at(t["start"]) >= now and key in moved
     ]
     assert any("OP2 is away (doctor)" in moved[key]["because"] for key in hers)
+
+
+def test_a_mould_that_nobody_may_take_out_in_time_is_named(shop, now):
+    away = "".join(f'[[absences]]\nperson = "{one}"\n' for one in ("OP1", "OP3"))
+    (shop / "changes.toml").write_text(away, "utf-8")
+    with pytest.raises(Refused) as no:
+        go_on(shop, now)
+    assert [fault.where for fault in no.value.faults] == [f"{in_press(shop)} in HP1"]
+    assert "fewer than two people with hot_transfer are there" in no.value.faults[0].what
 
 
 def test_a_lot_on_hold_is_left_out_with_its_reason_and_drawn_no_more(shop, now):
