@@ -12,6 +12,7 @@ from flatstock.actions.measuring import measure
 from flatstock.actions.outlays import plan_outlay
 from flatstock.actions.workshops import copy_demo, open_workshop
 from flatstock.errors import Refused
+from flatstock.prints.text import outlay_text
 from flatstock.starting.outlay.answer import answer
 from flatstock.starting.outlay.busiest import busiest
 from flatstock.starting.outlay.follow import capacity, follow
@@ -279,3 +280,13 @@ def test_a_week_that_is_full_is_asked_for_more_and_what_limits_is_that_of_the_la
     week = measured.at([])
     assert (week.sheets, week.asked, week.most) == (16, 21, 19)
     assert week.tightest == ("people",)
+
+
+def test_the_terminal_shows_each_planned_week_and_which_months_rest_on_them(folder):
+    measured_of(folder, Planned())
+    told = outlay_text(plan_outlay(folder, runs=10).document)
+    assert "Weeks planned to measure this" in told
+    (week,) = [one.split() for one in told.splitlines() if one.split()[:3] == ["HELPER", "+", "PRESS2"]][:1]
+    assert week[3:6] == ["8", "6", "6"]  # asked, made, at most
+    assert "as planned weeks have it in months" in " ".join(told.split())
+    assert all(len(line) <= 80 for line in told.splitlines())

@@ -97,17 +97,18 @@ def _measured(document: Document) -> list[str]:
     weeks = document.get("measured") or ()
     if not weeks:
         return []
-    rows = [("there beside what is required", "sheets", "at most", "busiest")]
+    rows = [("there beside what is required", "asked", "made", "at most", "busiest")]
     for one in weeks:
         sheets = number(one["sheets_per_week"])
         less = " (with less of it)" if one["from_less"] else ""
         rows.append((
-            (" + ".join(one["there"]) or "nothing") + less, f"{sheets.value:g}", f"{sheets.high:g}",
-            ", ".join(one["tightest"]),
+            (" + ".join(one["there"]) or "nothing") + less, f"{one['asked_per_week']:g}", f"{sheets.value:g}",
+            f"{sheets.high:g}", ", ".join(one["tightest"]),
         ))  # fmt: skip
-    asked = f"{weeks[0]['asked_per_week']:g}"
-    said = f"{asked} sheets were asked for; a plan found in the time given, and what none exceeds:"
-    return [*heading("Weeks planned to measure this"), *wrapped(said, first="  "), *table(rows, "<>><")]
+    said = (
+        "Sheets a week in the plan that was found in the time given, and what no plan for that week exceeds:"
+    )
+    return [*heading("Weeks planned to measure this"), *wrapped(said, first="  "), *table(rows, "<>>><")]
 
 
 def _next(document: Document) -> list[str]:
