@@ -513,15 +513,28 @@ def test_black_flake_of_unknown_origin_is_refused_until_a_bromine_test_is_clear(
 # No dwell that serves core and face
 
 
-def test_a_sheet_whose_face_is_spent_before_its_core_melts_is_refused_with_ways_out(refusal):
-    said = refusal(plastic="pp", thickness=0.018)
+@pytest.fixture
+def trialled(shop):
+    """What PP's face bears was found out in trials here."""
+    own = dict(shop.plastic_overrides["pp"]) | {"face_allowance_min": {"value": 25.0, "kind": "measured"}}
+    return replace(shop, plastic_overrides={**shop.plastic_overrides, "pp": own})
+
+
+def test_a_sheet_whose_face_is_spent_before_its_core_melts_is_refused_with_ways_out(trialled, refusal):
+    said = refusal(trialled, plastic="pp", thickness=0.018)
     assert "PP 18 mm at 210 °C is raw inside when its face has had enough" in said
     assert "press 12 mm" in said
     assert "face_allowance_min under [pp] in plastics.toml" in said
 
 
-def test_a_cooler_set_point_is_offered_where_it_leaves_a_window(shop, refusal):
-    thick = framed(shop, 15)
+def test_what_a_face_is_only_assumed_to_bear_is_told_first_and_refuses_nothing(shop):
+    card = answer_card(shop, CardQuestion(plastic="pp", thickness=0.018)).document
+    assert card["warnings"][0].startswith("By what faces are assumed to bear, the dwell: PP 18 mm at 210 °C")
+    assert card["dwell_min"]["value"] > card["dwell_latest_min"]["low"]
+
+
+def test_a_cooler_set_point_is_offered_where_it_leaves_a_window(trialled, refusal):
+    thick = framed(trialled, 15)
     said = refusal(thick, plastic="pp", thickness=0.015)
     offered = float(said.split("lower the set-point to ")[1].split(" °C")[0])
     card = answer_card(thick, CardQuestion(plastic="pp", thickness=0.015, set_point=offered)).document

@@ -360,8 +360,16 @@ def _heap_once_dry(charge: Charge) -> Fault:
 
 
 def answer_card(shop: Workshop, question: CardQuestion) -> CardAnswer:
-    """The card for one sheet. Raises `Refused` with every reason where it must not or cannot be made."""
+    """The card for one sheet. Raises `Refused` with every reason where it must not or cannot be made.
+
+    Where only an assumed allowance of the face stands against the dwell, the card is given and says so first.
+    """
     card = work_out(shop, question)
-    if faults := no_window(card):
-        raise Refused(faults)
-    return CardAnswer(document=card.document(), picture=card.picture())
+    allowance = card.setting.process.face_allowance
+    spent = no_window(card)
+    assumed = allowance is not None and allowance.kind == "assumed" and question.full_pressure_time is None
+    if spent and not assumed:
+        raise Refused(spent)
+    document = card.document()
+    document["warnings"][:0] = [f"By what faces are assumed to bear, {fault.sentence()}" for fault in spent]
+    return CardAnswer(document=document, picture=card.picture())
