@@ -7,7 +7,7 @@ from datetime import datetime, timedelta, tzinfo
 from typing import Any
 
 from flatstock.running.calls import EARLY, calls_of
-from flatstock.running.courses import Clocks, Course
+from flatstock.running.courses import Clocks, Course, Gate
 from flatstock.running.event import Event
 from flatstock.running.nexts import next_of, next_to_do
 from flatstock.running.sheets import Planned
@@ -114,7 +114,7 @@ _WEIGHT: tuple[State, ...] = ("free", "wait", "call", "act", "late", "danger")
 def _mould(stay: Stay, level: int, now: Situation) -> MouldHere:
     sheet, course, step = now.sheet(stay.sheet), now.courses.get(stay.sheet), next_of(stay, now)
     gate = None if course is None else course.gates.get(step.kind)
-    counts_to = None if gate is None else gate.not_before
+    counts_to = _counts_to(stay, gate, now)
     core = None if course is None else course.core_at(now.now)
     limit = None if gate is None else gate.limit
     left = None if counts_to is None else counts_to - now.now
@@ -140,6 +140,16 @@ def _mould(stay: Stay, level: int, now: Situation) -> MouldHere:
         notes=() if course is None else course.notes,
         question=any(set(stay.by) & set(q.events) for q in now.questions),
     )
+
+
+def _counts_to(stay: Stay, gate: Gate | None, now: Situation) -> datetime | None:
+    """When the next step is due: what is in the hot press stays for its planned dwell, though it may leave sooner."""
+    if gate is None or gate.not_before is None:
+        return None
+    planned, heat = now.sheet(stay.sheet).dwell_planned, now.heats.get(stay.place)
+    if not stay.hot or planned is None or (heat is not None and heat.cuts):
+        return gate.not_before
+    return max(gate.not_before, stay.since + timedelta(seconds=planned))
 
 
 def _state(left: timedelta | None, course: Course | None, now: Situation) -> State:
@@ -169,6 +179,9 @@ def _sentence(stay: Stay, step: Next, course: Course | None, now: Situation) -> 
         return f"do not open; when it is ready cannot be told yet{why}"
     if now.now < gate.not_before:
         return f"do not open before {clock_up(gate.not_before, now.zone)}{why}"
+    due = _counts_to(stay, gate, now)
+    if due is not None and now.now < due:
+        return f"melted through; breathing and full pressure until {clock_up(due, now.zone)}{why}"
     return f"ready since {clock_up(gate.not_before, now.zone)}{why}"
 
 

@@ -35,6 +35,7 @@ class Planned:
     mould_mass: float | None = None
     set_point: float | None = None
     dwell: float | None = None  #: not before
+    dwell_planned: float | None = None  #: as the card advises, breathing and full pressure in it
     dwell_latest: float | None = None
     press_cool: float | None = None  #: not before
     frame: str | None = None
@@ -84,6 +85,7 @@ def _planned(sheet: Mapping[str, Any], tasks: Mapping[str, Task]) -> Planned:
         mould_mass=sheet.get("mould_mass_kg"),
         set_point=sheet.get("set_point_C"),
         dwell=_seconds(sheet.get("dwell_min")),
+        dwell_planned=_seconds(sheet.get("dwell_planned_min")),
         dwell_latest=_seconds(sheet.get("dwell_latest_min")),
         press_cool=_seconds(sheet.get("press_cool_min")),
         frame=sheet.get("frame"),

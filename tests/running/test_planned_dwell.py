@@ -1,0 +1,40 @@
+"""A mould that has melted through stays for its planned dwell: nobody is called while full pressure goes on."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from types import SimpleNamespace
+
+import pytest
+
+from flatstock.running.courses import Gate
+from flatstock.running.floor import _counts_to
+
+LAID = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)
+MELTED = Gate(not_before=LAID + timedelta(minutes=13))
+
+
+def situation(planned_s, cuts=()):
+    sheet = SimpleNamespace(dwell_planned=planned_s)
+    heats = {"HP1": SimpleNamespace(cuts=cuts)}
+    return SimpleNamespace(sheet=lambda _: sheet, heats=heats)
+
+
+def stay(*, hot):
+    return SimpleNamespace(hot=hot, since=LAID, sheet="O-1-01", place="HP1")
+
+
+@pytest.mark.parametrize(
+    ("hot", "planned_min", "cuts", "due_min"),
+    [
+        (True, 28, (), 28),  # breathing and full pressure after melting through
+        (True, 10, (), 13),  # never before the core has melted
+        (True, 28, ((0.0, None),), 13),  # after a cut the model alone counts
+        (False, 28, (), 13),  # a dwell says nothing of cooling
+    ],
+)
+def test_what_is_in_the_hot_press_counts_to_the_later_of_melting_and_its_planned_dwell(
+    hot, planned_min, cuts, due_min
+):
+    now = situation(planned_min * 60.0, cuts)
+    assert _counts_to(stay(hot=hot), MELTED, now) == LAID + timedelta(minutes=due_min)
