@@ -64,6 +64,12 @@ def test_live_taps_that_are_let_in_leave_nothing_to_ask(tap, how_it_stands, begu
     assert len(frames) == len(set(frames))
 
 
+def test_a_mould_that_stands_in_a_place_is_not_moved_there_again(tap):
+    begun = way_to("moved")
+    kept = morning_of(begun, [(1, "moved", "S-1", begun[-1].place, BOTH)], tap)
+    assert kept == list(begun)
+
+
 @settings(max_examples=60, deadline=None)
 @given(BEGUN, st.lists(TAPS, max_size=20))
 def test_hot_moulds_that_are_let_in_were_moved_by_two_with_the_skill(tap, begun, taps):

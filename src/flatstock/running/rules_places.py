@@ -9,7 +9,7 @@ from flatstock.running.breach import Breach, never, soft
 from flatstock.running.event import Event
 from flatstock.running.kinds import kinds
 from flatstock.running.situation import Situation
-from flatstock.running.stays import Stay
+from flatstock.running.stays import SAME, Stay
 from flatstock.running.words import clock, clock_up, degrees
 
 __all__ = ["danger_first", "heaters", "moulds", "places", "too_early"]
@@ -123,6 +123,14 @@ def places(event: Event, now: Situation) -> Iterator[Breach]:
             fits = " or ".join(sorted(one.replace("_", " ") for one in kind.places))
             yield never("place", f"{place} is a {what.replace('_', ' ')}", f"{event.kind} goes with a {fits}")
             return
+    track = now.tracks.get(event.sheet or "")
+    if event.kind == "moved" and place is not None and track is not None and track.now is not None:
+        here = track.now
+        if here.place == place and event.id not in here.by and event.at - here.since > SAME:
+            since = clock(here.since, now.zone)
+            yield soft(
+                "place", f"{event.sheet} stands in {place} since {since}", "look again which sheet it is"
+            )
     if event.kind in ("loaded", "transferred", "moved") and place is not None:
         yield from _room(event, place, now)
     if event.kind in ("moved", "demoulded"):

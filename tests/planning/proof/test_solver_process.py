@@ -58,6 +58,15 @@ def test_after_its_end_the_next_search_has_a_process_again():
 
 @pytest.mark.skipif(os.name == "nt", reason="Ctrl-C cannot be sent to oneself alone there")
 def test_ctrl_c_leaves_the_best_that_was_found_and_the_process_for_the_next_search():
+    # as at a terminal, whatever the tests before have left to catch it
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    try:
+        _interrupted()
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+def _interrupted():
     process = outside.helper()
 
     def tell(values, value, bound):
