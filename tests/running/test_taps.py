@@ -83,6 +83,16 @@ def test_a_regrind_of_a_blocked_lot_is_not_weighed_either(tap, shop):
     assert "which L-2308 was made from" in refused(tap(weigh, [blocked]))
 
 
+def test_black_flake_that_nobody_knows_where_from_is_not_weighed_until_its_bromine_is_clear(tap, shop):
+    """The same rule as the card's, at the door of the floor."""
+    black = replace(shop.lots["L-2301"], origin="unknown", colour="black", bromine=None)
+    weigh = an_event("weighed", "08:05", sheet="S-1", who=("OP1",), facts={"lot": "L-2301", "mass_kg": 11.74})
+    strange = replace(shop, lots=shop.lots | {"L-2301": black})
+    assert "nobody knows where it comes from" in refused(tap(weigh, way_to("heating_on"), of=strange))
+    clear = replace(shop, lots=shop.lots | {"L-2301": replace(black, bromine="clear")})
+    assert tap(weigh, way_to("heating_on"), of=clear).keep
+
+
 def test_what_a_queue_tells_late_never_brings_in_a_held_lot(tap):
     blocked = an_event("blocked", "08:20", who=("OP1",), facts={"lot": "L-2301"}, why="PVC found")
     late = way_to("weighed")[-1]

@@ -43,6 +43,7 @@ def lot_faults(shop: Workshop, name: str) -> Sequence[Fault]:
         lot=lot.id,
         bromine_free={"clear": True, "found": False}.get(lot.bromine),
         strangers=lot.strangers,
+        colour=lot.colour,
         where=lot.id,
     )
     # a held lot gets round no rule through the shredder
