@@ -56,10 +56,18 @@ def test_a_mould_that_must_wait_says_until_when_and_counts_down(
     expect(hot.locator(".seconds")).not_to_have_text(first, timeout=3000)
 
 
+def test_nobody_is_called_when_it_has_melted_through_but_full_pressure_is_still_to_come(
+    page: Page, floor: Callable[..., Served]
+) -> None:
+    page.goto(floor(datetime(2026, 3, 2, 14, 20, tzinfo=UTC)).address)
+    expect(tile(page, "HP1")).to_contain_text("melted through; breathing and full pressure until 14:29")
+    expect(page.locator(".calling")).to_have_count(0)
+
+
 def test_the_call_comes_three_minutes_ahead_by_sight_and_sound(
     page: Page, floor: Callable[..., Served]
 ) -> None:
-    page.goto(floor(datetime(2026, 3, 2, 14, 11, 30, tzinfo=UTC)).address)
+    page.goto(floor(datetime(2026, 3, 2, 14, 26, 30, tzinfo=UTC)).address)
     expect(page.locator(".calling.early")).to_contain_text("Transfer O-101-01 into CP1 in 3 min: 2 people")
     expect(page.locator("#sound")).to_have_text("Sound is off: tap once")
     page.locator("#sound").click()
