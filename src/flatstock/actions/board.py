@@ -12,8 +12,7 @@ from typing import Any
 from flatstock.actions.heat_clocks import HeatClocks
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault
-from flatstock.plastics.safety import check_pressable
-from flatstock.pressing.ancestry import unfit_parents
+from flatstock.pressing.lot_rules import unfit_lot
 from flatstock.pressing.setting import plastics_of
 from flatstock.records.store import Store, open_store
 from flatstock.running.courses import Clocks, PlanClocks
@@ -34,20 +33,7 @@ def lot_faults(shop: Workshop, name: str) -> Sequence[Fault]:
     """Why a lot must not be used; empty: nothing forbids it."""
     lot = shop.lots[name]
     plastic = plastics_of(shop).get(lot.plastic)
-    found = check_pressable(
-        plastic,
-        None,
-        lot.origin,
-        lot.status,
-        form=lot.form,
-        lot=lot.id,
-        bromine_free={"clear": True, "found": False}.get(lot.bromine),
-        strangers=lot.strangers,
-        colour=lot.colour,
-        where=lot.id,
-    )
-    # a held lot gets round no rule through the shredder
-    return found if plastic is None else found + unfit_parents(shop, plastic, lot, where=lot.id)
+    return unfit_lot(shop, plastic, lot, where=lot.id)
 
 
 @dataclass

@@ -18,13 +18,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from flatstock.errors import OutOfRange
-from flatstock.heat import layers as h
 from flatstock.heat.pile import Until
 from flatstock.heat.press import HotPress, Mould
 from flatstock.pressing.card import Card
 from flatstock.pressing.heating import Heating
-from flatstock.pressing.polymers import polymer_of
-from flatstock.pressing.rig import hot_press
 
 __all__ = ["CutDwell", "dwell_with_cuts"]
 
@@ -115,7 +112,7 @@ def _check(cuts: Sequence[tuple[float, float | None]], reads: Mapping[float, flo
 
 def _core_until(heating: Heating, dwell: float) -> tuple[Array, Array]:
     """The coldest point until the end of a dwell without a cut [s, °C]."""
-    press, mould = _laid_down(heating)
+    press, mould = heating.loaded(CELLS, PLATEN_CELLS)
     _, _, outcome = press.hold(mould, duration=dwell, tolerance=TOLERANCE)
     return outcome.history.time, outcome.history.coldest[:, 0]
 
@@ -145,7 +142,7 @@ class _Run:
         allowance = inf if process.face_allowance is None else process.face_allowance.value
         limit = inf if process.face_limit is None else process.face_limit.value
         activation = 0.0 if process.face_activation is None else process.face_activation.value
-        press, mould = _laid_down(heating)
+        press, mould = heating.loaded(CELLS, PLATEN_CELLS)
         wired, dose = press.heaters, 0.0
         known = sorted({0.0, *(e for cut in cuts for e in cut if e is not None), *reads})
         edges = [*known, *np.arange(known[-1] + STEP, LONGEST, STEP).tolist()]
@@ -220,22 +217,3 @@ def _measured(press: HotPress, temperature: float) -> HotPress:
         for layer in (press.lower, press.upper)
     )
     return replace(press, lower=lower, upper=upper)
-
-
-def _laid_down(heating: Heating) -> tuple[HotPress, Mould]:
-    """Press and mould as the mould is laid down."""
-    press = hot_press(
-        heating.shop_press,
-        heating.mould,
-        room=heating.room,
-        set_point=heating.set_point,
-        platen_cells=PLATEN_CELLS,
-    )
-    charge = h.charge(
-        polymer_of(heating.thermal),
-        mass=heating.mass,
-        temperature=heating.room,
-        cells=CELLS,
-        moisture=heating.moisture,
-    )
-    return press, heating.mould.around(charge, heating.room)

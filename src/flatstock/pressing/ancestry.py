@@ -41,9 +41,9 @@ def inherited_strangers(shop: Workshop, lot: Lot) -> dict[str, float]:
 def unfit_parents(shop: Workshop, plastic: Plastic, lot: Lot, *, where: str) -> list[Fault]:
     """Why a regrind must not be pressed because of what it was made of; empty where its parents may be."""
     found = []
-    clear = {"clear": True, "found": False}.get(lot.bromine)
+    clear = lot.bromine_free
     for parent in ancestors(shop, lot):
-        tested = {"clear": True, "found": False}.get(parent.bromine)
+        tested = parent.bromine_free
         faults = check_pressable(
             plastic,
             None,

@@ -59,7 +59,8 @@ class Heating:
     moisture: float
     quick: bool = False  #: bands from a surface fitted to fewer columns
 
-    def _loaded(self, cells: int, platen_cells: int) -> tuple[HotPress, Mould]:
+    def loaded(self, cells: int, platen_cells: int) -> tuple[HotPress, Mould]:
+        """Press and mould as the mould is laid down, with so many cells in the charge and in each platen."""
         press = hot_press(
             self.shop_press, self.mould, room=self.room, set_point=self.set_point, platen_cells=platen_cells
         )
@@ -74,7 +75,7 @@ class Heating:
 
     @cached_property
     def _to_melt(self) -> tuple[HotPress, Mould, Outcome]:
-        press, mould = self._loaded(FINE_CELLS, 8)
+        press, mould = self.loaded(FINE_CELLS, 8)
         until = Until(kind="coldest_above", level=self.target)
         after, hot, outcome = press.hold(
             mould,
@@ -160,7 +161,7 @@ class Heating:
     def _spent_before_melting(self) -> float:
         """When the face has had its allowance, where that is before the core has melted through [s]."""
         allowance, limit = self._face_levels
-        press, mould = self._loaded(FINE_CELLS, 8)
+        press, mould = self.loaded(FINE_CELLS, 8)
         _, _, outcome = press.hold(
             mould,
             duration=LONGEST,
@@ -205,7 +206,7 @@ class Heating:
         return wide, one
 
     def _march(self, drawn: dict[str, Array], count: int) -> Cycles:
-        press, mould = self._loaded(COARSE_CELLS, COARSE_PLATEN_CELLS)
+        press, mould = self.loaded(COARSE_CELLS, COARSE_PLATEN_CELLS)
         layout = lay_out(press.around(mould))
         k, n = COARSE_PLATEN_CELLS, COARSE_CELLS
         joints = np.repeat(layout.joints[None], count, axis=0)
@@ -326,7 +327,7 @@ class Heating:
             used = float(at(dwell, history.time, drawn, power))
         else:
             used = float(drawn[-1]) + beyond.energy.heaters
-        before, _ = self._loaded(COARSE_CELLS, 8)
+        before, _ = self.loaded(COARSE_CELLS, 8)
         short = sum(
             max(0.0, a.stored - b.stored)
             for a, b in ((before.lower, after.lower), (before.upper, after.upper))

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from flatstock.errors import Fault
 from flatstock.plastics.model import Plastic
-from flatstock.plastics.safety import check_pressable
-from flatstock.pressing.ancestry import unfit_parents
 from flatstock.pressing.charging import Charge
+from flatstock.pressing.lot_rules import unfit_lot
 from flatstock.pressing.mixing import clean
 from flatstock.pressing.setting import plastics_of
 from flatstock.workshop.shop import Lot
@@ -57,18 +56,5 @@ def _may_be_pressed(charge: Charge, lot: Lot) -> bool:
     if lot.plastic.lower() != plastic.id or lot.mass <= 0:
         return False
     known = plastics_of(setting.shop)
-    faults = check_pressable(
-        plastic,
-        None,
-        lot.origin,
-        lot.status,
-        form=lot.form,
-        lot=lot.id,
-        bromine_free={"clear": True, "found": False}.get(lot.bromine),
-        moisture=lot.moisture,
-        breathing=True,
-        strangers=lot.strangers,
-        colour=lot.colour,
-    )
-    unfit = faults or unfit_parents(setting.shop, plastic, lot, where="")
+    unfit = unfit_lot(setting.shop, plastic, lot, where="", breathing=True)
     return not unfit and clean(known, setting.shop, plastic, lot)

@@ -13,8 +13,8 @@ from flatstock.plastics.naming import find
 from flatstock.plastics.overrides import with_overrides
 from flatstock.plastics.pairs import pair
 from flatstock.plastics.safety import check_pressable, never_pressed
-from flatstock.pressing.ancestry import unfit_parents
 from flatstock.pressing.fitting import frame_for, skins_for
+from flatstock.pressing.lot_rules import unfit_lot
 from flatstock.pressing.mixing import clean, mixing_notes, too_many_strangers
 from flatstock.pressing.picking import pick
 from flatstock.pressing.rig import MouldSet
@@ -107,20 +107,7 @@ def set_out(
         where = "--set-point" if set_point is not None else f"plastics.toml, {chosen.id}.set_point_C"
         faults += check_pressable(chosen, goal.value, None, None, where=where)
     for name in shares:
-        lot = shop.lots[name]
-        faults += check_pressable(
-            chosen,
-            None,
-            lot.origin,
-            lot.status,
-            form=lot.form,
-            lot=lot.id,
-            bromine_free={"clear": True, "found": False}.get(lot.bromine),
-            strangers=lot.strangers,
-            colour=lot.colour,
-            where="--lot",
-        )
-        faults += unfit_parents(shop, chosen, lot, where="--lot")
+        faults += unfit_lot(shop, chosen, shop.lots[name], where="--lot")
     faults += too_many_strangers(known, shop, chosen, shares)
     if faults:
         raise Refused(_once(faults))

@@ -2,22 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
-from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
 
-from flatstock.heat import layers as h
 from flatstock.heat.pile import Until
-from flatstock.heat.press import HotPress, Mould
 from flatstock.pressing.card import Card
 from flatstock.pressing.cooling import Cooling
 from flatstock.pressing.heating import Heating
-from flatstock.pressing.polymers import polymer_of
-from flatstock.pressing.rig import hot_press
 
 __all__ = ["Warmth", "cooling_down", "heating_up"]
 
@@ -53,46 +46,23 @@ class Warmth:
         return float(np.interp(level, self.temperature[ends], self.time[ends]))
 
 
-def heating_up(
-    card: Card, *, cuts: Sequence[tuple[float, float | None]] = (), reads: Mapping[float, float] | None = None
-) -> Warmth:
-    """The coldest point of a charge in the hot press.
-
-    Parameters
-    ----------
-    cuts
-        Spans without heat from when the mould was laid down [s]; an end of None: still without.
-    reads
-        Platens measured meanwhile: when [s] to temperature [°C]. From then on the platens are taken to be so.
-    """
+def heating_up(card: Card) -> Warmth:
+    """The coldest point of a mould in a hot press that is not interrupted (else `after_a_cut`)."""
     heating: Heating = card.heating
     band = heating.dwell
-    late, early = band.high / band.value, band.low / band.value
-    press, mould = _laid_down(heating)
-    wired, read = press.heaters, dict(reads or {})
-    edges = sorted({0.0, *(edge for cut in cuts for edge in cut if edge is not None), *read})
-    times, coldest = [np.zeros(1)], [np.full(1, heating.room)]
-    for start, end in pairwise([*edges, inf]):
-        if start in read:
-            measured = read[start]
-            press = replace(
-                press,
-                lower=replace(press.lower, temperature=np.full_like(press.lower.temperature, measured)),
-                upper=replace(press.upper, temperature=np.full_like(press.upper.temperature, measured)),
-            )
-        heated = not any(a <= start < (inf if b is None else b) for a, b in cuts)
-        press = replace(press, heaters=wired if heated else (None, None))
-        open_end = end == inf
-        press, mould, outcome = press.hold(
-            mould,
-            duration=LONGEST - start if open_end else end - start,
-            until=Until(kind="coldest_above", level=heating.target + 5.0) if open_end and heated else None,
-            loaded=start == 0.0,
-            tolerance=TOLERANCE,
-        )
-        times.append(start + outcome.history.time[1:])
-        coldest.append(outcome.history.coldest[1:, 0])
-    return _thinned(np.concatenate(times), np.concatenate(coldest), late=late, early=early)
+    press, mould = heating.loaded(CELLS, PLATEN_CELLS)
+    _, _, outcome = press.hold(
+        mould,
+        duration=LONGEST,
+        until=Until(kind="coldest_above", level=heating.target + 5.0),
+        tolerance=TOLERANCE,
+    )
+    return _thinned(
+        outcome.history.time,
+        outcome.history.coldest[:, 0],
+        late=band.high / band.value,
+        early=band.low / band.value,
+    )
 
 
 def cooling_down(card: Card, place: str, *, before: int) -> Warmth | None:
@@ -121,25 +91,6 @@ def cooling_down(card: Card, place: str, *, before: int) -> Warmth | None:
     one = cooling.times[0]
     late, early = (1.25, 0.8) if one is None else (one.high / one.value, one.low / one.value)
     return _thinned(outcome.history.time, outcome.history.hottest[:, 0], late=late, early=early)
-
-
-def _laid_down(heating: Heating) -> tuple[HotPress, Mould]:
-    """Press and mould as the mould is laid down."""
-    press = hot_press(
-        heating.shop_press,
-        heating.mould,
-        room=heating.room,
-        set_point=heating.set_point,
-        platen_cells=PLATEN_CELLS,
-    )
-    charge = h.charge(
-        polymer_of(heating.thermal),
-        mass=heating.mass,
-        temperature=heating.room,
-        cells=CELLS,
-        moisture=heating.moisture,
-    )
-    return press, heating.mould.around(charge, heating.room)
 
 
 def _thinned(time: Array, temperature: Array, *, late: float, early: float) -> Warmth:

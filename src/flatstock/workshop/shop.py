@@ -273,6 +273,11 @@ class Lot:
     bromine: Literal["not_tested", "clear", "found"] = "not_tested"  #: result that electrical plastic needs
     note: str = ""
 
+    @property
+    def bromine_free(self) -> bool | None:
+        """What the bromine test said; None: not tested."""
+        return {"clear": True, "found": False}.get(self.bromine)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Offcut:
