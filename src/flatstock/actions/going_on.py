@@ -10,9 +10,9 @@ from typing import Any
 
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.replans import plan_from_now
-from flatstock.errors import Fault, Refused
 from flatstock.running.done import done_rows
 from flatstock.running.event import Event
+from flatstock.workshop.folder import write_file
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["off_plan", "plan_on"]
@@ -44,14 +44,7 @@ def plan_on(
     table = csv.DictWriter(out, COLUMNS, lineterminator="\n")
     table.writeheader()
     table.writerows(row.cells() for row in rows)
-    path, half = shop.folder / FILE, shop.folder / f".{FILE}.part"
-    try:
-        half.write_text(out.getvalue(), "utf-8")
-        half.replace(path)
-    except OSError as error:
-        half.unlink(missing_ok=True)
-        what = f"can't be written ({error.strerror or error})"
-        raise Refused(Fault(str(path), what, "make room, or make it writable")) from None
+    write_file(shop.folder / FILE, out.getvalue())
     return plan_from_now(shop, now=now, seconds=seconds, tell=tell, first=first)
 
 

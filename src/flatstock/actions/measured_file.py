@@ -8,10 +8,10 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from flatstock.errors import Fault, Refused
 from flatstock.starting.outlay.measured import Measured, MeasuredWeek, measurable
 from flatstock.starting.outlay.question import Question
 from flatstock.starting.outlay.usual_week import most_asked, usual_week
+from flatstock.workshop.folder import write_file
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["KEPT", "keep_measurements", "kept_measurements"]
@@ -73,12 +73,5 @@ def keep_measurements(folder: Path, question: Question, shop: Workshop, measured
         }
         for some, week in sorted(measured.weeks.items(), key=lambda entry: (len(entry[0]), sorted(entry[0])))
     ]  # fmt: skip
-    path = folder / KEPT
-    half = path.with_name(f"{KEPT}.part")
     words = {"format": "flatstock.measured/1", "of": _of(shop, question), "weeks": weeks}
-    try:
-        half.write_text(json.dumps(words, ensure_ascii=False, indent=1) + "\n", "utf-8")
-        half.replace(path)
-    except OSError as error:
-        what = f"can't be written ({error.strerror or error})"
-        raise Refused(Fault(str(path), what, "make room, or make it writable")) from None
+    write_file(folder / KEPT, json.dumps(words, ensure_ascii=False, indent=1) + "\n")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from math import ceil, inf
@@ -12,10 +12,11 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
+from flatstock.actions.kept import FILE as PLAN
 from flatstock.actions.remembered import remembering
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
-from flatstock.planning.check import judge
+from flatstock.planning.check import Finding, judge
 from flatstock.planning.document import plan_document
 from flatstock.planning.problem.build import set_out
 from flatstock.planning.problem.schedule import Run, Schedule
@@ -28,12 +29,13 @@ from flatstock.pressing.forecast import Forecast, forecast
 from flatstock.pressing.platens import hold_power, time_between
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.rehearsal import Going, Verdict, rehearse
+from flatstock.workshop.folder import write_file
 from flatstock.workshop.shop import Order, Workshop
 
 if TYPE_CHECKING:
     from flatstock.planning.solve.search import Found
 
-__all__ = ["Physics", "keep_plan", "plan_week", "planned"]
+__all__ = ["Physics", "keep_plan", "mistaken", "plan_week", "planned"]
 
 ROUNDS = 4  #: of planning and rehearsing, before what is left is named as a conflict
 FIRST_SHARE, AGAIN_SHARE = 0.5, 0.7  #: of the time left, for the first round and for each after it
@@ -109,11 +111,17 @@ def plan_week(
     physics = Physics(shop)
     week = set_out(shop, physics, zone=zone_of(shop), start=now, weeks=weeks)
     document = planned(physics, week, now=now, seconds=seconds, tell=tell)
+    document["remembered"] = remembering(shop, week)
     if broken := judge(document, takes=physics.takes):
-        raise Refused(
-            Fault(one.where, one.what, "this is a mistake of the planner: pass it on") for one in broken
-        )
+        raise mistaken(broken)
     return document
+
+
+def mistaken(broken: Iterable[Finding]) -> Refused:
+    """What is said of a plan that breaks a rule: it is neither shown nor kept."""
+    return Refused(
+        Fault(one.where, one.what, "this is a mistake of the planner: pass it on") for one in broken
+    )
 
 
 def planned(
@@ -129,7 +137,9 @@ def planned(
     soonest: frozenset[str] = frozenset(),
 ) -> dict[str, Any]:
     """A week's plan as a document that nobody has judged; `before`: runs of an earlier plan to begin from.
-    `relief`: seconds at least for each thing that might help.
+
+    `relief`: seconds at least for each thing that might help. `soonest`: sheets that are to be ready as soon as
+    can be, whatever else. `rehearsed`: whether it is run through the heat model.
 
     Raises `Refused` where nothing can be planned at all.
     """
@@ -167,7 +177,6 @@ def planned(
         )
     document["proof"]["seconds"] = round(time.monotonic() - began, 1)
     document["rehearsal"] = _rehearsal(rounds, verdicts)
-    document["remembered"] = remembering(physics.shop, week)
     document["warnings"] += [
         f"{one.sheet}: {one.verdict} when the plan is run through the heat model."
         for one in verdicts
@@ -335,16 +344,8 @@ def _rehearsal(rounds: int, verdicts: Sequence[Verdict]) -> dict[str, Any]:
 
 def keep_plan(shop: Workshop, document: Mapping[str, Any]) -> Path:
     """Write plan.json into the workshop's folder, whole or not at all. Raises `Refused` where it can't be."""
-    path, half = shop.folder / "plan.json", shop.folder / "plan.json.part"
-    try:
-        half.write_text(json.dumps(document, ensure_ascii=False, indent=1) + "\n", "utf-8")
-        half.replace(path)
-    except OSError as error:
-        raise Refused(
-            Fault(
-                str(path), f"can't be written ({error.strerror or error})", "make room, or make it writable"
-            )
-        ) from None
+    path = shop.folder / PLAN
+    write_file(path, json.dumps(document, ensure_ascii=False, indent=1) + "\n")
     return path
 
 

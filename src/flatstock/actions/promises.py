@@ -8,10 +8,10 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
+from flatstock.actions.kept import kept_plan
 from flatstock.actions.plans import TOPICS, Physics, plan_week, planned
-from flatstock.actions.under_way import as_changed, kept_plan, week_now
+from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.errors import Fault, Refused
-from flatstock.planning.check import judge
 from flatstock.planning.problem.begun import runs_of
 from flatstock.planning.problem.schedule import Run
 from flatstock.planning.problem.week import Week
@@ -59,8 +59,8 @@ def promise(
         raise Refused(
             Fault("--count", f"{wanted.count} sheets can't be promised at once", f"write 1 to {MOST}")
         )
-    if (shop.folder / "plan.json").is_file():
-        before: Mapping[str, Any] = kept_plan(shop)
+    if kept_plan(shop.folder) is not None:
+        before: Mapping[str, Any] = plan_to_go_on_from(shop)
     elif shop.orders:
         before = plan_week(shop, now=now, seconds=FIRST_PLAN, tell=tell)
     else:
@@ -82,11 +82,7 @@ def promise(
             )
         except Refused:
             continue  # not in these weeks
-        broken = [one for one in judge(document, takes=physics.takes) if one.at is None or one.at > now]
-        if broken and not today.done:
-            raise Refused(
-                Fault(one.where, one.what, "this is a mistake of the planner: pass it on") for one in broken
-            )
+        facts_in(document, physics, today, now=now)
         ready = max(one["ready"] for one in document["sheets"] if one["id"] in soonest)
         return _document(shop, wanted, document, soonest, now, _because(week, runs, soonest, ready, tell))
     return _document(shop, wanted, None, frozenset(), now, [f"no time was found for it in {WEEKS + 1} weeks"])
@@ -120,10 +116,8 @@ def _promised(week: Week, before: Mapping[str, Any], new: str) -> Week:
     }
     sheets = []
     for sheet in week.sheets:
-        if sheet.order == new:
-            sheets.append(sheet)
-        elif sheet.done is not None:
-            sheets.append(sheet)  # it is on its way; when it is ready follows from what was done
+        if sheet.order == new or sheet.done is not None:
+            sheets.append(sheet)  # of what is on its way it follows from what was done when it is ready
         elif sheet.id in ready:
             due = ready[sheet.id] if sheet.due is None else max(sheet.due, ready[sheet.id])
             sheets.append(replace(sheet, promised=due))

@@ -8,9 +8,8 @@ from typing import Any
 
 from flatstock.actions.plans import Physics, planned
 from flatstock.actions.remembered import remembering
-from flatstock.actions.under_way import as_changed, kept_plan, week_now
-from flatstock.errors import Fault, Refused
-from flatstock.planning.check import Finding, judge
+from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from, week_now
+from flatstock.errors import Refused
 from flatstock.planning.moves import moves
 from flatstock.planning.problem.begun import runs_of
 from flatstock.planning.problem.week import Week
@@ -21,8 +20,6 @@ __all__ = ["plan_from_now"]
 
 SOON = 0.6  #: s of search for the first answer, where the plan before can't be brought to fit at once
 RELIEF = 1.0  #: s for each thing that might help: people wait
-#: rules that what is already under way may have broken for good
-PAST = ("dwell_figures", "dwell_short", "dwell_advised", "dwell_long", "press_cool_short", "released")
 
 
 def plan_from_now(
@@ -41,7 +38,7 @@ def plan_from_now(
     Raises `Refused` where there is no plan to go on from, where what is written can't have happened, and where
     nothing can be planned.
     """
-    before = kept_plan(shop)
+    before = plan_to_go_on_from(shop)
     today = read_today(shop, sheets={one["id"] for one in before["sheets"]}, now=now)
     physics = Physics(as_changed(shop, today), then=Physics(shop))
     week = week_now(physics, before, today, now)
@@ -75,22 +72,6 @@ def _told(
     if physics.then is not None and not any(one.elements for one in today.outages):
         document["remembered"] = remembering(physics.then.shop, week)
     document["since"] = {"now": now.isoformat(), "moved": moves(before, document, week, today)}
-    broken = judge(document, takes=physics.takes)
-    facts: list[Finding] = []
-    mistakes: list[Finding] = []
-    for one in broken:
-        (facts if _fact(one, now, today) else mistakes).append(one)
-    if mistakes:
-        raise Refused(
-            Fault(one.where, one.what, "this is a mistake of the planner: pass it on") for one in mistakes
-        )
+    facts = facts_in(document, physics, today, now=now)
     document["warnings"] += [f"As it was done: {one.where}: {one.what}." for one in facts]
     return document
-
-
-def _fact(one: Finding, now: datetime, today: Today) -> bool:
-    """Whether a finding is about what has happened already, which no plan can change."""
-    if one.at is not None and one.at <= now:
-        return True
-    done = {row.sheet for row in today.done if row.step not in ("weigh", "prepare")}
-    return one.rule in PAST and any(name in one.where for name in done)

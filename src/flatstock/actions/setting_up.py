@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -14,6 +13,7 @@ from flatstock.errors import Fault, Refused
 from flatstock.workshop import files
 from flatstock.workshop.csv_lines import rows_in, with_row, without_row
 from flatstock.workshop.fields import Field, Table
+from flatstock.workshop.folder import not_written, write_file
 from flatstock.workshop.layouts import layout
 from flatstock.workshop.literals import literal_of, text_of
 from flatstock.workshop.spots import Notes
@@ -161,22 +161,13 @@ def put(folder: Path, file: str, text: str) -> tuple[Fault, ...]:
     new = tuple(one for one in faults if one not in had)
     if new:
         return new
-    path, half = folder / file, folder / f".{file}.part"
+    path = folder / file
     try:
         if path.exists():
             shutil.copy2(path, folder / f"{file}.before")
-        with half.open("w", encoding="utf-8", newline="\n") as out:
-            out.write(text)
-            out.flush()
-            os.fsync(out.fileno())
-        half.replace(path)
     except OSError as error:
-        half.unlink(missing_ok=True)
-        raise Refused(
-            Fault(
-                str(path), f"can't be written ({error.strerror or error})", "make room, or make it writable"
-            )
-        ) from None
+        raise not_written(path, error) from None
+    write_file(path, text)
     return ()
 
 

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from flatstock.actions.plans import Physics
+from flatstock.actions.kept import FILE as PLAN
+from flatstock.actions.kept import kept_plan
+from flatstock.actions.plans import Physics, mistaken
 from flatstock.actions.remembered import kinds_in
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value
-from flatstock.planning.check import judge
+from flatstock.planning.check import Finding, judge
 from flatstock.planning.problem.begun import begun
 from flatstock.planning.problem.build import set_out
 from flatstock.planning.problem.kinds import kinds_of
@@ -21,27 +22,21 @@ from flatstock.planning.problem.week import Kind, Week
 from flatstock.workshop.shop import HotPress, Workshop
 from flatstock.workshop.today import Outage, Today
 
-__all__ = ["as_changed", "kept_plan", "week_now"]
+__all__ = ["as_changed", "facts_in", "plan_to_go_on_from", "week_now"]
+
+#: rules that what is already under way may have broken for good
+PAST = ("dwell_figures", "dwell_short", "dwell_advised", "dwell_long", "press_cool_short", "released")
 
 
-def kept_plan(shop: Workshop) -> Mapping[str, Any]:
-    """The plan in the shop's folder. Raises `Refused` where there is none that can be read."""
-    path = shop.folder / "plan.json"
-    if not path.is_file():
+def plan_to_go_on_from(shop: Workshop) -> Mapping[str, Any]:
+    """The plan in the shop's folder. Raises `Refused` where there is none that can be followed."""
+    path = shop.folder / PLAN
+    found = kept_plan(shop.folder)
+    if found is None:
         raise Refused(
             Fault(str(path), "there is no plan to go on from", "make one first: flatstock plan FOLDER")
         )
-    try:
-        found = json.loads(path.read_text("utf-8"))
-    except (OSError, UnicodeDecodeError, ValueError) as error:
-        raise Refused(
-            Fault(str(path), f"it can't be read ({error})", "make a new one: flatstock plan FOLDER")
-        ) from None
-    if (
-        not isinstance(found, dict)
-        or found.get("format") != "flatstock.plan/1"
-        or any(finding.rule == "shape" for finding in judge(found))
-    ):
+    if any(finding.rule == "shape" for finding in judge(found)):
         raise Refused(Fault(str(path), "it is no flatstock.plan/1", "make a new one: flatstock plan FOLDER"))
     return found
 
@@ -116,3 +111,24 @@ def _holds(physics: Physics, before: Mapping[str, Any], today: Today) -> Mapping
         for recipe, kind in kinds_in(before, physics.then.shop).items()
         if not held & kind.lots.keys()
     }
+
+
+def facts_in(document: Mapping[str, Any], physics: Physics, today: Today, *, now: datetime) -> list[Finding]:
+    """What the judge finds wrong with what has happened already, which no plan can change.
+
+    Raises `Refused` where a rule is broken by what is still to come.
+    """
+    facts: list[Finding] = []
+    broken: list[Finding] = []
+    for one in judge(document, takes=physics.takes):
+        (facts if _happened(one, now, today) else broken).append(one)
+    if broken:
+        raise mistaken(broken)
+    return facts
+
+
+def _happened(one: Finding, now: datetime, today: Today) -> bool:
+    if one.at is not None and one.at <= now:
+        return True
+    done = {row.sheet for row in today.done if row.step not in ("weigh", "prepare")}
+    return one.rule in PAST and any(name in one.where for name in done)

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from flatstock.workshop.row import Row
 from flatstock.workshop.shop import Lot, Offcut, Order, Person, PracticeValues, Presence
 
-__all__ = ["lot", "offcut", "order", "person", "practice", "zone"]
+__all__ = ["lot", "offcut", "order", "person", "practice", "with_offset", "zone"]
 
 
 def zone(name: str) -> tzinfo:
@@ -99,7 +99,7 @@ def order(row: Row, clock: tzinfo) -> Order:
         colour=row.maybe_text("colour"),
         thickness=row.number("thickness"),
         sheets=row.count("sheets"),
-        due=_with_offset(due, clock),
+        due=with_offset(due, clock),
         condition=row.maybe("condition"),
         lots=row.shares("lots"),
         note=row.text("note"),
@@ -131,5 +131,6 @@ def _presence(row: Row) -> Presence:
     )
 
 
-def _with_offset(moment: datetime | None, clock: tzinfo) -> datetime | None:
+def with_offset(moment: datetime | None, clock: tzinfo) -> datetime | None:
+    """A moment by the shop's clock where it doesn't say by which."""
     return moment.replace(tzinfo=clock) if moment is not None and moment.tzinfo is None else moment

@@ -1,4 +1,4 @@
-"""Write a whole folder or nothing of it."""
+"""Write a whole folder, or one whole file of it, or nothing."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from pathlib import Path
 
 from flatstock.errors import Fault, Refused
 
-__all__ = ["must_be_free", "write_folder"]
+__all__ = ["must_be_free", "not_written", "write_file", "write_folder"]
 
 
 def write_folder(
@@ -58,6 +58,26 @@ def must_be_free(folder: Path) -> None:
     except OSError as error:
         reason = error.strerror or str(error)
         raise Refused(Fault(str(folder), f"it can't be used ({reason})", "name another folder")) from None
+
+
+def write_file(path: Path, text: str) -> None:
+    """Write one file of a workshop, whole and on the disk, or not at all. Raises `Refused` where it can't be."""
+    half = path.with_name(f".{path.name}.part")
+    try:
+        with half.open("w", encoding="utf-8", newline="\n") as out:
+            out.write(text)
+            out.flush()
+            os.fsync(out.fileno())
+        half.replace(path)
+    except OSError as error:
+        half.unlink(missing_ok=True)
+        raise not_written(path, error) from None
+
+
+def not_written(path: Path, error: OSError) -> Refused:
+    """What is said where a file can't be written."""
+    what = f"can't be written ({error.strerror or error})"
+    return Refused(Fault(str(path), what, "make room, or make it writable"))
 
 
 def _put(beside: Path, folder: Path) -> None:

@@ -9,7 +9,7 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from flatstock.errors import Refused
-from flatstock.workshop.build_stock import zone
+from flatstock.workshop.build_stock import with_offset, zone
 from flatstock.workshop.csv_rows import read_csv
 from flatstock.workshop.layouts import layout
 from flatstock.workshop.plain_text import read_bytes
@@ -187,12 +187,8 @@ def _near(name: str, known: Collection[str]) -> str:
     return f"the nearest is {near[0]}" if near else f"there are {', '.join(sorted(known)[:12])}"
 
 
-def _local(moment: datetime | None, clock: tzinfo) -> datetime | None:
-    return moment.replace(tzinfo=clock) if moment is not None and moment.tzinfo is None else moment
-
-
 def _at(row: Row, key: str, clock: tzinfo) -> datetime | None:
-    return _local(row.moment(key), clock)
+    return with_offset(row.moment(key), clock)
 
 
 def _forwards(row: Row, first: str, last: str, clock: tzinfo, notes: Notes) -> None:

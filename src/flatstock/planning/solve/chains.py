@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from flatstock.planning.problem.begun import LATE_GRACE
 from flatstock.planning.problem.clock import Span, starts_within
+from flatstock.planning.problem.stranded import LATE_GRACE
 from flatstock.planning.problem.week import HOT, SAW, Sheet, Site, Week
 from flatstock.planning.solve.cpsat import Model, Var, domain
 
