@@ -221,10 +221,16 @@ def _agree(
         verdicts = rehearse(physics.shop, _goings(physics, week, found.schedule))
         rounds += 1
         asked = _asked(week, found.schedule, verdicts)
-        spent = found.stopped or seconds - (time.monotonic() - began) < LEAST or rounds >= most
         if asked is None and (best is None or _worth(found, verdicts) <= _worth(best[1], best[2])):
             best = (week, found, verdicts)
-        if spent or (asked is None and found.status == "optimal" and levels == ALL):
+        # a plan that physics lets fail is mended even when the time is over: the rounds left are short ones
+        over = best is not None and seconds - (time.monotonic() - began) < LEAST
+        if (
+            found.stopped
+            or over
+            or rounds >= most
+            or (asked is None and found.status == "optimal" and levels == ALL)
+        ):
             if best is None:
                 best = (week, found, verdicts)
             break
