@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from flatstock.times import arrivals, moment, now
 from flatstock.errors import WrongWords
+from flatstock.times import arrivals, moment, now
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 BERLIN = ZoneInfo("Europe/Berlin")

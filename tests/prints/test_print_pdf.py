@@ -186,7 +186,14 @@ def test_a_stack_that_is_never_ready_says_not_within_the_time(tmp_path, stack):
 def test_a_wall_chart_shows_charge_and_dwell_and_marks_what_is_not_measured(tmp_path, wallchart):
     wallchart_pdf(wallchart, tmp_path / "wall.pdf", "a4")
     text = text_of(tmp_path / "wall.pdf")
-    for words in ("HDPE", "195 °C", "11.74 kg", "28 min", "▲ rests on what is assumed", "Steel burns below 90 °C core too"):
+    for words in (
+        "HDPE",
+        "195 °C",
+        "11.74 kg",
+        "28 min",
+        "▲ rests on what is assumed",
+        "Steel burns below 90 °C core too",
+    ):
         assert words in text
 
 

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from datetime import datetime, tzinfo
 from pathlib import Path
 
-from flatstock.times import arrivals
 from flatstock.errors import Fault, WrongWords
 from flatstock.pressing.questions import MouldWords
+from flatstock.times import arrivals
 from flatstock.units import parse_quantity, split_name
 
 __all__ = ["moulds_of_file", "moulds_of_words"]

@@ -17,7 +17,9 @@ def reasons(of: Answer) -> list[Document]:
     """Formula, inputs with their evidence, and source of the numbers that are worked out."""
     supply, oven = of.supply, of.oven
     loads = [
-        _given(one.id, one.power / 1000, "kW", f"supply.toml, power factor {one.power_factor:g}", one.evidence)
+        _given(
+            one.id, one.power / 1000, "kW", f"supply.toml, power factor {one.power_factor:g}", one.evidence
+        )
         for one in sorted(supply.loads, key=lambda one: one.id)
     ]
     volts = [_given("volts to neutral", supply.volts_LN, "V", "supply.toml")]
