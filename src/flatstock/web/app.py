@@ -21,7 +21,9 @@ from flatstock.web.pages import (
     before,
     card,
     corrections,
+    floating,
     handover,
+    looking,
     measuring,
     orders,
     records,
@@ -85,6 +87,8 @@ def create_app(
         corrections,
         handover,
         measuring,
+        floating,
+        looking,
     ):
         app.include_router(page.router)
     app.add_api_route("/look/type/{weight}", _type, methods=["GET"], include_in_schema=False)

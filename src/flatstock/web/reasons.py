@@ -30,6 +30,12 @@ TITLES = {
     "flash_kg": "Flash",
     "sheet_thickness_mm": "Thickness of the sheet",
     "press_cool_min": "Time in the cooling press",
+    "flakes": "Flakes to look through",
+    "sample_g": "What they weigh",
+    "bound_percent": "No more than",
+    "water_g": "Water",
+    "steam_open_L": "Steam with the press open",
+    "steam_pressed_L": "Steam under pressure",
 }
 
 
@@ -67,7 +73,7 @@ def _reason(document: Document, reason: Document, shown: Shown) -> Reason:
     inputs = sorted(reason["inputs"], key=lambda one: -(one.get("band_share") or 0.0))
     return Reason(
         of=of,
-        title=TITLES.get(of, of),
+        title=str(reason.get("title") or TITLES.get(of, of)),
         now=now_words(document, of, shown),
         formula=shown.prose(str(reason["formula"])),
         source=shown.prose(str(reason["source"])),
