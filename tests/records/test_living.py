@@ -41,9 +41,9 @@ def test_what_is_weighed_on_the_floor_is_gone_from_the_stock_that_commands_read(
 
 def test_a_file_changed_by_hand_after_records_were_begun_is_named(shop: Path):
     begin(shop)
-    assert living.changed_by_hand(shop) == []
+    assert living.hand_changes(shop) == []
     (shop / "lots.csv").write_text((shop / "lots.csv").read_text() + "\n")
-    assert living.changed_by_hand(shop) == ["lots.csv"]
+    assert living.hand_changes(shop) == [living.HandChange("lots.csv", "changed")]
 
 
 def test_records_written_as_files_are_the_same_workshop(shop: Path, tmp_path: Path):
@@ -51,7 +51,7 @@ def test_records_written_as_files_are_the_same_workshop(shop: Path, tmp_path: Pa
     with open_store(shop) as store:
         store.append([a_weighing(lot="L-2301", mass=12.0)])
     out = tmp_path / "out"
-    living.write_files(shop, out)
+    living.write_files(shop, out, at=MONDAY)
     assert open_workshop(out).lots == open_workshop(shop).lots
     assert open_workshop(out).form == "files"
 

@@ -2,15 +2,66 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import os
+import shutil
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING, Literal
 
 from flatstock.errors import Fault, Refused
 from flatstock.records.address import records_of
-from flatstock.workshop.written import Folder, Written
+from flatstock.workshop.files import read
+from flatstock.workshop.folder import not_written, write_bytes
+from flatstock.workshop.spots import Notes
+from flatstock.workshop.written import FILES, Folder, Texts, Written
 
-__all__ = ["begin_records", "changed_by_hand", "find_living", "write_files"]
+if TYPE_CHECKING:
+    from flatstock.records import Store
+
+__all__ = [
+    "HandChange",
+    "Living",
+    "begin_records",
+    "find_living",
+    "hand_changes",
+    "leave_files",
+    "put_texts",
+    "take_files",
+    "write_files",
+]
+
+#: what is noted of a day is read as it stands in the folder, whichever form the workshop has
+DAYS = ("done.csv", "changes.toml")
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class HandChange:
+    """A file of the folder that says something else than the records."""
+
+    file: str
+    how: Literal["changed", "new", "gone", "older"]  #: older: as the records once had it
+
+
+class Living:
+    """The living form of a folder, held open, to be asked at each page whether anything has changed."""
+
+    def __init__(self, folder: Path) -> None:
+        from flatstock.records import open_store
+
+        self.store: Store = open_store(folder)
+
+    def mark(self) -> tuple[int, ...]:
+        """Numbers that change when a file, a lot's status or its book does."""
+        from flatstock.records import changing
+
+        with self.store.reading() as db:
+            return changing.mark(db)
+
+    def close(self) -> None:
+        """Give the records back."""
+        self.store.close()
 
 
 def find_living(folder: Path) -> Written | None:
@@ -27,48 +78,182 @@ def find_living(folder: Path) -> Written | None:
 
 
 def begin_records(folder: Path, *, at: datetime, who: Sequence[str], why: str) -> list[str]:
-    """Take the files of `folder` into its records, which are begun where there are none; what was new.
+    """Take the files of `folder` into its records, unless that was done before; the files taken.
 
-    From then on every command reads the records. Raises `Refused` with every fault of the files.
+    From then on every command reads the records.
+
+    Raises
+    ------
+    Refused
+        With every fault of the files; or the folder can't be written. Nothing was begun then.
+    """
+    from flatstock.records import files, open_store
+
+    if records_of(folder) is None:
+        _may_be_written(folder)
+        read(folder, Folder(folder))  # no file of records is made beside files with faults
+    with open_store(folder) as store:
+        with store.reading() as db:
+            if files.as_taken(db):
+                return []
+        with store.writing() as db:
+            if files.as_taken(db):  # another process was first
+                return []
+            return files.take_in(db, folder, Folder(folder), at=at, who=who, why=why)
+
+
+def put_texts(folder: Path, texts: Mapping[str, str], *, at: datetime, who: Sequence[str], why: str) -> None:
+    """Put files of the living form in the place of what it has of them, in one transaction; the folder's follow.
+
+    Raises `Refused` with every fault the workshop would have then; nothing is kept.
     """
     from flatstock.records import files, open_store
 
     with open_store(folder) as store, store.writing() as db:
-        return files.take_in(db, folder, Folder(folder), at=at, who=who, why=why)
+        now = files.give_out(db)
+        new = now | {name: text.encode() for name, text in texts.items()}
+        files.take_in(db, folder, Texts(new), at=at, who=who, why=why, base=now)
+    for name in texts:
+        _follow(folder / name, new[name])
 
 
-def changed_by_hand(folder: Path) -> list[str]:
-    """Files in the folder that say something else than was taken from them, and that nobody reads just now."""
+def hand_changes(folder: Path) -> list[HandChange]:
+    """Files of the folder that say something else than its records, and that no command reads just now."""
     if records_of(folder) is None:
         return []
     from flatstock.records import files, open_store
 
+    found: list[HandChange] = []
     with open_store(folder) as store, store.reading() as db:
         taken, now = files.as_taken(db), files.give_out(db)
-    found = []
-    for name in taken:
-        file = folder / name
-        if file.is_file() and file.read_bytes() not in (taken[name], now[name]):
-            found.append(name)
+        if not taken or not any((folder / name).exists() for name in taken):
+            return []  # a floor alone, or records that were copied without their files
+        for name in FILES:
+            if name in DAYS:
+                continue
+            data = _bytes(folder / name)
+            if data == taken.get(name) or data == now.get(name):
+                continue
+            if data is None:
+                found.append(HandChange(name, "gone"))
+            elif files.earlier(db, name, data):
+                found.append(HandChange(name, "older"))
+            else:
+                found.append(HandChange(name, "changed" if name in taken else "new"))
     return found
 
 
-def write_files(folder: Path, into: Path) -> list[Path]:
-    """Write the records of `folder` as files into another folder, or over its own; the files written."""
+def take_files(folder: Path, *, at: datetime, who: Sequence[str], why: str) -> list[str]:
+    """Take the folder's files as they stand now into its records; those that said something new.
+
+    Raises `Refused` with every fault; the records stay as they were then.
+    """
     from flatstock.records import files, open_store
 
+    _must_have_records(folder)
+    with open_store(folder) as store, store.writing() as db:
+        changed = files.take_in(db, folder, Folder(folder), at=at, who=who, why=why)
+        files.settle(db, at=at, who=who, why=why)
+        now = files.give_out(db)
+    for name in changed:
+        if name in now and _bytes(folder / name) != now[name]:
+            _follow(folder / name, now[name])
+    return changed
+
+
+def leave_files(folder: Path, *, now: datetime) -> list[tuple[str, Path | None]]:
+    """Leave the records as they are: what stands otherwise in the folder is put aside, the records' form written.
+
+    Each file with where its former text stands now; None where there was none.
+    """
+    from flatstock.records import files, open_store
+
+    changes = hand_changes(folder)
+    with open_store(folder) as store, store.writing() as db:
+        why = "written over files changed by hand, which were put aside"
+        files.settle(db, at=now, who=[], why=why)
+        texts = files.give_out(db)
+    left: list[tuple[str, Path | None]] = []
+    for one in changes:
+        path, aside = folder / one.file, None
+        try:
+            if path.exists():
+                aside = _free(folder / f"{one.file}.put-aside")
+                path.replace(aside)
+        except OSError as error:
+            raise not_written(path, error) from None
+        if one.file in texts:
+            write_bytes(path, texts[one.file])
+        left.append((one.file, aside))
+    return left
+
+
+def write_files(folder: Path, into: Path, *, at: datetime, who: Sequence[str] = ()) -> list[Path]:
+    """Write the records of `folder` as files into another folder, or over its own; the files written.
+
+    Raises
+    ------
+    Refused
+        There are no records; a file of the other folder says something else; it can't be written.
+    """
+    from flatstock.records import files, open_store
+
+    _must_have_records(folder)
+    own = into.resolve() == folder.resolve()
+    if own and (changed := hand_changes(folder)):
+        what = f"{changed[0].file} was changed by hand since it was taken in"
+        raise Refused(Fault(str(into), what, "take it in, or leave it: `flatstock records take --help`"))
+    with open_store(folder) as store:
+        if own:
+            with store.writing() as db:
+                files.settle(db, at=at, who=who, why="written out")
+        with store.reading() as db:
+            texts = {name: data for name, data in files.give_out(db).items() if name not in DAYS}
+    texts |= {} if own else {name: data for name in DAYS if (data := _bytes(folder / name)) is not None}
+    if not own:
+        other = [name for name, data in texts.items() if _bytes(into / name) not in (None, data)]
+        if other:
+            what = f"{other[0]} stands there already and says something else"
+            raise Refused(Fault(str(into), what, "name a new or an empty folder"))
+    try:
+        into.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise not_written(into, error) from None
+    for name, data in texts.items():
+        write_bytes(into / name, data)
+    return [into / name for name in texts]
+
+
+def _must_have_records(folder: Path) -> None:
     if records_of(folder) is None:
         raise Refused(Fault(str(folder), "it has no records", "its files are all there is"))
-    with open_store(folder) as store, store.reading() as db:
-        texts = files.give_out(db)
-    written = []
+
+
+def _may_be_written(folder: Path) -> None:
+    if not os.access(folder, os.W_OK):
+        what = "the folder can't be written, so nothing can be noted in it"
+        raise Refused(Fault(str(folder), what, "make it writable, or copy it to where it is"))
+
+
+def _bytes(path: Path) -> bytes | None:
+    """What a file holds; None where there is none, or it can't be read."""
+    return Folder(path.parent).read(path.name, Notes()) if path.is_file() else None
+
+
+def _follow(path: Path, data: bytes) -> None:
+    """The folder's file after its records; what stood there stays beside it as `FILE.before`."""
     try:
-        into.mkdir(exist_ok=True)
-        for name, data in texts.items():
-            half = into / f"{name}.part"
-            half.write_bytes(data)
-            written.append(half.replace(into / name))
+        if path.exists():
+            shutil.copy2(path, path.with_name(f"{path.name}.before"))
     except OSError as error:
-        what = f"it can't be written ({error.strerror or error})"
-        raise Refused(Fault(str(into), what, "make room, or name another folder")) from None
-    return written
+        raise not_written(path, error) from None
+    write_bytes(path, data)
+
+
+def _free(path: Path) -> Path:
+    """The name, or with a number after it where something is called so."""
+    number = 2
+    found = path
+    while found.exists():
+        found, number = path.with_name(f"{path.name}-{number}"), number + 1
+    return found

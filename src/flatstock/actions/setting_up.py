@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from flatstock.actions.living import put_texts
 from flatstock.actions.workshops import faults_of_room
 from flatstock.errors import Fault, Refused
 from flatstock.workshop import files
@@ -103,10 +105,24 @@ def table_for(name: str, of: str) -> Table | None:
     return table
 
 
-def change(folder: Path, name: str, at: int | None, of: str, said: Mapping[str, str]) -> tuple[Fault, ...]:
-    """Write what a form says into block or row `at`, or into a new one of table `of` (`at` None).
+WHY = "set up on the pages"
 
-    The faults that the file would have then; empty: it is written.
+
+def change(
+    folder: Path,
+    name: str,
+    spot: int | None,
+    of: str,
+    said: Mapping[str, str],
+    *,
+    at: datetime | None = None,
+    who: Sequence[str] = (),
+    why: str = WHY,
+) -> tuple[Fault, ...]:
+    """Write what a form says into block or row `spot`, or into a new one of table `of` (`spot` None).
+
+    The faults that the file would have then; empty: it is written, and with it `at` (None: now), `who` and `why`
+    where the workshop has records.
     """
     file, text = text_of_file(folder, name)
     table = table_for(name, of)
@@ -115,52 +131,76 @@ def change(folder: Path, name: str, at: int | None, of: str, said: Mapping[str, 
     known = {key: value.strip() for key, value in said.items() if key in table.by_name}
     if file.endswith(".csv"):
         columns = [one.name for one in table.fields]
-        if at is not None and at not in dict(rows_in(text)[1]):
+        if spot is not None and spot not in dict(rows_in(text)[1]):
             raise Refused(
                 Fault(file, "that row is gone: somebody has changed the file meanwhile", "open it again")
             )
-        return put(folder, file, with_row(text, at, known, columns))
+        return put(folder, file, with_row(text, spot, known, columns), at=at, who=who, why=why)
     literals = {key: literal_of(value, table.by_name[key]) if value else None for key, value in known.items()}
-    if at is None:
+    if spot is None:
         fresh = {key: literal for key, literal in literals.items() if literal is not None}
         heading = said.get("heading", "").strip() if name == "plastics" else of
         if not heading:
             raise Refused(Fault(file, "it has no name yet", "write the ID of a plastic"))
         listed = name != "plastics" and _listed(name, of)
-        return put(folder, file, added(text, heading, fresh, listed=listed))
+        return put(folder, file, added(text, heading, fresh, listed=listed), at=at, who=who, why=why)
     blocks = blocks_of(text)
-    if at >= len(blocks) or blocks[at].name != of:
+    if spot >= len(blocks) or blocks[spot].name != of:
         raise Refused(
             Fault(file, "that part is gone: somebody has changed the file meanwhile", "open it again")
         )
-    shown = {key: text_of(spot.literal, table.by_name.get(key)) for key, spot in blocks[at].spots.items()}
+    shown = {key: text_of(spot.literal, table.by_name.get(key)) for key, spot in blocks[spot].spots.items()}
     differs = {key: literal for key, literal in literals.items() if known[key] != shown.get(key, "")}
-    return put(folder, file, changed(text, at, differs))
+    return put(folder, file, changed(text, spot, differs), at=at, who=who, why=why)
 
 
-def take_away(folder: Path, name: str, at: int, of: str) -> tuple[Fault, ...]:
+def take_away(
+    folder: Path,
+    name: str,
+    spot: int,
+    of: str,
+    *,
+    at: datetime | None = None,
+    who: Sequence[str] = (),
+    why: str = WHY,
+) -> tuple[Fault, ...]:
     """Take a block or a row away; the faults that the file would have then; empty: it is gone."""
     file, text = text_of_file(folder, name)
     if file.endswith(".csv"):
-        return put(folder, file, without_row(text, at))
+        return put(folder, file, without_row(text, spot), at=at, who=who, why=why)
     blocks = blocks_of(text)
-    if not 0 < at < len(blocks) or blocks[at].name != of:
+    if not 0 < spot < len(blocks) or blocks[spot].name != of:
         raise Refused(
             Fault(file, "that part is gone: somebody has changed the file meanwhile", "open it again")
         )
-    return put(folder, file, removed(text, at))
+    return put(folder, file, removed(text, spot), at=at, who=who, why=why)
 
 
-def put(folder: Path, file: str, text: str) -> tuple[Fault, ...]:
+def put(
+    folder: Path,
+    file: str,
+    text: str,
+    *,
+    at: datetime | None = None,
+    who: Sequence[str] = (),
+    why: str = WHY,
+) -> tuple[Fault, ...]:
     """Write a file of a workshop, unless the workshop would have faults then that it has not now: those come back.
 
-    What stood there before stays beside it as `FILE.before`.
+    Where the workshop has records, they are what is written, in one transaction, and the file follows them. What
+    stood there before stays beside it as `FILE.before`.
     """
     faults = _faults_with(folder, file, text)
     had = set(_faults_now(folder))
     new = tuple(one for one in faults if one not in had)
     if new:
         return new
+    if written_in(folder).form == "records":
+        try:
+            put_texts(folder, {file: text}, at=at or datetime.now(UTC), who=who, why=why)
+        except Refused as error:
+            return error.faults
+        return ()
     path = folder / file
     try:
         if path.exists():

@@ -2,32 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import Connection, func, insert, select, update
 
 from flatstock.errors import Fault, Refused
 from flatstock.records import lots, trace
 from flatstock.records.tables.stock import kept_file, passage
+from flatstock.records.tables.stock import lot as lot_table
 from flatstock.records.trace import Thing
-from flatstock.workshop import files
+from flatstock.workshop import build_stock, files
+from flatstock.workshop.layouts import layout
 from flatstock.workshop.lot_states import State, list_file, with_states
 from flatstock.workshop.shop import Lot
 from flatstock.workshop.spots import Notes
 from flatstock.workshop.written import FILES, Texts, Written
 
-__all__ = ["as_taken", "as_written", "give_out", "take_in"]
+__all__ = ["as_taken", "as_written", "earlier", "give_out", "keep", "settle", "take_in"]
 
 
 def take_in(
-    db: Connection, folder: Path, written: Written, *, at: datetime, who: Sequence[str], why: str
+    db: Connection,
+    folder: Path,
+    written: Written,
+    *,
+    at: datetime,
+    who: Sequence[str],
+    why: str,
+    base: Mapping[str, bytes] | None = None,
 ) -> list[str]:
     """Take the files of a workshop into its records; the names of those that said something new.
 
-    Lots that are new are begun; for one that is on record another status is entered with `why`, another mass as a
-    count, other parents as what went into it.
+    Lots that are new are begun. For one that is on record, another status than it has in `base` is entered with
+    `why`, another mass as a count, other parents as what went into it; a status or mass that stands as it does in
+    `base` was not touched and leaves the records alone, whatever has been weighed since.
+
+    Parameters
+    ----------
+    base
+        The files as they were when somebody began to change them; None: as they were last taken in.
 
     Raises
     ------
@@ -45,26 +60,46 @@ def take_in(
     if missing := sorted(there.keys() - shop.lots.keys()):
         what = f"{missing[0]} is on record, and the list of lots leaves it out"
         raise Refused(Fault("lots", what, "write its mass as 0 instead"))
-    before = give_out(db)
+    taken, before = as_taken(db), give_out(db)
+    began = _lots_in(taken if base is None else base)
     changed = [name for name in FILES if found.get(name) != before.get(name)]
     for lot in shop.lots.values():
-        _take_lot(db, lot, there.get(lot.id), at, who, why)
+        _take_lot(db, lot, there.get(lot.id), began.get(lot.id), at, who, why)
     for lot in shop.lots.values():
         _take_parents(db, lot, at, who, why)
-    for name in changed:
-        number = (
-            db.execute(select(func.max(kept_file.c.version)).where(kept_file.c.name == name)).scalar() or 0
-        )
-        row = {
-            "name": name,
-            "version": number + 1,
-            "body": found.get(name),
-            "at": at,
-            "who": list(who),
-            "why": why,
-        }
-        db.execute(insert(kept_file), [row])
+    for name in FILES:
+        if found.get(name) != taken.get(name):
+            keep(db, name, found.get(name), at=at, who=who, why=why)
+    try:
+        give_out(db)
+    except ValueError as error:
+        raise Refused(
+            Fault("lots", str(error), "write each lot on a line or under a heading of its own")
+        ) from None
     return changed
+
+
+def keep(
+    db: Connection, name: str, body: bytes | None, *, at: datetime, who: Sequence[str], why: str
+) -> None:
+    """Keep a further version of one file; None: it is gone."""
+    number = db.execute(select(func.max(kept_file.c.version)).where(kept_file.c.name == name)).scalar() or 0
+    row = {"name": name, "version": number + 1, "body": body, "at": at, "who": list(who), "why": why}
+    db.execute(insert(kept_file), [row])
+
+
+def settle(db: Connection, *, at: datetime, who: Sequence[str], why: str) -> None:
+    """Keep the files as they are given out now, where they go into the folder: later changes are held against them."""
+    taken = as_taken(db)
+    for name, body in give_out(db).items():
+        if body != taken.get(name):
+            keep(db, name, body, at=at, who=who, why=why)
+
+
+def earlier(db: Connection, name: str, body: bytes) -> bool:
+    """True where a file once stood so in the records."""
+    query = select(kept_file.c.version).where(kept_file.c.name == name, kept_file.c.body == body)
+    return db.execute(query).first() is not None
 
 
 def give_out(db: Connection) -> dict[str, bytes]:
@@ -98,21 +133,30 @@ def as_written(db: Connection) -> Written | None:
     return Texts(texts) if texts else None
 
 
+def _lots_in(texts: Mapping[str, bytes]) -> dict[str, Lot]:
+    """The lots of a list that was taken in once, and so has no faults."""
+    rows = files.read_list(Texts(texts), layout("lots"), Notes())
+    return {row.text("id"): build_stock.lot(row) for row in rows}
+
+
 def _take_lot(
-    db: Connection, lot: Lot, state: lots.LotState | None, at: datetime, who: Sequence[str], why: str
+    db: Connection,
+    lot: Lot,
+    state: lots.LotState | None,
+    began: Lot | None,
+    at: datetime,
+    who: Sequence[str],
+    why: str,
 ) -> None:
+    what: dict[str, object] = {"plastic": lot.plastic, "colour": lot.colour, "origin": lot.origin}
     if state is None:
-        row: dict[str, object] = {
-            "id": lot.id,
-            "plastic": lot.plastic,
-            "colour": lot.colour,
-            "origin": lot.origin,
-        }
-        lots.begin(db, row | {"mass_kg": lot.mass}, lot.status, at, who, why)
+        lots.begin(db, {"id": lot.id, "mass_kg": lot.mass} | what, lot.status, at, who, why)
         return
-    if state.mass != lot.mass:
+    if began is None or (began.plastic, began.colour, began.origin) != (lot.plastic, lot.colour, lot.origin):
+        db.execute(update(lot_table).where(lot_table.c.id == lot.id).values(**what))
+    if (began is None or began.mass != lot.mass) and state.mass != lot.mass:
         lots.count(db, lot.id, lot.mass, at=at, who=who, why=why)
-    if state.status != lot.status:
+    if (began is None or began.status != lot.status) and state.status != lot.status:
         lots.set_status(db, lot.id, lot.status, at=at, who=who, why=why)
 
 

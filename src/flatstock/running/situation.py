@@ -88,6 +88,9 @@ class Situation:
 
 _FIRST = ("accident", "smoke", "power_cut")
 
+#: status that an event gives a lot
+_GIVEN = {"blocked": "blocked", "released": "released", "quarantined": "quarantine", "emptied": "empty"}
+
 
 def situation(
     events: Iterable[Event],
@@ -111,13 +114,13 @@ def situation(
     )
     loaded = {stay.place: stay.since for stay in stays if stay.hot and stay.until is None}
     single = (*shop.hot_presses, *shop.cooling_presses)
-    status = {str(e.facts.get("lot")): e.kind for e in stand if e.kind in ("blocked", "released")}
+    status = {str(e.facts.get("lot")): _GIVEN[e.kind] for e in stand if e.kind in _GIVEN}
     asked = [q for track in found.values() for q in track.questions]
     return Situation(
         now=now,
         received=received or now,
         zone=zone,
-        shop=_with_status(shop, status),
+        shop=shop if shop.form == "records" else _with_status(shop, status),  # records have it already
         known=known,
         events=stand,
         sheets=sheets,

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from flatstock.errors import Fault, Refused
 
-__all__ = ["must_be_free", "not_written", "write_file", "write_folder"]
+__all__ = ["must_be_free", "not_written", "write_bytes", "write_file", "write_folder"]
 
 
 def write_folder(
@@ -62,10 +62,15 @@ def must_be_free(folder: Path) -> None:
 
 def write_file(path: Path, text: str) -> None:
     """Write one file of a workshop, whole and on the disk, or not at all. Raises `Refused` where it can't be."""
+    write_bytes(path, text.encode("utf-8"))
+
+
+def write_bytes(path: Path, data: bytes) -> None:
+    """The same for what is bytes already."""
     half = path.with_name(f".{path.name}.part")
     try:
-        with half.open("w", encoding="utf-8", newline="\n") as out:
-            out.write(text)
+        with half.open("wb") as out:
+            out.write(data)
             out.flush()
             os.fsync(out.fileno())
         half.replace(path)
