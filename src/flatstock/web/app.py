@@ -12,12 +12,14 @@ from starlette.exceptions import HTTPException
 from flatstock.web.access.door import Door
 from flatstock.web.access.keys import Keys
 from flatstock.web.answers import Answers
+from flatstock.web.asking import Asking
 from flatstock.web.failing import answer_failures
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.guard import Guard
 from flatstock.web.live import Live
 from flatstock.web.pages import (
     access,
+    asking,
     before,
     card,
     corrections,
@@ -71,6 +73,7 @@ def create_app(
     app.state.floor.told = app.state.live.tell
     app.state.planner = Planner(told=app.state.live.tell)
     app.state.replans = replans
+    app.state.asking = Asking()
     answer_failures(app)
     for page in (
         today,
@@ -89,6 +92,7 @@ def create_app(
         measuring,
         floating,
         looking,
+        asking,
     ):
         app.include_router(page.router)
     app.add_api_route("/look/type/{weight}", _type, methods=["GET"], include_in_schema=False)

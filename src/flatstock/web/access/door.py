@@ -35,6 +35,7 @@ ACTS: dict[Role, tuple[str, ...]] = {
         "/unlock",
         "/leave",
         "/week/plan",
+        "/orders/ask",
     ),
     "visitor": ("/ground", "/leave"),
 }
