@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 
 import jsonschema
@@ -96,16 +97,42 @@ def test_one_sided_heating_that_takes_longer_than_the_face_is_assumed_to_bear_sa
     assert "heat both sides" in document["warnings"][0]
 
 
-def test_one_sided_heating_that_cannot_melt_the_sheet_is_refused_with_the_way_out(small):
-    with pytest.raises(Refused, match=r"never melts through.*heat both sides"):
-        valid_card(with_one_side(small), mm=12)
+def test_one_sided_heating_that_cannot_melt_the_sheet_is_refused_with_what_would_melt_it(small):
+    """What is offered melts it by the card's own run."""
+    with pytest.raises(Refused) as refused:
+        valid_card(with_one_side(small), mm=6)
+    said = refused.value.faults[0].sentence()
+    found = re.search(
+        r"heated from below only: with platens at 190 °C its coldest point, at its upper face, levels off at (\d+) °C"
+        r" and would need 165 °C.*the same heaters in the other platen too \((\d+) min\),"
+        r".* a sheet of ([\d.]+) mm or less \(([\d.]+) (h|min)",
+        said,
+    )
+    assert found is not None, said
+    assert 100 < float(found[1]) < 165
+    both = work_out(small, CardQuestion(plastic="hdpe", thickness=0.006)).heating
+    assert both.dwell.value / 60 == pytest.approx(float(found[2]), abs=0.7)
+    thin = float(found[3])
+    one = work_out(
+        with_one_side(framed(small, thin)), CardQuestion(plastic="hdpe", thickness=thin / 1e3)
+    ).heating
+    given = float(found[4]) * (60 if found[5] == "h" else 1)
+    assert one.melt_history.time / 60 == pytest.approx(given, rel=0.1)
 
 
-def test_a_side_without_heaters_and_a_thick_sheet_is_refused_with_what_the_core_reaches(small):
-    none = Value.sure(0.0, source="a test", unit="W")
-    press = replace(small.hot_presses["HP1"], power_bottom=none)
-    with pytest.raises(Refused, match=r"never melts through: after 4 h its coldest point stands at \d+ °C"):
-        valid_card(replace(framed(small, 40), hot_presses={"HP1": press}), mm=40)
+def test_heaters_that_cannot_hold_the_set_point_are_named_as_the_reason(started):
+    shop = started(power=800.0)
+    with pytest.raises(
+        Refused, match=r"at full power 0.4 kW hold the lower platen at \d+ °C only and 0.4 kW hold"
+    ):
+        valid_card(shop, mm=12)
+
+
+def test_a_sheet_that_melts_through_after_more_than_four_hours_is_refused_with_the_hours(small):
+    with pytest.raises(
+        Refused, match=r"is melted through after [\d.]+ h only, and a dwell is looked at for 4 h"
+    ):
+        valid_card(framed(small, 55), mm=55)
 
 
 def test_a_workshop_without_a_cooling_press_has_no_cooling_times_and_says_so(started):

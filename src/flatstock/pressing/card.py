@@ -70,6 +70,7 @@ class Card:
             mould=s.mould,
             room=s.shop.room.value,
             set_point=s.set_point.value,
+            thickness=s.thickness,
             mass=self.charge.mass_per_area,
             moisture=s.moisture,
             quick=self.quick,

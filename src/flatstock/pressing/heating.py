@@ -19,6 +19,7 @@ from flatstock.heat.press import HotPress, Mould
 from flatstock.heat.readings import Dip, at, dip_and_recovery
 from flatstock.plastics.model import Plastic, Process, Thermal
 from flatstock.pressing.bands import SAMPLES, Draws, band_of, contributions, draw, relative
+from flatstock.pressing.never_melts import why_never
 from flatstock.pressing.polymers import HOT_FIELDS, inputs, polymer_of, rows
 from flatstock.pressing.rig import MouldSet, back_film, hot_press
 from flatstock.pressing.surface import FITTED, spread
@@ -55,6 +56,7 @@ class Heating:
     room: float
     set_point: float
     target: float
+    thickness: float  #: of the cold sheet, as it is named [m]
     mass: float  #: of plastic per area [kg/m2]
     moisture: float
     quick: bool = False  #: bands from a surface fitted to fewer columns
@@ -81,28 +83,22 @@ class Heating:
             mould,
             duration=LONGEST,
             until=until,
-            activation=self._activation,
+            activation=self.activation,
             tolerance=FINE_TOLERANCE,
             profiles=True,
         )
         if not outcome.reached:
-            coldest = float(outcome.history.coldest[-1, 0])
-            raise Refused(
-                Fault(
-                    where="the dwell",
-                    what=f"the charge never melts through: after {LONGEST / 3600:.0f} h its coldest point stands at"
-                    f" {coldest:.0f} °C and would need {self.target:.0f} °C",
-                    instead="raise the set-point within the plastic's limit, press thinner, or heat both sides",
-                )
-            )
+            raise Refused(why_never(self, after, hot, after=LONGEST))
         return after, hot, outcome
 
     @property
-    def _activation(self) -> float:
+    def activation(self) -> float:
+        """Energy of the face's clock [J/mol]; 0: none is kept."""
         return self.process.face_activation.value if self.process.face_activation else 0.0
 
     @property
-    def _face_levels(self) -> tuple[float, float]:
+    def face_levels(self) -> tuple[float, float]:
+        """What the face bears [s at 200 °C] and where it ends [°C]; inf: no such end."""
         allowance, limit = self.process.face_allowance, self.process.face_limit
         return (inf if allowance is None else allowance.value, inf if limit is None else limit.value)
 
@@ -131,7 +127,7 @@ class Heating:
             mould,
             duration=rest,
             loaded=False,
-            activation=self._activation,
+            activation=self.activation,
             dose=outcome.dose,
             tolerance=FINE_TOLERANCE,
             profiles=True,
@@ -140,7 +136,7 @@ class Heating:
     @cached_property
     def latest(self) -> float | None:
         """When the hotter face has had its allowance, or passes its limit; None: not within four hours."""
-        allowance, limit = self._face_levels
+        allowance, limit = self.face_levels
         if allowance == inf and limit == inf:
             return None
         press, mould, outcome = self._to_melt
@@ -149,7 +145,7 @@ class Heating:
             duration=LONGEST - outcome.time,
             until=Until(kind="face_spent", level=min(allowance, 1e9), limit=limit),
             loaded=False,
-            activation=self._activation,
+            activation=self.activation,
             dose=outcome.dose,
             tolerance=0.2,
         )
@@ -160,13 +156,13 @@ class Heating:
     @property
     def _spent_before_melting(self) -> float:
         """When the face has had its allowance, where that is before the core has melted through [s]."""
-        allowance, limit = self._face_levels
+        allowance, limit = self.face_levels
         press, mould = self.loaded(FINE_CELLS, 8)
         _, _, outcome = press.hold(
             mould,
             duration=LONGEST,
             until=Until(kind="face_spent", level=min(allowance, 1e9), limit=limit),
-            activation=self._activation,
+            activation=self.activation,
             tolerance=0.2,
         )
         return outcome.time
@@ -221,7 +217,7 @@ class Heating:
         for side, name in enumerate(("bottom heaters", "top heaters")):
             if heaters[0, side, r.LIMIT] > 0:
                 heaters[:, side, r.LIMIT] = drawn[name] / self.mould.area
-        allowance, limit = self._face_levels
+        allowance, limit = self.face_levels
         return hot_cycles(
             layout,
             Varied(
@@ -346,6 +342,7 @@ def heat(
     mould: MouldSet,
     room: float,
     set_point: float,
+    thickness: float,
     mass: float,
     moisture: float,
     target: float | None = None,
@@ -383,6 +380,7 @@ def heat(
         room=room,
         set_point=set_point,
         target=goal,
+        thickness=thickness,
         mass=mass,
         moisture=moisture,
         quick=quick,

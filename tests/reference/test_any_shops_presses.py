@@ -1,0 +1,113 @@
+"""Presses of shops that no document works out, by the second solver (tests/reference/peer_shop.py)."""
+
+from dataclasses import replace
+
+import pytest
+
+from flatstock.errors import Refused
+from flatstock.heat.pile import Until
+from flatstock.pressing.card import work_out
+from flatstock.pressing.questions import CardQuestion
+from flatstock.workshop.files import read
+from flatstock.workshop.start import StartAnswers, write_new
+from tests.reference import peer, peer_shop
+
+INCH = 0.0254
+#: answers to `new`, and the same in the peer's words
+ONE_SIDE = (
+    {"platen_metal": "aluminium", "heated": "bottom", "power": 4000.0, "room": 20.0,
+     "cavity_length": 0.6, "cavity_width": 0.6, "frame_thicknesses": (0.003, 0.006)},
+    {"platen": (0.7, 0.7, 0.025), "metal": peer_shop.ALUMINIUM, "powers": (4000, 0), "cavity": (0.6, 0.6),
+     "room": 20.0},
+)  # fmt: skip
+ALUMINIUM_4_KW = (
+    {"platen_metal": "aluminium", "power": 4000.0, "room": 16.0, "cavity_length": 0.6, "cavity_width": 0.55,
+     "platen_length": 0.66, "platen_width": 0.61, "platen_thickness": 0.03, "frame_thicknesses": (0.012,)},
+    {"platen": (0.66, 0.61, 0.03), "metal": peer_shop.ALUMINIUM, "powers": (2000, 2000), "cavity": (0.6, 0.55),
+     "room": 16.0},
+)  # fmt: skip
+STEEL_INCHES = (
+    {"units": "us", "power": 12000.0, "room": 25.0, "cavity_length": 40 * INCH, "cavity_width": 22 * INCH,
+     "platen_length": 45 * INCH, "platen_width": 27 * INCH, "platen_thickness": 1.5 * INCH,
+     "frame_thicknesses": (INCH / 4, INCH)},
+    {"platen": (45 * INCH, 27 * INCH, 1.5 * INCH), "metal": peer_shop.STEEL, "powers": (6000, 6000),
+     "cavity": (40 * INCH, 22 * INCH), "room": 25.0},
+)  # fmt: skip
+
+
+@pytest.fixture
+def working(tmp_path):
+    """A card of a started workshop with proportional control, and the same press for the peer."""
+
+    def make(answers, words, plastic, thickness, set_point):
+        write_new(tmp_path / "shop", StartAnswers(**answers))
+        shop = read(tmp_path / "shop")
+        press = replace(shop.hot_presses["HP1"], control="proportional")
+        card = work_out(
+            replace(shop, hot_presses={"HP1": press}),
+            CardQuestion(plastic=plastic, thickness=thickness, set_point=set_point),
+        )
+        ring = card.setting.mould.frame
+        frame = (ring.outside_length, ring.outside_width, thickness)
+        # what the file says the frame weighs, against what the peer takes from its measures
+        steel = 7850 * (frame[0] * frame[1] - ring.cavity_area) * thickness
+        assert ring.mass == pytest.approx(steel, rel=1e-6)
+        return card, peer_shop.Shop(**words, frame=frame)
+
+    return make
+
+
+@pytest.mark.parametrize(
+    ("shop", "plastic", "thickness", "set_point", "target"),
+    [
+        (ALUMINIUM_4_KW, "ldpe", 0.012, 170.0, 145.0),
+        (ALUMINIUM_4_KW, "abs", 0.012, 220.0, 190.0),
+        (STEEL_INCHES, "hips", INCH, 190.0, 165.0),
+        (STEEL_INCHES, "hdpe", INCH / 4, 195.0, 165.0),
+    ],
+)
+def test_the_peer_melts_through_when_a_started_workshop_says(
+    working, shop, plastic, thickness, set_point, target
+):
+    """0.3 % in time, 0.3 K in the dip; grids of 48 and 48 cells leave 0.1 % each."""
+    card, theirs = working(*shop, plastic, thickness, set_point)
+    kinds = {"ldpe": peer_shop.LDPE, "hips": peer_shop.HIPS, "abs": peer_shop.ABS, "hdpe": peer.HDPE}
+    assert card.heating.target == target
+    when, _, lowest, _ = peer_shop.melt_through(
+        theirs, kinds[plastic], card.charge.mass_per_area, set_point, target, cells=48, stretch=15.0
+    )
+    assert card.heating.melt_history.time == pytest.approx(when, rel=3e-3)
+    heated = [side for side, power in enumerate(theirs.powers) if power]
+    dips = [set_point - lowest[side] for side in heated]
+    assert card.heating.dip.value == pytest.approx(max(dips), abs=0.3)
+
+
+def test_one_heated_side_leaves_the_sheet_as_cold_as_a_chain_of_conductances_says(working):
+    """4 kW from below, 6 mm: nothing moves, so the refusal's number needs no march through time (0.1 K)."""
+    card, theirs = working(*ONE_SIDE, "hdpe", 0.006, 190.0)
+    t, mask = peer_shop.molten_at_rest(theirs, peer.HDPE, card.charge.mass_per_area, 190.0)
+    assert t[mask].min() > 138.0  # as taken: all is molten
+    press, mould = card.heating.loaded(48, 8)
+    _, _, outcome = press.hold(mould, duration=48 * 3600.0, tolerance=0.1)
+    assert outcome.history.coldest[-1, 0] == pytest.approx(t[mask].min(), abs=0.1)
+    assert outcome.history.sensor[-1, 1] == pytest.approx(t[-5:-3].mean(), abs=0.1)
+    with pytest.raises(Refused) as refused:
+        _ = card.heating.dwell
+    said = refused.value.faults[0].sentence()
+    assert "HDPE 6 mm never melts through in HP1, heated from below only" in said
+    assert f"levels off at {t[mask].min():.0f} °C and would need 165 °C" in said
+    assert f"has no heaters and comes to {t[-5:-3].mean():.0f} °C" in said
+
+
+def test_one_heated_side_melts_a_thin_sheet_when_the_peer_does(working):
+    """The answer crosses 165 °C on its way to about 190, an hour after loading: 0.3 %."""
+    card, theirs = working(*ONE_SIDE, "hdpe", 0.003, 220.0)
+    when, *_ = peer_shop.melt_through(
+        theirs, peer.HDPE, card.charge.mass_per_area, 220.0, 165.0, cells=24, platen_cells=4, stretch=120.0
+    )
+    heating = card.heating
+    press, mould = heating.loaded(24, 4)
+    until = Until(kind="coldest_above", level=165.0)
+    _, _, outcome = press.hold(mould, duration=7200.0, until=until, tolerance=0.02)
+    assert outcome.time == pytest.approx(when, rel=3e-3)
+    assert heating.melt_history.time == pytest.approx(when, rel=1e-2)
