@@ -28,6 +28,7 @@ __all__ = [
     "hand_changes",
     "leave_files",
     "put_texts",
+    "records_of",
     "take_files",
     "write_files",
 ]
@@ -87,11 +88,11 @@ def begin_records(folder: Path, *, at: datetime, who: Sequence[str], why: str) -
     Refused
         With every fault of the files; or the folder can't be written. Nothing was begun then.
     """
-    from flatstock.records import files, open_store
-
     if records_of(folder) is None:
         _may_be_written(folder)
         read(folder, Folder(folder))  # no file of records is made beside files with faults
+    from flatstock.records import files, open_store
+
     with open_store(folder) as store:
         with store.reading() as db:
             if files.as_taken(db):
@@ -155,9 +156,7 @@ def take_files(folder: Path, *, at: datetime, who: Sequence[str], why: str) -> l
         changed = files.take_in(db, folder, Folder(folder), at=at, who=who, why=why)
         files.settle(db, at=at, who=who, why=why)
         now = files.give_out(db)
-    for name in changed:
-        if name in now and _bytes(folder / name) != now[name]:
-            _follow(folder / name, now[name])
+    _bring_along(folder, now)
     return changed
 
 
@@ -185,6 +184,7 @@ def leave_files(folder: Path, *, now: datetime) -> list[tuple[str, Path | None]]
         if one.file in texts:
             write_bytes(path, texts[one.file])
         left.append((one.file, aside))
+    _bring_along(folder, texts)
     return left
 
 
@@ -238,6 +238,13 @@ def _may_be_written(folder: Path) -> None:
 def _bytes(path: Path) -> bytes | None:
     """What a file holds; None where there is none, or it can't be read."""
     return Folder(path.parent).read(path.name, Notes()) if path.is_file() else None
+
+
+def _bring_along(folder: Path, texts: Mapping[str, bytes]) -> None:
+    """Files of the folder that the records have moved on from since."""
+    for name, data in texts.items():
+        if name not in DAYS and _bytes(folder / name) != data:
+            _follow(folder / name, data)
 
 
 def _follow(path: Path, data: bytes) -> None:

@@ -13,6 +13,8 @@ from flatstock.starting.outlay.question import Question
 from flatstock.starting.outlay.usual_week import most_asked, usual_week
 from flatstock.workshop.folder import write_file
 from flatstock.workshop.shop import Workshop
+from flatstock.workshop.spots import Notes
+from flatstock.workshop.written import written_in
 
 __all__ = ["KEPT", "keep_measurements", "kept_measurements"]
 
@@ -46,10 +48,10 @@ def kept_measurements(
 
 def _of(shop: Workshop, question: Question) -> str:
     """What the measurements are of: the shop's files, the usual week, what purchases add."""
-    mark = sha256()
+    mark, written = sha256(), written_in(shop.folder)
     for name in ("shop.toml", "plastics.toml", "supply.toml"):
-        path = shop.folder / name
-        mark.update(name.encode() + (path.read_bytes() if path.is_file() else b"none"))
+        data = written.read(name, Notes()) if written.has(name) else None
+        mark.update(name.encode() + (b"none" if data is None else data))
     orders = usual_week(shop, most_asked(question)).orders.values() if shop.orders else ()
     adds = [(one.id, one.necessity, one.adds, one.adds_like) for one in question.purchases]
     mark.update(repr(sorted((order.recipe, order.sheets) for order in orders)).encode())

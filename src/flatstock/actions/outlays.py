@@ -24,6 +24,7 @@ from flatstock.starting.outlay.risk import RUNS, SEED
 from flatstock.starting.room.room_file import read_room
 from flatstock.starting.room.walls import floor_m2
 from flatstock.workshop.shop import Workshop
+from flatstock.workshop.written import has_file
 
 __all__ = ["RUNS", "SEED", "Measuring", "OutlayAnswer", "months_csv", "plan_outlay"]
 
@@ -107,7 +108,7 @@ def _measure(
 def _premises(folder: Path, beside: Beside | None) -> tuple[str, ...]:
     """What room.toml and supply.toml of the folder say, where they are there and can be read."""
     said = []
-    if (folder / "room.toml").is_file():
+    if has_file(folder, "room.toml"):
         try:
             room = read_room(folder).question.room
             area, height = floor_m2(room), room.height_mm
@@ -116,7 +117,7 @@ def _premises(folder: Path, beside: Beside | None) -> tuple[str, ...]:
             said.append(f"Room of {area:.1f} m²{high}; floor {rated}.")
         except Refused:
             said.append("room.toml has faults and says nothing here.")
-    if (folder / "supply.toml").is_file():
+    if has_file(folder, "supply.toml"):
         try:
             supply = look_at_supply(folder, beside).document
             said.append(f"Supply: {connection_words(supply['supply'])}. {verdict_words(supply)}")

@@ -10,13 +10,14 @@ from flatstock.actions.supplies import look_at_supply
 from flatstock.actions.workshops import Beside
 from flatstock.errors import Refused
 from flatstock.starting.room.surroundings.cables import Wired, cable_part
+from flatstock.workshop.written import has_file
 
 __all__ = ["with_supply"]
 
 
 def with_supply(outcome: RoomOutcome, folder: Path, beside: Beside | None = None) -> RoomOutcome:
     """The same answer with the part `supply`, where the folder has a supply.toml that can be read."""
-    if not (folder / "supply.toml").is_file():
+    if not has_file(folder, "supply.toml"):
         return outcome
     document = dict(outcome.document)
     try:

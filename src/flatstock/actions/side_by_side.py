@@ -15,6 +15,7 @@ from flatstock.starting.outlay.read import read_outlay
 from flatstock.starting.room.room_file import read_room
 from flatstock.starting.room.walls import floor_m2
 from flatstock.starting.supply.read import FILE as SUPPLY
+from flatstock.workshop.written import has_file
 
 __all__ = ["side_by_side"]
 
@@ -33,7 +34,7 @@ def side_by_side(folders: Sequence[Path]) -> list[dict[str, Any]]:
 
 
 def _row(folder: Path) -> dict[str, Any]:
-    there = [name for name in (_ROOM, SUPPLY, OUTLAY) if (folder / name).is_file()]
+    there = [name for name in (_ROOM, SUPPLY, OUTLAY) if has_file(folder, name)]
     if not there:
         raise Refused(
             Fault(str(folder), f"it has none of {_ROOM}, {SUPPLY}, {OUTLAY}", "name another folder")

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from flatstock import demo
-from flatstock.actions.living import find_living
+from flatstock.actions.living import HandChange, find_living, hand_changes
 from flatstock.errors import Fault, Refused
 from flatstock.plastics.library import library
 from flatstock.units import split_name
@@ -21,7 +21,7 @@ from flatstock.workshop.plain_text import read_bytes
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.spots import Notes
 from flatstock.workshop.start import StartAnswers, must_be_free, start_faults, write_new
-from flatstock.workshop.written import read_instead
+from flatstock.workshop.written import has_file, read_instead, written_in
 
 __all__ = [
     "Beside",
@@ -29,6 +29,7 @@ __all__ = [
     "copy_demo",
     "faults_of_answers",
     "faults_of_room",
+    "hand_change_words",
     "must_be_free",
     "open_workshop",
     "read_rows",
@@ -65,7 +66,7 @@ def zone_of(shop: Workshop) -> tzinfo:
 
 def shop_beside(folder: Path) -> Beside:
     """The workshop in `folder` where it has a shop.toml that can be read; else None, and why in a sentence."""
-    if not (folder / "shop.toml").is_file():
+    if not has_file(folder, "shop.toml"):
         return None, []
     shop, faults, _ = files.check(folder)
     if faults:
@@ -83,11 +84,13 @@ def read_workshop(folder: Path) -> ReadAnswer:
         warnings = [
             "There is no shop.toml yet: room, supply and outlay are answered; cards and plans need one."
         ]
+    warnings = [*warnings, *(hand_change_words(one) for one in hand_changes(folder))]
     faults = list(dict.fromkeys([*faults, *faults_of_room(folder), *_faults_of_outlay(folder, shop)]))
     document = {
         "format": "flatstock.read/1",
         "shop": shop.name if shop else None,
         "folder": str(folder),
+        "form": written_in(folder).form,
         "files": _files(folder),
         "faults": [{"where": f.where, "what": f.what, "instead": f.instead} for f in faults],
         "warnings": list(warnings),
@@ -96,6 +99,17 @@ def read_workshop(folder: Path) -> ReadAnswer:
         "plastics": _plastics(shop) if shop else [],
     }
     return ReadAnswer(document=document, faults=tuple(faults))
+
+
+def hand_change_words(one: HandChange) -> str:
+    """What is said of a file that says something else than the records."""
+    how = {
+        "changed": "was changed by hand and the records don't have that yet",
+        "new": "is new in the folder and the records don't have it yet",
+        "gone": "is gone from the folder and the records still have it",
+        "older": "stands in the folder as the records once had it, not as they have it now",
+    }[one.how]
+    return f"{one.file} {how}: `flatstock records take` takes the folder in, `flatstock records leave` leaves it."
 
 
 def start_workshop(folder: Path, answers: StartAnswers) -> list[Path]:
@@ -113,7 +127,7 @@ def faults_of_room(folder: Path) -> tuple[Fault, ...]:
     from flatstock.starting.room.room_file import read_room
 
     try:
-        if (folder / "room.toml").is_file():
+        if has_file(folder, "room.toml"):
             read_room(folder)
     except Refused as refused:
         return refused.faults
@@ -122,15 +136,16 @@ def faults_of_room(folder: Path) -> tuple[Fault, ...]:
 
 def _before_the_shop(folder: Path) -> bool:
     """True for a folder that has what is asked before there is a shop, and no shop.toml yet."""
-    asked = any((folder / f"{name}.toml").is_file() for name in ("room", "supply", "outlay"))
-    return asked and not (folder / "shop.toml").is_file() and not (folder / "shop.toml").is_symlink()
+    written = written_in(folder)
+    asked = any(written.has(f"{name}.toml") for name in ("room", "supply", "outlay"))
+    return asked and not written.has("shop.toml") and not (folder / "shop.toml").is_symlink()
 
 
 def _faults_of_supply(folder: Path) -> list[Fault]:
     from flatstock.starting.supply.read import read_supply
 
     try:
-        if (folder / "supply.toml").is_file():
+        if has_file(folder, "supply.toml"):
             read_supply(folder)
     except Refused as refused:
         return list(refused.faults)
@@ -142,7 +157,7 @@ def _faults_of_outlay(folder: Path, shop: Workshop | None) -> tuple[Fault, ...]:
     from flatstock.starting.outlay.read import read_outlay
 
     try:
-        if (folder / "outlay.toml").is_file():
+        if has_file(folder, "outlay.toml"):
             read_outlay(folder, shop)
     except Refused as refused:
         return refused.faults
@@ -180,6 +195,9 @@ def read_rows(path: Path, columns: set[str]) -> list[tuple[int, dict[str, str]]]
 def _files(folder: Path) -> list[str]:
     known = {layout(name).file for name in NAMES}
     known |= {Path(name).with_suffix(".toml").name for name in known}
+    written = written_in(folder)
+    if written.form == "records":
+        return sorted(name for name in known if written.has(name))
     return sorted(path.name for path in folder.glob("*") if path.name in known)
 
 

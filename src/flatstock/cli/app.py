@@ -24,6 +24,7 @@ from flatstock.cli.commands.outlay import outlay
 from flatstock.cli.commands.plan import plan
 from flatstock.cli.commands.promise import promise
 from flatstock.cli.commands.read import read
+from flatstock.cli.commands.records import records
 from flatstock.cli.commands.room import room
 from flatstock.cli.commands.stack import stack
 from flatstock.cli.commands.supply import supply
@@ -44,6 +45,7 @@ app = App(
 for command in (demo, new, read, card, correct, stack, wallchart, plan, promise, room, supply, outlay):
     app.command(command)
 app.command(open_app, name="open")
+app.command(records)
 
 
 def main(words: Sequence[str] | None = None) -> int:
@@ -63,7 +65,7 @@ def main(words: Sequence[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except CycloptsError as error:
-        show.refusal([fault_of_words(error, said, _options(said), _commands())], as_json=as_json)
+        show.refusal([fault_of_words(error, said, _options(said), _commands(), _within(said))], as_json=as_json)
         return WrongWords.exit_code
     except UserError as error:
         show.refusal(error.faults, as_json=as_json)
@@ -92,10 +94,19 @@ def _commands() -> list[str]:
     return sorted(name for name in app if not name.startswith("-"))
 
 
+def _within(words: Sequence[str]) -> list[str]:
+    """The commands that stand under the one that was called."""
+    called = app[words[0]] if words and words[0] in _commands() else None
+    return [] if called is None else sorted(name for name in called if not name.startswith("-"))
+
+
 def _options(words: Sequence[str]) -> list[str]:
     """Every option of the command that was called."""
-    name = next((word for word in words if not word.startswith("-")), None)
-    called = app[name] if name is not None and name in _commands() else app
+    called: App = app
+    for word in words:
+        if word.startswith("-") or word not in called:
+            break
+        called = called[word]
     arguments = called.assemble_argument_collection() if called.default_command else ()
     known = {name for argument in arguments for name in argument.names if name.startswith("--")}
     return sorted(known | {"--help", "--version"})

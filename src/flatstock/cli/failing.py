@@ -25,15 +25,27 @@ _VALUE = re.compile(r"-[\d.,]")  # a value with a minus before it, which reads l
 
 
 def fault_of_words(
-    error: CycloptsError, words: Sequence[str], options: Sequence[str], commands: Sequence[str]
+    error: CycloptsError,
+    words: Sequence[str],
+    options: Sequence[str],
+    commands: Sequence[str],
+    within: Sequence[str] = (),
 ) -> Fault:
-    """What is wrong with the words of a call; an unknown command or option with the nearest known one."""
+    """What is wrong with the words of a call; an unknown command or option with the nearest known one.
+
+    `within`: the commands that stand under the first one, where it has any.
+    """
     first = words[0] if words and not words[0].startswith("-") else None
     if first is not None and first not in commands:
         near = nearest(first, commands)
         guess = f"did you mean {near}? " if near else ""
         return Fault("", f"there is no command {first}", f"{guess}`flatstock --help` lists all")
     call = f"flatstock {first} --help" if first else "flatstock --help"
+    second = words[1] if within and len(words) > 1 and not words[1].startswith("-") else None
+    if second is not None and second not in within:
+        near = nearest(second, within)
+        guess = f"did you mean {near}? " if near else ""
+        return Fault("", f"there is no command {first} {second}", f"{guess}`{call}` lists all")
     unknown = [
         word.split("=")[0] for word in words if word.startswith("--") and word.split("=")[0] not in options
     ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -76,11 +76,11 @@ def back_up(store: Store, now: datetime) -> Backup:
         _to_disk(half)
         half.replace(file)
     except (OSError, sqlite3.Error) as error:
-        half.unlink(missing_ok=True)
+        _drop(half)
         what = f"the copy can't be made ({error}); the records themselves are whole"
         raise Refused(Fault(str(file), what, "make room, or make the folder writable")) from None
     except Refused:
-        half.unlink(missing_ok=True)
+        _drop(half)
         raise
     _thin_out(folder)
     return Backup(now.astimezone(UTC).replace(microsecond=0), file)
@@ -127,7 +127,7 @@ def restore(copy: Path, folder: Path, now: datetime) -> Path | None:
                     part.replace(folder / f"{aside.name}{end}")
         half.replace(file)
     except OSError as error:
-        half.unlink(missing_ok=True)
+        _drop(half)
         what = f"the copy can't be put back ({error.strerror or error})"
         raise Refused(Fault(str(file), what, "make room, or make the folder writable")) from None
     return aside
@@ -142,6 +142,12 @@ def _thin_out(folder: Path) -> None:
     for one in made:
         if one not in kept:
             one.file.unlink(missing_ok=True)
+
+
+def _drop(half: Path) -> None:
+    """Where it can't be written it can't be taken away either."""
+    with suppress(OSError):
+        half.unlink(missing_ok=True)
 
 
 def _to_disk(file: Path) -> None:

@@ -16,7 +16,7 @@ from flatstock.records.consequences import follow
 from flatstock.records.tables.events import event
 from flatstock.running.event import Event
 
-__all__ = ["PIECE", "Choice", "append", "last", "read"]
+__all__ = ["PIECE", "Choice", "append", "by_id", "correcting", "last", "read"]
 
 PIECE = 2000  #: events that are read or kept at once
 _TEXTS = ("id", "kind", "sheet", "place", "corrects", "why", "device")
@@ -78,6 +78,20 @@ def read(
     if choice is not None:
         query = _chosen(query, choice)
     return [(row.seq, _event(row)) for row in db.execute(query.limit(most) if most is not None else query)]
+
+
+def by_id(db: Connection, ids: Iterable[str]) -> list[Event]:
+    """The events of these ids that are on record."""
+    return list(_events(db, ids))
+
+
+def correcting(db: Connection, ids: Iterable[str]) -> list[Event]:
+    """The events that undo or correct one of these."""
+    return [
+        _event(row)
+        for some in _pieces(ids)
+        for row in db.execute(select(event).where(event.c.corrects.in_(some)).order_by(event.c.seq))
+    ]
 
 
 def last(db: Connection) -> int:

@@ -15,6 +15,7 @@ from flatstock.errors import Fault, Refused
 from flatstock.records import events
 from flatstock.records.address import Address, address_of
 from flatstock.records.engine import WRITES, engine_of, take_turn
+from flatstock.records.events import Choice
 from flatstock.records.failing import told
 from flatstock.records.upgrading import HEAD, at_version, upgrade
 from flatstock.running.event import Event
@@ -89,11 +90,17 @@ class Store:
         Read in pieces, so that nothing waits for whoever takes its time with them.
         """
         only = None if kinds is None else tuple(kinds)
-        chosen = events.Choice(since=since, sheet=sheet, kinds=only, correcting=correcting)
+        chosen = Choice(since=since, sheet=sheet, kinds=only, correcting=correcting)
+        for piece in self.pieces(after, chosen):
+            yield from piece
+
+    def pieces(self, after: int = 0, chosen: Choice | None = None) -> Iterator[list[tuple[int, Event]]]:
+        """The same a piece at a time, so that more can be asked of a piece at once."""
         while True:
             with self.reading() as db:
                 piece = events.read(db, after, chosen, most=events.PIECE)
-            yield from piece
+            if piece:
+                yield piece
             if len(piece) < events.PIECE:
                 return
             after = piece[-1][0]

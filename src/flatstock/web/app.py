@@ -21,6 +21,7 @@ from flatstock.web.pages import (
     access,
     asking,
     before,
+    by_hand,
     card,
     corrections,
     floating,
@@ -77,6 +78,7 @@ def create_app(
     answer_failures(app)
     for page in (
         today,
+        by_hand,
         card,
         stack,
         week,

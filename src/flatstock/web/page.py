@@ -84,6 +84,8 @@ def show(
         "shop_name": place.shop().name if place.started and role else "",  # nothing to who is not paired
         "started": place.started,
         "now": place.now(),
+        "by_hand": place.hand_changes() if place.started and role in ("lead", "operator") else (),
+        "trouble": place.trouble if role in ("lead", "operator") else "",
         "practice": place.started and place.shop().today is not None,
         "say": saying.words,
         "at": saying.time,

@@ -15,6 +15,7 @@ import uvicorn
 
 from flatstock.errors import Fault, Refused
 from flatstock.web.app import LOCAL, create_app
+from flatstock.web.copying import Copying
 from flatstock.web.live import Live
 from flatstock.web.workplace import Workplace
 
@@ -68,9 +69,13 @@ def serve(
         say(f"In the shop's network: {one}/pair (the app's page 'Who may see and tap' makes the codes)")
     if browser and screen_is_there():
         threading.Timer(0.7, _open, (here,)).start()
+    copying = Copying(place)
+    copying.begin()
     with contextlib.suppress(KeyboardInterrupt):
         server.run(sockets=[listening])
+    copying.end()
     app.state.floor.close()
+    place.close()
 
 
 class Ending(uvicorn.Server):

@@ -5,13 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, tzinfo
 from pathlib import Path
-from threading import Lock
+from threading import RLock
 
+from flatstock.actions.living import HandChange, Living, begin_records, hand_changes
 from flatstock.actions.workshops import open_workshop, zone_of
+from flatstock.errors import Refused
 from flatstock.prints.shown import Shown
 from flatstock.web.clockwork import Clockwork, anchored
 from flatstock.web.saying import Saying
 from flatstock.workshop.shop import Workshop
+from flatstock.workshop.written import has_file
 
 __all__ = ["Workplace"]
 
@@ -22,35 +25,77 @@ START_OF_DAY = 7  # the hour at which a workshop that stands still on one day is
 class Workplace:
     """One folder; a workshop may still have to be started in it.
 
-    `now_is` is the moment that the app takes for now when it starts; from there its clock runs as any clock.
+    `now_is` is the moment that the app takes for now when it starts; from there its clock runs as any clock. Once
+    the workshop's files can be read, its records are begun from them, and are what every page reads.
     """
 
     folder: Path
     now_is: datetime | None = None
     clock: Clockwork | None = None
+    trouble: str = field(init=False, default="")  #: why there are no records; empty: there are, or may be yet
     _seen: tuple[object, ...] = field(init=False, default=())
     _shop: Workshop | None = field(init=False, default=None)
-    _lock: Lock = field(init=False, default_factory=Lock)
+    _living: Living | None = field(init=False, default=None)
+    _changes: tuple[tuple[object, ...], list[HandChange]] = field(init=False, default=((), []))
+    _lock: RLock = field(init=False, default_factory=RLock)
 
     @property
     def started(self) -> bool:
         """Whether a workshop stands in the folder."""
-        return (self.folder / "shop.toml").is_file()
+        return (self.folder / "shop.toml").is_file() or self._living is not None or self._in_records()
 
     def shop(self) -> Workshop:
-        """The workshop as its files say at this moment; read again only where one has changed.
+        """The workshop as its records say at this moment, or its files where it has none; read where one has changed.
 
         Raises
         ------
         Refused
             With every fault of the files.
         """
-        stamps = self._stamps()
         with self._lock:
+            living = self.living()
+            stamps = self._stamps() if living is None else living.mark()
             if self._shop is None or stamps != self._seen:
                 self._shop = open_workshop(self.folder)
                 self._seen = stamps
             return self._shop
+
+    def living(self) -> Living | None:
+        """The records, begun from the files where there were none; None where they can't be: `trouble` says why."""
+        with self._lock:
+            if self._living is None and self.started:
+                try:
+                    begin_records(self.folder, at=datetime.now(UTC), who=(), why="the app was opened")
+                    self._living = Living(self.folder)
+                    self.trouble = ""
+                except Refused as error:
+                    self.trouble = error.faults[0].sentence()
+            return self._living
+
+    def hand_changes(self) -> list[HandChange]:
+        """Files that were changed by hand since, to be taken in or left."""
+        with self._lock:
+            living = self.living()
+            if living is None:
+                return []
+            stamps = (*self._stamps(), *living.mark())
+            if self._changes[0] != stamps:
+                self._changes = (stamps, hand_changes(self.folder))
+            return self._changes[1]
+
+    def close(self) -> None:
+        """Give the records back."""
+        with self._lock:
+            if self._living is not None:
+                self._living.close()
+                self._living = None
+
+    def _in_records(self) -> bool:
+        """Records that were copied without their files hold a workshop too."""
+        try:
+            return has_file(self.folder, "shop.toml")
+        except Refused:
+            return False
 
     def _stamps(self) -> tuple[object, ...]:
         """What changes when a file of the workshop changes."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from pathlib import Path
 
 from flatstock.errors import Fault, Refused
@@ -75,7 +76,8 @@ def write_bytes(path: Path, data: bytes) -> None:
             os.fsync(out.fileno())
         half.replace(path)
     except OSError as error:
-        half.unlink(missing_ok=True)
+        with suppress(OSError):
+            half.unlink(missing_ok=True)
         raise not_written(path, error) from None
 
 

@@ -13,7 +13,7 @@ from flatstock.workshop.layouts import NAMES, layout
 from flatstock.workshop.plain_text import read_bytes
 from flatstock.workshop.spots import Notes
 
-__all__ = ["FILES", "Folder", "Form", "Texts", "Written", "read_instead", "written_in"]
+__all__ = ["FILES", "Folder", "Form", "Texts", "Written", "has_file", "read_instead", "written_in"]
 
 Form = Literal["files", "records"]
 
@@ -90,3 +90,8 @@ def read_instead(find: Finder) -> None:
 def written_in(folder: Path) -> Written:
     """The files of the workshop in `folder`: as its records have them where there are any, else as they stand."""
     return next((found for find in _ASKED_FIRST if (found := find(folder)) is not None), Folder(folder))
+
+
+def has_file(folder: Path, file: str) -> bool:
+    """True where the workshop in `folder` has this file, in whichever form it is read."""
+    return written_in(folder).has(file)

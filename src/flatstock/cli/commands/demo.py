@@ -38,15 +38,19 @@ def demo(
 def _open(folder: Path, plan: Mapping[str, Any]) -> None:
     """The app on the demo's Monday; where nobody sits at the terminal only how to open it."""
     from flatstock.actions.practice import begin_day
+    from flatstock.cli.opening import tell_of_records
     from flatstock.web.clockwork import anchored
+    from flatstock.web.workplace import Workplace
 
+    place = Workplace(folder.absolute())
+    tell_of_records(place)  # first: what the Monday weighed is taken from the lots' book
     moment = begin_day(folder, plan)
     if moment is not None:
         anchored(folder, moment, afresh=True)
     if not (sys.stdin is not None and sys.stdin.isatty() and sys.stdout.isatty()):
+        place.close()
         show.text(f"The app, with this Monday under way:\n  flatstock open {folder}")
         return
     from flatstock.web.serving import serve
-    from flatstock.web.workplace import Workplace
 
-    serve(Workplace(folder.absolute()), say=show.text)
+    serve(place, say=show.text)

@@ -46,10 +46,11 @@ def open_app(
         if file is not None and not file.is_file():
             raise WrongWords(Fault("--certificate", f"there is no file {file}", "name the file"))
 
-    from flatstock.cli.opening import starting_up
+    from flatstock.cli.opening import starting_up, tell_of_records
     from flatstock.web.serving import serve
     from flatstock.web.workplace import Workplace
 
     place = Workplace(folder.absolute(), now_is=starting_up(folder, now)[1] if now else None)
+    tell_of_records(place)
     own = (certificate, key) if certificate is not None and key is not None else None
     serve(place, port=port, beyond=serve_shop, browser=not no_browser, certificate=own, say=show.text)

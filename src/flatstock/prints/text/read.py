@@ -10,12 +10,15 @@ from flatstock.prints.text.layout import heading, table, title, wrapped
 __all__ = ["read_text"]
 
 
+_READ = {"files": "Read", "records": "Read from the workshop's records"}
+
+
 def read_text(document: Mapping[str, Any]) -> str:
     """A `flatstock.read/1` without faults for people: files, how many of each thing, what is worth knowing."""
     counts = [(what.replace("_", " "), str(count)) for what, count in document["counts"].items() if count]
     lines = [
         *title(str(document["shop"] or "Before there is a shop"), str(document["folder"])),
-        *wrapped(f"Read without a fault: {', '.join(document['files'])}."),
+        *wrapped(f"{_READ[document.get('form', 'files')]} without a fault: {', '.join(document['files'])}."),
     ]
     if counts:
         lines += [*heading("What stands in it"), *table(counts, "<>")]

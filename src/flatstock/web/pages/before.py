@@ -41,6 +41,7 @@ from flatstock.web.answers import Answers
 from flatstock.web.page import place_of, show
 from flatstock.web.papers import paper_of
 from flatstock.web.reasons import reasons_of
+from flatstock.workshop.written import has_file
 
 __all__ = ["router"]
 
@@ -61,7 +62,7 @@ def before(request: Request) -> Response:
     folder = place_of(request).folder
     short: dict[str, Any] = {}
     for name, file in FILES.items():
-        if not (folder / file).is_file():
+        if not has_file(folder, file):
             short[name] = None
             continue
         try:

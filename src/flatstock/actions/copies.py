@@ -1,0 +1,113 @@
+"""Copies of a workshop's records, and moving them from one database to another."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from flatstock.errors import Fault, Refused
+from flatstock.records.address import FILE, URL_FILE, records_of
+
+if TYPE_CHECKING:
+    from flatstock.records import Store
+    from flatstock.records.backup import Backup
+    from flatstock.records.copying import Copied
+
+__all__ = ["back_up_records", "copies_of", "copy_if_due", "copy_records", "restore_records"]
+
+
+def copies_of(folder: Path) -> list[Backup]:
+    """The copies beside the records of a folder, oldest first."""
+    from flatstock.records.backup import backups
+
+    return backups(folder)
+
+
+def copy_if_due(store: Store, now: datetime) -> Backup | None:
+    """Copy the records where the newest copy is an hour old; None where it is not yet, or where its server's own
+    tools have to do it. Raises `Refused` where it can't be made."""
+    from flatstock.records.backup import back_up, is_due
+
+    folder = store.address.folder
+    if folder is None or store.read_only or not is_due(folder, now):
+        return None
+    return back_up(store, now)
+
+
+def back_up_records(folder: Path, now: datetime) -> tuple[Backup, int]:
+    """Copy the records of `folder` now; the copy, opened and found whole, and how many events it holds."""
+    from flatstock.records import open_store
+    from flatstock.records.backup import back_up, prove
+
+    _must_have_records(folder)
+    with open_store(folder) as store:
+        made = back_up(store, now)
+    return made, prove(made.file)
+
+
+def restore_records(copy: Path, folder: Path, now: datetime) -> tuple[int, Path | None, list[Path]]:
+    """Put a copy in the place of a folder's records, and write its files where the folder has none.
+
+    The events in it; where the records that were there stand now (None: there were none); the files written.
+
+    Raises
+    ------
+    Refused
+        It is no whole copy; the folder's records are in PostgreSQL, or open; it can't be written.
+    """
+    from flatstock.actions.living import write_files
+    from flatstock.records.backup import prove, restore
+    from flatstock.workshop.written import FILES
+
+    if not copy.is_file():
+        raise Refused(Fault(str(copy), "there is no such file", f"name one of {folder / 'backups'}"))
+    if (folder / URL_FILE).is_file():
+        what = "this folder's records are in PostgreSQL, as records.url says"
+        raise Refused(Fault(str(folder), what, "restore into another folder, then copy from there"))
+    events = prove(copy)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        what = f"it can't be made ({error.strerror or error})"
+        raise Refused(Fault(str(folder), what, "name another folder")) from None
+    aside = restore(copy, folder, now)
+    written = []
+    if not any((folder / name).exists() for name in FILES):
+        written = write_files(folder, folder, at=now)
+    return events, aside, written
+
+
+def copy_records(folder: Path, to: str) -> Copied:
+    """Copy every row of the records of `folder` to another database, which has to be empty, and prove it there.
+
+    Parameters
+    ----------
+    to
+        A URL of PostgreSQL; or a folder, whose `records.db` is made.
+
+    Raises
+    ------
+    Refused
+        There are no records here, or some there; a database can't be reached; or what came out is not what went in.
+        The other database is empty then as before.
+    """
+    from flatstock.records import open_store
+    from flatstock.records.copying import copy_all
+
+    _must_have_records(folder)
+    if "://" not in to and not Path(to).is_dir():
+        raise Refused(Fault(to, "there is no such folder", "name a folder, or postgresql://HOST/NAME"))
+    with open_store(folder) as source:
+        if "://" not in to and Path(to).resolve() == folder.resolve():
+            if source.address.file is not None:
+                raise Refused(Fault(to, "that is where they are", "name another folder, or a URL"))
+            to = str(Path(to) / FILE)  # from the server back into the folder itself
+        with open_store(to) as target:
+            return copy_all(source, target)
+
+
+def _must_have_records(folder: Path) -> None:
+    if records_of(folder) is None:
+        what = "it has no records yet" if folder.is_dir() else "there is no such folder"
+        raise Refused(Fault(str(folder), what, "open the app on a workshop once: `flatstock open FOLDER`"))
