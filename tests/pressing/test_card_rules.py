@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from math import pi
 
@@ -9,6 +10,7 @@ import pytest
 
 from flatstock.evidence import Value
 from flatstock.pressing.card import answer_card, work_out
+from flatstock.pressing.forecast import forecast
 from flatstock.pressing.questions import CardQuestion
 from flatstock.workshop.shop import Scale
 
@@ -99,12 +101,31 @@ def test_a_melt_that_stays_under_the_frame_loses_no_flash(shop):
     assert card.flash.first_gap == 0.0
 
 
-def test_a_practice_dwell_longer_than_the_face_is_sure_to_bear_is_not_advised_and_said_so(card):
-    """32 min are on file for PP 12 mm at 210 °C."""
-    document = card(plastic="pp")
-    latest = document["dwell_latest_min"]["low"]
-    assert latest - 0.1 <= document["dwell_advised_min"] <= latest
-    assert "The practice dwell on file, 32 min, is longer" in document["warnings"][0]
+@pytest.mark.parametrize(("thickness", "practice"), [(0.012, 32.0), (0.018, 55.0)])
+def test_practice_longer_than_a_face_is_only_assumed_to_bear_is_advised_and_said_so(
+    card, thickness, practice
+):
+    """On file for PP at 210 °C."""
+    document = card(plastic="pp", thickness=thickness)
+    assert document["dwell_advised_min"] == practice > document["dwell_latest_min"]["high"]
+    assert document["dwell_advised_rule"].startswith("this shop's practice")
+    said = f"this shop's practice, {practice:g} min, and at 210 °C that is longer than the face is assumed to bear"
+    assert sum(said in warning for warning in document["warnings"][:2]) == 1
+
+
+def test_practice_longer_than_this_shop_has_found_its_face_to_bear_is_refused(shop, refusal):
+    own = dict(shop.plastic_overrides["pp"]) | {"face_allowance_min": {"value": 25.0, "kind": "measured"}}
+    found = replace(shop, plastic_overrides={**shop.plastic_overrides, "pp": own})
+    said = refusal(found, plastic="pp", thickness=0.012)
+    assert "the practice dwell on file for PP 12 mm, 32 min, is longer than this shop has found" in said
+    least, most = re.search(r"write a dwell_min between ([\d.]+) and ([\d.]+) for it", said).groups()
+    assert float(least) < float(most) < 32
+
+
+def test_a_week_reckons_with_practice_that_is_longer_than_assumed_and_says_so(shop):
+    reckoned = forecast(shop, work_out(shop, CardQuestion(plastic="pp", thickness=0.012)), colour=None)
+    assert reckoned.advised == reckoned.latest == 32 * 60
+    assert "longer than the face is assumed to bear" in reckoned.warnings[0]
 
 
 def test_polypropylene_in_polyethylene_says_where_less_of_it_is_wanted(card, with_lots):

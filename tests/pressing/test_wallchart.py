@@ -68,7 +68,14 @@ def test_no_dwell_is_advised_that_the_face_is_not_sure_to_bear_and_the_row_says_
         if advised is None:
             assert "core and face" in row["note"] or "its face is spent first" in row["note"]
         else:
-            assert latest is None or advised <= latest["low"] + 1e-9
+            shown = (row["note"] or "").startswith("practice; its face is only assumed") and row["usual"]
+            assert latest is None or shown or advised <= latest["low"] + 1e-9
+
+
+def test_practice_at_its_own_set_point_stands_on_the_chart_as_on_the_card(chart):
+    row = row_of(chart, "pp", 12, 210)
+    assert row["dwell_advised_min"] == 32
+    assert row["note"].startswith("practice; its face is only assumed to bear")
 
 
 def test_a_practice_dwell_beyond_the_face_is_cut_and_noted(chart):

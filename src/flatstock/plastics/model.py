@@ -71,6 +71,12 @@ class Process:
     max_moisture: Value | None = None  #: mass fraction
     fume: str | None = None  #: what has been found in the fume
 
+    @property
+    def face_assumed(self) -> bool:
+        """Whether what the face bears is nobody's finding; so is a face of which nothing is on file."""
+        known = [value for value in (self.face_allowance, self.face_limit) if value is not None]
+        return all(value.kind == "assumed" for value in known)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MeltVolume:

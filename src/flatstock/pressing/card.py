@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import ceil, floor
+from math import ceil
 
 from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value
@@ -34,6 +34,7 @@ MILLI = 1e3
 MINUTE = 60.0
 KWH = 3.6e6
 TENTH = 6.0  #: s: dwells are advised to a tenth of a minute
+PRACTICE = "this shop's practice"  #: the rule of an advised dwell
 #: s of full pressure where no viscosity is on file: short, until the flash has been weighed (assumed)
 UNKNOWN_FULL_PRESSURE = 60.0
 TOPICS = ("hot", "opening", "press", "pressure", "unattended", "fume", "identification", "lifting", "claims")
@@ -135,28 +136,26 @@ class Card:
         return self.heating.dwell.value + self.breathe_time + self.full_time
 
     @cached_property
-    def proven(self) -> float | None:
-        """The practice dwell as far as the face is sure to bear it [s]."""
-        practice, latest = self.practice_dwell, self.heating.dwell_latest
-        return practice if practice is None or latest is None else min(practice, latest.low)
-
-    @cached_property
     def advised(self) -> tuple[float, str]:
-        """The dwell to set the clock to [s] and the rule that made it."""
-        dwell, proven = self.heating.dwell, self.proven
+        """The dwell to set the clock to [s] and the rule that made it: the longest of up to three."""
+        dwell, practice = self.heating.dwell, self.practice_dwell
         rules = [
             (dwell.high, "the late end of melt-through's band"),
             (self.needed, "melt-through, then breathing and full pressure"),
         ]
-        if proven is not None:
-            whole = proven == self.practice_dwell
-            rules.append((proven, "this shop's practice" if whole else "as long as the face is sure to bear"))
+        if practice is not None:
+            rules.append((practice, PRACTICE))
         seconds, rule = max(rules)
-        tenths = seconds / TENTH
-        # a tenth of a minute, upwards; down where the face sets the end
-        seconds = (floor(tenths + 1e-9) if rule.startswith("as long") else ceil(tenths - 1e-9)) * TENTH
+        seconds = ceil(seconds / TENTH - 1e-9) * TENTH
         margin = (seconds - dwell.value) / MINUTE
         return seconds, f"{rule}: {margin:.1f} min over melt-through"
+
+    @cached_property
+    def beyond_assumed(self) -> bool:
+        """Whether this shop's practice is longer than the face is only assumed to bear: then practice has shown more."""
+        latest = self.heating.dwell_latest
+        assumed = self.setting.process.face_assumed and self.advised[1].startswith(PRACTICE)
+        return assumed and latest is not None and self.advised[0] > latest.low
 
     @cached_property
     def cycle(self) -> float:
@@ -366,10 +365,8 @@ def answer_card(shop: Workshop, question: CardQuestion) -> CardAnswer:
     Where only an assumed allowance of the face stands against the dwell, the card is given and says so first.
     """
     card = work_out(shop, question)
-    allowance = card.setting.process.face_allowance
     spent = no_window(card)
-    assumed = allowance is not None and allowance.kind == "assumed" and question.full_pressure_time is None
-    if spent and not assumed:
+    if spent and not (card.setting.process.face_assumed and question.full_pressure_time is None):
         raise Refused(spent)
     document = card.document()
     document["warnings"][:0] = [f"By what faces are assumed to bear, {fault.sentence()}" for fault in spent]

@@ -8,15 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from math import inf
+from math import ceil, inf
 
 from flatstock.errors import Fault, Refused
+from flatstock.evidence import Value
 from flatstock.heat import layers as h
 from flatstock.heat.pile import Until
 from flatstock.heat.press import ColdPress, Mould, carry_through_air
 from flatstock.heat.stack import Arrival, cool_stack
 from flatstock.pressing.card import Card
 from flatstock.pressing.cooling import Cooling
+from flatstock.pressing.notes import practice_notes
 from flatstock.pressing.rig import SKIN_TO_SHEET, MouldSet, rack_faces, stack_place
 from flatstock.workshop.shop import Rack, Stack, Workshop
 
@@ -53,7 +55,7 @@ def forecast(shop: Workshop, card: Card, *, colour: str | None) -> Forecast:
     """Work one kind of sheet out. Raises `Refused` where it must not or cannot be pressed or cooled."""
     dwell, latest = card.heating.dwell, card.heating.dwell_latest
     advised = card.advised[0]
-    if latest is not None and latest.low < advised:
+    if latest is not None and latest.low < advised and not card.beyond_assumed:
         raise Refused(
             Fault(
                 where=f"{card.setting.plastic.id.upper()} {card.setting.thickness * 1e3:g} mm"
@@ -80,7 +82,7 @@ def forecast(shop: Workshop, card: Card, *, colour: str | None) -> Forecast:
         set_point=card.setting.set_point.value,
         dwell=dwell.value,
         advised=advised,
-        latest=None if latest is None else latest.low,
+        latest=None if latest is None else _latest(card, latest),
         frame=card.setting.mould.frame.id,
         skin=card.setting.mould.skin.id,
         mould_mass=card.charge.mould_mass,
@@ -88,8 +90,13 @@ def forecast(shop: Workshop, card: Card, *, colour: str | None) -> Forecast:
         cool_to_end=to_end,
         rest=rest,
         energy=card.heating.energy(advised).value,
-        warnings=card.setting.warnings,
+        warnings=(*practice_notes(card), *card.setting.warnings),
     )
+
+
+def _latest(card: Card, latest: Value) -> float:
+    """The early end of its band; where practice has shown more than was assumed, the minute in which that ends."""
+    return ceil(card.advised[0] / 60 - 1e-9) * 60.0 if card.beyond_assumed else latest.low
 
 
 def _cooling(

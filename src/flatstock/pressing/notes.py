@@ -11,7 +11,7 @@ from flatstock.plastics.safety import rules
 if TYPE_CHECKING:
     from flatstock.pressing.card import Card
 
-__all__ = ["card_warnings"]
+__all__ = ["card_warnings", "practice_notes"]
 
 AIR = 101_325.0  # Pa, standard atmosphere
 VERIFIED = (3e-3, 30e-3)  #: m: thicknesses the heat model's default grid has been verified for
@@ -37,19 +37,13 @@ def card_warnings(card: Card) -> list[str]:
 
 def _dwell(card: Card) -> list[str]:
     found = []
+    found += practice_notes(card)
     advised = card.advised[0] / 60
     latest = card.heating.dwell_latest
-    if latest is not None and advised > latest.low / 60:
+    if latest is not None and advised > latest.low / 60 and not card.beyond_assumed:
         found.append(
             f"The advised dwell of {advised:.1f} min is longer than the face is sure to bear"
             f" ({latest.low / 60:.0f} to {latest.high / 60:.0f} min): press thinner, or lower the set-point."
-        )
-    practice = card.practice_dwell
-    if practice is not None and card.proven is not None and card.proven < practice:
-        found.append(
-            f"The practice dwell on file, {practice / 60:.0f} min, is longer than the face is sure to bear at this"
-            f" set-point ({card.proven / 60:.0f} min), so it is not advised here. If the faces of your sheets are sound"
-            " after it, write what they bear as face_allowance_min in plastics.toml."
         )
     if card.heating.never_melts > 0.05:
         found.append(
@@ -77,6 +71,19 @@ def _dwell(card: Card) -> list[str]:
     if not VERIFIED[0] <= card.setting.thickness <= VERIFIED[1]:
         found.append("The heat model has been verified for sheets of 3 to 30 mm only; this one lies outside.")
     return found
+
+
+def practice_notes(card: Card) -> list[str]:
+    """What has to be said where this shop's practice is longer than a face is assumed to bear."""
+    latest = card.heating.dwell_latest
+    if latest is None or not card.beyond_assumed:
+        return []
+    return [
+        f"The advised dwell is this shop's practice, {card.advised[0] / 60:.3g} min, and at"
+        f" {card.setting.set_point.value:.0f} °C that is longer than the face is assumed to bear"
+        f" ({latest.low / 60:.0f} to {latest.high / 60:.0f} min): look at the faces for yellowing and brittleness. If they"
+        f" are sound, write what they bear as face_allowance_min under [{card.setting.plastic.id}] in plastics.toml."
+    ]
 
 
 def _charge(card: Card) -> list[str]:

@@ -147,6 +147,8 @@ def _heat(shop: Workshop, moulds: list[_Found]) -> None:
 
 
 def _face(card: Card) -> tuple[float, float]:
+    if card.beyond_assumed:  # this shop's sheets have borne it
+        return inf, inf
     allowance, limit = card.setting.process.face_allowance, card.setting.process.face_limit
     return (inf if allowance is None else allowance.value, inf if limit is None else limit.value)
 

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from math import floor
 
 from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value, weakest
@@ -22,6 +23,7 @@ from flatstock.workshop.shop import HotPress, Workshop
 __all__ = ["WallchartAnswer", "answer_wallchart"]
 
 STEP = 10.0  #: K between the chart's set-points
+TENTH = 6.0  #: s: dwells are advised to a tenth of a minute
 LEAST_OVER_TARGET = 5.0  #: K that a set-point must lie over the core target to be worth a row
 TOPICS = ("hot", "opening", "press", "unattended", "fume")
 
@@ -124,22 +126,24 @@ def _card(shop: Workshop, plastic: Plastic, thickness: float, set_point: float) 
 
 
 def _row(card: Card, *, in_stock: bool) -> Document:
-    """A line of the chart: no dwell is advised that the face is not sure to bear."""
+    """A line of the chart: no dwell is advised that the face is not sure to bear, or has borne here."""
     heating, charge = card.heating, card.charge
     inputs: list[Value] = [*heating.draws.inputs.values(), charge.density, charge.shrinkage]
     latest = heating.dwell_latest
-    advised = card.advised[0]
     process = card.setting.process
-    tight = latest is not None and advised > latest.low
+    advised: float | None = card.advised[0]
+    usual = process.set_point is not None and card.setting.set_point.value == process.set_point.value
+    borne = usual and card.beyond_assumed  # practice speaks for the set-point that it was found at
     note = None
-    if latest is not None and card.needed > latest.value:
-        note = "not at this set-point: its face is spent first"
-    elif tight:
-        note = "no dwell is sure to serve core and face: ask for a card first"
-    elif card.proven is not None and card.proven != card.practice_dwell:
-        note = (
-            f"{(card.practice_dwell or 0) / 60:.0f} min of practice is longer than the face is sure to bear"
-        )
+    if latest is not None and borne:
+        note = f"practice; its face is only assumed to bear {latest.low / 60:.0f} min"
+    elif latest is not None and card.needed > latest.value:
+        advised, note = None, "not at this set-point: its face is spent first"
+    elif latest is not None and latest.low < max(card.needed, heating.dwell.high):
+        advised, note = None, "no dwell is sure to serve core and face: ask for a card first"
+    elif latest is not None and latest.low < card.advised[0]:
+        note = f"{card.advised[0] / 60:.0f} min of practice is longer than the face is sure to bear"
+        advised = floor(latest.low / TENTH + 1e-9) * TENTH
     return {
         "plastic": card.setting.plastic.id,
         "thickness_mm": rounded(card.setting.thickness * 1e3),
@@ -147,10 +151,10 @@ def _row(card: Card, *, in_stock: bool) -> Document:
         "charge_kg": number(charge.charge),
         "net_charge_kg": number(charge.net),
         "dwell_min": number(heating.dwell, 1 / 60),
-        "dwell_advised_min": None if tight else rounded(advised / 60),
+        "dwell_advised_min": None if advised is None else rounded(advised / 60),
         "dwell_latest_min": number(latest, 1 / 60),
         "rests_on": weakest(*(value.kind for value in inputs)),
         "note": note,
-        "usual": process.set_point is not None and card.setting.set_point.value == process.set_point.value,
+        "usual": usual,
         "in_stock": in_stock,
     }

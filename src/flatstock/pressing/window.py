@@ -37,9 +37,24 @@ def no_window(card: Card) -> list[Fault]:
                 instead=f"ask for {(latest.low - before) / MINUTE:.0f} min at most{least}",
             )
         ]
-    if card.needed <= latest.value:
-        return []
     s = card.setting
+    if card.needed <= latest.value:
+        practice = card.practice_dwell
+        if practice is None or practice <= latest.value or s.process.face_assumed:
+            return []
+        usual = s.plastic.process.set_point if s.plastic.process else None
+        hotter = usual is not None and s.set_point.value > usual.value
+        cooler = f"leave --set-point at {usual.value:g} °C, or " if usual is not None and hotter else ""
+        return [
+            Fault(
+                where="the dwell",
+                what=f"the practice dwell on file for {s.plastic.id.upper()} {s.thickness * 1e3:g} mm,"
+                f" {practice / MINUTE:.3g} min, is longer than this shop has found the face to bear at"
+                f" {s.set_point.value:g} °C: {bears}",
+                instead=f"{cooler}in shop.toml write a dwell_min between {card.needed / MINUTE:.1f} and"
+                f" {latest.low / MINUTE:.1f} for it, or in plastics.toml the face_allowance_min that its sheets bear",
+            )
+        ]
     return [
         Fault(
             where="the dwell",
