@@ -152,7 +152,7 @@ class Card:
 
     @cached_property
     def beyond_assumed(self) -> bool:
-        """Whether this shop's practice is longer than the face is only assumed to bear: then practice has shown more."""
+        """Whether this shop's practice is longer than the face is only assumed to bear: practice has shown more."""
         latest = self.heating.dwell_latest
         assumed = self.setting.process.face_assumed and self.advised[1].startswith(PRACTICE)
         return assumed and latest is not None and self.advised[0] > latest.low
