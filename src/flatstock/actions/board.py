@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from flatstock.actions.heat_clocks import HeatClocks
+from flatstock.actions.lot_tests import not_yet
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault
 from flatstock.pressing.lot_rules import unfit_lot
@@ -91,12 +92,19 @@ class Board:
                 return TapAnswer(outcome="accepted", event=known, say=("known already",))
             then = min(event.at, now)
             answer = judge(event, self._situation(events, shop, plan, then, received=now))
+            if answer.keep and event.kind == "released" and (faults := self._untested(event, shop)):
+                return TapAnswer(outcome="refused", event=event, faults=faults)
             if answer.keep:
                 try:
                     self.store.append([event])
                 except Broken as error:  # a rule of the records: the tap is answered, whatever comes after it
                     return TapAnswer(outcome="refused", event=event, faults=error.faults)
             return answer
+
+    def _untested(self, event: Event, shop: Workshop) -> tuple[Fault, ...]:
+        """Tests without which nobody releases a lot, whatever door it comes by."""
+        lot = shop.lots.get(str(event.facts.get("lot")))
+        return () if lot is None else tuple(not_yet(self.store, lot))
 
     def _situation(
         self,

@@ -27,6 +27,7 @@ from flatstock.web.pages import (
     floating,
     handover,
     looking,
+    lots,
     measuring,
     orders,
     records,
@@ -35,6 +36,7 @@ from flatstock.web.pages import (
     start,
     store,
     today,
+    tracing,
     week,
 )
 from flatstock.web.planner import Planner
@@ -94,6 +96,8 @@ def create_app(
         measuring,
         floating,
         looking,
+        lots,
+        tracing,
         asking,
     ):
         app.include_router(page.router)
