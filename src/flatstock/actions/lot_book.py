@@ -11,6 +11,7 @@ from uuid import uuid4
 
 from flatstock.actions.board import lot_faults
 from flatstock.actions.living import begin_records
+from flatstock.actions.lot_tests import not_yet
 from flatstock.actions.setting_up import change
 from flatstock.actions.workshops import open_workshop
 from flatstock.errors import Fault, Refused
@@ -72,7 +73,7 @@ def give_status(
     ------
     Refused
         No such lot, nobody who says so, no reason, a release that no rule allows (electrical without a bromine
-        result, PVC, …), an empty lot that is held; or the records can't be written.
+        result, PVC, …) or before its tests are in, an empty lot that is held; or the records can't be written.
     """
     shop = open_workshop(folder)
     _may(shop, lot, status, who, why)
@@ -88,6 +89,8 @@ def give_status(
         device=device,
     )
     with open_store(folder) as store:
+        if status == "released" and (faults := not_yet(store, shop.lots[lot])):
+            raise Refused(faults)
         store.append([event])
     return event
 

@@ -33,6 +33,8 @@ TITLES = {
     "flakes": "Flakes to look through",
     "sample_g": "What they weigh",
     "bound_percent": "No more than",
+    "recycled_percent": "Recycled content",
+    "without_regrind_percent": "Own regrind left out",
     "water_g": "Water",
     "steam_open_L": "Steam with the press open",
     "steam_pressed_L": "Steam under pressure",

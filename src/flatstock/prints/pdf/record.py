@@ -55,6 +55,8 @@ def record_pdf(document: Document, path: Path, paper: str = "a4", system: System
         rows("What it was pressed from", ("lot", "mass", "share"), "lrr", lots),
         rows("Its way", ("when", "what", "where", "who", ""), "llllw", way),
     ]
+    if document.get("recycled"):
+        parts.insert(2, lines("How recycled", _recycled(document["recycled"])))
     if measures:
         parts.append(rows("Measured", ("", ""), "lw", measures))
     parts.append(lines("Mark", [f"#{document['mark']}: it changes when a lot or a mass on record does."]))
@@ -67,6 +69,15 @@ def record_pdf(document: Document, path: Path, paper: str = "a4", system: System
     )
     content = {"title": f"Record of {document['sheet']}", "shop": document["shop"], "sheets": [page]}
     return typeset_to(path, "report", content, paper=paper, made_at=made_at(document))
+
+
+def _recycled(content: Document) -> list[str]:
+    """The figure, or both, with the rule that makes them."""
+    said = f"{plain(content['recycled_percent'], 1)} % by mass, own regrind counted as nothing"
+    without = content["without_regrind_percent"]
+    if without is not None:
+        said += f"; {plain(without, 1)} % with own regrind left out of both sides"
+    return [f"{said}.", content["rule"]]
 
 
 def label_pdf(

@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
+from flatstock.actions.recycled_content import recycled_content
 from flatstock.actions.sheet_record import SheetRecord, record_of
 from flatstock.errors import Fault, Refused
 from flatstock.prints.pdf.record import LABELS, label_pdf, record_pdf
@@ -34,6 +35,7 @@ def record(request: Request, sheet: str) -> Response:
         "record.html",
         record=found,
         shares=_shares(found),
+        content=recycled_content(dict(found.lots), place_of(request).shop()) if found.weighed else None,
         measures=_measures(found),
         qr=qr_svg(text, scale=4),
         text=text,
@@ -119,6 +121,7 @@ def _document(request: Request, found: SheetRecord) -> Mapping[str, Any]:
         if found.not_sized_before
         else "",
         "lots": _shares(found),
+        "recycled": recycled_content(dict(found.lots), place_of(request).shop()) if found.weighed else None,
         "way": [
             {"at": one.at, "what": one.what, "where": one.where, "who": one.who, "facts": one.facts}
             for one in found.way

@@ -1,0 +1,301 @@
+"""Taking a lot in, its page, its tests, and who holds or releases it."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, cast
+
+from fastapi import APIRouter, Query, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from starlette.concurrency import run_in_threadpool
+
+from flatstock.actions.lot_book import STATUSES, Status, enter_lot, give_status
+from flatstock.actions.lot_page import check_stock, next_lot_name, page_of_lot, take_over_scale
+from flatstock.actions.lot_results import write_down
+from flatstock.actions.lot_tests import SHORT, required_tests
+from flatstock.errors import Fault, Refused, UserError
+from flatstock.plastics.library import library
+from flatstock.plastics.safety import cautions_for
+from flatstock.units import parse_number, to_si
+from flatstock.web.floorwork import Floorwork
+from flatstock.web.noting import note
+from flatstock.web.page import place_of, show
+from flatstock.workshop.layouts import layout
+
+__all__ = ["router"]
+
+router = APIRouter()
+Word = Annotated[str, Query(max_length=80)]
+#: reasons that are a tap away, by the status they give
+WHYS: dict[Status, tuple[str, ...]] = {
+    "quarantine": ("its tests are not in", "looks odd", "a sheet of it failed", "a customer complained"),
+    "blocked": ("PVC found", "bromine found", "acrid fume at the press", "never pressed here"),
+    "released": ("all its tests are in", "looked at again: clean", "dried and weighed again"),
+    "empty": ("used up", "given away", "thrown away"),
+}
+WORDS: dict[Status, str] = {
+    "quarantine": "Hold it",
+    "blocked": "Block it",
+    "released": "Release it",
+    "empty": "It is used up",
+}
+#: what a test asks for beside passed or failed: label, unit, unit where shops read pounds, and the two words
+ASKS: dict[str, tuple[str, str, str, str, str]] = {
+    "moisture": ("water by mass", "%", "%", "dry enough", "dry it first"),
+    "bulk_density": ("loose, level, tapped once", "kg/L", "lb/ft3", "as usual", "not as usual"),
+    "bromine": ("", "", "", "clear", "found"),
+    "chlorine": ("", "", "", "clear", "found"),
+    "float_sink": ("", "", "", "as expected", "not as expected"),
+    "melt_under_extract": ("", "", "", "as expected", "not as expected"),
+    "zero_find": ("", "", "", "clean enough", "too many strangers"),
+    "paper": ("", "", "", "seen, and it fits", "missing, or it does not fit"),
+}
+USUAL = ("", "", "", "passed", "failed")
+
+
+@router.get("/store/new", response_class=HTMLResponse)
+def new(request: Request) -> Response:
+    """The form of a new lot."""
+    return _new(request, {}, ())
+
+
+@router.get("/store/new/tests", response_class=HTMLResponse)
+def asked_of(request: Request, origin: Word = "unknown", colour: Word = "", form: Word = "") -> Response:
+    """What such a lot must be tested for."""
+    return show(
+        request, "lot_tests_asked.html", tests=required_tests(origin, colour=colour, form=form), origin=origin
+    )
+
+
+@router.post("/store/new")
+async def enter(request: Request) -> Response:
+    """Take it in; it stands in quarantine until its tests are in."""
+    said = await _said(request)
+    place = place_of(request)
+    us = place.shop().units_shown == "us"
+    try:
+        who = _who(said)
+        mass = to_si(parse_number(said.get("mass", ""), where="mass"), "mass", "lb" if us else "kg")
+        row = {
+            name: said.get(name, "")
+            for name in ("id", "plastic", "form", "colour", "origin", "parents", "note")
+        }
+        row |= {"mass_kg": f"{mass:.6g}", "status": "quarantine"}
+        faults = await run_in_threadpool(
+            enter_lot,
+            place.folder,
+            row,
+            at=place.instant(),
+            who=who,
+            why="taken in: its tests are not in yet",
+        )
+    except UserError as error:
+        faults = error.faults
+    if faults:
+        return _new(request, said, faults)
+    request.app.state.live.tell()
+    return RedirectResponse(f"/store/lot/{said['id'].strip()}", 303)
+
+
+@router.get("/store/lot/{lot}", response_class=HTMLResponse)
+def lot(request: Request, lot: str) -> Response:
+    """Everything of one lot."""
+    return _page(request, lot, ())
+
+
+@router.get("/store/lot/{lot}/test", response_class=HTMLResponse)
+def form_of_test(request: Request, lot: str, test: Word = "") -> Response:
+    """The form of one test."""
+    return _test(request, lot, test, {}, ())
+
+
+@router.post("/store/lot/{lot}/test")
+async def tested(request: Request, lot: str) -> Response:
+    """Note a test's result, and do what follows from it."""
+    said = await _said(request)
+    place = place_of(request)
+    try:
+        answer = await run_in_threadpool(_note_test, request, lot, said)
+        faults = await run_in_threadpool(
+            write_down, place.folder, place.shop(), answer, device=request.state.device or None
+        )
+    except UserError as error:
+        faults = error.faults
+    if faults:
+        return _test(request, lot, said.get("test", ""), said, faults)
+    request.app.state.live.tell()
+    return RedirectResponse(f"/store/lot/{lot}", 303)
+
+
+@router.post("/store/lot/{lot}/status")
+async def status(request: Request, lot: str) -> Response:
+    """Hold, block or release it, with who and why."""
+    said = await _said(request)
+    place = place_of(request)
+    wanted = said.get("status", "")
+    try:
+        if wanted not in STATUSES:
+            raise Refused(Fault("status", f"{wanted!r} is no status", f"one of {', '.join(STATUSES)}"))
+        if wanted == "released" and request.state.visitor.role != "lead":
+            raise Refused(Fault("release", "this device may hold a lot, not release one", "ask a lead"))
+        page = page_of_lot(_work(request).board().store, place.shop(), lot)
+        if wanted == "released" and page.holds:
+            raise Refused(page.holds)
+        why = said.get("why_else", "").strip() or said.get("why", "")
+        await run_in_threadpool(
+            give_status,
+            place.folder,
+            lot,
+            cast("Status", wanted),
+            at=place.instant(),
+            who=_who(said),
+            why=why,
+            device=request.state.device or None,
+        )
+    except UserError as error:
+        return _page(request, lot, error.faults)
+    request.app.state.live.tell()
+    return RedirectResponse(f"/store/lot/{lot}", 303)
+
+
+@router.post("/store/lot/{lot}/count")
+async def count(request: Request, lot: str) -> Response:
+    """The lot on the scale against its book; written into the book only when asked to."""
+    said = await _said(request)
+    place = place_of(request)
+    us = place.shop().units_shown == "us"
+    try:
+        mass = to_si(parse_number(said.get("mass", ""), where="mass"), "mass", "lb" if us else "kg")
+        stock = await run_in_threadpool(check_stock, _work(request).board().store, place.shop(), lot, mass)
+        if said.get("do") != "write":
+            return _page(request, lot, (), stock=stock, mass_typed=said["mass"], counter=said.get("who", ""))
+        await run_in_threadpool(
+            take_over_scale,
+            place.folder,
+            lot,
+            mass,
+            at=place.instant(),
+            who=_who(said),
+            device=request.state.device or None,
+        )
+    except UserError as error:
+        return _page(request, lot, error.faults)
+    request.app.state.live.tell()
+    return RedirectResponse(f"/store/lot/{lot}", 303)
+
+
+def _note_test(request: Request, lot: str, said: dict[str, str]) -> Any:
+    """The event. Raises `Refused` or `WrongWords`."""
+    place = place_of(request)
+    shop = place.shop()
+    page_of_lot(_work(request).board().store, shop, lot)
+    test, result = said.get("test", ""), said.get("result", "")
+    if test not in ASKS:
+        raise Refused(Fault("test", f"there is no test {test!r}", f"one of {', '.join(ASKS)}"))
+    if result not in ("passed", "failed"):
+        raise Refused(Fault("result", "it has none", "tap what came out"))
+    facts: dict[str, str | float] = {"lot": lot, "test": test, "result": result}
+    unit = ASKS[test][2 if shop.units_shown == "us" else 1]
+    if text := said.get("number", "").strip():
+        number = parse_number(text, where="result")
+        dimension, to = {"bulk_density": ("density", "kg/m3")}.get(test, ("", ""))
+        facts["number"] = (
+            number if not dimension else to_si(number, dimension, {"kg/L": "kg/l"}.get(unit, unit))
+        )
+        if to:
+            facts["number"] = float(f"{facts['number']:.6g}")
+    if test in ("moisture", "bulk_density") and "number" not in facts:
+        raise Refused(Fault("result", f"what was the {ASKS[test][0]}?", "write the number"))
+    for name in ("found", "seen"):
+        if said.get(name, "").strip():
+            facts[name] = said[name].strip()
+    return note(request, "tested", who=_who(said), facts=facts).event
+
+
+def _new(request: Request, said: dict[str, str], faults: tuple[Fault, ...]) -> HTMLResponse:
+    shop = place_of(request).shop()
+    origins = layout("lots").table.by_name["origin"].choices
+    origin = said.get("origin", "")
+    return show(
+        request,
+        "lot_new.html",
+        status=422 if faults else 200,
+        said={"id": next_lot_name(shop)} | said,
+        faults=faults,
+        origins=[(one, one.replace("_", " ")) for one in origins],
+        plastics=[(one.id, one.name) for one in library().values()],
+        colours=sorted({one.colour for one in shop.lots.values() if one.colour}),
+        forms=sorted({one.form for one in shop.lots.values() if one.form}),
+        lots=list(shop.lots),
+        people=list(shop.people),
+        us=shop.units_shown == "us",
+        tests=required_tests(origin, colour=said.get("colour"), form=said.get("form", "")) if origin else (),
+        origin=origin,
+    )
+
+
+def _page(request: Request, name: str, faults: tuple[Fault, ...], **given: Any) -> HTMLResponse:
+    place = place_of(request)
+    shop = place.shop()
+    page = page_of_lot(_work(request).board().store, shop, name)
+    more: dict[str, Any] = {"stock": None, "mass_typed": "", "counter": ""} | given
+    return show(
+        request,
+        "lot.html",
+        status=422 if faults else 200,
+        page=page,
+        lot=page.lot,
+        faults=faults,
+        zone=place.zone(),
+        whys=WHYS,
+        words=WORDS,
+        people=list(shop.people),
+        us=shop.units_shown == "us",
+        short=SHORT,
+        doors={"float_sink": "float", "zero_find": "sample", "moisture": "water"},
+        cautions=cautions_for("fume"),
+        **more,
+    )
+
+
+def _test(
+    request: Request, name: str, test: str, said: dict[str, str], faults: tuple[Fault, ...]
+) -> HTMLResponse:
+    place = place_of(request)
+    shop = place.shop()
+    page = page_of_lot(_work(request).board().store, shop, name)
+    if test not in ASKS:
+        raise Refused(Fault("test", f"there is no test {test!r}", f"one of {', '.join(ASKS)}"))
+    label, metric, pounds, good, bad = ASKS[test]
+    asked = next((one for one in page.tests if one.test == test), None)
+    return show(
+        request,
+        "lot_test.html",
+        status=422 if faults else 200,
+        lot=page.lot,
+        test=test,
+        asked=asked,
+        short=SHORT,
+        label=label,
+        unit=pounds if shop.units_shown == "us" else metric,
+        results=(("passed", good), ("failed", bad)),
+        people=list(shop.people),
+        said=said,
+        faults=faults,
+        cautions=cautions_for("fume"),
+    )
+
+
+async def _said(request: Request) -> dict[str, str]:
+    form = await request.form()
+    return {key: str(value)[:200] for key, value in form.items() if isinstance(value, str)}
+
+
+def _who(said: dict[str, str]) -> list[str]:
+    if not said.get("who"):
+        raise Refused(Fault("who", "nobody says so", "tap who you are"))
+    return [said["who"]]
+
+
+def _work(request: Request) -> Floorwork:
+    work: Floorwork = request.app.state.floor
+    return work
