@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from flatstock.starting.room.check.boxes import boxes, heights, zones
 from flatstock.starting.room.check.pairs import apart, hot_gaps, in_line, near
-from flatstock.starting.room.check.walking import goods_doors, trolley, ways_out
+from flatstock.starting.room.check.walking import flows, goods_doors, trolley, ways_out
 from flatstock.starting.room.move_in import passage
 from flatstock.starting.room.plan import Broken, Plan
 from flatstock.starting.room.question import Item, Placement, Question
@@ -48,6 +48,7 @@ def judge(question: Question, plan: Plan) -> Judgement:
         *apart(question, where),
         *hot_gaps(question, where),
         *ways_out(question, where, ways),
+        *flows(question, where, ways),
         *trolley(question, where),
         *goods_doors(question),
         *_come_in(question, plan),

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from flatstock.starting.room.plan import Broken
-from flatstock.starting.room.question import Placement, Question
+from flatstock.starting.room.question import Placement, Question, split_zone
 from flatstock.starting.room.trolley import reach
 from flatstock.starting.room.ways import Ways
 from flatstock.starting.room.words import metres
 
-__all__ = ["goods_doors", "trolley", "ways_out"]
+__all__ = ["flows", "goods_doors", "trolley", "ways_out"]
 
 Where = Mapping[str, Placement]
 
@@ -39,6 +39,16 @@ def ways_out(question: Question, where: Where, ways: Ways) -> Iterator[Broken]:
                 limit = metres(rules.escape_longest_mm)
                 text = f"from {name} it is {metres(out.walk_mm)} to the exit {out.exit}, over {limit}"
                 yield Broken("exit_far", (name,), text)
+
+
+def flows(question: Question, where: Where, ways: Ways) -> Iterator[Broken]:
+    """Every flow between things that stand can be walked."""
+    for flow in question.flows:
+        there = split_zone(flow.start)[0] in where and split_zone(flow.to)[0] in where
+        if there and ways.walk_mm(flow.start, flow.to) is None:
+            wide = metres(question.rules.access_width_mm)
+            text = f"from {flow.start} to {flow.to} there is no way {wide} wide"
+            yield Broken("flow", (flow.start, flow.to), text)
 
 
 def trolley(question: Question, where: Where) -> Iterator[Broken]:

@@ -5,22 +5,21 @@ from __future__ import annotations
 import time
 from collections.abc import Mapping
 from dataclasses import replace
-from math import inf
 
 from flatstock.starting.room.answer import Proof, RoomAnswer
 from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Question
-from flatstock.starting.room.solve.conflict import smallest_conflict
+from flatstock.starting.room.solve.conflict import KnownPlans, smallest_conflict
 from flatstock.starting.room.solve.first_looks import first_looks, refused_alone
+from flatstock.starting.room.solve.hopeful import open_spots
 from flatstock.starting.room.solve.others import alternatives, left_out, more_plans, shortest_out
 from flatstock.starting.room.solve.race import Outcome, Tell, race
 from flatstock.starting.room.solve.relief import what_would_help
-from flatstock.starting.room.solve.spots import Spots
 from flatstock.starting.room.variants import without
 
 __all__ = ["answer"]
 
-NAMED_S, ANSWERED_S = 5.0, 12.0  # [s] from the start: a conflict is named, what would help is tried
+NAMED_S, ANSWERED_S = 7.0, 10.0  # [s] from the start: a conflict is named, what would help is tried
 RACE_SHARE, OTHERS_S = (
     0.92,
     2.5,
@@ -37,7 +36,7 @@ def answer(
     ----------
     seconds
         How long to look for better plans. Where there is none, a conflict is named and what would help is tried
-        within about 12 s, or half of `seconds` where that is more.
+        within about 10 s, or a third of `seconds` where that is more.
     first
         Stop at the first plan that passes.
     tell
@@ -45,12 +44,12 @@ def answer(
     """
     began = time.monotonic()
     asked, gone = question, dict[str, str]()
-    spots = Spots(question)
+    spots = open_spots(question)
     for item in question.items:
         if item.optional and item.placed is None and (no := refused_alone(question, spots, item)):
             gone[item.id] = no.why
     question = without(question, list(gone))
-    spots = Spots(question) if gone else spots
+    spots = open_spots(question) if gone else spots
     refusal = first_looks(question, spots)
     if refusal is not None:
         until = _helped_by(began, seconds)
@@ -67,13 +66,12 @@ def answer(
     if outcome.impossible and any(item.optional for item in question.items):
         question = without(question, [item.id for item in question.items if item.optional])
         until = max(began + seconds, time.monotonic() + LEAST_S)
-        outcome = race(question, Spots(question), until=until, first=True)
+        outcome = race(question, open_spots(question), until=until, first=True)
         if outcome.best is not None:
             return _planned(asked, question, outcome, gone, began)
     if outcome.impossible:
         return _impossible(question, outcome, began, seconds)
-    why = f"no plan was found in {time.monotonic() - began:.0f} s, and no proof that there is none"
-    return RoomAnswer(plan=None, proof=_proof(asked, "unknown", began), why=why)
+    return _not_found(question, outcome, began)
 
 
 def _planned(
@@ -85,31 +83,38 @@ def _planned(
     if outcome.impossible and best.left_out == 1:
         because = dict.fromkeys(because, "not everything can stand: proven")
     plan = Plan(placements=dict(best.where), left_out={**because, **gone})
-    bound = None if best.left_out or best.walk == inf else min(outcome.bound, best.walk)
+    bound = None if best.left_out else min(outcome.bound, best.walk)
     proof = replace(
         _proof(asked, "optimal" if outcome.closed else "feasible", began),
-        walk_m_per_day=best.walk if best.walk < inf else None,
+        walk_m_per_day=best.walk,
         bound_m_per_day=bound,
     )
     return RoomAnswer(plan=plan, proof=proof, alternatives=alternatives(question, best.where, outcome.pool))
 
 
 def _impossible(question: Question, outcome: Outcome, began: float, seconds: float) -> RoomAnswer:
-    named_by = max(began + NAMED_S, time.monotonic() + LEAST_S)
-    refusal, smallest = smallest_conflict(question, walking=outcome.walking, until=named_by)
-    helps = what_would_help(question, refusal.conflict, until=_helped_by(began, seconds))
-    why = (
-        refusal.why
-        if smallest
-        else f"{refusal.why}; in the time it was not proven that nothing in this set is idle"
-    )
+    known = KnownPlans(question, outcome.parts)
+    named_by = max(began + max(NAMED_S, seconds / 4), time.monotonic() + LEAST_S)
+    conflict = smallest_conflict(question, known, walking=outcome.walking, until=named_by)
+    names, why = conflict.refusal.conflict, conflict.refusal.why
+    helps = what_would_help(question, names, known=known, until=_helped_by(began, seconds))
+    if not conflict.smallest:
+        why = f"{why}; in the time it was not proven that nothing in this set is idle"
     proof = _proof(question, "impossible", began)
-    return RoomAnswer(plan=None, proof=proof, conflict=refusal.conflict, why=why, would_help=helps)
+    return RoomAnswer(plan=None, proof=proof, conflict=names, why=why, would_help=helps)
+
+
+def _not_found(question: Question, outcome: Outcome, began: float) -> RoomAnswer:
+    """Neither a plan nor a proof; but plans of all things but a few are told, where any were met."""
+    known = KnownPlans(question, outcome.parts)
+    why = f"no plan was found in {time.monotonic() - began:.0f} s, and no proof that there is none"
+    helps = what_would_help(question, (), known=known, until=0.0)
+    return RoomAnswer(plan=None, proof=_proof(question, "unknown", began), why=why, would_help=helps)
 
 
 def _helped_by(began: float, seconds: float) -> float:
     """Until when changes are tried: longer where somebody has given the search long."""
-    return max(began + min(seconds, max(ANSWERED_S, seconds / 2)), time.monotonic() + LEAST_S)
+    return max(began + min(seconds, max(ANSWERED_S, seconds / 3)), time.monotonic() + LEAST_S)
 
 
 def _proof(question: Question, status: str, began: float) -> Proof:

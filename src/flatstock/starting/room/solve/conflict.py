@@ -2,69 +2,112 @@
 
 Less to place is never harder: whatever is taken away frees its floor and asks for nothing any more. So what is left
 when nothing more can go is a smallest set; where a proof did not come to its end in time the thing stays in it.
+
+First boxes and zones alone: CP-SAT says in a moment of most sets that they can't lie beside each other, and a set that
+can't needs no walks to be refused. Then every thing that is left is taken away once more, with walks: a plan must be
+found for the rest. Plans that were met on the way, of all things but a few, answer many of these questions at once.
 """
 
 from __future__ import annotations
 
 import time
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from flatstock.starting.room.question import Item, Question
-from flatstock.starting.room.rectangles import Rect
+from flatstock.starting.room.check import judge
+from flatstock.starting.room.plan import Plan
+from flatstock.starting.room.question import Item, Placement, Question
+from flatstock.starting.room.solve.clash import sentence
+from flatstock.starting.room.solve.cpsat import solve
 from flatstock.starting.room.solve.first_looks import Refusal
+from flatstock.starting.room.solve.hopeful import open_spots
+from flatstock.starting.room.solve.master import Master
 from flatstock.starting.room.solve.race import race
-from flatstock.starting.room.solve.spots import Spots
+from flatstock.starting.room.solve.search import Found
 from flatstock.starting.room.variants import without
-from flatstock.starting.room.words import metres
 
-__all__ = ["Verdict", "can_be", "floor_mm2", "smallest_conflict"]
+__all__ = ["Conflict", "KnownPlans", "floor_mm2", "smallest_conflict"]
 
 A_QUESTION_S = 1.5  # [s] for one question whether some things can stand together
+BOXES_SHARE = 0.6  # of the time, for boxes and zones alone
+
+
+class KnownPlans:
+    """Plans of parts of a question that the judge passes, each by what stands in it."""
+
+    def __init__(self, question: Question, parts: Iterable[Found] = ()) -> None:
+        self._question = question
+        self._must = {item.id for item in question.items if not item.optional}
+        self._passed: dict[frozenset[str], Mapping[str, Placement]] = {}
+        for part in sorted(parts, key=lambda found: found.order):
+            self.add(part.where)
+
+    def add(self, where: Mapping[str, Placement]) -> None:
+        """Take a plan in, where it tells something new and passes."""
+        names = frozenset(where)
+        if any(names <= known for known in self._passed):
+            return
+        rest = without(self._question, [item.id for item in self._question.items if item.id not in names])
+        if judge(rest, Plan(placements=where)).passes:
+            self._passed[names] = where
+
+    def stand(self, names: Collection[str]) -> bool:
+        """True where these things are known to stand together: a plan without the rest of one that passes."""
+        return any(set(names) <= known for known in self._passed)
+
+    def lacking(self) -> list[tuple[tuple[str, ...], Mapping[str, Placement]]]:
+        """What each plan lacks of what must stand, in the question's order, and the plan; fewest first."""
+        found: list[tuple[tuple[str, ...], Mapping[str, Placement]]] = []
+        for names, where in self._passed.items():
+            lacks = tuple(item.id for item in self._question.items if item.id in self._must - names)
+            if lacks and not any(set(other) < set(lacks) for other, _ in found):
+                found.append((lacks, where))
+        return sorted(found, key=lambda one: len(one[0]))
 
 
 @dataclass(frozen=True, slots=True)
-class Verdict:
-    """Whether things can stand together."""
+class Conflict:
+    """What can't stand together."""
 
-    said: bool | None  #: None: not known in the time
-    walking: bool = False  #: boxes and zones alone would fit
-
-
-def can_be(question: Question, until: float) -> Verdict:
-    """Look for a plan and for a proof that there is none, side by side."""
-    out = race(question, Spots(question), until=min(until, time.monotonic() + A_QUESTION_S), first=True)
-    return Verdict(False if out.impossible else True if out.best is not None else None, walking=out.walking)
+    refusal: Refusal
+    smallest: bool  #: proven that it can as soon as any of it goes
 
 
-def smallest_conflict(question: Question, *, walking: bool, until: float) -> tuple[Refusal, bool]:
-    """The set and its sentence, for a question that is proven impossible; and whether nothing in it could go."""
-    names = [item.id for item in question.items if not item.optional]
+def smallest_conflict(question: Question, known: KnownPlans, *, walking: bool, until: float) -> Conflict:
+    """The set and its sentence, for a question that is proven impossible; with `walking` not by boxes alone."""
+    began = time.monotonic()
     part = without(question, [item.id for item in question.items if item.optional])
+    if not walking:
+        boxes_until = began + BOXES_SHARE * (until - began)
+        part = _shrunk(part, known, lambda fewer: _boxes_lie(fewer, boxes_until), boxes_until)
     smallest = True
-    order = sorted(part.items, key=floor_mm2)
-    chunk = len(order) // 2
-    while chunk > 1:  # half of them at a time as long as that goes
-        drop = {item.id for item in order[:chunk]}
-        verdict = can_be(without(part, drop), until)
-        if verdict.said is False:
-            walking = verdict.walking
-            part, order = without(part, drop), order[chunk:]
-        chunk = min(chunk, len(order)) // 2
-    for item in list(order):
-        if len(part.items) == 1:
-            break
-        if time.monotonic() >= until:
-            smallest = False
-            break
-        verdict = can_be(without(part, [item.id]), until)
-        if verdict.said is False:
-            walking = verdict.walking
-            part = without(part, [item.id])
-        elif verdict.said is None:
+    spots = open_spots(part)
+    by_walks = walking or any(next(spots.nobody_gets_out(item.id), None) for item in part.items)
+
+    def stand(fewer: Question) -> bool | None:
+        nonlocal by_walks
+        end = min(until, time.monotonic() + A_QUESTION_S)
+        out = race(fewer, open_spots(fewer), until=end, first=True)
+        if out.best is not None:
+            known.add(out.best.where)
+        if out.impossible:
+            by_walks = by_walks or out.walking
+            return False
+        return True if out.best is not None else None
+
+    if walking:
+        part = _shrunk(part, known, stand, until)
+    for item in sorted(part.items, key=floor_mm2):
+        fewer = without(part, [item.id])
+        if not fewer.items or known.stand(fewer.by_id):
+            continue
+        said = stand(fewer) if time.monotonic() < until else None
+        if said is False:
+            part = fewer
+        elif said is None:
             smallest = False
     names = [item.id for item in part.items]
-    return Refusal(tuple(names), _sentence(question, names, walking=walking)), smallest
+    return Conflict(Refusal(tuple(names), sentence(question, names, walking=by_walks)), smallest)
 
 
 def floor_mm2(item: Item) -> int:
@@ -74,61 +117,33 @@ def floor_mm2(item: Item) -> int:
     )
 
 
-def _sentence(question: Question, names: Sequence[str], *, walking: bool) -> str:
-    """The conflict with its metres."""
-    bounds = question.room.bounds
-    taken = [_taken(question, name) for name in names]
-    every = f"{', '.join(taken[:-1])} and {taken[-1]}" if len(taken) > 1 else taken[0]
-    room = f"a room of {metres(bounds.length_mm)} x {metres(bounds.width_mm)}"
-    if walking:
-        rules = question.rules
-        ways = f"everybody has a way out {metres(rules.escape_width_mm)} wide"
-        if rules.trolley is not None and any(z.trolley for n in names for z in question.by_id[n].zones):
-            box = sorted(
-                s + 2 * rules.trolley.clearance_mm for s in (rules.trolley.length_mm, rules.trolley.width_mm)
-            )
-            ways += f" and the trolley, {metres(box[1])} x {metres(box[0])} with its clearance, its own"
-        return f"{every} can't stand in {room} so that {ways}"
-    text = f"{every} can't stand together in {room}" if len(taken) > 1 else f"{every} can't stand in {room}"
-    if len(names) == 2 and (beside := _beside(question, names)):
-        text += f": {beside}"
-    return text
+def _shrunk(
+    part: Question, known: KnownPlans, stand: Callable[[Question], bool | None], until: float
+) -> Question:
+    """The question without whatever may go as long as the rest can't stand: halves first, then quarters, then ones."""
+    order: Sequence[Item] = sorted(part.items, key=floor_mm2)
+    chunk = max(1, len(order) // 2)
+    while True:
+        kept: list[Item] = []
+        for first in range(0, len(order), chunk):
+            some = order[first : first + chunk]
+            fewer = without(part, [item.id for item in some])
+            open_ = time.monotonic() < until and fewer.items and not known.stand(fewer.by_id)
+            if open_ and stand(fewer) is False:
+                part = fewer
+            else:
+                kept.extend(some)
+        if chunk == 1:
+            return part
+        order, chunk = kept, max(1, min(chunk, len(kept)) // 2)
 
 
-def _taken(question: Question, name: str) -> str:
-    item = question.by_id[name]
-    rects = [Rect(0, 0, item.length_mm, item.width_mm), *(item.zone_offset(zone, 0) for zone in item.zones)]
-    length = max(r.right_mm for r in rects) - min(r.x_mm for r in rects)
-    width = max(r.top_mm for r in rects) - min(r.y_mm for r in rects)
-    return f"{name} ({metres(length)} x {metres(width)} with its zones)"
-
-
-def _beside(question: Question, names: Collection[str]) -> str:
-    """What two things take next to each other along each wall, at the least."""
-    spots = Spots(question)
-    one, other = (spots.shapes[name] for name in names)
-    least = [0, 0]
-    for axis in (0, 1):
-        least[axis] = min(_least_along(axis, a.box, a.reach, b.box, b.reach) for a in one for b in other)
-    b = question.room.bounds
-    return (
-        f"next to each other they take at least {metres(least[0])} of the {metres(b.length_mm)} along x, or"
-        f" {metres(least[1])} of the {metres(b.width_mm)} along y"
-    )
-
-
-def _least_along(axis: int, box_a: Rect, reach_a: Rect, box_b: Rect, reach_b: Rect) -> int:
-    """The least stretch that holds both with neither box in the other's reach, one after the other along an axis."""
-
-    def span(rect: Rect) -> tuple[int, int]:
-        return (rect.x_mm, rect.right_mm) if axis == 0 else (rect.y_mm, rect.top_mm)
-
-    found = []
-    for (box, reach), (other, far) in (
-        ((box_a, reach_a), (box_b, reach_b)),
-        ((box_b, reach_b), (box_a, reach_a)),
-    ):
-        # the second one begins where neither box lies in what the other one reaches on that side
-        shift = max(span(reach)[1] - span(other)[0], span(box)[1] - span(far)[0])
-        found.append(max(span(reach)[1], span(far)[1] + shift) - min(span(reach)[0], span(far)[0] + shift))
-    return min(found)
+def _boxes_lie(question: Question, until: float) -> bool | None:
+    """Whether boxes and zones alone lie beside each other, whoever walks where."""
+    spots = open_spots(question)
+    for item in question.items:
+        if not any(spots.alone(item.id, shape.turn).any() for shape in spots.shapes[item.id]):
+            return False
+    seconds = min(until - time.monotonic(), A_QUESTION_S)
+    said = solve(Master(question, spots).model, seconds=seconds).status
+    return {"impossible": False, "unknown": None}.get(said, True)

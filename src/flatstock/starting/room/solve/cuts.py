@@ -14,8 +14,7 @@ from dataclasses import dataclass, replace
 
 from flatstock.starting.room.question import Item, Placement, Question, Zone
 from flatstock.starting.room.rectangles import Rect
-from flatstock.starting.room.solve.master import Box
-from flatstock.starting.room.solve.spots import Spots
+from flatstock.starting.room.solve.spots import Box, Spots
 from flatstock.starting.room.solve.walks import Walks
 
 __all__ = ["Cut", "Explainer"]
@@ -51,7 +50,7 @@ class Explainer:
             return found
         for (start, end), so_far in walked.items():
             walk = self.walks.between(start, end, where, free[ACCESS])
-            if walk is not None and 2 * walk > so_far:
+            if walk is None or 2 * walk > so_far:
                 found.append(self._long(where, start, end, walk))
         return found
 
@@ -80,19 +79,20 @@ class Explainer:
 
         return Cut(tuple(self._widened(self._stripped(where, stays, set()), stays, owners).values()))
 
-    def _long(self, where: Mapping[str, Placement], start: str, end: str, walk: int) -> Cut:
+    def _long(self, where: Mapping[str, Placement], start: str, end: str, walk: int | None) -> Cut:
+        """What makes a walk as long as it is [mm]; None: what leaves it no way at all."""
         (a, zone_a), (b, zone_b) = self._question.zone_of(start), self._question.zone_of(end)
-        steps = walk // self.walks.board.unit
+        most = None if walk is None else walk // self.walks.board.unit - 1
 
         def stays(ranges: Ranges) -> bool:
             free = self.walks.free_of(self._cores(ranges), (ACCESS,))[0]
             ends = [self._points(i, z, ranges[i.id]) for i, z in ((a, zone_a), (b, zone_b))]
-            found = self.walks.board.steps(ends[0], free, [ends[1]], most=steps - 1)[0]
+            found = self.walks.board.steps(ends[0], free, [ends[1]], most=most)[0]
             return found is None
 
         owners = {a.id, b.id}
         ranges = self._widened(self._stripped(where, stays, owners), stays, owners)
-        return Cut(tuple(ranges.values()), (start, end, 2 * walk))
+        return Cut(tuple(ranges.values()), None if walk is None else (start, end, 2 * walk))
 
     def _stripped(self, where: Mapping[str, Placement], stays: Test, needed: set[str]) -> Ranges:
         """The plan without whatever the fault does not need, the farthest first."""

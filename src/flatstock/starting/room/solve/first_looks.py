@@ -56,6 +56,13 @@ def refused_alone(question: Question, spots: Spots, item: Item) -> Refusal | Non
         return Refusal((item.id, item.move_in.door), way.text)
     if any(spots.alone(item.id, shape.turn).any() for shape in spots.shapes[item.id]):
         return None
+    if spots.shut_in(item.id):
+        wide = metres(question.rules.escape_width_mm)
+        trolley = any(zone.trolley for zone in item.zones) and question.rules.trolley is not None
+        ends = f"nobody gets out from it by a way {wide} wide" + (
+            " or the trolley has no room" if trolley else ""
+        )
+        return Refusal((item.id,), f"wherever {item.id} fits with the floor that it needs, {ends}")
     high = None if item.height_mm is None else item.height_mm + item.head_room_mm
     room = question.room
     if high is not None and room.height_mm is not None and high > room.height_mm:

@@ -11,8 +11,8 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from flatstock.starting.room.question import Flow, Question, split_zone
+from flatstock.starting.room.solve.hopeful import open_spots
 from flatstock.starting.room.solve.prove import prove
-from flatstock.starting.room.solve.spots import Spots
 from flatstock.starting.room.variants import without
 
 __all__ = ["group_bounds", "groups_of"]
@@ -59,7 +59,7 @@ def group_bounds(
         part = without(
             replace(question, flows=tuple(flows)), [i.id for i in question.items if i.id not in names | fixed]
         )
-        spots = Spots(part)
+        spots = open_spots(part)
         bound = prove(part, spots, until=end, workers=1, stop=stop).bound
         found.append((flows, bound))
     return found

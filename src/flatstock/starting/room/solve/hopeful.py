@@ -7,23 +7,39 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from flatstock.starting.room.question import Placement
+from flatstock.starting.room.question import Placement, Question
 from flatstock.starting.room.rectangles import Rect
 from flatstock.starting.room.solve.shapes import Shape
 from flatstock.starting.room.solve.spots import Flags, Spots
 from flatstock.starting.room.solve.walks import Walks
 
-__all__ = ["OpenFloor"]
+__all__ = ["OpenFloor", "open_spots"]
+
+
+def open_spots(question: Question) -> Spots:
+    """The places of a question's items from which somebody gets out, and the trolley has room, in the bare room.
+
+    Whatever else stands only takes floor away, so a place that is struck here is in no plan that passes.
+    """
+    spots, walks = Spots(question), Walks(question, surely=True)
+    standing = {item.id: item.placed for item in question.items if item.placed is not None}
+    hope = OpenFloor(spots, walks, standing)
+    for item in question.items:
+        for shape in spots.shapes[item.id] if item.placed is None else ():
+            flags = np.ones_like(spots.alone(item.id, shape.turn))
+            hope.strike(flags, shape)
+            spots.strike(item.id, shape.turn, flags)
+    return spots
 
 
 class OpenFloor:
     """The open floor among what stands, as maps; a thing that joins must have its people and the trolley on it."""
 
     def __init__(self, spots: Spots, walks: Walks, where: Mapping[str, Placement]) -> None:
-        self._spots, self._board = spots, walks.board
+        self._spots, self._board, self._has_trolley = spots, walks.board, walks.trolley
         access, service, rolled = walks.open_floor(where)
         self._access, self._service = (self._board.flags(points) for points in (access, service))
-        self._rolled = None if rolled is None else _summed(self._board.flags(rolled))
+        self._rolled = _summed(self._board.flags(rolled))
 
     def strike(self, flags: Flags, shape: Shape) -> None:
         """Strike the places of an item at which one of its zones is not on open floor."""
@@ -31,7 +47,7 @@ class OpenFloor:
             rect = shape.item.zone_offset(zone, shape.turn)
             if zone.standing:
                 flags &= self._stands(rect, self._service if zone.kind == "service" else self._access)
-            if zone.trolley and self._rolled is not None:
+            if zone.trolley and self._has_trolley:
                 flags &= self._any(rect, self._rolled)
 
     def _stands(self, rect: Rect, open_floor: NDArray[np.bool_]) -> Flags:

@@ -10,7 +10,6 @@ Straight gaps are round, and stand here by steps that never forbid more than the
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 from math import isqrt
 
@@ -20,23 +19,13 @@ from flatstock.starting.room.question import Flow, InLine, Item, Placement, Ques
 from flatstock.starting.room.rectangles import Rect
 from flatstock.starting.room.solve.cpsat import Answer, Model, Var, domain, new_model
 from flatstock.starting.room.solve.shapes import clashes
-from flatstock.starting.room.solve.spots import Spots
+from flatstock.starting.room.solve.spots import Box, Spots
 from flatstock.starting.room.walls import door_strip, outside
 
-__all__ = ["SCALE", "Box", "Master"]
+__all__ = ["SCALE", "Master"]
 
 SCALE = 1000  #: trips are counted in thousandths, rounded down: bounds stay bounds
 GAP_STEPS = 6
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """A range of places of one item, in steps of the grid, ends included."""
-
-    item: str
-    turns: tuple[int, ...]
-    x: tuple[int, int]
-    y: tuple[int, int]
 
 
 class _Spot:
@@ -112,6 +101,10 @@ class Master:
         for line in question.in_line:
             self._in_line(line)
         self._pairs()
+        for item in question.items:
+            if item.placed is None:
+                for box in spots.nobody_gets_out(item.id):
+                    self.cut([box])
         self._walks: dict[tuple[str, str], Var] = {}
         for pair in question.near:
             if pair.how == "walk":

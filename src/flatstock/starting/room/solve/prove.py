@@ -19,11 +19,12 @@ from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Placement, Question
 from flatstock.starting.room.solve.cpsat import solve
 from flatstock.starting.room.solve.cuts import Explainer
-from flatstock.starting.room.solve.master import Box, Master
-from flatstock.starting.room.solve.spots import Spots
+from flatstock.starting.room.solve.master import Master
+from flatstock.starting.room.solve.spots import Box, Spots
 
 __all__ = ["TOLERANCE", "Proven", "prove"]
 
+GAPS = ("apart", "hot_gap")  # rules that the model keeps in steps only
 TOLERANCE = 1e-3  # [m/day]: a plan that is so near its bound is the best
 Status = Literal["optimal", "impossible", "unknown"]
 
@@ -75,13 +76,10 @@ def prove(
             return Proven("optimal", walk, where, walk, 0)
         master.below(walk)
     bound, rounds = 0.0, 0
-    unwalked = False  # a plan was passed over that only walks nowhere for some flow
     while (left := until - time.monotonic()) > 0 and not stop():
         answer = solve(master.model, seconds=left, workers=workers, stop=stop)
         rounds += 1
         if answer.status == "impossible":
-            if where is None and unwalked:
-                break
             if where is None:
                 return Proven("impossible", bound, None, None, rounds)
             return Proven("optimal", walk or 0.0, where, walk, rounds)
@@ -94,10 +92,6 @@ def prove(
         plan = Plan(placements=found)
         judgement = judge(question, plan)
         total = None if judgement.faults else walk_per_day(question, judgement.ways, plan)
-        if total is None and not judgement.faults:
-            if not goal:
-                return Proven("optimal", 0.0, found, inf, rounds)
-            unwalked = True
         if total is not None and (walk is None or total < walk):
             where, walk = found, total
             tell(bound, where, walk)
@@ -108,12 +102,9 @@ def prove(
         for cut in cuts:
             master.cut(cut.boxes, cut.walk)
         if not cuts and total is None:
-            about = {
-                name.rpartition(".")[0] if name not in found else name
-                for f in judgement.faults
-                for name in f.about
-            }
-            master.cut(_exactly(question, found, {n for n in about if n in found} or set(found)))
+            # a gap is between two things wherever the rest stands; whatever is walked depends on all of them
+            gap = next((f for f in judgement.faults if f.rule in GAPS), None)
+            master.cut(_exactly(question, found, set(found) if gap is None else set(gap.about)))
         elif not cuts and not goal:
             break
     return Proven("unknown", bound, where, walk, rounds)

@@ -8,7 +8,6 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from math import inf
 from threading import Event, Lock, Thread
 
 from flatstock.starting.room.check import judge
@@ -21,6 +20,7 @@ from flatstock.starting.room.solve.prove import TOLERANCE, Proven, prove
 from flatstock.starting.room.solve.search import Found, Searcher
 from flatstock.starting.room.solve.spots import Spots
 from flatstock.starting.room.solve.walks import Walks
+from flatstock.starting.room.variants import without
 
 __all__ = ["Outcome", "Tell", "race"]
 
@@ -38,6 +38,7 @@ class Outcome:
     impossible: bool = False  #: proven that not everything can stand
     walking: bool = False  #: it took walks to prove that
     pool: list[Found] = field(default_factory=list)  #: plans that were met, not yet judged
+    parts: list[Found] = field(default_factory=list)  #: plans that lack a few things, not yet judged
 
     @property
     def closed(self) -> bool:
@@ -51,6 +52,7 @@ class _Race:
         self.out, self.lock = Outcome(), Lock()
         self.over, self.handed = Event(), Event()
         self.pool: dict[tuple[tuple[str, int, int, int], ...], Found] = {}
+        self.parts: dict[frozenset[str], Found] = {}
         self.walked = {split_zone(end)[0] for flow in question.flows for end in (flow.start, flow.to)}
 
     def judged(self, found: Found) -> float | None:
@@ -60,7 +62,7 @@ class _Race:
         if judgement.faults:
             return None
         walk = walk_per_day(self.question, judgement.ways, plan)
-        walk = inf if walk is None else walk  # a flow that nobody can walk breaks no rule
+        assert walk is not None  # each flow has its way, or the judge would not have passed it
         with self.lock:
             here = Found(found.where, 0, found.left_out, walk)
             if self.out.best is None or here.order < self.out.best.order:
@@ -83,6 +85,10 @@ class _Race:
         kept = self.pool.get(rough)
         if kept is None or found.order < kept.order:
             self.pool[rough] = found
+
+    def lacks(self, found: Found) -> None:
+        """A plan that lacks a few things: one for each set of what stands in it."""
+        self.parts.setdefault(frozenset(found.where), found)
 
     def raised(self, bound: float) -> None:
         """A bound proven."""
@@ -125,7 +131,7 @@ class _Race:
 
         while not self.over.is_set():
             best = self.out.best
-            known = None if best is None or best.left_out or best.walk == inf else (best.where, best.walk)
+            known = None if best is None or best.left_out else (best.where, best.walk)
             found = prove(
                 self.question, self.spots, until=self.until, best=known, workers=1, stop=self.over.is_set,
                 bounds=known_parts,
@@ -151,9 +157,20 @@ class _Race:
 
 
 def race(
-    question: Question, spots: Spots, *, until: float, first: bool = False, tell: Tell = lambda *_: None
+    question: Question,
+    spots: Spots,
+    *,
+    until: float,
+    first: bool = False,
+    start: Mapping[str, Placement] | None = None,
+    tell: Tell = lambda *_: None,
 ) -> Outcome:
-    """Search and prove until the clock (`time.monotonic`) says `until`; Ctrl-C ends it with what there is."""
+    """Search and prove until the clock (`time.monotonic`) says `until`; Ctrl-C ends it with what there is.
+
+    `start`: a plan of a part of it, to begin with where that part passes.
+    """
+    if start is not None:
+        start = _passing(question, start)
     one = _Race(question, spots, until, first=first, tell=tell)
     proof = Thread(target=one.proof, daemon=True)
     proof.start()
@@ -161,9 +178,12 @@ def race(
         walks, seed = Walks(question), 1
         while not one.over.is_set() and time.monotonic() < until:
             one.handed.clear()
-            start = one.out.best.where if one.out.best is not None and seed > 1 else None
+            if one.out.best is not None and seed > 1:
+                start = one.out.best.where
             searcher = Searcher(question, spots, walks, seed=seed)
-            searcher.run(until, start=start, judged=one.judged, meets=one.meets, stop=one.stop)
+            searcher.run(
+                until, start=start, judged=one.judged, meets=one.meets, lacks=one.lacks, stop=one.stop
+            )
             seed += 1
             if not any(item.placed is None for item in question.items):
                 break
@@ -171,5 +191,13 @@ def race(
         pass
     one.over.set()
     proof.join(timeout=2.0)
-    one.out.pool = list(one.pool.values())
+    one.out.pool, one.out.parts = list(one.pool.values()), list(one.parts.values())
     return one.out
+
+
+def _passing(question: Question, start: Mapping[str, Placement]) -> Mapping[str, Placement] | None:
+    """What of a start is in the question, with whatever stands already; None where that breaks a rule."""
+    where = {item.id: item.placed or start.get(item.id) for item in question.items}
+    known = {name: at for name, at in where.items() if at is not None}
+    rest = without(question, [name for name, at in where.items() if at is None])
+    return known if judge(rest, Plan(placements=known)).passes else None

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
 from flatstock.starting.equipment import Size, classes, equipment, sheet_mm
 from flatstock.starting.room.answer import Help
-from flatstock.starting.room.question import Door, Item, Question, Room
-from flatstock.starting.room.solve.conflict import floor_mm2
+from flatstock.starting.room.question import Door, Item, Placement, Question, Room
+from flatstock.starting.room.solve.conflict import KnownPlans, floor_mm2
 from flatstock.starting.room.solve.first_looks import first_looks
-from flatstock.starting.room.solve.looking import finds_plan
-from flatstock.starting.room.solve.spots import Spots
+from flatstock.starting.room.solve.hopeful import open_spots
+from flatstock.starting.room.solve.race import race
 from flatstock.starting.room.variants import without
 from flatstock.starting.room.walls import exit_squares
 from flatstock.starting.room.words import metres
@@ -21,6 +21,7 @@ from flatstock.starting.room.words import metres
 __all__ = ["Try", "tries", "what_would_help"]
 
 A_TRY_S = 1.2
+MOST_LACKING = 6  # plans that lack a few things, named as what would help
 FINE_MM = 50
 SHORTER_MM = (400, 200)
 SHORTEST_TABLE_MM = 600
@@ -40,25 +41,52 @@ class Try:
 
 
 def what_would_help(
-    question: Question, conflict: Sequence[str], *, until: float, by_place: bool = False
+    question: Question,
+    conflict: Sequence[str],
+    *,
+    until: float,
+    known: KnownPlans | None = None,
+    by_place: bool = False,
 ) -> tuple[Help, ...]:
     """Changes with which a plan was found, the cheapest first; of one kind the smallest that was.
 
-    `by_place`: it is where something stands that is in the way; only that is tried to be changed.
+    `known`: plans without some things, met already. `by_place`: it is where something stands that is in the way;
+    only that is tried to be changed.
     """
-    found: dict[str, Try] = {}
-    spent: set[str] = set()
+    lacking = known.lacking() if known is not None else []
+    found = {one.kind: one for one in _left_out(question, lacking)}
+    spent = set(found)
+    start = lacking[0][1] if lacking else None
     for one in elsewhere(question, conflict) if by_place else tries(question, conflict):
         if time.monotonic() >= until:
             break
         if one.kind in spent:
             continue
-        if _passes(one.question, min(until, time.monotonic() + A_TRY_S)):
+        if _passes(one.question, min(until, time.monotonic() + A_TRY_S), start):
             found[one.kind] = one
         else:
             spent.add(one.kind)  # what comes next of this kind is smaller still
     ranked = sorted(found.values(), key=lambda one: one.cost)
     return tuple(Help(what=one.what, proof="tried: a plan was found that passes") for one in ranked)
+
+
+def _left_out(
+    question: Question, lacking: Iterable[tuple[tuple[str, ...], Mapping[str, Placement]]]
+) -> Iterator[Try]:
+    """Plans that lack a few things, as changes: each of these need not be tried again."""
+    for names, _ in list(lacking)[:MOST_LACKING]:
+        if len(names) == 1:
+            yield _without(question, names[0])
+            continue
+        every = f"{', '.join(names[:-1])} and {names[-1]}"
+        cost = sum(_without(question, name).cost for name in names)
+        yield Try(f"without {every}", without(question, names), cost, every)
+
+
+def _without(question: Question, name: str) -> Try:
+    loud = question.by_id[name].kind in ELSEWHERE
+    what = f"{name} in another room" if loud else f"without {name}"
+    return Try(what, without(question, [name]), 2 if loud else 4, what)
 
 
 def elsewhere(question: Question, conflict: Collection[str]) -> Iterator[Try]:
@@ -75,9 +103,7 @@ def tries(question: Question, conflict: Collection[str]) -> Iterator[Try]:
     largest = sorted(question.items, key=lambda item: -floor_mm2(item))
     for item in sorted(largest, key=lambda item: item.kind not in ELSEWHERE):
         if item.id in conflict:
-            loud = item.kind in ELSEWHERE
-            what = f"{item.id} in another room" if loud else f"without {item.id}"
-            yield Try(what, without(question, [item.id]), 2 if loud else 4, what)
+            yield _without(question, item.id)
     yield from _wider_doors(question, conflict)
     yield from _smaller_sheet(question)
     yield from _walls(question)
@@ -87,9 +113,11 @@ def tries(question: Question, conflict: Collection[str]) -> Iterator[Try]:
         yield Try(what, replace(question, grid_mm=FINE_MM), 0, what)
 
 
-def _passes(question: Question, until: float) -> bool:
-    spots = Spots(question)
-    return first_looks(question, spots) is None and finds_plan(question, spots, until)
+def _passes(question: Question, until: float, start: Mapping[str, Placement] | None) -> bool:
+    spots = open_spots(question)
+    if first_looks(question, spots) is not None:
+        return False
+    return race(question, spots, until=until, first=True, start=start).best is not None
 
 
 def _shorter_tables(question: Question, conflict: Collection[str]) -> Iterator[Try]:

@@ -28,7 +28,11 @@ LOOKED_AT = 16  # best places of an item that are walked through before it is gi
 ANEW = 0.4  # how often a line is taken up where one of its things found no place
 PATIENCE = 8  # steps without a better plan, times 1, 1, 2, 1, 1, 2, 4 …, until all is set down anew
 FORCED = 0.5  # how often a thing that found no place is set down all the same
-WARM, COOL = 0.06, 0.004  # share of the day's walk by which a step may be worse, at first and at last
+MOST_LACKED = 4  # things that a plan may lack and still be worth remembering
+URGED = 0.3  # how often a thing is set down where it is walked to less, whatever stands there
+IN_THE_WAY_M = 2.0  # what a place is held to cost for each thing that stands in its way [m/day]
+ROUNDS, LAST = 3, 0.4  # times that all is set down anew, and the share of the time for going on from the best
+WARM, COOL = 0.15, 0.004  # share of the day's walk by which a step may be worse, at first and at last
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,19 +79,29 @@ class Searcher:
         start: Mapping[str, Placement] | None = None,
         judged: Callable[[Found], float | None] = lambda found: found.walk,
         meets: Callable[[Found], None] = lambda _: None,
+        lacks: Callable[[Found], None] = lambda _: None,
         stop: Callable[[], bool] = lambda: False,
     ) -> Found:
         """Search until the clock (`time.monotonic`) says `until`, or `stop` says so, which is asked all the time.
 
         Each plan of everything that would be the best so far is `judged`: its walk, None where it does not pass.
-        `meets` hears of every plan of everything, judged or not.
+        `meets` hears of every plan of everything, judged or not; `lacks` of plans that lack a few things.
         """
         began = time.monotonic()
         now = best = self._judged(self._found(self._built(dict(start or self._fixed), until, stop)), judged)
-        stale, tries, patience = 0, 1, PATIENCE
+        stale, tries, patience, rounds = 0, 1, PATIENCE, 0 if start else ROUNDS
         while self._open and time.monotonic() < until and not stop():
             share = min(1.0, (time.monotonic() - began) / max(1e-9, until - began))
-            rest = self._forced(now.where) if self._random.random() < FORCED else None
+            if rounds and share > (1 - LAST) * (ROUNDS - rounds + 1) / ROUNDS:
+                rounds -= 1
+                now = self._anew(until, stop) if rounds else best
+                if now.order < best.order:
+                    now = best = self._judged(now, judged)
+            rest = None
+            if self._random.random() < FORCED:
+                rest = self._forced(now.where)
+            if rest is None and self._random.random() < URGED:
+                rest = self._urged(now.where)
             if rest is None:
                 taken = self._taken(now.where)
                 rest = {name: at for name, at in now.where.items() if name not in taken}
@@ -95,6 +109,8 @@ class Searcher:
             stale += 1
             if other.missing == 0:
                 meets(other)
+            elif other.missing <= MOST_LACKED:
+                lacks(other)
             if other.order < best.order:
                 other = self._judged(other, judged)
             if other.order < best.order:
@@ -104,13 +120,16 @@ class Searcher:
             if stale > patience and (now.missing or now.left_out):
                 tries += 1
                 patience = PATIENCE * _luby(tries)
-                now, stale = self._found(self._built(dict(self._fixed), until, stop)), 0
+                now, stale = self._anew(until, stop), 0
                 if now.order < best.order:
                     now = self._judged(now, judged)
                 best = min(now, best, key=lambda found: found.order)
             elif stale > 400:
                 now, stale = best, 0
         return best
+
+    def _anew(self, until: float, stop: Callable[[], bool]) -> Found:
+        return self._found(self._built(dict(self._fixed), until, stop))
 
     def _judged(self, found: Found, judged: Callable[[Found], float | None]) -> Found:
         if found.missing:
@@ -140,8 +159,11 @@ class Searcher:
         missing = sum(not item.optional for item in out)
         if missing:
             return Found(where, missing, len(out) - missing, 0.0)
-        walk = self._walks.metres_a_day(where, most=most)
-        if walk is None:  # something is too far from something: as good as not there
+        free = self._walks.free(where)
+        if not self._walks.far and self._walks.shut_in(where, free, first=True):
+            return Found(where, 1, len(out), inf)
+        walk = self._walks.metres_a_day(where, free, most=most)
+        if walk is None or walk == inf:  # too far from something, or no way there: as good as not there
             return Found(where, 1, len(out), inf)
         return Found(where, 0, len(out), walk)
 
@@ -202,7 +224,40 @@ class Searcher:
             rest = {n: at for n, at in where.items() if n not in out}
             rest[name] = self._spots.at(i, j, turn)
             self.looked += 1
-            if self._walks.passes(rest):
+            if self._walks.passes(rest, roughly=True):
+                return rest
+        return None
+
+    def _urged(self, where: Mapping[str, Placement]) -> Where | None:
+        """A thing that people walk to set down where they walk less, and whatever is in its way there taken up."""
+        walked = [item.id for item in self._open if item.id in where and self._worth.partners(item.id)]
+        if not walked:
+            return None
+        name = self._random.choice(walked)
+        others = {n: at for n, at in where.items() if n != name}
+        taste = Taste(walk=1.0, floor=0.0, wall=0.0)
+        floor = self._worth.floor({})
+        noise = np.random.default_rng(self._random.getrandbits(32))
+        tried: list[tuple[float, int, int, int, tuple[str, ...]]] = []
+        for shape, free in self._spots.in_the_way(name, others):
+            xs, ys = np.nonzero(self._spots.alone(name, shape.turn))
+            if not len(xs):
+                continue
+            price = self._worth.of(shape, (xs, ys), others, floor, taste)
+            for other, flags in free.items():
+                cost = IN_THE_WAY_M if other in self._weight else inf
+                price = price + np.where(flags[xs, ys], 0.0, cost)
+            price = price * (1 + 0.4 * noise.random(len(price))) + noise.random(len(price))
+            for n in np.argpartition(price, min(3, len(price) - 1))[:3]:
+                if price[n] < inf:
+                    i, j = int(xs[n]), int(ys[n])
+                    out = tuple(other for other, flags in free.items() if not flags[i, j])
+                    tried.append((float(price[n]), i, j, shape.turn, out))
+        for _, i, j, turn, out in sorted(tried):
+            rest = {n: at for n, at in others.items() if n not in out}
+            rest[name] = self._spots.at(i, j, turn)
+            self.looked += 1
+            if self._walks.passes(rest, roughly=True):
                 return rest
         return None
 
@@ -246,7 +301,7 @@ class Searcher:
                 break
             where[name] = at
             self.looked += 1
-            good = self._has_line(name, where) and self._walks.passes(where)
+            good = self._has_line(name, where) and self._walks.passes(where, roughly=True)
             if good and (not rest or self._place(rest, where, taste)):
                 return True
             del where[name]

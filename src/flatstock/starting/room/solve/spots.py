@@ -17,10 +17,12 @@ from flatstock.starting.room.rectangles import Rect
 from flatstock.starting.room.solve.shapes import Shape, clashes, moved, shapes_of
 from flatstock.starting.room.walls import door_strip, outside
 
-__all__ = ["Flags", "Owed", "Spots", "Where"]
+__all__ = ["Box", "Flags", "Owed", "Spots", "Where"]
 
 Flags = NDArray[np.bool_]
 Where = Mapping[str, Placement]
+MOST_BLOCKS = 40  # ranges that the model is told of for one item in one turn
+MOST_KEPT = 60_000_000  # places in maps that are kept: bytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +31,16 @@ class Owed:
 
     apart: int  #: [mm]; 0: nothing
     near: int | None  #: [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A range of places of one item, in steps of the grid, ends included."""
+
+    item: str
+    turns: tuple[int, ...]
+    x: tuple[int, int]
+    y: tuple[int, int]
 
 
 class Spots:
@@ -51,7 +63,9 @@ class Spots:
             for name in (line.a, line.b, *([line.via] if line.via else [])):
                 self._lines.setdefault(name, []).append(line)
         self._ranges: dict[tuple[str, int, str, int, int, int], list[tuple[int, int, int, int]]] = {}
+        self._kept: dict[tuple[str, int, str, int, int, int], Flags] = {}
         self._alone = {key: self._bare(shape) for key, shape in self.shape.items()}
+        self._shut: dict[tuple[str, int], Flags] = {}
         self._near_walk = [(pair.a, pair.b, pair.longest_mm) for pair in question.near if pair.how == "walk"]
 
     def owed(self, one: str, other: str) -> Owed:
@@ -62,13 +76,33 @@ class Spots:
         """Where an item may stand in an empty room; (nx, ny)."""
         return self._alone[name, turn]
 
+    def strike(self, name: str, turn: int, ends: Flags) -> None:
+        """Strike places of an item for good: all but `ends`."""
+        flags = self._alone[name, turn]
+        self._shut[name, turn] = flags & ~ends
+        flags &= ends
+
+    def shut_in(self, name: str) -> bool:
+        """True where an item would have places, and all of them were struck for good."""
+        return any(
+            self._shut[name, s.turn].any() for s in self.shapes[name] if (name, s.turn) in self._shut
+        ) and not any(self.alone(name, s.turn).any() for s in self.shapes[name])
+
+    def nobody_gets_out(self, name: str) -> Iterator[Box]:
+        """Ranges of places that were struck for good, as few as are easily found."""
+        for shape in self.shapes[name]:
+            shut = self._shut.get((name, shape.turn))
+            if shut is not None and self._alone[name, shape.turn].any():
+                for x, y in _blocks(shut, self._alone[name, shape.turn]):
+                    yield Box(name, (shape.turn,), x, y)
+
     def free(self, name: str, where: Where) -> Iterator[tuple[Shape, Flags]]:
         """For each turn of an item where it may stand among what stands already; (nx, ny)."""
         for shape in self.shapes[name]:
             flags = self._alone[name, shape.turn].copy()
             for other, at in where.items():
                 if other != name:
-                    self._strike_pair(flags, shape, self.shape[other, at.turned_deg], at)
+                    flags &= self._clear_of(shape, other, at)
             self._in_lines(flags, shape, where)
             self._near_walks(flags, shape, where)
             yield shape, flags
@@ -78,8 +112,7 @@ class Spots:
         for shape in self.shapes[name]:
             found = {}
             for other, at in where.items():
-                flags = self._alone[name, shape.turn].copy()
-                self._strike_pair(flags, shape, self.shape[other, at.turned_deg], at)
+                flags = self._alone[name, shape.turn] & self._clear_of(shape, other, at)
                 self._in_lines(flags, shape, {other: at})
                 self._near_walks(flags, shape, {other: at})
                 found[other] = flags
@@ -118,6 +151,18 @@ class Spots:
             for solid in (*out, *(c.box for c in room.columns if c.id not in floor.allow)):
                 self._strike(flags, floor.rect, solid)
         return flags
+
+    def _clear_of(self, shape: Shape, name: str, at: Placement) -> Flags:
+        """Where an item is clear of another one that stands; kept, as most things stay where they are for long."""
+        key = (shape.item.id, shape.turn, name, at.x_mm, at.y_mm, at.turned_deg)
+        found = self._kept.get(key)
+        if found is None:
+            found = np.ones((len(self.xs), len(self.ys)), dtype=np.bool_)
+            self._strike_pair(found, shape, self.shape[name, at.turned_deg], at)
+            if len(self._kept) * found.size > MOST_KEPT:
+                self._kept.clear()
+            self._kept[key] = found
+        return found
 
     def _strike_pair(self, flags: Flags, shape: Shape, other: Shape, at: Placement) -> None:
         mine, theirs = shape.item.id, other.item.id
@@ -281,3 +326,26 @@ def _owed(question: Question, a: Item, b: Item) -> Owed:
     apart += [hot.hot_gap_mm for hot, cold in ((a, b), (b, a)) if cold.combustible]
     near = [p.longest_mm for p in question.near if p.how == "gap" and ends(p.a, p.b) == both]
     return Owed(max(apart, default=0), min(near, default=None))
+
+
+def _blocks(wanted: Flags, never: Flags) -> Iterator[tuple[tuple[int, int], tuple[int, int]]]:
+    """Rectangles that cover all of `wanted` and nothing of `never`, ends included; the largest of a few each time."""
+    left = wanted.copy()
+    for _ in range(MOST_BLOCKS):
+        if not left.any():
+            return
+        i, j = (int(n) for n in np.argwhere(left)[0])
+        x, y = [i, i], [j, j]
+        for axis in (1, 0):  # as high as it goes, then as far to both sides
+            for step in (1, -1):
+                while True:
+                    ends = y if axis else x
+                    ahead = ends[1] + 1 if step > 0 else ends[0] - 1
+                    if not 0 <= ahead < never.shape[axis]:
+                        break
+                    line = never[x[0] : x[1] + 1, ahead] if axis else never[ahead, y[0] : y[1] + 1]
+                    if line.any():
+                        break
+                    ends[1 if step > 0 else 0] = ahead
+        left[x[0] : x[1] + 1, y[0] : y[1] + 1] = False
+        yield (x[0], x[1]), (y[0], y[1])

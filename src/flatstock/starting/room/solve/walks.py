@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from math import gcd, inf
 
 from flatstock.starting.room.lines import around
-from flatstock.starting.room.question import Placement, Question
+from flatstock.starting.room.question import Item, Placement, Question
 from flatstock.starting.room.rectangles import Rect
 from flatstock.starting.room.solve.board import Board
 from flatstock.starting.room.trolley import turning_side
@@ -71,7 +71,10 @@ def _points(bounds: Rect, unit: int) -> int:
     return (bounds.length_mm // unit + 2) * (bounds.width_mm // unit + 1)
 
 
-LOOKS = 8  # steps of the trolley between two looks whether it has been everywhere
+MOST_KEPT = 4000  # places of things whose masks and zones are kept
+NEARLY = (
+    0.9  # of the limit to an exit: where the bare room has such ways, machines may well make one too long
+)
 
 
 class Walks:
@@ -84,10 +87,10 @@ class Walks:
         self.board = Board(question.room.bounds, unit, surely=surely)
         access, service, escape = rules.access_width_mm, rules.service_width_mm, rules.escape_width_mm
         self._boxes = [(access, access), (service, service), (escape, escape)]
-        self._trolley = any(zone.trolley for item in question.items for zone in item.zones)
+        self.trolley = any(zone.trolley for item in question.items for zone in item.zones)
         if rules.trolley is None:
-            self._trolley = False
-        elif self._trolley:
+            self.trolley = False
+        elif self.trolley:
             long, wide = (
                 s + 2 * rules.trolley.clearance_mm for s in (rules.trolley.length_mm, rules.trolley.width_mm)
             )
@@ -107,6 +110,11 @@ class Walks:
         loose = surely and not self.exact
         self._narrow = self.board.full.bit_length() if loose else narrow // unit
         self._longest = None if longest is None or loose else longest // unit
+        reached, fronts = self.board.rings(self._exits, self._bare[2], self._longest)
+        far = len(fronts) > NEARLY * self._longest if self._longest is not None else False
+        self.far = far  #: the limit to an exit is so near that it is asked for at every step
+        self._bare[2] &= reached
+        self._points: dict[tuple[str, int, int, int], tuple[list[tuple[str, int, bool]], list[int]]] = {}
         self._masks: dict[tuple[str, int, int, int], list[int]] = {}
         self._flows: dict[str, list[tuple[str, float]]] = {}
         for flow in question.flows:
@@ -120,7 +128,7 @@ class Walks:
 
     def gets_out(self, points: int, narrow: int, wide: int) -> bool:
         """True where a way leads out from one of some points, over what is free to the zone's width and a way's."""
-        return self._gets_out(points, narrow, self.board.rings(self._exits, wide, self._longest))
+        return self._gets_out(points, narrow, self._way_out(wide, self._longest), self._longest)
 
     def free(self, where: Where) -> list[int]:
         """For each kind of box (access, service, escape, trolley lying, standing, turning) its free points."""
@@ -130,24 +138,25 @@ class Walks:
                 free[n] &= ~mask
         return free
 
-    def open_floor(self, where: Where) -> tuple[int, int, int | None]:
+    def open_floor(self, where: Where) -> tuple[int, int, int]:
         """Where somebody who stands gets out among what stands, at access and at service width; where the trolley gets.
 
-        Whatever joins takes floor away, so it stands nowhere else. The last is None where the trolley is asked for
-        nothing yet.
+        Whatever joins takes floor away, so it stands nowhere else.
         """
         free = self.free(where)
         access, service, escape = free[:3]
-        out, _ = self.board.rings(self._exits, escape, self._longest)
+        out = self.board.filled(self._exits, escape)
         narrow = (out | self.board.rings(out, width, self._narrow)[0] for width in (access, service))
         return next(narrow) & access, next(narrow) & service, self._rolled(where, free)
 
-    def _rolled(self, where: Where, free: list[int]) -> int | None:
-        """Where the middle of the trolley gets, of the part that holds all its zones so far."""
-        zones = self._trolley_zones(where) if self._trolley else []
-        if not zones:
-            return None
+    def _rolled(self, where: Where, free: list[int]) -> int:
+        """Where the middle of the trolley gets, of the parts that hold all its zones so far."""
+        if not self.trolley:
+            return 0
         lying, standing, turning = free[3:]
+        zones = self._trolley_zones(where)
+        if not zones:
+            return lying | standing
         left = zones[0] & lying, zones[0] & standing
         reached = 0
         while left[0] or left[1]:
@@ -158,13 +167,22 @@ class Walks:
             left = left[0] & ~lie, left[1] & ~stand
         return reached
 
-    def passes(self, where: Where, free: list[int] | None = None) -> bool:
-        """True where everybody gets out within the limits, and the trolley to each of its zones."""
-        free = free or self.free(where)
-        return not self.shut_in(where, free, first=True) and self.rolls(where, free)
+    def passes(self, where: Where, free: list[int] | None = None, *, roughly: bool = False) -> bool:
+        """True where everybody gets out within the limits, and the trolley to each of its zones.
 
-    def shut_in(self, where: Where, free: list[int], *, first: bool = False) -> list[str]:
-        """The zones that nobody gets out of; the first one alone where that is enough."""
+        `roughly`: the limit to an exit is asked for only where the bare room is nearly as long.
+        """
+        free = free or self.free(where)
+        limited = not roughly or self.far
+        return not self.shut_in(where, free, first=True, limited=limited) and self.rolls(where, free)
+
+    def shut_in(
+        self, where: Where, free: list[int], *, first: bool = False, limited: bool = True
+    ) -> list[str]:
+        """The zones that nobody gets out of; the first one alone where that is enough.
+
+        Without `limited` a way out may be of any length.
+        """
         access, service, escape = free[:3]
         places = list(self._standing(where))
         found = []
@@ -173,16 +191,25 @@ class Walks:
                 found.append(name)
                 if first:
                     return found
-        rings = self.board.rings(self._exits, escape, self._longest)
+        longest = self._longest if limited else None
+        out = self._way_out(escape, longest)
         for name, points, is_service in places:
-            if name not in found and not self._gets_out(points, service if is_service else access, rings):
+            if name not in found and not self._gets_out(
+                points, service if is_service else access, out, longest
+            ):
                 found.append(name)
                 if first:
                     return found
         return found
 
-    def _gets_out(self, points: int, free: int, rings: tuple[int, list[int]]) -> bool:
-        s, longest, (out, fronts) = self.board.stride, self._longest, rings
+    def _way_out(self, escape: int, longest: int | None) -> tuple[int, list[int]]:
+        """From where a way leads out that is wide enough; with a limit also what is how many steps away."""
+        if longest is None:
+            return self.board.filled(self._exits, escape), []
+        return self.board.rings(self._exits, escape, longest)
+
+    def _gets_out(self, points: int, free: int, ways: tuple[int, list[int]], longest: int | None) -> bool:
+        s, (out, fronts) = self.board.stride, ways
         front = points & free
         left = free ^ front
         for walked in range(self._narrow + 1):
@@ -201,7 +228,7 @@ class Walks:
 
     def rolls(self, where: Where, free: list[int]) -> bool:
         """True where the trolley gets from each of its zones to each."""
-        return not self._trolley or self.joined(self._trolley_zones(where), free[3:])
+        return not self.trolley or self.joined(self._trolley_zones(where), free[3:])
 
     def joined(self, zones: list[int], free: Sequence[int]) -> bool:
         """True where one part of what a trolley reaches (lying, standing, turning) has points in every zone."""
@@ -211,35 +238,26 @@ class Walks:
         left = zones[0] & lying, zones[0] & standing
         while left[0] or left[1]:
             seed = (left[0] & -left[0], 0) if left[0] else (0, left[1] & -left[1])
-            lie, stand = self._part(seed, lying, standing, turning, zones)
+            lie, stand = self._part(seed, lying, standing, turning)
             if all(zone & (lie | stand) for zone in zones):
                 return True
             left = left[0] & ~lie, left[1] & ~stand
         return False
 
-    def _part(
-        self, seed: tuple[int, int], lying: int, standing: int, turning: int, zones: Sequence[int] = ()
-    ) -> tuple[int, int]:
-        """What the trolley reaches from a state, lying and standing; no further than into each of some zones."""
-        s, along = self.board.stride, self._along
+    def _part(self, seed: tuple[int, int], lying: int, standing: int, turning: int) -> tuple[int, int]:
+        """What the trolley reaches from a state, lying and standing."""
+        fill, along = self.board.filled, self._along
         lie, stand = seed
-        left_l, left_s = lying ^ lie, standing ^ stand
-        steps = 0
-        while lie or stand:
-            steps += 1
-            if zones and steps % LOOKS == 0:
-                reached = lying ^ left_l | standing ^ left_s
-                if all(zone & reached for zone in zones):
-                    break
-            next_l = lie << 1 | lie >> 1 | (stand & turning)
-            next_s = stand << s | stand >> s | (lie & turning)
-            if not along:
-                next_l |= lie << s | lie >> s
-                next_s |= stand << 1 | stand >> 1
-            lie, stand = next_l & left_l, next_s & left_s
-            left_l ^= lie
-            left_s ^= stand
-        return lying ^ left_l, standing ^ left_s
+        while True:
+            if lie:
+                lie = fill(lie, lying, along_y=not along)
+            turned = lie & turning & standing & ~stand
+            if stand or turned:
+                stand = fill(stand | turned, standing, along_x=not along)
+            back = stand & turning & lying & ~lie
+            if not back:
+                return lie, stand
+            lie |= back
 
     def metres_a_day(self, where: Where, free: list[int] | None = None, most: float = inf) -> float | None:
         """What the flows walk a day [m]; infinite where one has no way, None where a `near` walk is too long.
@@ -284,23 +302,34 @@ class Walks:
     def _standing(self, where: Where) -> Iterable[tuple[str, int, bool]]:
         for item in self._question.items:
             if item.id in where:
-                for zone in item.zones:
-                    if zone.standing:
-                        rect = item.zone_as_placed(zone, where[item.id])
-                        yield (
-                            f"{item.id}.{zone.id}",
-                            self.board.beside(rect.centre_twice),
-                            zone.kind == "service",
-                        )
+                yield from self._zones(item, where[item.id])[0]
 
     def _trolley_zones(self, where: Where) -> list[int]:
         return [
-            self.board.within(item.zone_as_placed(zone, where[item.id]))
+            points
             for item in self._question.items
             if item.id in where
-            for zone in item.zones
-            if zone.trolley
+            for points in self._zones(item, where[item.id])[1]
         ]
+
+    def _zones(self, item: Item, at: Placement) -> tuple[list[tuple[str, int, bool]], list[int]]:
+        """Of an item: name, points beside the middle and whether for service of each standing zone; trolley zones."""
+        key = (item.id, at.x_mm, at.y_mm, at.turned_deg)
+        found = self._points.get(key)
+        if found is None:
+            standing: list[tuple[str, int, bool]] = []
+            trolley: list[int] = []
+            for zone in item.zones:
+                rect = item.zone_as_placed(zone, at)
+                if zone.standing:
+                    points = self.board.beside(rect.centre_twice)
+                    standing.append((f"{item.id}.{zone.id}", points, zone.kind == "service"))
+                if zone.trolley:
+                    trolley.append(self.board.within(rect))
+            if len(self._points) > MOST_KEPT:
+                self._points.clear()
+            found = self._points[key] = standing, trolley
+        return found
 
     def _mask(self, name: str, at: Placement) -> list[int]:
         key = (name, at.x_mm, at.y_mm, at.turned_deg)
@@ -308,7 +337,7 @@ class Walks:
         if found is None:
             rect = self._question.by_id[name].footprint(at)
             found = [self.board.blocked(rect, *box) for box in self._boxes]
-            if len(self._masks) > 4000:
+            if len(self._masks) > MOST_KEPT:
                 self._masks.clear()
             self._masks[key] = found
         return found
