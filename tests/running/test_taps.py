@@ -77,6 +77,12 @@ def test_a_lot_blocked_on_the_floor_is_not_weighed_a_moment_later(tap):
     assert "status 'blocked'" in refused(tap(way_to("weighed")[-1], [*way_to("heating_on"), blocked]))
 
 
+def test_a_lot_is_weighed_once_for_a_sheet_however_often_it_is_tapped(tap):
+    again = an_event("weighed", "08:26", sheet="S-1", who=("OP2",), facts={"lot": "L-2301", "mass_kg": 11.74})
+    said = refused(tap(again, way_to("prepared")[:-1]))
+    assert "11.74 kg of L-2301 have been weighed for S-1 already" in said
+
+
 def test_a_regrind_of_a_blocked_lot_is_not_weighed_either(tap, shop):
     blocked = an_event("blocked", "08:20", who=("OP1",), facts={"lot": "L-2301"}, why="PVC found")
     weigh = an_event("weighed", "08:25", sheet="S-1", who=("OP2",), facts={"lot": "L-2308", "mass_kg": 11.74})

@@ -43,8 +43,8 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
 class Served:
     """An app on a port of this machine."""
 
-    def __init__(self, folder: Path, now: datetime | None, *, replans: bool = False) -> None:
-        self.socket = socket.create_server(("127.0.0.1", 0))
+    def __init__(self, folder: Path, now: datetime | None, *, replans: bool = False, port: int = 0) -> None:
+        self.socket = socket.create_server(("127.0.0.1", port))
         self.address = f"http://127.0.0.1:{self.socket.getsockname()[1]}"
         self.app = create_app(Workplace(folder, now_is=now), replans=replans)
         config = uvicorn.Config(self.app, log_level="error", timeout_graceful_shutdown=2, lifespan="off")
@@ -66,8 +66,8 @@ def serve() -> Iterator[Callable[..., Served]]:
     """Starts an app on a folder."""
     running: list[Served] = []
 
-    def start(folder: Path, now: datetime | None = MONDAY, *, replans: bool = False) -> Served:
-        running.append(Served(folder, now, replans=replans))
+    def start(folder: Path, now: datetime | None = MONDAY, *, replans: bool = False, port: int = 0) -> Served:
+        running.append(Served(folder, now, replans=replans, port=port))
         return running[-1]
 
     yield start

@@ -51,6 +51,14 @@ def _weighed(event: Event, now: Situation) -> Iterator[Breach]:
         yield soft(
             "facts.lot", f"{event.sheet} takes {', '.join(recipe)}, not {lot}", "weigh from its recipe"
         )
+    track = now.tracks.get(event.sheet or "")
+    if track is not None and lot in track.weighed:
+        what = f"{track.weighed[lot]:g} kg of {lot} have been weighed for {event.sheet} already"
+        yield soft("facts.lot", what, "weigh what is still missing, or correct that entry")
+    if now.shop.lots[lot].dry_first and event.facts.get("dried") is not True:
+        yield soft(
+            lot, "it is to be dried before it is weighed", "dry it, and say at the scale that it is dry"
+        )
     said = event.facts.get("target_kg")
     target = recipe.get(lot, float(said) if isinstance(said, int | float) else None)
     mass = event.facts.get("mass_kg")
