@@ -3,7 +3,6 @@ transfer, move, demould, and the hand-over at its end. In the middle the tablet 
 
 from __future__ import annotations
 
-import json
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -81,6 +80,13 @@ class Day:
         self.hour.set_on(self.clock, moment)
         for page in self.devices:
             page.evaluate("document.dispatchEvent(new CustomEvent('floor:ask'))")
+
+    def wait_for(self, step: Step, times: int, page: Page) -> None:
+        """Until the server has noted a step that often."""
+        ends = time.monotonic() + 20
+        while len(self.noted(step.kind, step.sheet)) != times:
+            assert time.monotonic() < ends, page.locator("#told").inner_text()
+            page.wait_for_timeout(50)
 
     def noted(self, kind: str, sheet: str | None = None) -> list[Any]:
         store = self.served.app.state.floor.board().store
@@ -178,7 +184,7 @@ def test_a_whole_monday_on_two_devices(day: Day) -> None:
             if away:
                 expect(mine.locator("#floor .unsent")).to_be_visible()
                 mine.context.set_offline(False)
-            until(lambda: len(day.noted(step.kind, step.sheet)) == done, mine)
+            day.wait_for(step, done, mine)
             read_cautions(mine)
             expect(offered(mine, step).filter(has_text=said)).to_have_count(0, timeout=20_000)
         expect(offered(other, step), f"{step} is done on the other device too").to_have_count(
@@ -186,14 +192,6 @@ def test_a_whole_monday_on_two_devices(day: Day) -> None:
         )
     day.reach(CLOSES - timedelta(minutes=30))
     close_up(day, phone)
-
-
-def until(holds: Callable[[], bool], page: Page) -> None:
-    """Wait for what the server has to have noted."""
-    ends = time.monotonic() + 20
-    while not holds():
-        assert time.monotonic() < ends, page.locator("#told").inner_text()
-        page.wait_for_timeout(50)
 
 
 def read_cautions(page: Page) -> None:
