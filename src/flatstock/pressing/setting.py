@@ -13,6 +13,7 @@ from flatstock.plastics.naming import find
 from flatstock.plastics.overrides import with_overrides
 from flatstock.plastics.pairs import pair
 from flatstock.plastics.safety import check_pressable, never_pressed
+from flatstock.pressing.drying import drying_notes
 from flatstock.pressing.fitting import frame_for, skins_for
 from flatstock.pressing.lot_rules import unfit_lot
 from flatstock.pressing.mixing import clean, mixing_notes, too_many_strangers
@@ -144,6 +145,7 @@ def set_out(
     if cooling is None and shop.cooling_presses:
         cooling = next(iter(shop.cooling_presses.values()))
     warnings += mixing_notes(known, shop, chosen, shares)
+    warnings += drying_notes(chosen.process, [shop.lots[name] for name in shares])
     setting = Setting(
         shop=shop,
         plastic=chosen,

@@ -38,11 +38,17 @@ def next_to_do(sheet: Planned, track: Track | None, now: Situation) -> Next:
     weighed = set() if track is None else set(track.weighed)
     left = [lot for lot in sheet.lots if lot not in weighed]
     if left and (track is None or track.stage in ("planned", "weighed")):
-        masses = ", ".join(f"{sheet.lots[lot]:g} kg of {lot}" for lot in left)
+        masses = ", ".join(f"{sheet.lots[lot]:g} kg of {lot}{_dried(lot, now)}" for lot in left)
         return _next("weighed", f"Weigh {masses} for {sheet.id}", sheet.id, (), now, lot=left[0])
     if track is None or track.stage in ("planned", "weighed"):
         return _next("prepared", f"Prepare {sheet.id}", sheet.id, (), now)
     return _next("loaded", f"Load {sheet.id}", sheet.id, _ordered(now.shop.hot_presses, sheet, "load"), now)
+
+
+def _dried(lot: str, now: Situation) -> str:
+    """Said behind a lot that is dried before it is weighed."""
+    known = now.shop.lots.get(lot)
+    return " (dried)" if known is not None and known.dry_first else ""
 
 
 def _resting(sheet: Planned, now: Situation) -> tuple[str, ...]:
@@ -92,8 +98,8 @@ def _next(
 
 
 def _faults(kind: str, sheet: str, place: str | None, now: Situation, lot: str | None) -> tuple[Fault, ...]:
-    facts: dict[str, str | float] = {}
+    facts: dict[str, str | float | bool] = {}
     if lot is not None:
-        facts = {"lot": lot, "mass_kg": now.sheet(sheet).lots[lot]}
+        facts = {"lot": lot, "mass_kg": now.sheet(sheet).lots[lot], "dried": True}  # it is asked at the scale
     trial = Event(id="?", at=now.now, noted_at=now.now, kind=kind, sheet=sheet, place=place, facts=facts)
     return tuple(dict.fromkeys(b.fault for b in chain.from_iterable(rule(trial, now) for rule in _RULES)))

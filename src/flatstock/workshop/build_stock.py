@@ -85,6 +85,7 @@ def lot(row: Row) -> Lot:
         strangers={name.lower(): share for name, share in row.shares("strangers").items()},
         parents=row.texts("parents"),
         bromine=cast(Literal["not_tested", "clear", "found"], row.text("bromine")),
+        dry_first=row.flag("dry_first"),
         note=row.text("note"),
     )
 

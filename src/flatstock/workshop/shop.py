@@ -271,6 +271,7 @@ class Lot:
     strangers: Mapping[str, float] = field(default_factory=dict)  #: plastic id to mass fraction
     parents: tuple[str, ...] = ()
     bromine: Literal["not_tested", "clear", "found"] = "not_tested"  #: result that electrical plastic needs
+    dry_first: bool = False  #: dried before it is weighed, whatever its last sample lost
     note: str = ""
 
     @property

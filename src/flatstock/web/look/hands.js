@@ -29,6 +29,7 @@
       if (value < doing.low || value > doing.high) return `${typed} ${doing.unit}? Between ${doing.low} and ${doing.high} is expected`;
     }
     if (doing.whys && !doing.why) return "why?";
+    if (doing.dry && !doing.dried) return "is it dried?";
     const short = needed() - doing.chosen.length;
     if (short > 0) return `${short} ${short === 1 ? "person" : "people"} more`;
     return "";
@@ -69,6 +70,11 @@
       none.textContent = doing.skill ? "Nobody with the skill is here. Leave it closed." : "Nobody is here: say who is, under People.";
       picks.push(none);
     }
+    if (doing.dry) {
+      const made = button("it is dried", doing.dried === true);
+      made.addEventListener("click", () => { doing.dried = !doing.dried; draw(); });
+      picks.push(made);
+    }
     for (const lift of doing.lifts || []) {
       const made = button(`with ${lift}`, doing.lift === lift);
       made.addEventListener("click", () => { doing.lift = doing.lift === lift ? null : lift; doing.chosen = doing.chosen.slice(0, needed()); draw(); });
@@ -103,6 +109,7 @@
     const facts = { ...doing.facts };
     if (doing.number) facts[doing.number] = reading();
     if (doing.lift) facts.lift = doing.lift;
+    if (doing.dried) facts.dried = true;
     const event = { kind: doing.kind, sheet: doing.sheet || null, place: doing.place || null, who: doing.chosen, facts };
     if (doing.corrects) event.corrects = doing.corrects;
     if (doing.why) event.why = doing.why;
@@ -252,11 +259,11 @@
   });
 
   function weigh(what, step) {
-    const found = /([\d.]+) kg of (\S+?)(?:,| |$)/.exec(what.words);
+    const found = /([\d.]+) kg of (\S+?)(?:,| |$)(\(dried\))?/.exec(what.words);
     if (!found) return;
     const target = Number(found[1]);
     begin({ ...what, words: what.words, number: "mass_kg", unit: "kg", low: target / 3, high: target * 3,
-      typed: comma ? found[1].replace(".", ",") : found[1], facts: { lot: found[2], target_kg: target }, perMm: Number(step.dataset.perMm) || 0, blocked: step.dataset.why || "" });
+      typed: comma ? found[1].replace(".", ",") : found[1], facts: { lot: found[2], target_kg: target }, perMm: Number(step.dataset.perMm) || 0, dry: Boolean(found[3]), blocked: step.dataset.why || "" });
   }
 })();
 flatstock.lifts = (document.getElementById("floor-lifts") ? document.getElementById("floor-lifts").dataset.lifts : "").split(" ").filter(Boolean);
