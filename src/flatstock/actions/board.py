@@ -11,11 +11,13 @@ from typing import Any
 
 from flatstock.actions.heat_clocks import HeatClocks
 from flatstock.actions.lot_tests import not_yet
+from flatstock.actions.recipes import recipe_in_force
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault
 from flatstock.pressing.lot_rules import unfit_lot
 from flatstock.pressing.setting import plastics_of
 from flatstock.records.failing import Broken
+from flatstock.records.sheets import Frozen, Recipe, frozen_of
 from flatstock.records.store import Store, open_store
 from flatstock.running.courses import Clocks, PlanClocks
 from flatstock.running.event import Event
@@ -71,6 +73,11 @@ class Board:
         ]
         return found + more
 
+    def frozen(self, sheet: str) -> Frozen | None:
+        """The recipe that a sheet was weighed or loaded by; None before that."""
+        with self.store.reading() as db:
+            return frozen_of(db, sheet)
+
     def floor(self, shop: Workshop, plan: Plan, now: datetime) -> tuple[int, Floor]:
         """What stands where, and the number of the newest event in it."""
         with self._lock:
@@ -96,7 +103,7 @@ class Board:
                 return TapAnswer(outcome="refused", event=event, faults=faults)
             if answer.keep:
                 try:
-                    self.store.append([event])
+                    self.store.append([event], _made_by([event], plan, shop))
                 except Broken as error:  # a rule of the records: the tap is answered, whatever comes after it
                     return TapAnswer(outcome="refused", event=event, faults=error.faults)
             return answer
@@ -124,6 +131,13 @@ class Board:
             now=now,
             received=received,
         )
+
+
+def _made_by(events: Sequence[Event], plan: Plan, shop: Workshop) -> dict[str, Recipe]:
+    """The recipe in force of each sheet that is weighed or loaded, to be frozen onto it."""
+    sheets = {one.sheet for one in events if one.kind in ("weighed", "loaded") and one.sheet is not None}
+    found = {name: recipe_in_force(name, plan, shop) for name in sheets}
+    return {name: recipe for name, recipe in found.items() if recipe is not None}
 
 
 def open_board(folder: Path, shop: Callable[[], Workshop], ready: Callable[[], None] = lambda: None) -> Board:

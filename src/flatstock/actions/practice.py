@@ -7,6 +7,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from flatstock.actions.recipes import recipe_in_force
+from flatstock.actions.workshops import open_workshop
 from flatstock.records.store import open_store
 from flatstock.running.event import Event
 
@@ -134,5 +136,7 @@ def begin_day(folder: Path, plan: Mapping[str, Any]) -> datetime | None:
         fresh = noted_by(plan, moment)
         if known and [one.id for one in known] != [one.id for one in fresh]:
             return None
-        store.append(fresh)
+        shop = open_workshop(folder)
+        made_by = {one["id"]: recipe_in_force(one["id"], plan, shop) for one in plan["sheets"]}
+        store.append(fresh, {sheet: one for sheet, one in made_by.items() if one is not None})
     return moment

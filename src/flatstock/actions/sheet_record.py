@@ -10,9 +10,11 @@ from typing import Any
 
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
+from flatstock.plastics.model import Plastic
 from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.setting import plastics_of
 from flatstock.prints.shown import Shown
+from flatstock.records.sheets import Frozen
 from flatstock.running.event import Event
 from flatstock.running.sheets import Planned, planned
 from flatstock.running.standing import standing
@@ -79,6 +81,9 @@ class SheetRecord:
     way: tuple[Happened, ...]
     mark: str  #: eight letters that change when a lot or a mass does
     cautions: tuple[Mapping[str, str], ...]
+    recipe: str | None = (
+        None  #: the recipe that was in force, with its version; None: none was frozen onto it
+    )
 
     def label_text(self, address: str = "") -> str:
         """What a label's QR holds: enough to be useful without a server."""
@@ -99,9 +104,16 @@ class SheetRecord:
 
 
 def record_of(
-    sheet: str, events: Iterable[Event], plan: Mapping[str, Any] | None, shop: Workshop
+    sheet: str,
+    events: Iterable[Event],
+    plan: Mapping[str, Any] | None,
+    shop: Workshop,
+    frozen: Frozen | None = None,
 ) -> SheetRecord:
     """The record of a sheet.
+
+    `frozen`: the recipe that it was weighed or loaded by, see `Board.frozen`; it goes before the plan and the shop's
+    settings, which may have changed since.
 
     Raises
     ------
@@ -110,7 +122,7 @@ def record_of(
     """
     every = [one for one in events if one.sheet == sheet or one.corrects is not None]
     found = [one for one in standing(every) if one.sheet == sheet]
-    known = planned(plan).get(sheet)
+    known = planned(plan).get(sheet) if frozen is None else _as_frozen(sheet, frozen.body)
     if known is None and not found:
         raise Refused(
             Fault("sheet", f"nothing is on record of {sheet!r}", "see the week for the sheets there are")
@@ -128,17 +140,19 @@ def record_of(
     dwell = (transferred.at - loaded.at).total_seconds() / 60 if loaded and transferred else None
     measured = last.get("measured")
     facts = dict(measured.facts) if measured else {}
+    body = _told_now(shop, plastic, rest) | ({} if frozen is None else dict(frozen.body))
+    rest = 3600.0 * body["condition_h"]
     told = loaded.facts.get("set_point_C") if loaded else None
     return SheetRecord(
         sheet=sheet,
-        shop=shop.name,
+        shop=body["shop"],
         order=known.order,
         plastic=known.plastic or "",
-        marking=f">{plastic.symbol}<" if plastic is not None else "",
+        marking=body["marking"],
         colour=known.colour,
         thickness_mm=known.thickness_mm,
-        length_mm=_mm(shop.practice.trimmed_length),
-        width_mm=_mm(shop.practice.trimmed_width),
+        length_mm=body["sold_length_mm"],
+        width_mm=body["sold_width_mm"],
         lots=lots,
         weighed=weighed,
         frame=known.frame,
@@ -155,7 +169,25 @@ def record_of(
         way=tuple(_line(one, corrected, zone) for one in found),
         mark=sha256(repr((sheet, lots)).encode()).hexdigest()[:8],
         cautions=tuple(cautions_for(*TOPICS)),
+        recipe=None if frozen is None else f"{frozen.name}, version {frozen.version}",
     )
+
+
+def _as_frozen(sheet: str, body: Mapping[str, Any]) -> Planned:
+    """What was planned of a sheet when it was weighed or loaded."""
+    (known,) = planned({"sheets": [{**body, "id": sheet}]}).values()
+    return known
+
+
+def _told_now(shop: Workshop, plastic: Plastic | None, rest: float) -> dict[str, Any]:
+    """What the shop's settings say now, of a sheet that has no recipe frozen onto it."""
+    return {
+        "shop": shop.name,
+        "marking": f">{plastic.symbol}<" if plastic is not None else "",
+        "sold_length_mm": _mm(shop.practice.trimmed_length),
+        "sold_width_mm": _mm(shop.practice.trimmed_width),
+        "condition_h": rest / 3600,
+    }
 
 
 def _lots(found: list[Event], known: Planned) -> tuple[tuple[tuple[str, float], ...], bool]:

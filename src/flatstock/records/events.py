@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from itertools import islice
@@ -13,6 +13,7 @@ from sqlalchemy import Connection, Row, Select, func, insert, select
 
 from flatstock.errors import Fault, Refused
 from flatstock.records.consequences import follow
+from flatstock.records.sheets import Recipe
 from flatstock.records.tables.events import event
 from flatstock.running.event import Event
 
@@ -32,8 +33,12 @@ class Choice:
     correcting: str | None = None  #: id of the event that they correct
 
 
-def append(db: Connection, happened: Iterable[Event]) -> list[int]:
+def append(
+    db: Connection, happened: Iterable[Event], made_by: Mapping[str, Recipe] | None = None
+) -> list[int]:
     """Keep events; their numbers in the order given. One that is there already is left as it is.
+
+    `made_by`: by sheet, the recipe in force, which is frozen onto a sheet that is weighed or loaded.
 
     Raises
     ------
@@ -45,11 +50,13 @@ def append(db: Connection, happened: Iterable[Event]) -> list[int]:
     left = map(_in_utc, happened)
     numbers: list[int] = []
     while piece := list(islice(left, PIECE)):
-        numbers += _append(db, piece, now)
+        numbers += _append(db, piece, now, made_by or {})
     return numbers
 
 
-def _append(db: Connection, piece: Sequence[Event], now: datetime) -> list[int]:
+def _append(
+    db: Connection, piece: Sequence[Event], now: datetime, made_by: Mapping[str, Recipe]
+) -> list[int]:
     before = _numbers(db, (e.id for e in piece))
     fresh: dict[str, Event] = {}
     again = [e for e in piece if e.id in before]
@@ -66,7 +73,7 @@ def _append(db: Connection, piece: Sequence[Event], now: datetime) -> list[int]:
     if fresh:
         db.execute(insert(event), [_row(one, now) for one in fresh.values()])
         before |= _numbers(db, fresh)
-        _follow(db, fresh)
+        _follow(db, fresh, made_by)
     return [before[one.id] for one in piece]
 
 
@@ -132,12 +139,10 @@ def _check(one: Event) -> None:
             raise Refused(Fault(f"event {one.id!r}", f"{name} is {fact}, which is no number", "correct it"))
 
 
-def _follow(db: Connection, fresh: dict[str, Event]) -> None:
+def _follow(db: Connection, fresh: dict[str, Event], made_by: Mapping[str, Recipe]) -> None:
     """What each event changes in other tables; one is followed before what corrects it."""
-    wanted = [e.corrects for e in fresh.values() if e.corrects is not None and e.corrects not in fresh]
-    earlier = fresh | {e.id: e for e in _events(db, wanted)}
     for one in sorted(fresh.values(), key=lambda e: _depth(e, fresh)):
-        follow(db, one, earlier.get(one.corrects) if one.corrects is not None else None)
+        follow(db, one, made_by)
 
 
 def _depth(one: Event, among: dict[str, Event]) -> int:

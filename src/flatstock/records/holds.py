@@ -60,3 +60,25 @@ def rules_of_lots(dialect: str) -> list[str]:
 
 def _sqlite(rule: str) -> str:
     return rule.replace(" is distinct from ", " is not ")
+
+
+#: a weighing that puts another right, of the same lot for the same sheet: it was let in when it was told first
+_AGAIN = """exists (
+    select 1 from weighing first where first.event = new.replaces and first.lot = new.lot and first.sheet = new.sheet
+)"""
+
+
+def rule_of_weighing_again(dialect: str) -> list[str]:
+    """Statements after which a weighing on record may be put right though its lot has been held since."""
+    rule = f"not {_AGAIN} and {_HELD}"
+    if dialect == "sqlite":
+        return [
+            "drop trigger weighing_of_a_held_lot",
+            f"create trigger weighing_of_a_held_lot before insert on weighing when {rule}"
+            f" begin select raise(abort, '{_WEIGHED}'); end",
+        ]
+    return [
+        "create or replace function weighing_of_a_held_lot() returns trigger language plpgsql as $$ begin"
+        f" if {rule} then raise exception '{_WEIGHED}' using errcode = 'integrity_constraint_violation'; end if;"
+        " return new; end $$"
+    ]

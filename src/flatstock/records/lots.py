@@ -137,8 +137,17 @@ def book(
     return after
 
 
-def count(db: Connection, name: str, on_scale: float, *, at: datetime, who: Sequence[str], why: str) -> float:
+def count(
+    db: Connection,
+    name: str,
+    on_scale: float,
+    *,
+    at: datetime,
+    who: Sequence[str],
+    why: str,
+    event: str | None = None,
+) -> float:
     """Set the book to what the scale says [kg]; what the book was off by, scale less book."""
     off = round(on_scale - state_of(db, name).mass, 9)
-    book(db, name, "counted", off, at=at, who=who, why=why, counted=on_scale)
+    book(db, name, "counted", off, at=at, who=who, why=why, counted=on_scale, event=event)
     return off

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
@@ -17,6 +17,7 @@ from flatstock.records.address import Address, address_of
 from flatstock.records.engine import WRITES, engine_of, take_turn
 from flatstock.records.events import Choice
 from flatstock.records.failing import told
+from flatstock.records.sheets import Recipe
 from flatstock.records.upgrading import HEAD, at_version, upgrade
 from flatstock.running.event import Event
 
@@ -65,8 +66,10 @@ class Store:
                 take_turn(db)
                 yield db
 
-    def append(self, happened: Iterable[Event]) -> list[int]:
+    def append(self, happened: Iterable[Event], made_by: Mapping[str, Recipe] | None = None) -> list[int]:
         """Keep events, all or none; the number each stands under. Told again, an event keeps the one it has.
+
+        `made_by`: by sheet, the recipe in force, which is frozen onto a sheet that is weighed or loaded.
 
         Raises
         ------
@@ -74,7 +77,7 @@ class Store:
             An event of the same id but with another content is on record, or one corrects what isn't; or see `writing`.
         """
         with self.writing() as db:
-            return events.append(db, happened)
+            return events.append(db, happened, made_by)
 
     def events(
         self,

@@ -10,7 +10,7 @@ from flatstock.errors import Fault, Refused
 
 __all__ = ["HEAD", "at_version", "upgrade"]
 
-HEAD = "r0002"  #: the last step in `migrations/versions`
+HEAD = "r0003"  #: the last step in `migrations/versions`
 _TABLE = "alembic_version"
 
 

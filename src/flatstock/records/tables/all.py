@@ -1,5 +1,5 @@
 """Every table, for the migrations: importing a table is what puts it into `metadata`."""
 
-from flatstock.records.tables import events, metadata, stock
+from flatstock.records.tables import events, metadata, sheets, stock
 
-__all__ = ["events", "metadata", "stock"]
+__all__ = ["events", "metadata", "sheets", "stock"]

@@ -80,6 +80,9 @@ weighing = Table(
     Column("actual_kg", Float, nullable=False),
     Column("at", Instant, nullable=False),
     Column("who", Json, nullable=False),
+    Column(
+        "replaces", Text
+    ),  # the event of the weighing that it puts right, of the same lot for the same sheet
     CheckConstraint("actual_kg > 0", "something"),
     Index(None, "sheet"),
     Index(None, "lot"),

@@ -80,7 +80,9 @@ def _facts(request: Request, sheet: str, said: dict[str, str]) -> dict[str, str 
 
 def _wanted(request: Request, sheet: str) -> float | None:
     work: Floorwork = request.app.state.floor
-    return record_of(sheet, work.board().of_sheet(sheet), work.plan(), place_of(request).shop()).thickness_mm
+    board, shop = work.board(), place_of(request).shop()
+    found = record_of(sheet, board.of_sheet(sheet), work.plan(), shop, board.frozen(sheet))
+    return found.thickness_mm
 
 
 def _form(request: Request, sheet: str, said: dict[str, str], faults: tuple[Fault, ...]) -> HTMLResponse:

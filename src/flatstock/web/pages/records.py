@@ -78,7 +78,8 @@ def happened(request: Request) -> Response:
 def _record(request: Request, sheet: str) -> SheetRecord:
     work: Floorwork = request.app.state.floor
     shop = place_of(request).shop()
-    return record_of(sheet, work.board().of_sheet(sheet), work.plan(), shop)
+    board = work.board()
+    return record_of(sheet, board.of_sheet(sheet), work.plan(), shop, board.frozen(sheet))
 
 
 def _address(request: Request) -> str:
