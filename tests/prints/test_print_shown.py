@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from flatstock.errors import Fault
 from flatstock.prints.shown import METRIC, Shown
 
 US = Shown("us", scale_step=0.02)
@@ -49,6 +50,31 @@ def test_minutes_and_kilowatt_hours_stay():
         "26.3 min",
         "5.8 kWh (5.6 to 6.0)",
     )
+
+
+def test_every_member_of_a_list_is_converted():
+    """6 mm is 0.236 in, 12 mm 0.472 in, 18 mm 0.709 in."""
+    assert US.prose("frames of 6, 12 and 18 mm") == "frames of 0.24, 0.47 and 0.71 in"
+    assert US.prose("O-101, 5 kg") == "O-101, 11 lb"
+
+
+@pytest.mark.parametrize(
+    ("what", "said"),
+    [
+        ("no frame makes 8 mm", "no frame makes 0.315 in"),
+        ("set-point 315.556 °C is above 220 °C", "set-point 600 °F is above 428 °F"),
+        ("'8 mm' and `--thickness 8 mm` were typed", "'8 mm' and `--thickness 8 mm` were typed"),
+        ("the press's platen is 6 mm off, isn't it", "the press's platen is 0.236 in off, isn't it"),
+        ("use at least 168 °C", "use at least 335 °F"),  # 334.4
+        ("stay at or below 222 °C", "stay at or below 431 °F"),  # 431.6
+        ("ask for 6.35 to 7.1 mm", "ask for 0.250 to 0.279 in"),  # 0.2795
+        ("0.00689476 MPa is less than 0.03 MPa", "1 psi is less than 4 psi"),
+    ],
+)
+def test_a_refusal_is_said_in_the_shops_units_and_an_end_holds_as_it_is_said(what, said):
+    fault = Fault("--thickness", what, what)
+    assert US.fault(fault) == Fault("--thickness", said, said)
+    assert METRIC.fault(fault) == fault
 
 
 def test_sentences_are_read_in_the_shops_units():

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import tzinfo
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from flatstock import demo
 from flatstock.actions.living import HandChange, find_living, hand_changes
@@ -36,6 +36,7 @@ __all__ = [
     "read_workshop",
     "shop_beside",
     "start_workshop",
+    "units_of",
     "zone_of",
 ]
 
@@ -110,6 +111,11 @@ def hand_change_words(one: HandChange) -> str:
         "older": "stands in the folder as the records once had it, not as they have it now",
     }[one.how]
     return f"{one.file} {how}: `flatstock records take` takes the folder in, `flatstock records leave` leaves it."
+
+
+def units_of(folder: Path) -> Literal["metric", "us"]:
+    """What the workshop in `folder` reads answers and refusals in; metric where it does not say."""
+    return files.units_of(folder)
 
 
 def start_workshop(folder: Path, answers: StartAnswers) -> list[Path]:

@@ -55,6 +55,7 @@ def main(words: Sequence[str] | None = None) -> int:
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(encoding="utf-8", errors="replace")
     as_json = "--json" in said
+    show.in_units_of(None)
     try:
         result = app(said, exit_on_error=False, print_error=False, result_action="return_value")
         sys.stdout.flush()
@@ -65,7 +66,9 @@ def main(words: Sequence[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except CycloptsError as error:
-        show.refusal([fault_of_words(error, said, _options(said), _commands(), _within(said))], as_json=as_json)
+        show.refusal(
+            [fault_of_words(error, said, _options(said), _commands(), _within(said))], as_json=as_json
+        )
         return WrongWords.exit_code
     except UserError as error:
         show.refusal(error.faults, as_json=as_json)

@@ -20,6 +20,7 @@ __all__ = ["check_now", "opened", "starting_up", "tell_of_records"]
 
 def opened(folder: Path, now: str | None) -> tuple[Workshop, datetime]:
     """The workshop in `folder`, and the moment that this call takes for now."""
+    show.in_units_of(folder)
     shop = open_workshop(folder)
     _tell_of_form(folder, shop)
     return shop, times.now(now, zone=zone_of(shop), today=shop.today)
@@ -27,6 +28,7 @@ def opened(folder: Path, now: str | None) -> tuple[Workshop, datetime]:
 
 def starting_up(folder: Path, now: str | None) -> tuple[Beside, datetime]:
     """The shop.toml in `folder`, which may still be missing, and the moment that this call takes for now."""
+    show.in_units_of(folder)
     beside = shop_beside(folder)
     shop = beside[0]
     if shop is not None:

@@ -6,12 +6,16 @@ import json
 import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 from typing import Any
 
 from flatstock.errors import Fault, Refused
 
-__all__ = ["aside", "document", "paper", "papers", "picture", "refusal", "table", "text"]
+__all__ = ["aside", "document", "in_units_of", "paper", "papers", "picture", "refusal", "table", "text"]
+
+#: the workshop that this call is about, as soon as that is known: refusals are said in its units
+_WORKSHOP: ContextVar[Path | None] = ContextVar("workshop", default=None)
 
 Document = Mapping[str, Any]
 
@@ -31,6 +35,11 @@ def aside(words: str) -> None:
     sys.stderr.write(words + "\n")
 
 
+def in_units_of(folder: Path | None) -> None:
+    """From now on refusals are said in the units of the workshop in `folder`; None: as they are, metric."""
+    _WORKSHOP.set(folder)
+
+
 def refusal(faults: Iterable[Fault], *, as_json: bool, warnings: Iterable[str] = ()) -> None:
     """One sentence a fault, or a `flatstock.refusal/1`."""
     if as_json:
@@ -39,6 +48,12 @@ def refusal(faults: Iterable[Fault], *, as_json: bool, warnings: Iterable[str] =
             {"format": "flatstock.refusal/1", "faults": listed, "cautions": [], "warnings": list(warnings)}
         )
         return
+    folder = _WORKSHOP.get()
+    if folder is not None:
+        from flatstock.actions.workshops import units_of
+        from flatstock.prints.shown import Shown
+
+        faults = map(Shown(units_of(folder)).fault, faults)
     for fault in faults:
         aside(fault.sentence())
 

@@ -8,9 +8,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from math import floor, log10
+from math import ceil, floor, log10
 from typing import NamedTuple
 
+from flatstock.errors import Fault
 from flatstock.prints.numbers import UNKNOWN, Number, decimals_of, number, plain, with_band
 from flatstock.units import System, convert
 
@@ -42,14 +43,20 @@ _READINGS = {
 _SPELT = {"°C": "C", "m²": "m2", "kg/m³": "kg/m3"}
 _FAHRENHEIT = 1.8  # °F in a difference of 1 K
 _GALLON = 3.785411784  # L, US liquid gallon (NIST SP 811, from memory)
+_INCH = 25.4  # mm
 _POUND = 0.45359237  # kg: masses below are said in ounces
 _MOST = 3  # decimals: a thousandth of an inch is less than a calliper in a workshop is sure of
 _NUMBER = r"-?\d+(?:\.\d+)?"
 _JOIN = r"\s?(?:to|and|or|x|×|-|–)\s?"
+_LISTED = rf"(?:{_NUMBER}, )*(?={_NUMBER} (?:and|or) )"  # "6, " of "6, 12 and 18 mm"
 _IN_PROSE = re.compile(
-    rf"(?<![\w.])({_NUMBER})(?:({_JOIN})({_NUMBER}))? ?(kg/m3|kg/m³|mm|°C|kg|g|MPa|bar|kN|K|L|m2|m²)(?![\w/²³])"
+    rf"(?<![\w.-])({_LISTED})?({_NUMBER})(?:({_JOIN})({_NUMBER}))?"
+    rf" ?(kg/m3|kg/m³|mm|°C|kg|g|MPa|bar|kN|K|L|m2|m²)(?![\w/²³])"
     rf"( \(({_NUMBER}) to ({_NUMBER})\))?"
 )
+_QUOTED = re.compile(r"((?<!\w)'[^']*'(?!\w)|`[^`]*`|\"[^\"]*\")")
+_LEAST = re.compile(r"\b(?:at least|not under)\s$")
+_AT_MOST = re.compile(r"\b(?:at most|at or below|up to|stay below)\s$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,11 +210,31 @@ class Shown:
         """
         return _IN_PROSE.sub(self._said, text) if self.us else text
 
-    def _said(self, found: re.Match[str]) -> str:
-        first, join, second, written, band, low, high = found.groups()
+    def fault(self, fault: Fault) -> Fault:
+        """A fault in the shop's units. What was typed or is to be typed, in quotes, stays; so does its place.
+
+        An end that is asked for is rounded to the side where it holds.
+
+        >>> Shown("us").fault(Fault("--thickness", "'8 mm' fits no frame", "ask for 6.35 to 7.1 mm")).sentence()
+        "--thickness: '8 mm' fits no frame; ask for 0.250 to 0.279 in."
+        """
+        if not self.us:
+            return fault
+        return Fault(fault.where, *(self._unquoted(words) for words in (fault.what, fault.instead)))
+
+    def _unquoted(self, words: str) -> str:
+        parts = _QUOTED.split(words)  # every second part is quoted
+        return "".join(
+            part if n % 2 else _IN_PROSE.sub(lambda found: self._said(found, ends_hold=True), part)
+            for n, part in enumerate(parts)
+        )
+
+    def _said(self, found: re.Match[str], *, ends_hold: bool = False) -> str:
+        before, first, join, second, written, band, low, high = found.groups()
         unit = _SPELT.get(written, written)
-        values = [float(one) for one in (first, second, low, high) if one]
-        decimals = max(len(one.partition(".")[2]) for one in (first, second or ""))
+        listed = [one for one in (before or "").split(", ") if one]
+        values = [float(one) for one in (*listed, first, second, low, high) if one]
+        decimals = max(len(one.partition(".")[2]) for one in (*listed, first, second or ""))
         if unit in ("kg", "g"):
             kilograms = [value * (1.0 if unit == "kg" else 1e-3) for value in values]
             small = max(map(abs, kilograms)) < _POUND
@@ -219,12 +246,22 @@ class Shown:
         else:
             name, shown = self.unit(unit), [self.convert(value, unit) for value in values]
             coarse = unit == "mm" and decimals and min(map(abs, values)) >= 1.0  # 3.5 mm is 0.14 in
-            decimals = self.decimals(unit, decimals) - bool(coarse)
+            fine = ends_hold and unit == "mm" and max(map(abs, values)) < _INCH  # a thickness to be told by
+            decimals = _MOST if fine else self.decimals(unit, decimals) - bool(coarse)
+        if ends_hold and not listed:
+            step, between, leading = 10.0**-decimals, join == " to ", found.string[: found.start()]
+            if between or _LEAST.search(leading):
+                shown[0] = ceil(shown[0] / step - 1e-6) * step
+            if between or (not second and _AT_MOST.search(leading)):
+                last = 1 if second else 0
+                shown[last] = floor(shown[last] / step + 1e-6) * step
         said = [f"{one:.{decimals}f}" for one in shown]
         if len(said) == 1:
             return f"{_trimmed(shown[0], decimals)} {name}"
         ends = f" ({said[-2]} to {said[-1]})" if band else ""
-        return f"{said[0]}{join + said[1] if second else ''} {name}{ends}"
+        lead = "".join(f"{one}, " for one in said[: len(listed)])
+        own = said[len(listed) :]
+        return f"{lead}{own[0]}{join + own[1] if second else ''} {name}{ends}"
 
 
 METRIC = Shown()

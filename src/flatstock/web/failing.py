@@ -60,7 +60,8 @@ def _faults(request: Request, faults: tuple[Fault, ...], status: int) -> Respons
         return RedirectResponse("/start", 303)  # nothing can be answered before there is a workshop
     template = "refused_part.html" if wants_part(request) else "refused.html"
     try:
-        return show(request, template, status=status, faults=faults)
+        said = tuple(map(place_of(request).shown().fault, faults))
+        return show(request, template, status=status, faults=said)
     except Refused as error:  # the workshop's own files can't be read: the frame of the page needs them
         lines = "".join(f"<li>{escape(one.sentence())}</li>" for one in error.faults)
         return HTMLResponse(

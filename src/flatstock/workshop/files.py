@@ -25,7 +25,7 @@ from flatstock.workshop.supply import supply_of
 from flatstock.workshop.toml_tables import read_toml
 from flatstock.workshop.written import Written, written_in
 
-__all__ = ["check", "find_rows", "read", "read_list"]
+__all__ = ["check", "find_rows", "read", "read_list", "units_of"]
 
 EXAMPLE = "EXAMPLE"  #: the ID of a new workshop's lot that nobody has brought in, and of its order
 _EMPTY = Row("", "", 0)
@@ -170,6 +170,16 @@ def _toml(written: Written, file: str, notes: Notes) -> Found | None:
     """The tables of a TOML file; None where it is missing or broken (which is noted)."""
     data = written.read(file, notes) if written.has(file) else None
     return None if data is None else read_toml(file, data, notes)
+
+
+def units_of(folder: Path) -> Literal["metric", "us"]:
+    """What the shop.toml in `folder` asks answers in, though the rest of it be full of faults; else metric."""
+    try:
+        found = _toml(written_in(folder), "shop.toml", Notes())
+    except Refused:
+        return "metric"
+    entry = None if found is None else found.get("units")
+    return "us" if entry is not None and entry.value == "us" else "metric"
 
 
 def _check_format(file: str, entry: Entry, kind: str, notes: Notes) -> None:

@@ -14,6 +14,7 @@ def read(folder: Folder, /, *, json: Json = False, now: Now = None) -> int:
     from flatstock.cli.opening import check_now
 
     check_now(now)
+    show.in_units_of(folder)
     found = read_workshop(folder)
     if found.faults:
         show.refusal(found.faults, as_json=json, warnings=found.document["warnings"])
