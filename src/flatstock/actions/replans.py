@@ -9,6 +9,7 @@ from typing import Any
 from flatstock.actions.plans import Physics, planned
 from flatstock.actions.remembered import remembering
 from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from, week_now
+from flatstock.actions.weighed import book_what_was_weighed
 from flatstock.errors import Refused
 from flatstock.planning.moves import moves
 from flatstock.planning.problem.begun import runs_of
@@ -40,6 +41,7 @@ def plan_from_now(
     """
     before = plan_to_go_on_from(shop)
     today = read_today(shop, sheets={one["id"] for one in before["sheets"]}, now=now)
+    book_what_was_weighed(shop, before, today)
     physics = Physics(as_changed(shop, today), then=Physics(shop))
     week = week_now(physics, before, today, now)
     runs = runs_of(week, before)

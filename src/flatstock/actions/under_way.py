@@ -11,6 +11,7 @@ from flatstock.actions.kept import FILE as PLAN
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.plans import Physics, mistaken
 from flatstock.actions.remembered import kinds_in
+from flatstock.actions.weighed import weighed_on_record
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value
@@ -93,10 +94,12 @@ def week_now(
         only = replace(then, orders={name: then.orders[name] for name in orders})
         kinds, _, _ = kinds_of(only, physics.then)
     drawn: dict[str, float] = {}
+    booked = weighed_on_record(physics.shop, under_way)  # of these the lots' book is less already
     for one in before["sheets"]:
         if one["id"] in under_way:
             for lot in one["lots"]:
-                drawn[lot["lot"]] = drawn.get(lot["lot"], 0.0) + lot["mass_kg"]
+                if lot["lot"] not in booked.get(one["id"], {}):
+                    drawn[lot["lot"]] = drawn.get(lot["lot"], 0.0) + lot["mass_kg"]
     lots = {lot: mass - drawn.get(lot, 0.0) for lot, mass in week.lots.items()}
     return begun(replace(week, lots=lots), before, today, now=now, kinds=kinds)
 

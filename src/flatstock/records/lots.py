@@ -10,7 +10,7 @@ from sqlalchemy import Connection, insert, select, update
 
 from flatstock.errors import Fault, Refused
 from flatstock.records.tables.stock import lot as lots
-from flatstock.records.tables.stock import lot_status, stock_entry
+from flatstock.records.tables.stock import lot_status, stock_entry, weighing, withdrawn
 
 __all__ = [
     "LotState",
@@ -22,6 +22,7 @@ __all__ = [
     "set_status",
     "state_of",
     "states",
+    "weighed_for",
 ]
 
 _SMALL = 1e-9  #: kg; sums of weighings are kept to the microgram
@@ -106,6 +107,18 @@ def states(db: Connection) -> dict[str, LotState]:
     """Every lot's status and book stock."""
     rows = db.execute(select(lots.c.id, lots.c.status, lots.c.mass_kg))
     return {r.id: LotState(id=r.id, status=r.status, mass=r.mass_kg) for r in rows}
+
+
+def weighed_for(db: Connection, sheets: Sequence[str]) -> dict[str, dict[str, float]]:
+    """What was weighed for each of these sheets and stands, by lot [kg]; those of which nothing was are left out."""
+    back = select(withdrawn.c.event).where(withdrawn.c.event == weighing.c.event).exists()
+    found: dict[str, dict[str, float]] = {}
+    for start in range(0, len(sheets), 500):
+        some = sheets[start : start + 500]
+        for row in db.execute(select(weighing).where(weighing.c.sheet.in_(some), ~back)):
+            of = found.setdefault(row.sheet, {})
+            of[row.lot] = of.get(row.lot, 0.0) + row.actual_kg
+    return found
 
 
 def book(
