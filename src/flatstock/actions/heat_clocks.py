@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -53,8 +53,9 @@ class HeatClocks:
         """By sheet, for each mould that stands somewhere."""
         shop = self.shop()
         if self._of is not shop:
+            if self._of is None or _heats_otherwise(self._of, shop):
+                self._answers.clear()
             self._of = shop
-            self._answers.clear()
         found = dict(PlanClocks().courses(stays, sheets, heats, now=now))
         for stay in stays:
             sheet = sheets.get(stay.sheet)
@@ -208,6 +209,16 @@ class HeatClocks:
             return found.result()
         except (UserError, OutOfRange, ArithmeticError):
             return None  # the plan's times count
+
+
+def _heats_otherwise(old: Workshop, new: Workshop) -> bool:
+    """Whether anything that a heat clock depends on has changed: not the stock of a lot, nor whether it is held."""
+
+    def still(shop: Workshop) -> Workshop:
+        lots = {name: replace(lot, mass=0.0, status="released") for name, lot in shop.lots.items()}
+        return replace(shop, lots=lots, orders={}, offcuts={})
+
+    return still(old) != still(new)
 
 
 def _recipe(sheet: Planned, press: str | None) -> tuple[Any, ...]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import UTC, datetime
+from functools import partial
 from typing import Annotated, Any
 from urllib.parse import urlencode
 
@@ -75,7 +77,9 @@ async def write_file(request: Request) -> Response:
     form = await request.form()
     name, text = str(form.get("name") or ""), str(form.get("text") or "")
     file, _ = text_of_file(place_of(request).folder, name)
-    faults = await run_in_threadpool(put, place_of(request).folder, file, text.replace("\r\n", "\n"))
+    said_by = _said_by(request, {key: str(value) for key, value in form.items() if isinstance(value, str)})
+    folder, plain = place_of(request).folder, text.replace("\r\n", "\n")
+    faults = await run_in_threadpool(partial(put, folder, file, plain, **said_by))
     if faults:
         return show(
             request, "shop_file.html", status=422, names=NAMES, name=name, file=file, text=text, faults=faults
@@ -105,16 +109,25 @@ async def save(request: Request, name: str) -> Response:
     at = int(said["_at"]) if said.get("_at", "").isdecimal() else None
     folder = place_of(request).folder
     entry = _entry(request, name, at, of)
+    said_by = _said_by(request, said)
     try:
         if said.pop("_do", "") == "away" and at is not None:
-            faults = await run_in_threadpool(take_away, folder, name, at, of)
+            faults = await run_in_threadpool(partial(take_away, folder, name, at, of, **said_by))
         else:
-            faults = await run_in_threadpool(change, folder, name, at, of, said)
+            faults = await run_in_threadpool(partial(change, folder, name, at, of, said, **said_by))
     except UserError as error:
         faults = error.faults
     if faults:
         return _form(request, name, entry, said, faults)
     return RedirectResponse(f"/shop/part/{name}?{urlencode({'kept': entry.title or of or name})}", 303)
+
+
+def _said_by(request: Request, said: dict[str, str]) -> dict[str, Any]:
+    """When, who and why, as they stand with the change in the records."""
+    who, why = said.pop("_who", "").strip(), said.pop("_why", "").strip()
+    place = place_of(request)
+    at = place.instant() if place.started and place.living() is not None else datetime.now(UTC)
+    return {"at": at, "who": [who] if who else []} | ({"why": why[:200]} if why else {})
 
 
 def _sheaf(request: Request, name: str) -> Sheaf:
@@ -157,6 +170,7 @@ def _form(
         others=[box for box in boxes if not (box.field.required or box.value)],
         rest=rest,
         known=_known(place) if place.started else {},
+        people=_people(place),
     )
 
 
@@ -195,6 +209,14 @@ def _left_empty(field: Field) -> str:
         if field.preset is None
         else str(field.preset).replace("True", "yes").replace("False", "no")
     )
+
+
+def _people(place: Any) -> list[str]:
+    """Who may say that it was changed."""
+    try:
+        return list(place.shop().people) if place.started else []
+    except Refused:
+        return []
 
 
 def _known(place: Any) -> dict[str, list[str]]:
