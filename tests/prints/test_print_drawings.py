@@ -96,6 +96,23 @@ def test_neighbouring_moulds_have_lines_of_different_dashes(stack_picture):
     assert all(a != b for a, b in pairwise(curves))
 
 
+def test_no_number_stands_on_the_name_of_the_limit(stack_picture):
+    """Curves that fall fast and together, as thin moulds do, cross the limit where it is named at the left."""
+    fast = np.where(
+        np.isnan(stack_picture.hottest), np.nan, 20 + 170 * np.exp(-stack_picture.times[:, None] / 5400)
+    )
+    svg = stack_svg(replace(stack_picture, hottest=fast))
+    texts = list(ElementTree.fromstring(svg).iter(f"{SVG}text"))
+    limit = next(t for t in texts if t.text == "open below 45")
+    start, y = float(limit.get("x")), float(limit.get("y"))
+    numbers = [
+        t for t in texts if t.text.isdigit() and t.get("text-anchor") == "middle" and float(t.get("x")) > 350
+    ]
+    for number in numbers:
+        x, at = float(number.get("x")), float(number.get("y"))
+        assert not (start - 4 < x < start + 90 and abs(at - y) < 9), number.text
+
+
 def test_a_mould_that_comes_after_the_asked_moment_is_not_there_yet(stack_picture):
     early = replace(stack_picture, asked=2.5 * 3600.0)
     svg = stack_svg(early)

@@ -21,7 +21,7 @@ def card_svg(
     said = describe_thickness(picture, shown)
     picture = thickness_in(picture, shown)
     drawing = Drawing(width, height, title=picture.title, description=said)
-    upper = TOP + (height - TOP - 36) * 0.4
+    upper = TOP + (height - TOP - 36) * 0.5
     draw_thickness(picture, drawing, shown, top=TOP, bottom=upper, feet=False, rows=2)
     draw_core(picture, drawing, shown, top=upper + 26, bottom=height - 36, named=False)
     return drawing.svg()

@@ -65,7 +65,7 @@ def draw_core(
     )
     axes.drawing.curve(_curve(axes, minutes, picture.core), Pen(colour=ACCENT.colour, width=2.8))
     _name(axes, minutes, picture.core, "core", 0.32, 24)
-    _name(axes, minutes, picture.face, "face", 0.02, 26)
+    _name(axes, minutes, picture.face, "face", 0.08, 20)
     if named:
         axes.named(picture.moments, per=60)
     axes.rules()
@@ -88,4 +88,6 @@ def _level(axes: Axes, value: float, text: str, pen: Pen, *, above: bool) -> Non
 def _name(axes: Axes, minutes: Array, values: Array, text: str, share: float, below: float) -> None:
     at = minutes[0] + share * (minutes[-1] - minutes[0])
     y = axes.y(float(np.interp(at, minutes, values)))
-    axes.drawing.words((axes.x(float(at)) + 6, min(y + below, axes.bottom - 5)), text, size=13, bold=True)
+    axes.drawing.words(
+        (axes.x(float(at)) + 6, min(y + below, axes.bottom - 5)), text, size=13, bold=True, ground=True
+    )

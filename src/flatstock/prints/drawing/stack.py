@@ -9,7 +9,7 @@ import numpy as np
 from flatstock.pressing.pictures import Array, StackMould, StackPicture
 from flatstock.prints.drawing.axes import Axes, round_step, ticks
 from flatstock.prints.drawing.in_units import stack_in
-from flatstock.prints.drawing.svg import ACCENT, INK, THIN, Drawing, Pen, Point
+from flatstock.prints.drawing.svg import ACCENT, INK, THIN, Drawing, Pen, Point, text_width
 from flatstock.prints.shown import METRIC, Shown
 from flatstock.prints.words import clock, plastic_name
 
@@ -115,7 +115,7 @@ def _cooling(
 ) -> None:
     hours = picture.times / 3600
     highest = float(np.nanmax(picture.hottest)) + 8
-    axes = Axes(drawing, left, top, drawing.width - 14, foot, float(hours[0]), float(hours[-1]), 0, highest)
+    axes = Axes(drawing, left, top, drawing.width - 22, foot, float(hours[0]), float(hours[-1]), 0, highest)
     axes.clear()
     drawing.words(
         (left - 34, top - 14), f"{shown.unit('C')}, hottest point of each mould", size=14, bold=True
@@ -126,9 +126,6 @@ def _cooling(
     axes.up([(v, f"{v:g}") for v in ticks(0, highest, round_step(highest, 6))])
     axes.drawing.line(
         (axes.left, axes.y(picture.limit)), (axes.right, axes.y(picture.limit)), ACCENT.dashed("6 3")
-    )
-    axes.drawing.words(
-        (axes.left + 5, axes.y(picture.limit) - 5), f"open below {picture.limit:.0f}", size=12, bold=True
     )
     asked = axes.x(picture.asked / 3600)
     axes.drawing.line((asked, axes.top), (asked, axes.bottom), INK.dashed("2 3"))
@@ -143,7 +140,7 @@ def _cooling(
     for i, points in enumerate(curves):
         if points:
             axes.drawing.curve(points, Pen(width=1.3).dashed(_DASHES[i % len(_DASHES)]))
-    _numbers(axes, curves)
+    _numbers(axes, curves, _limit(axes, curves, picture.limit))
     axes.rules()
 
 
@@ -158,9 +155,23 @@ def _curve(axes: Axes, picture: StackPicture, mould: int, named: StackMould) -> 
     return axes.points(thin[there] / 3600, values[there])
 
 
-def _numbers(axes: Axes, curves: list[list[Point]]) -> None:
+def _limit(axes: Axes, curves: list[list[Point]], limit: float) -> list[Point]:
+    """Name the limit on its line, at the end where the curves leave more room; points on the words."""
+    text, y = f"open below {limit:.0f}", axes.y(limit) - 5
+    wide = text_width(text, 12, True)
+    ends = {axes.left + 5: axes.left, axes.right - wide - 5: axes.right - wide - 10}
+
+    def crossed(start: float) -> int:
+        return sum(start < x < start + wide + 10 and y - 16 < at < y + 6 for line in curves for x, at in line)
+
+    x = min(ends, key=lambda one: crossed(ends[one]))
+    axes.drawing.words((x, y), text, size=12, bold=True, ground=True)
+    return [(x + share * wide, y - 4) for share in (0.0, 0.25, 0.5, 0.75, 1.0)]
+
+
+def _numbers(axes: Axes, curves: list[list[Point]], words: list[Point]) -> None:
     """Each mould's number on its curve, where the other curves and the numbers placed before are farthest."""
-    placed: list[Point] = []
+    placed = [*words]
     last = max(
         (points[0][0] for points in curves if points), default=0.0
     )  # earlier, arrivals cross each other

@@ -17,6 +17,7 @@ from flatstock.prints.shown import METRIC, Shown
 __all__ = ["describe_thickness", "draw_thickness", "thickness_svg"]
 
 _COLUMNS = 180  # instants drawn across; more make the file larger and the picture no clearer
+LABEL = 13.0  #: of the lines' temperatures, read at arm's length on a card of 190 mm
 Box = tuple[float, float, float, float]  # left, top, right, bottom of what is written
 _FINE = Pen(colour=ACCENT.colour, width=1.1)
 
@@ -144,11 +145,11 @@ def _label(axes: Axes, lines: list[list[Point]], text: str, taken: list[Box], *,
     line = max(lines, key=len)
     tip = max(range(len(line)), key=lambda i: line[i][0])
     for at in (tip, *(int(share * (len(line) - 1)) for share in (0.72, 0.28, 0.6, 0.4, 0.84, 0.16))):
-        box = _box(line[at], text, 11, bold)
+        box = _box(line[at], text, LABEL, bold)
         if _inside(axes, box) and not any(_meet(box, other) for other in taken):
             taken.append(box)
             x, y = line[at]
-            axes.drawing.words((x, y + 4), text, size=11, anchor="middle", bold=bold, ground=True)
+            axes.drawing.words((x, y + 5), text, size=LABEL, anchor="middle", bold=bold, ground=True)
             return
 
 
@@ -173,7 +174,7 @@ def _minutes(axes: Axes) -> None:
 def _skins(axes: Axes, times: Array, gap: Array) -> None:
     axes.drawing.curve(axes.points(times, gap), RULE)
     axes.drawing.line((axes.left, axes.bottom), (axes.right, axes.bottom), RULE)
-    axes.drawing.words((axes.right - 4, axes.y(float(gap[-1])) - 6), "top skin", size=11, anchor="end")
+    axes.drawing.words((axes.right - 4, axes.y(float(gap[-1])) - 6), "top skin", size=LABEL, anchor="end")
 
 
 def _say_states(
