@@ -4,31 +4,36 @@ from __future__ import annotations
 
 import json
 import time
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
-from math import ceil, inf
+from functools import partial
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from flatstock.actions.kept import FILE as PLAN
+from flatstock.actions.mending import asked, conflicts, goings, rehearsal_document
 from flatstock.actions.remembered import remembering
+from flatstock.actions.shortfall import explained, helps, later_on
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
 from flatstock.planning.check import Finding, judge
 from flatstock.planning.document import plan_document
+from flatstock.planning.offers import offer_documents, offers
+from flatstock.planning.overtime import overtime
 from flatstock.planning.problem.build import set_out
-from flatstock.planning.problem.schedule import Run, Schedule
-from flatstock.planning.problem.steps import steps_of
+from flatstock.planning.problem.kinds import kinds_of
+from flatstock.planning.problem.schedule import Run
 from flatstock.planning.problem.week import Week
-from flatstock.planning.relief import reliefs
+from flatstock.planning.relief import Relief
 from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.card import Card, work_out
 from flatstock.pressing.forecast import Forecast, forecast
 from flatstock.pressing.platens import hold_power, time_between
 from flatstock.pressing.questions import CardQuestion
-from flatstock.pressing.rehearsal import Going, Verdict, rehearse
+from flatstock.pressing.rehearsal import Verdict, rehearse
+from flatstock.pressing.rig import NEW_FAN, watered
 from flatstock.workshop.folder import write_file
 from flatstock.workshop.shop import Order, Workshop
 
@@ -40,7 +45,7 @@ __all__ = ["Physics", "keep_plan", "mistaken", "plan_week", "planned"]
 ROUNDS = 4  #: of planning and rehearsing, before what is left is named as a conflict
 FIRST_SHARE, AGAIN_SHARE = 0.5, 0.7  #: of the time left, for the first round and for each after it
 LEAST = 5.0  #: s for a round
-LATE_ONLY, BUT_ENERGY, ALL = 2, 3, 4  #: levels of the search
+BUT_ENERGY, ALL = 3, 4  #: levels of the search
 LEAST_RELIEF = 4.0  #: s for each thing that might help
 TOPICS = ("hot", "opening", "press", "unattended", "fume", "lifting", "saw", "claims")
 
@@ -94,6 +99,29 @@ class Physics:
         return hold_power(self.shop.hot_presses[press], temperature, room=self.shop.room.value)
 
 
+def _blown(physics: Physics, week: Week) -> Iterator[Relief]:
+    """The week with fans on every cooling press where none blow now."""
+    still = {p.id: p for p in physics.shop.cooling_presses.values() if not p.fans_on and not watered(p)}
+    if not still:
+        return
+    presses = {
+        name: replace(press, fans_on=True, fan_film=press.fan_film or NEW_FAN) if name in still else press
+        for name, press in physics.shop.cooling_presses.items()
+    }
+    asked = {sheet.order for sheet in week.sheets}
+    orders = {name: order for name, order in physics.shop.orders.items() if name in asked}
+    shop = replace(physics.shop, cooling_presses=presses, orders=orders)
+    kinds, _, _ = kinds_of(shop, Physics(shop))
+    sheets = tuple(
+        replace(sheet, kind=replace(kinds[sheet.order], frames=sheet.kind.frames), cool_least=0)
+        for sheet in week.sheets
+        if sheet.order in kinds
+    )
+    fitted = all(press.fan_film is not None for press in still.values())
+    what = f"the fans of {' and '.join(still)} on" if fitted else f"two fans on {' and '.join(still)}"
+    yield Relief(what, "cooling under pressure", replace(week, sheets=sheets))
+
+
 def plan_week(
     shop: Workshop,
     *,
@@ -110,7 +138,12 @@ def plan_week(
         raise Refused(Fault("orders.csv", "there is no order", "write one line an order"))
     physics = Physics(shop)
     week = set_out(shop, physics, zone=zone_of(shop), start=now, weeks=weeks)
-    document = planned(physics, week, now=now, seconds=seconds, tell=tell)
+    known = {shop.orders[sheet.order].recipe: sheet.kind for sheet in week.sheets}
+
+    def longer(further: int) -> Week:
+        return set_out(shop, physics, zone=zone_of(shop), start=now, weeks=weeks + further, remembered=known)
+
+    document = planned(physics, week, now=now, seconds=seconds, tell=tell, longer=longer)
     document["remembered"] = remembering(shop, week)
     if broken := judge(document, takes=physics.takes):
         raise mistaken(broken)
@@ -135,21 +168,27 @@ def planned(
     rehearsed: bool = True,
     relief: float = LEAST_RELIEF,
     soonest: frozenset[str] = frozenset(),
+    longer: Callable[[int], Week] | None = None,
 ) -> dict[str, Any]:
     """A week's plan as a document that nobody has judged; `before`: runs of an earlier plan to begin from.
 
     `relief`: seconds at least for each thing that might help. `soonest`: sheets that are to be ready as soon as
-    can be, whatever else. `rehearsed`: whether it is run through the heat model.
+    can be, whatever else. `rehearsed`: whether it is run through the heat model. `longer`: the week with so many
+    more after it, where what is left out is looked for a time.
 
     Raises `Refused` where nothing can be planned at all.
     """
     began = time.monotonic()
     rounds = ROUNDS if rehearsed else 0
     week, found, verdicts, rounds = _agree(physics, week, seconds, tell, before, rounds, soonest)
-    wrong = _wrong(found)
-    left = max(0.0, seconds - (time.monotonic() - began))
-    helps = _helps(week, wrong, left, relief, tell) if wrong and rehearsed else []
     assert found.schedule is not None  # `_agree` raises without one
+    offered = list(offers(week, physics.shop.orders, physics.shop.offcuts))
+    left = max(0.0, seconds - (time.monotonic() - began))
+    help_ = []
+    if rehearsed:
+        blown = partial(_blown, physics, week)
+        help_ = helps(week, found, offered, blown, seconds=left, least=relief, tell=tell)
+    later = later_on(week, found.schedule, longer) if rehearsed and longer is not None else None
     document = plan_document(
         week,
         found.schedule,
@@ -158,31 +197,30 @@ def planned(
         lots=_lots(physics.shop),
         proof={
             "status": found.status,
-            "objective": [
-                {"name": level.name, "value": level.value, "bound": level.bound} for level in found.levels
-            ],
+            "objective": _objective(week, found),
             "seconds": round(found.seconds, 1),
         },
         cautions=cautions_for(*TOPICS),
     )
-    for one in document["late"]:
-        one["because"] = [f"{short} are short" for short in dict.fromkeys(s for _, s, _ in helps[:2])]
-        one["would_help"] = [{"what": what, "saves_min": saved} for what, _, saved in helps]
-    for one in document["left_out"]:
-        if helps and one["order"] not in week.unplaced:
-            one["because"] += f"; it would help to have {helps[0][0]}"
+    explained(document, week, help_, later)
+    document["offcuts"] = offer_documents(week, found.schedule, offered)
     if document["left_out"]:
         document["proof"]["status"] = (
             "impossible"  # as the document's format has it: not every order finds a place
         )
     document["proof"]["seconds"] = round(time.monotonic() - began, 1)
-    document["rehearsal"] = _rehearsal(rounds, verdicts)
-    document["warnings"] += [
-        f"{one.sheet}: {one.verdict} when the plan is run through the heat model."
-        for one in verdicts
-        if not one.good
-    ]
+    document["rehearsal"] = rehearsal_document(rounds, verdicts)
+    document["warnings"] += conflicts(verdicts)
     return document
+
+
+def _objective(week: Week, found: Found) -> list[dict[str, Any]]:
+    """Every level, in order. Overtime goes before energy: hours on file are kept, so none is planned."""
+    assert found.schedule is not None
+    levels = [{"name": one.name, "value": one.value, "bound": one.bound} for one in found.levels]
+    over = overtime(week, found.schedule, found.people)
+    heaters = next((n for n, one in enumerate(levels) if one["name"] == "heaters_Wh"), len(levels))
+    return [*levels[:heaters], {"name": "overtime_min", "value": over, "bound": over}, *levels[heaters:]]
 
 
 def _agree(
@@ -218,10 +256,10 @@ def _agree(
             break
         if not most:
             return week, found, [], 0
-        verdicts = rehearse(physics.shop, _goings(physics, week, found.schedule))
+        verdicts = rehearse(physics.shop, goings(physics.card, physics.shop.orders, week, found.schedule))
         rounds += 1
-        asked = _asked(week, found.schedule, verdicts)
-        if asked is None and (best is None or _worth(found, verdicts) <= _worth(best[1], best[2])):
+        again = asked(week, found.schedule, verdicts)
+        if again is None and (best is None or _worth(found, verdicts) <= _worth(best[1], best[2])):
             best = (week, found, verdicts)
         # a plan that physics lets fail is mended even when the time is over: the rounds left are short ones
         over = best is not None and seconds - (time.monotonic() - began) < LEAST
@@ -229,12 +267,12 @@ def _agree(
             found.stopped
             or over
             or rounds >= most
-            or (asked is None and found.status == "optimal" and levels == ALL)
+            or (again is None and found.status == "optimal" and levels == ALL)
         ):
             if best is None:
                 best = (week, found, verdicts)
             break
-        week, start = asked or week, found.values
+        week, start = again or week, found.values
     return *best, rounds
 
 
@@ -243,109 +281,10 @@ def _worth(found: Found, verdicts: Sequence[Verdict]) -> tuple[float, ...]:
     return (sum(not one.good for one in verdicts), *(level.value for level in found.levels))
 
 
-def _wrong(found: Found) -> float:
-    """Late minutes of the week; what is left out counts as the search counts it."""
-    return next((level.value for level in found.levels if level.name == "late_min"), 0.0)
-
-
-def _helps(
-    week: Week, wrong: float, seconds: float, least: float, tell: Callable[[str, float, float], bool]
-) -> list[tuple[str, str, int]]:
-    """What one more of each thing saves, most first: what, which resource it says was short, minutes.
-
-    Each is planned again, for a few seconds and up to the late minutes alone; a plan found is a promise that
-    it helps, one not found in that time is none that it doesn't.
-    """
-    from flatstock.planning.solve.search import search
-
-    tried = list(reliefs(week))
-    share = max(least, seconds / max(1, len(tried)))
-    saved: list[tuple[str, str, int]] = []
-    for one in tried:
-        if tell("trying", 0.0, 0.0):
-            break
-        found = search(one.week, seconds=share, levels=LATE_ONLY)
-        if found.schedule is not None and _wrong(found) < wrong:
-            saved.append((one.what, one.resource, int(wrong - _wrong(found))))
-    return sorted(saved, key=lambda entry: (-entry[2], entry[0]))
-
-
 def _nothing(status: str) -> Fault:
     if status == "unknown":
         return Fault("the plan", "no plan was found in the time given", "give it more with --seconds")
     return Fault("the plan", "no plan is possible", "look at people, places and times")
-
-
-def _goings(physics: Physics, week: Week, schedule: Schedule) -> list[Going]:
-    """The plan's instants, as the rehearsal takes them."""
-    sheets = {sheet.id: sheet for sheet in week.sheets}
-    listed = []
-    for name, run in sorted(schedule.runs.items()):
-        sheet = sheets[name]
-        ends = {step.name: step.end for step in steps_of(week, sheet, run)}
-        point = sheet.kind.dwell[run.press].set_point
-        spans = schedule.heated[run.press]
-        hot = next((start for start, end in spans if start <= run.load <= end), run.load)
-        ramps = [m for (press, _, to), m in week.ramps.items() if press == run.press and to == point]
-        listed.append(
-            Going(
-                sheet=name,
-                card=physics.card(physics.shop.orders[sheet.order], run.press),
-                press=run.press,
-                cooling=run.cooling,
-                hot_from=60.0 * hot,
-                laid=60.0 * ends["load"],
-                lifted=60.0 * run.transfer,
-                clamped=60.0 * ends["transfer"],
-                left=60.0 * run.leave,
-                stay=run.stay,
-                stayed=60.0 * ends.get("move", run.leave),
-                opened=60.0 * run.demould,
-                ramp=60.0 * min(ramps, default=0),
-            )
-        )
-    return listed
-
-
-def _asked(week: Week, schedule: Schedule, verdicts: Sequence[Verdict]) -> Week | None:
-    """The week with what the rehearsal found each sheet to need; None where it found nothing wrong."""
-    if all(one.good for one in verdicts):
-        return None
-    sheets = {sheet.id: sheet for sheet in week.sheets}
-    for one in verdicts:
-        run, begun = schedule.runs[one.sheet], sheets[one.sheet].work
-        clamped = run.transfer + week.times.transfer
-        asks = {}  # of what is not a fact yet
-        if 0 < one.more_dwell < inf and not begun("transfer"):
-            asks["dwell"] = run.transfer - run.load - week.times.load + ceil(one.more_dwell / 60)
-        if 0 < one.more_cool < inf and not begun("move"):
-            asks["cool"] = run.leave - clamped + ceil(one.more_cool / 60)
-        if 0 < one.more_rest < inf and not begun("demould"):
-            since = clamped if run.stay is None else run.leave + week.times.move
-            asks["rest"] = run.demould - since + ceil(one.more_rest / 60)
-        # the next plan may put any of its kind where this one stood
-        for other in sheets.values():
-            if other.kind.key == sheets[one.sheet].kind.key:
-                sheets[other.id] = other.asks(**asks)
-    asking = tuple(sheets.values())
-    return None if asking == week.sheets else replace(week, sheets=asking)
-
-
-def _rehearsal(rounds: int, verdicts: Sequence[Verdict]) -> dict[str, Any]:
-    return {
-        "rounds": rounds,
-        "sheets": [
-            {
-                "sheet": one.sheet,
-                "core_at_transfer_C": round(one.core_at_transfer, 1),
-                "core_at_open_C": round(one.core_at_open, 1),
-                "peak_after_C": round(one.peak_after, 1),
-                "core_at_demould_C": round(one.core_at_demould, 1),
-                "verdict": one.verdict,
-            }
-            for one in verdicts
-        ],
-    }
 
 
 def keep_plan(shop: Workshop, document: Mapping[str, Any]) -> Path:

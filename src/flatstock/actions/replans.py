@@ -54,7 +54,10 @@ def plan_from_now(
         quick = _told(physics, week, quick, before, today, now)
         first(quick)
     try:
-        whole = planned(physics, week, now=now, seconds=seconds, tell=tell, before=runs, relief=RELIEF)
+        whole = planned(
+            physics, week, now=now, seconds=seconds, tell=tell, before=runs, relief=RELIEF,
+            longer=lambda further: week_now(physics, before, today, now, further=further),
+        )  # fmt: skip
     except KeyboardInterrupt:
         if quick is None:
             raise

@@ -157,7 +157,11 @@ def _sheet(
         "dwell_min": dwell.least,
         "dwell_planned_min": run.transfer - loaded,
         "dwell_latest_min": dwell.latest,
-        "press_cool_min": max(kind.press_cool[run.cooling], sheet.cool_least),
+        "press_cool_min": max(
+            kind.press_cool[run.cooling],
+            sheet.cool_least,
+            sheet.stack_least if run.stay is not None and week.sites[run.stay].kind == "stack" else 0,
+        ),
         "frame": frames[sheet.id],
         "skins": skins[sheet.id],
         "condition_h": round(sheet.condition / 60, 4),

@@ -32,16 +32,16 @@ def reliefs(week: Week) -> Iterator[Relief]:
         yield _mould(week, thickness)
     yield Relief("a second pair of hands for hot moulds", "people with hot_transfer", _helper(week))
     yield Relief("an hour more a day for everybody", "hours", _longer(week))
-    for kind, what in (
-        ("hot_press", "a second hot press"),
-        ("cooling_press", "a second cooling press"),
-        ("rack", "a rack as large again"),
-        ("saw", "a second saw"),
-        ("bench", "a second lay-up bench"),
+    for kind, what, short in (
+        ("hot_press", "a second hot press", "hot presses"),
+        ("cooling_press", "a second cooling press", "cooling presses"),
+        ("rack", "a rack as large again", "room in racks"),
+        ("saw", "a second saw", "saws"),
+        ("bench", "a second lay-up bench", "benches"),
     ):
         found = _place(week, kind)
         if found is not None:
-            yield Relief(what, kind.replace("_", " "), found)
+            yield Relief(what, short, found)
     if week.rated is not None and week.of_kind("saw"):
         yield Relief("a supply, or an interlock, with which the saw may run while the heaters are on",
                      "amperes", replace(week, rated=None))  # fmt: skip

@@ -49,7 +49,7 @@ class Going:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
-    """What the model says of one sheet. `more_…` is what it lacks, seconds; 0: nothing."""
+    """What the model says of one sheet. `more_…` is what it lacks, seconds; 0: nothing, inf: it never gets there."""
 
     sheet: str
     core_at_transfer: float  #: coldest point [°C]
@@ -60,6 +60,8 @@ class Verdict:
     more_dwell: float = 0.0
     more_cool: float = 0.0
     more_rest: float = 0.0
+    more_before: float = 0.0  #: in the cooling press, before it lies on others without melting them again
+    heated_by: str | None = None  #: the sheet whose mould melted it again
 
     @property
     def good(self) -> bool:
@@ -83,6 +85,9 @@ class _Found:
     more_dwell: float = 0.0
     more_cool: float = 0.0
     more_rest: float = 0.0
+    more_before: float = 0.0
+    heated_by: _Found | None = None
+    opened_press: tuple[ColdPress, Mould] | None = None  #: as it stood when the mould was about to leave it
 
 
 def rehearse(shop: Workshop, goings: Sequence[Going]) -> list[Verdict]:
@@ -186,7 +191,7 @@ def _press_cool(shop: Workshop, place: str, moulds: list[_Found]) -> None:
         press, cooled, outcome = press.hold(mould, duration=one.left - one.clamped, tolerance=0.2)
         f.at_open = f.peak = f.at_demould = float(outcome.history.hottest[-1, 0])
         f.melted = float(outcome.history.melted[-1, 0])
-        f.mould, since = cooled, one.left
+        f.mould, f.opened_press, since = cooled, (press, cooled), one.left
         goal = _limits(one.card)[0 if one.stay is not None else 1]
         if f.at_open > goal + CLOSE:
             until = Until(kind="hottest_below", level=goal)
@@ -262,6 +267,25 @@ def _stack(shop: Workshop, stack: Stack, moulds: list[_Found]) -> None:
             least = np.minimum.accumulate(np.concatenate([[f.melted], melted]))[1:]
             f.remelted = max(f.remelted, float(np.max(melted - least)))
             f.melted = float(least[-1])
+            if f.remelted > REMELTED and f.heated_by is None:
+                f.heated_by = max(
+                    (g for g in standing if g is not f), key=lambda g: g.going.stayed, default=None
+                )
+    for f in moulds:
+        _cooler_first(f)
+
+
+def _cooler_first(f: _Found) -> None:
+    """How much longer the mould that melted this one again had to stay in the press: until nothing of it is warm
+    enough to do that."""
+    by = f.heated_by
+    if by is None or by.opened_press is None:
+        return
+    onset = f.going.card.setting.thermal.melting_onset.value
+    press, mould = by.opened_press
+    until = Until(kind="hottest_below", level=onset)
+    _, _, further = press.hold(mould, duration=LONGEST, until=until, tolerance=0.2)
+    by.more_before = max(by.more_before, further.time if further.reached else inf)
 
 
 def _too_warm(shop: Workshop, f: _Found) -> None:
@@ -303,4 +327,6 @@ def _verdict(f: _Found) -> Verdict:
         more_dwell=f.more_dwell,
         more_cool=f.more_cool,
         more_rest=f.more_rest,
+        more_before=f.more_before,
+        heated_by=None if f.heated_by is None else f.heated_by.going.sheet,
     )

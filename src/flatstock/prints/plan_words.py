@@ -10,6 +10,7 @@ from flatstock.prints.plan_view import STANDS, Mould, View, Work
 from flatstock.prints.words import clock
 
 __all__ = [
+    "GOAL_WORDS",
     "SETTING_WORDS",
     "STEP_WORDS",
     "earliest_opening",
@@ -20,6 +21,16 @@ __all__ = [
     "to_do",
 ]
 
+#: what a plan seeks, by the name that its proof gives it
+GOAL_WORDS: Mapping[str, str] = {
+    "late_sheets": "sheets late",
+    "late_min": "minutes late, over all sheets",
+    "sheets_after_closing": "sheets not done by closing",
+    "moved_min": "minutes that steps move from the plan before",
+    "ready_min": "minutes until the last is ready",
+    "overtime_min": "minutes outside people's hours",
+    "heaters_Wh": "Wh for heating up and holding",
+}
 STEP_WORDS: Mapping[str, str] = {
     "dry": "dry",
     "weigh": "weigh",

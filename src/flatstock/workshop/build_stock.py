@@ -103,6 +103,7 @@ def order(row: Row, clock: tzinfo) -> Order:
         due=with_offset(due, clock),
         condition=row.maybe("condition"),
         lots=row.shares("lots"),
+        offcuts=row.texts("offcuts"),
         note=row.text("note"),
     )
 

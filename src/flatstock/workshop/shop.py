@@ -307,6 +307,7 @@ class Order:
     due: datetime | None  #: with the shop's offset
     condition: float | None = None  #: flat rest before sizing [s]; None: the shop's default
     lots: Mapping[str, float] = field(default_factory=dict)  #: lot to share of the charge
+    offcuts: tuple[str, ...] = ()  #: which together give the parts of one of its sheets
     note: str = ""
 
     @property

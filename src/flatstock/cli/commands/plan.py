@@ -13,14 +13,6 @@ from flatstock.errors import Fault, WrongWords
 
 __all__ = ["plan"]
 
-GOALS = {
-    "late_sheets": "sheets late or without a time",
-    "late_min": "minutes late",
-    "sheets_after_closing": "sheets not done by closing",
-    "moved_min": "minutes by which steps move from the plan before",
-    "heaters_Wh": "Wh for heating up and holding",
-}
-
 
 def plan(
     folder: Folder,
@@ -55,6 +47,7 @@ def plan(
 
     from flatstock.actions.plans import keep_plan, plan_week
     from flatstock.cli.opening import opened
+    from flatstock.prints.plan_words import GOAL_WORDS
 
     shop, moment = opened(folder, now if from_now in (None, "now") else from_now)
     last: dict[str, float] = {}
@@ -66,7 +59,7 @@ def plan(
             show.aside("… trying what would help")
         elif name not in last or value <= last[name] * 0.98 - 1e-9:
             last[name] = value
-            show.aside(f"… {GOALS.get(name, name)}: {value:,.0f}, at best {max(0.0, bound):,.0f}")
+            show.aside(f"… {GOAL_WORDS.get(name, name)}: {value:,.0f}, at best {max(0.0, bound):,.0f}")
         return False
 
     if from_now is None:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left, insort
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
+from itertools import islice
 
-from flatstock.planning.problem.clock import Span, joined
+from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.week import Week
 
 __all__ = ["Calendar", "Crew"]
@@ -33,44 +33,67 @@ class Calendar:
 
 
 class Crew:
-    """Everybody, with what they have to do; the least skilled are asked first."""
+    """Everybody, with what they have to do; the least skilled are asked first.
+
+    Minutes are bits of whole numbers, so that the next minute at which enough people are free is found at once.
+    """
 
     def __init__(self, week: Week) -> None:
-        self.people = sorted(week.people, key=lambda one: (len(one.skills & {"hot_transfer", "saw"}), one.id))
-        self.there = {one.id: sorted(one.present) for one in self.people}
-        self.busy: dict[str, list[Span]] = {one.id: [] for one in self.people}
-        self.anybody = joined(stay for one in self.people for stay in one.present)
+        people = sorted(week.people, key=lambda one: (len(one.skills & {"hot_transfer", "saw"}), one.id))
+        self.skills = {one.id: one.skills for one in people}
+        self.origin = min((span.start for one in people for span in one.present), default=0)
+        self.idle = {one.id: self._bits(one.present) for one in people}
+        self.known: dict[tuple[int, int, str], int] = {}
 
-    def someone(self, moment: int) -> int | None:
-        """The first minute from a moment on at which anybody is there."""
-        stay = _last_before(self.anybody, moment + 1)
-        if stay is not None and moment < stay.end:
-            return moment
-        return next((stay.start for stay in self.anybody if stay.start > moment), None)
+    def _bits(self, spans: Iterable[Span]) -> int:
+        found = 0
+        for span in spans:
+            found |= ((1 << span.length) - 1) << span.start - self.origin
+        return found
+
+    def next(self, moment: int, minutes: int, count: int, skill: str = "") -> int | None:
+        """The first minute from a moment on from which so many people are free for so long; None: there is none."""
+        return self._next(self._starts(minutes, count, skill), moment)
 
     def free(self, start: int, end: int, count: int, skill: str = "") -> tuple[str, ...] | None:
         """So many people who are there throughout and have nothing else to do; None: there are not enough."""
-        found: list[str] = []
-        for one in self.people:
-            if skill and skill not in one.skills:
-                continue
-            stay = _last_before(self.there[one.id], start + 1)
-            if stay is None or stay.end < end:
-                continue
-            work = _last_before(self.busy[one.id], end)
-            if work is None or work.end <= start:
-                found.append(one.id)
-                if len(found) == count:
-                    return tuple(found)
-        return None
+        at = start - self.origin
+        if at < 0 or not self._starts(end - start, count, skill) >> at & 1:
+            return None
+        wanted = (1 << end - start) - 1
+        able = (n for n in self.idle if not skill or skill in self.skills[n])
+        return tuple(islice((n for n in able if self.idle[n] >> at & wanted == wanted), count))
+
+    def _starts(self, minutes: int, count: int, skill: str) -> int:
+        key = (minutes, count, skill)
+        if key not in self.known:
+            enough = [0] * (count + 1)  # minutes at which 0, 1, 2 … and more are free
+            enough[0] = -1
+            for name, idle in self.idle.items():
+                if not skill or skill in self.skills[name]:
+                    begins = _lasting(idle, minutes)
+                    for n in range(count, 0, -1):
+                        enough[n] |= enough[n - 1] & begins
+            self.known[key] = enough[count]
+        return self.known[key]
+
+    def _next(self, minutes: int, moment: int) -> int | None:
+        at = max(0, moment - self.origin)
+        later = minutes >> at
+        return self.origin + at + (later & -later).bit_length() - 1 if later else None
 
     def take(self, start: int, end: int, who: Iterable[str]) -> None:
         """They are busy then."""
         for name in who:
-            insort(self.busy[name], Span(start, end))
+            self.idle[name] &= ~(((1 << end - start) - 1) << start - self.origin)
+        self.known.clear()
 
 
-def _last_before(spans: Sequence[Span], moment: int) -> Span | None:
-    """Of spans in their order, none over another, the last that starts before a moment."""
-    n = bisect_left(spans, moment, key=lambda span: span.start)
-    return spans[n - 1] if n else None
+def _lasting(minutes: int, length: int) -> int:
+    """Of minutes that are open those from which it stays so for `length`."""
+    reach = 1
+    while reach < length:
+        step = min(reach, length - reach)
+        minutes &= minutes >> step
+        reach += step
+    return minutes

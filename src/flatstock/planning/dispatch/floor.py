@@ -76,11 +76,14 @@ class Floor:
             if before is not None:
                 change = self.week.changes.get((press, before[1].kind.key, sheet.kind.key), 0)
                 first = max(first, before[0] + change)
-            for load in range(max(first, self.tried.get((sheet.kind.key, press), first)), window.end):
+            pair = (self.week.times.load, 2, HOT)
+            load = self.crew.next(max(first, self.tried.get((sheet.kind.key, press), first)), *pair)
+            while load is not None and load < window.end:
                 way = self._from(sheet, press, dwell, load, window)
                 if way is not None:
                     self.tried[sheet.kind.key, press] = load
                     return way
+                load = self.crew.next(load + 1, *pair)
         return None
 
     def _from(self, sheet: Sheet, press: str, dwell: Dwell, load: int, window: Span) -> Way | None:
@@ -89,8 +92,13 @@ class Floor:
         loaded = load + t.load
         if loaded + max(dwell.planned, sheet.dwell_least) + t.transfer > window.end:
             return None
-        loaders = self.crew.free(load, loaded, 2, HOT)
-        if loaders is None:
+        last = window.end - t.transfer
+        if dwell.latest is not None:
+            last = min(last, loaded + dwell.latest)
+        cool = min(self.cooler.get(c, 0) for c in kind.press_cool)
+        ready = max(loaded + max(dwell.planned, sheet.dwell_least), cool)
+        transfer = self.crew.next(ready, t.transfer, 2, HOT)
+        if transfer is None or transfer > last:
             return None
         prepared = self._prepared(sheet, load)
         if prepared is None:
@@ -101,34 +109,27 @@ class Floor:
         if weighed is None:
             return None
         weigh, weigher = weighed
-        last = window.end - t.transfer
-        if dwell.latest is not None:
-            last = min(last, loaded + dwell.latest)
-        for transfer in range(loaded + max(dwell.planned, sheet.dwell_least), last + 1):
-            carriers = self.crew.free(transfer, transfer + t.transfer, 2, HOT)
-            cooler = next((c for c in kind.press_cool if self.cooler.get(c, 0) <= transfer), None)
-            if carriers is None or cooler is None:
-                continue
-            cooled = min(
-                self._cooled(sheet, cooler, transfer + t.transfer),
-                key=lambda way: (way.demould, way.leave),
-                default=None,
-            )
-            if cooled is None:
-                return None
-            run = Run(
-                sheet=sheet.id, press=press, cooling=cooler, weigh=weigh, scale=scale.id, prepare=prepare, bench="",
-                load=load, transfer=transfer, leave=cooled.leave, stay=cooled.stay, demould=cooled.demould,
-                demould_at=cooled.at, trim=None, saw=None, ready=cooled.demould + t.demould,
-            )  # fmt: skip
-            return Way(
-                run=run, free=cooled.demould + t.demould, frame=frame, skins=skins,
-                hands=(
-                    (weigh, weigh + t.weigh, weigher), (prepare, prepare + t.prepare, preparer),
-                    (load, loaded, loaders), (transfer, transfer + t.transfer, carriers), *cooled.hands,
-                ),
-            )  # fmt: skip
-        return None
+        cooler = next(c for c in kind.press_cool if self.cooler.get(c, 0) <= transfer)
+        ways = self._cooled(sheet, cooler, transfer + t.transfer)
+        cooled = min(ways, key=lambda way: (way.demould, way.leave), default=None)
+        if cooled is None:
+            return None
+        run = Run(
+            sheet=sheet.id, press=press, cooling=cooler, weigh=weigh, scale=scale.id, prepare=prepare, bench="",
+            load=load, transfer=transfer, leave=cooled.leave, stay=cooled.stay, demould=cooled.demould,
+            demould_at=cooled.at, trim=None, saw=None, ready=cooled.demould + t.demould,
+        )  # fmt: skip
+        loaders = self.crew.free(load, loaded, 2, HOT)
+        carriers = self.crew.free(transfer, transfer + t.transfer, 2, HOT)
+        assert loaders is not None  # both minutes were found free above
+        assert carriers is not None
+        return Way(
+            run=run, free=cooled.demould + t.demould, frame=frame, skins=skins,
+            hands=(
+                (weigh, weigh + t.weigh, weigher), (prepare, prepare + t.prepare, preparer),
+                (load, loaded, loaders), (transfer, transfer + t.transfer, carriers), *cooled.hands,
+            ),
+        )  # fmt: skip
 
     def _prepared(self, sheet: Sheet, load: int) -> tuple[int, tuple[str, ...], str, str] | None:
         """The latest start of preparing, so that the bench is not held for long, with the mould that is free."""
@@ -164,7 +165,10 @@ class Floor:
         if direct is not None:
             yield _Cooled(direct[0], None, direct[0], lift.id if lift else "", (direct,))
         for place, minutes in kind.rest.items():
-            leave = self._moved(place, lift, lifted, opens)
+            stacked = self.week.sites[place].kind == "stack"
+            leave = self._moved(
+                place, lift, lifted, max(opens, clamped + sheet.stack_least) if stacked else opens
+            )
             if leave is None:
                 continue
             least = leave[0] + t.move + max(minutes, sheet.rest_least)
@@ -174,14 +178,16 @@ class Floor:
 
     def _moved(self, place: str, lift: Site | None, people: int, first: int) -> Work | None:
         t = self.week.times
-        for start in range(first, min(first + WAIT, self.week.end - t.move)):
-            if lift is not None and not self.places[lift.id].free(start, start + t.move):
-                continue
-            if not self.places[place].free(start, start + t.move):
-                continue
-            who = self.crew.free(start, start + t.move, people)
-            if who is not None:
-                return start, start + t.move, who
+        start = self.crew.next(first, t.move, people)
+        while start is not None and start < min(first + WAIT, self.week.end - t.move):
+            end = start + t.move
+            if (lift is None or self.places[lift.id].free(start, end)) and self.places[place].free(
+                start, end
+            ):
+                who = self.crew.free(start, end, people)
+                assert who is not None
+                return start, end, who
+            start = self.crew.next(start + 1, t.move, people)
         return None
 
     def _opened(
@@ -189,21 +195,28 @@ class Floor:
     ) -> Work | None:
         t = self.week.times
         at = self.places[lift.id] if lift else self.bench
-        start, last = self.crew.someone(first), min(last, self.week.end - t.demould)
+        start, last = self.crew.next(first, t.demould, people), min(last, self.week.end - t.demould)
         while start is not None and start <= last:
-            if stay is None or self._on_top(*stay, start):
+            free = start if stay is None else self._on_top(*stay, start)
+            if free is None:
+                return None
+            if free == start and at.free(start, start + t.demould):
                 who = self.crew.free(start, start + t.demould, people)
-                if who is not None and at.free(start, start + t.demould):
-                    return start, start + t.demould, who
-            start = self.crew.someone(start + 1)
+                assert who is not None
+                return start, start + t.demould, who
+            start = self.crew.next(max(free, start + 1), t.demould, people)
         return None
 
-    def _on_top(self, place: str, entered: int, left: int) -> bool:
-        """Whether a stay from `entered` to `left` lies within or around every other of a stack that it meets."""
-        for a, b in self.moulds.get(place, ()):
-            if not (b <= entered or left <= a or (a < entered and left < b) or (entered < a and b < left)):
-                return False
-        return True
+    def _on_top(self, place: str, entered: int, left: int) -> int | None:
+        """From when on, at `left` the soonest, a stay since `entered` ends within or around every other of a stack."""
+        stays = sorted(self.moulds.get(place, ()))
+        for a, b in stays:
+            if a <= entered < b and (a == entered or left >= b):
+                return None  # what it lies on would have to leave first
+        for a, b in stays:  # by their start: what waits for one may meet the next
+            if entered < a < left <= b:
+                left = b + 1
+        return None if any(a < entered < b <= left for a, b in stays) else left
 
     def _holds(self, place: str, sheet: Sheet, start: int, end: int) -> bool:
         """Whether a stack or rack has room and strength for one more mould."""
@@ -242,13 +255,15 @@ class Floor:
     def sawn(self, free: int, hot: list[tuple[int, int]]) -> int | None:
         """The first minute from `free` on at which a sheet may be sawn while none of `hot` lasts; it is taken."""
         t = self.week.times
-        for start in range(free, self.week.end - t.trim + 1):
+        start = self.crew.next(free, t.trim, 1, SAW)
+        while start is not None and start + t.trim <= self.week.end:
             end = start + t.trim
-            if any(a < end and b > start for a, b in hot) or not self.saw.free(start, end):
-                continue
-            who = self.crew.free(start, end, 1, SAW)
-            if who is not None:
+            later = max((b for a, b in hot if a < end and b > start), default=start)
+            if later == start and self.saw.free(start, end):
+                who = self.crew.free(start, end, 1, SAW)
+                assert who is not None
                 self.crew.take(start, end, who)
                 self.saw.take(start, end)
                 return start
+            start = self.crew.next(max(later, start + 1), t.trim, 1, SAW)
         return None

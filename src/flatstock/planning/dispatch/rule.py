@@ -63,15 +63,19 @@ SHEETS, FEWEST = (
 def dispatch(week: Week) -> Dispatched | None:
     """The best of every rule; None where steps can't be kept apart by this or work has begun already."""
     best: Dispatched | None = None
-    for one in islice(dispatches(week), max(FEWEST, SHEETS // max(1, len(week.sheets)))):
+    for one in dispatches(week):
         best = one if best is None or one.worth < best.worth else best
         if not any(best.worth):
             break
     return best
 
 
-def dispatches(week: Week) -> Iterator[Dispatched]:
-    """The plan of each rule, as they come."""
+def dispatches(week: Week, *, most: int = SHEETS) -> Iterator[Dispatched]:
+    """The plan of each rule, as they come, until about `most` sheets were led through; two rules at least."""
+    yield from islice(_each(week), max(FEWEST, most // max(1, len(week.sheets))))
+
+
+def _each(week: Week) -> Iterator[Dispatched]:
     begun = week.now > week.start or any(site.absent for site in week.sites.values()) or week.absent
     if begun or any(sheet.done is not None or sheet.promised is not None for sheet in week.sheets):
         return

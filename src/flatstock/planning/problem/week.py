@@ -103,6 +103,7 @@ class Sheet:
     dwell_least: int = 0  #: what the rehearsal found it needs beyond its kind's, 0: nothing
     cool_least: int = 0
     rest_least: int = 0
+    stack_least: int = 0  #: in the cooling press, before it may lie on others in a stack
     done: Done | None = None
     promised: int | None = None  #: it may not be ready later than this
 
@@ -111,13 +112,14 @@ class Sheet:
         works = self.done.works if self.done else ()
         return next((one for one in works if one.step == step), None)
 
-    def asks(self, *, dwell: int = 0, cool: int = 0, rest: int = 0) -> Sheet:
+    def asks(self, *, dwell: int = 0, cool: int = 0, rest: int = 0, stack: int = 0) -> Sheet:
         """The same sheet, needing at least these minutes."""
         return replace(
             self,
             dwell_least=max(self.dwell_least, dwell),
             cool_least=max(self.cool_least, cool),
             rest_least=max(self.rest_least, rest),
+            stack_least=max(self.stack_least, stack),
         )
 
 

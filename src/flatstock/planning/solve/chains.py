@@ -208,3 +208,5 @@ def _cool(
     for place, chosen in stay.items():
         rest = max(sheet.kind.rest[place], sheet.rest_least)
         m.add(demould >= leave + t.move + rest).only_enforce_if(chosen)
+        if sheet.stack_least and make.week.sites[place].kind == "stack":
+            m.add(leave >= clamped + sheet.stack_least).only_enforce_if(chosen)

@@ -12,7 +12,7 @@ from flatstock.planning.solve.chains import Chain
 from flatstock.planning.solve.cpsat import Model, Var, completed
 from flatstock.planning.solve.floor import Heated
 
-__all__ = ["as_before", "by_rule", "near"]
+__all__ = ["as_before", "as_in", "by_rule", "near"]
 
 AROUND = 60  #: minutes that a step may move from where an earlier plan had it
 PATIENCE = 4.0  #: s
@@ -22,12 +22,19 @@ SOON = 1.5  #: s for each of them
 Bounds = list[tuple[Var, int, int]]
 
 
-def by_rule(model: Model, week: Week, chains: Sequence[Chain], heated: Heated) -> Sequence[int] | None:
-    """The values of every variable in the plan of the best priority rule; None where there is none."""
+def by_rule(model: Model, week: Week, chains: Sequence[Chain], heated: Heated) -> list[Sequence[int]]:
+    """The values of every variable in the plan of the best priority rule; empty where there is none."""
     found = dispatch(week)
-    if found is None:
-        return None
-    return completed(model, list(_as_in(found.schedule, chains, heated, week.supervised())), seconds=PATIENCE)
+    return [] if found is None else as_in(model, week, chains, heated, found.schedule)
+
+
+def as_in(
+    model: Model, week: Week, chains: Sequence[Chain], heated: Heated, schedule: Schedule
+) -> list[Sequence[int]]:
+    """The values of every variable in a plan that is there already; empty where the week doesn't allow it."""
+    held = list(_as_in(schedule, chains, heated, week.supervised()))
+    values = completed(model, held, seconds=PATIENCE)
+    return [] if values is None else [values]
 
 
 def near(

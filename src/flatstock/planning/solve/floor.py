@@ -404,7 +404,9 @@ def _alike(floor: _Floor) -> None:
         sheet = chain.sheet
         if sheet.done is not None:
             continue
-        needs = (sheet.promised, sheet.dwell_least, sheet.cool_least, sheet.rest_least)
+        needs = (
+            sheet.promised, sheet.dwell_least, sheet.cool_least, sheet.rest_least, sheet.stack_least,
+        )  # fmt: skip
         groups[sheet.order, sheet.kind.key, sheet.due, needs].append(chain)
     for chains in groups.values():
         for one, other in pairwise(chains):

@@ -13,7 +13,7 @@ from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.chains import Chain, Hands, chain_of
 from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve, new_model
 from flatstock.planning.solve.crews import add_crews
-from flatstock.planning.solve.first import as_before, by_rule, near
+from flatstock.planning.solve.first import as_before, as_in, by_rule, near
 from flatstock.planning.solve.floor import Heated, add_floor
 from flatstock.planning.solve.people import name_people
 from flatstock.planning.solve.seats import seated
@@ -193,18 +193,21 @@ def search(
     by_rule: bool = True,
     before: Mapping[str, Run] = MappingProxyType({}),
     soonest: frozenset[str] = frozenset(),
+    like: Schedule | None = None,
 ) -> Found:
     """The best plan that `seconds` allow; `tell` hears level, value and bound, and says whether to stop.
 
     `levels`: how many are sought, the others are left as they fall. `start`: the values of an earlier search
     of the same week with other durations; it need not fit. `by_rule`: else it starts from a priority rule's plan.
     `before`: runs of an earlier plan of this week, which it starts from where they can be brought to fit.
+    `like`: a plan of this week with less of something, which it may begin from as it is.
     `repeatable`: the same plan each time on the same number of cores; `seconds` are the solver's own then, in which
     it counts its steps, and the clock may show more.
     """
     one = _Search(
-        week, seconds, tell, start, repeatable=repeatable, by_rule=by_rule, before=before, soonest=soonest
-    )
+        week, seconds, tell, start, repeatable=repeatable, by_rule=by_rule, before=before, soonest=soonest,
+        like=like,
+    )  # fmt: skip
     return one.run(levels)
 
 
@@ -222,8 +225,10 @@ class _Search:
         by_rule: bool,
         before: Mapping[str, Run],
         soonest: frozenset[str],
+        like: Schedule | None,
     ) -> None:
         self.start, self.by_rule, self.before, self.soonest = start, by_rule, before, soonest
+        self.like = like
         self.week, self.model, self.tell, self.repeatable = week, _Model(week), tell, repeatable
         self.began, self.seconds, self.given = time.monotonic(), seconds, 0.0
         self.best: Answer | None = None
@@ -311,11 +316,15 @@ class _Search:
         values = near(model.m, model.chains, self.start) if self.start else None
         if values is None and self.before:
             values = as_before(model.m, self.week, model.chains, self.before)
-        if values is None:
-            values = by_rule(model.m, self.week, model.chains, model.heated) if self.by_rule else None
-        if values is None:
+        found = [] if values is None else [values]
+        if not found and self.like is not None:
+            found += as_in(model.m, self.week, model.chains, model.heated, self.like)
+        if not found or self.like is not None:
+            found += by_rule(model.m, self.week, model.chains, model.heated) if self.by_rule else []
+        if not found:
             return
-        self.best = Answer("feasible", values, None, None, 0.0)
+        answers = [Answer("feasible", values, None, None, 0.0) for values in found]
+        self.best = min(answers, key=lambda answer: [evaluate(goal, answer) for _, goal in wanted])
         self.known.append(self.best)
         for name, goal in wanted:
             self.stopped = self.tell(name, evaluate(goal, self.best), 0.0) or self.stopped

@@ -7,6 +7,7 @@ from datetime import datetime
 from itertools import groupby
 from typing import Any
 
+from flatstock.prints.plan_words import GOAL_WORDS
 from flatstock.prints.text.closing import closing
 from flatstock.prints.text.layout import heading, table, title, wrapped
 from flatstock.prints.words import clock, day, plastic_name
@@ -14,13 +15,6 @@ from flatstock.prints.words import clock, day, plastic_name
 __all__ = ["plan_text"]
 
 Document = Mapping[str, Any]
-GOALS = {
-    "late_sheets": "sheets late",
-    "late_min": "minutes late, over all sheets",
-    "sheets_after_closing": "sheets not done by closing",
-    "moved_min": "minutes that steps move from the plan before",
-    "heaters_Wh": "Wh for heating up and holding",
-}
 SHORT = {
     "heat_up": "heat up", "soak": "soak", "raise": "raise", "lower": "lower", "clean": "wipe down", "off": "off",
 }  # fmt: skip
@@ -32,6 +26,7 @@ def plan_text(document: Document) -> str:
     lines = title(f"The week to {day(_moment(document['end']))}", str(document["shop"]))
     lines += wrapped(_sum(document))
     lines += _not_in_time(document)
+    lines += _offcuts(document)
     lines += _moved(document)
     tasks = sorted(document["tasks"], key=lambda task: _moment(task["start"]))
     for date, group in groupby(tasks, key=lambda task: _moment(task["start"]).date()):
@@ -43,7 +38,9 @@ def plan_text(document: Document) -> str:
     lines += heading("How good it is")
     rows = [("", "this plan", "at best")]
     for goal in document["proof"]["objective"]:
-        rows.append((GOALS.get(goal["name"], goal["name"]), _whole(goal["value"]), _whole(goal["bound"])))
+        rows.append(
+            (GOAL_WORDS.get(goal["name"], goal["name"]), _whole(goal["value"]), _whole(goal["bound"]))
+        )
     lines += table(rows, "<>>")
     proven = document["proof"]["status"] == "optimal"
     seconds = document["proof"]["seconds"]
@@ -100,7 +97,7 @@ def _moved(document: Document) -> list[str]:
 def _not_in_time(document: Document) -> list[str]:
     lines: list[str] = []
     for one in document["late"]:
-        words = f"{one['order']} is late by {one['minutes']:.0f} min over all its sheets. {' '.join(one['because'])}"
+        words = f"{one['order']} is late by {one['minutes']:.0f} min over all its sheets. {'; '.join(one['because'])}"
         lines += wrapped(words.strip(), first="  ! ")
         for help_ in one["would_help"]:
             saves = help_["saves_min"]
@@ -110,7 +107,20 @@ def _not_in_time(document: Document) -> list[str]:
             )
     for one in document["left_out"]:
         lines += wrapped(f"{one['order']} is left out: {one['because']}", first="  ! ")
+        for help_ in one.get("would_help", ()):
+            more = help_["sheets"]
+            lines += wrapped(
+                f"{help_['what']}: {more} sheet{'s' * (more != 1)} more", first="    would help  "
+            )
     return lines
+
+
+def _offcuts(document: Document) -> list[str]:
+    """Offcuts in store that could stand in for a sheet."""
+    lines: list[str] = []
+    for one in document.get("offcuts", ()):
+        lines += wrapped(f"{one['order']}: {one['text']}", first="  + ")
+    return [*heading("Offcuts in store"), *lines] if lines else []
 
 
 def _heaters(document: Document, date: object) -> list[str]:

@@ -12,7 +12,7 @@ from flatstock.actions.kept import kept_plan
 from flatstock.actions.moved import moved_in
 from flatstock.prints.drawing.plan import day_svg, week_svg
 from flatstock.prints.plan_view import View
-from flatstock.prints.plan_words import SETTING_WORDS, STEP_WORDS, proof_words, to_do
+from flatstock.prints.plan_words import GOAL_WORDS, SETTING_WORDS, STEP_WORDS, proof_words, to_do
 from flatstock.prints.text.closing import belonging
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import place_of, show
@@ -21,12 +21,6 @@ from flatstock.web.planner import Planner
 __all__ = ["router"]
 
 router = APIRouter()
-GOALS = {
-    "late_sheets": "sheets late or without a time",
-    "late_min": "minutes late, over all sheets",
-    "sheets_after_closing": "sheets not done by closing",
-    "heaters_Wh": "Wh for heating up and holding",
-}
 CAUTIONS = ("hot", "unattended", "saw", "lifting")
 
 
@@ -53,7 +47,7 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
             "setting_words": SETTING_WORDS,
             "to_do": lambda work: to_do(view, work),
             "proof": proof_words(view),
-            "goals": GOALS,
+            "goals": GOAL_WORDS,
             "moved": moved_in(plan),
             "since": plan.get("since"),
             "cautions": belonging(plan["cautions"], CAUTIONS),
@@ -84,7 +78,7 @@ def progress(request: Request) -> Response:
     planner: Planner = request.app.state.planner
     work = planner.state()
     heads = {} if work.going else {"HX-Refresh": "true"}
-    return show(request, "week_progress.html", headers=heads, work=work, goals=GOALS)
+    return show(request, "week_progress.html", headers=heads, work=work, goals=GOAL_WORDS)
 
 
 def _day(asked: str, view: View, today: date) -> date | None:

@@ -1,0 +1,116 @@
+"""A plan's instants for the heat model, and what its verdicts ask of the week that is planned again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from math import ceil, inf
+from typing import Any
+
+from flatstock.planning.problem.schedule import Schedule
+from flatstock.planning.problem.steps import steps_of
+from flatstock.planning.problem.week import Week
+from flatstock.pressing.card import Card
+from flatstock.pressing.rehearsal import Going, Verdict
+from flatstock.workshop.shop import Order
+
+__all__ = ["asked", "conflicts", "goings", "rehearsal_document"]
+
+
+def goings(
+    card: Callable[[Order, str], Card], orders: Mapping[str, Order], week: Week, schedule: Schedule
+) -> list[Going]:
+    """The plan's instants, as the rehearsal takes them."""
+    sheets = {sheet.id: sheet for sheet in week.sheets}
+    listed = []
+    for name, run in sorted(schedule.runs.items()):
+        sheet = sheets[name]
+        ends = {step.name: step.end for step in steps_of(week, sheet, run)}
+        point = sheet.kind.dwell[run.press].set_point
+        spans = schedule.heated[run.press]
+        hot = next((start for start, end in spans if start <= run.load <= end), run.load)
+        ramps = [m for (press, _, to), m in week.ramps.items() if press == run.press and to == point]
+        listed.append(
+            Going(
+                sheet=name,
+                card=card(orders[sheet.order], run.press),
+                press=run.press,
+                cooling=run.cooling,
+                hot_from=60.0 * hot,
+                laid=60.0 * ends["load"],
+                lifted=60.0 * run.transfer,
+                clamped=60.0 * ends["transfer"],
+                left=60.0 * run.leave,
+                stay=run.stay,
+                stayed=60.0 * ends.get("move", run.leave),
+                opened=60.0 * run.demould,
+                ramp=60.0 * min(ramps, default=0),
+            )
+        )
+    return listed
+
+
+def asked(week: Week, schedule: Schedule, verdicts: Sequence[Verdict]) -> Week | None:
+    """The week with what the rehearsal found each sheet to need; None where it found nothing wrong."""
+    if all(one.good for one in verdicts):
+        return None
+    sheets = {sheet.id: sheet for sheet in week.sheets}
+    for one in verdicts:
+        run, begun = schedule.runs[one.sheet], sheets[one.sheet].work
+        clamped = run.transfer + week.times.transfer
+        asks = {}  # of what is not a fact yet
+        if 0 < one.more_dwell < inf and not begun("transfer"):
+            asks["dwell"] = run.transfer - run.load - week.times.load + ceil(one.more_dwell / 60)
+        if 0 < one.more_cool < inf and not begun("move"):
+            asks["cool"] = run.leave - clamped + ceil(one.more_cool / 60)
+        if 0 < one.more_before < inf and not begun("move"):
+            asks["stack"] = run.leave - clamped + ceil(one.more_before / 60)
+        if 0 < one.more_rest < inf and not begun("demould"):
+            since = clamped if run.stay is None else run.leave + week.times.move
+            asks["rest"] = run.demould - since + ceil(one.more_rest / 60)
+        # the next plan may put any of its kind where this one stood
+        for other in sheets.values():
+            if other.kind.key == sheets[one.sheet].kind.key:
+                sheets[other.id] = other.asks(**asks)
+    asking = tuple(sheets.values())
+    return None if asking == week.sheets else replace(week, sheets=asking)
+
+
+def conflicts(verdicts: Sequence[Verdict]) -> list[str]:
+    """What plan and heat model did not come to agree on, in words."""
+    found = []
+    for one in verdicts:
+        if one.good:
+            continue
+        words = f"{one.sheet}: {one.verdict} when the plan is run through the heat model"
+        if one.heated_by is not None:
+            words += f" (up to {one.peak_after:.0f} °C, from {one.heated_by} above or below it)"
+        never = [
+            what
+            for what, more in (
+                ("melts through", one.more_dwell),
+                ("may be opened", one.more_cool),
+                ("may be demoulded", one.more_rest),
+            )
+            if more == inf
+        ]
+        words += f"; no time makes up for it: it never {' or '.join(never)} there" if never else ""
+        found.append(f"{words}.")
+    return found
+
+
+def rehearsal_document(rounds: int, verdicts: Sequence[Verdict]) -> dict[str, Any]:
+    return {
+        "rounds": rounds,
+        "sheets": [
+            {
+                "sheet": one.sheet,
+                "core_at_transfer_C": round(one.core_at_transfer, 1),
+                "core_at_open_C": round(one.core_at_open, 1),
+                "peak_after_C": round(one.peak_after, 1),
+                "core_at_demould_C": round(one.core_at_demould, 1),
+                "verdict": one.verdict,
+            }
+            for one in verdicts
+        ],
+    }

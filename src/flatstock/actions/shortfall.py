@@ -1,0 +1,206 @@
+"""When it can't be done: what slips, by how much, what one more of each thing would change, and when it would be."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from flatstock.planning.dispatch.rule import dispatches
+from flatstock.planning.offers import Offer
+from flatstock.planning.problem.schedule import Schedule
+from flatstock.planning.problem.week import Week
+from flatstock.planning.relief import Relief, reliefs
+
+if TYPE_CHECKING:
+    from flatstock.planning.solve.search import Found
+
+__all__ = ["Help", "Later", "explained", "helps", "later_on", "short"]
+
+UP_TO_CLOSING = 3  #: levels of the search: late sheets, late minutes, sheets by closing
+FURTHER = 4  #: weeks after the plan in which what it leaves out is looked for a time
+LATER = 5.0  #: s for each of them
+RULES = 300  #: sheets led through the shop by priority rules for each thing that might help
+Tell = Callable[[str, float, float], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class _Lack:
+    """What is wrong with a plan, by order: late minutes of what it has, and sheets that it does not have."""
+
+    late: Mapping[str, int]
+    missing: Mapping[str, int]
+
+    @property
+    def worth(self) -> tuple[int, int]:
+        """Less is better: sheets without a time, then late minutes."""
+        return sum(self.missing.values()), sum(self.late.values())
+
+
+@dataclass(frozen=True, slots=True)
+class Help:
+    """One thing more with which the same search found a better week; minutes and sheets by order."""
+
+    what: str
+    resource: str  #: what it says was short; empty: nothing was, a sheet is spared
+    late: Mapping[str, int]
+    missing: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Later:
+    """When what a plan leaves out is ready if the weeks after it are planned too, by order."""
+
+    ready: Mapping[str, datetime]
+    late: Mapping[str, int]  #: minutes, over these sheets
+    left: Mapping[str, int]  #: sheets that find no time even then
+
+
+def short(week: Week, schedule: Schedule) -> _Lack:
+    """What is wrong with a plan of a week."""
+    late: dict[str, int] = {}
+    missing: dict[str, int] = {}
+    for sheet in week.sheets:
+        run = schedule.runs.get(sheet.id)
+        if run is None:
+            missing[sheet.order] = missing.get(sheet.order, 0) + 1
+        elif sheet.due is not None and run.ready > sheet.due:
+            late[sheet.order] = late.get(sheet.order, 0) + run.ready - sheet.due
+    return _Lack(late, missing)
+
+
+def helps(
+    week: Week,
+    found: Found,
+    offered: Sequence[Offer],
+    more: Callable[[], Iterable[Relief]],
+    *,
+    seconds: float,
+    least: float,
+    tell: Tell,
+) -> list[Help]:
+    """What one more of each thing changes, most first. `more`: what only physics knows how to make a week of.
+
+    Each is planned again for a few seconds, from the plan that is there: what is found is a promise that it helps,
+    what is not found in that time is none that it doesn't.
+    """
+    from flatstock.planning.solve.search import search
+
+    assert found.schedule is not None
+    lack = short(week, found.schedule)
+    if lack.worth == (0, 0):
+        return []
+    tried = [*_spared(week, offered), *more(), *reliefs(week)]
+    share = max(least, seconds / max(1, len(tried)))
+    better: list[tuple[tuple[int, int], Help]] = []
+    for one in tried:
+        if tell("trying", 0.0, 0.0):
+            break
+        kept = {sheet.id for sheet in one.week.sheets}
+        like = replace(
+            found.schedule, runs={name: run for name, run in found.schedule.runs.items() if name in kept}
+        )
+        answer = search(one.week, seconds=share, levels=UP_TO_CLOSING, like=like)
+        plans = [by_rule.schedule for by_rule in dispatches(one.week, most=RULES)]
+        plans += [] if answer.schedule is None else [answer.schedule]
+        then = min((short(one.week, plan) for plan in plans), key=lambda lack: lack.worth, default=lack)
+        if then.worth < lack.worth:
+            better.append((then.worth, Help(one.what, one.resource, *_less(lack, then))))
+    return [help_ for _, help_ in sorted(better, key=lambda entry: (entry[0], entry[1].what))]
+
+
+def _spared(week: Week, offered: Sequence[Offer]) -> Iterable[Relief]:
+    """The week without a sheet that offcuts can stand in for."""
+    for one in offered:
+        if one.sheet is not None:
+            left = tuple(sheet for sheet in week.sheets if sheet.id != one.sheet.id)
+            yield Relief(f"{one.names} in place of {one.sheet.id}", "", replace(week, sheets=left))
+
+
+def _less(lack: _Lack, then: _Lack) -> tuple[dict[str, int], dict[str, int]]:
+    """By order, the late minutes and the missing sheets that are gone; negative: more of them."""
+    return tuple(
+        {order: less for order in {*a, *b} if (less := a.get(order, 0) - b.get(order, 0)) != 0}
+        for a, b in ((lack.late, then.late), (lack.missing, then.missing))
+    )  # type: ignore[return-value]  # two of them
+
+
+def later_on(week: Week, schedule: Schedule, longer: Callable[[int], Week]) -> Later | None:
+    """When the sheets that a plan leaves out are ready if it is followed and the weeks after it go to them.
+
+    `longer`: the same week with so many more after it. None: the plan leaves nothing out.
+    """
+    from flatstock.planning.solve.search import search
+
+    left = tuple(sheet for sheet in week.sheets if sheet.id not in schedule.runs)
+    if not left:
+        return None
+    drawn: dict[str, float] = {}
+    for sheet in week.sheets:
+        if sheet.id in schedule.runs and sheet.work("weigh") is None:
+            for lot, mass in sheet.kind.lots.items():
+                drawn[lot] = drawn.get(lot, 0.0) + mass
+    lots = {lot: mass - drawn.get(lot, 0.0) for lot, mass in week.lots.items()}
+    best: Schedule | None = None
+    for further in range(1, FURTHER + 1):
+        after = replace(
+            longer(further), sheets=left, start=week.end, now=week.end, lots=lots, hot={}, stopped=()
+        )
+        answer = search(after, seconds=LATER, levels=UP_TO_CLOSING)
+        best = answer.schedule or best
+        if answer.schedule is not None and len(answer.schedule.runs) == len(left):
+            break
+    ready: dict[str, datetime] = {}
+    late: dict[str, int] = {}
+    without: dict[str, int] = {}
+    for sheet in left:
+        run = None if best is None else best.runs.get(sheet.id)
+        if run is None:
+            without[sheet.order] = without.get(sheet.order, 0) + 1
+            continue
+        moment = week.clock.moment(run.ready)
+        ready[sheet.order] = max(moment, ready.get(sheet.order, moment))
+        if sheet.due is not None:
+            late[sheet.order] = late.get(sheet.order, 0) + max(0, run.ready - sheet.due)
+    return Later(ready, late, without)
+
+
+def explained(document: dict[str, Any], week: Week, found: Sequence[Help], later: Later | None) -> None:
+    """Write into a plan why orders slip, what would help, and when what is left out would be ready."""
+    for one in document["late"]:
+        order = one["order"]
+        saving = [(h, h.late[order]) for h in found if h.late.get(order, 0) > 0]
+        saving.sort(key=lambda entry: -entry[1])
+        one["would_help"] = [{"what": h.what, "saves_min": saved} for h, saved in saving]
+        lacking = [(h, saved) for h, saved in saving if h.resource]
+        one["because"] = [
+            f"short of {h.resource}: planned again with {h.what} it is {saved} min less late"
+            for h, saved in lacking[:2]
+        ]
+    for one in document["left_out"]:
+        if one["order"] in week.unplaced:
+            continue
+        order = one["order"]
+        saving = [(h, h.missing[order]) for h in found if h.missing.get(order, 0) > 0]
+        saving.sort(key=lambda entry: -entry[1])
+        one["would_help"] = [{"what": h.what, "sheets": more} for h, more in saving]
+        lacking = [(h, more) for h, more in saving if h.resource]
+        if lacking:
+            h, more = lacking[0]
+            one["because"] += f"; short of {h.resource}: with {h.what} {more} of them find one"
+        if later is None:
+            continue
+        at = later.ready.get(order)
+        one["ready"] = None if at is None else at.isoformat()
+        one["late_min"] = later.late.get(order)
+        if at is not None:
+            late = later.late.get(order, 0)
+            one["because"] += f". Planned into the time after it they are ready by {at:%Y-%m-%d %H:%M}" + (
+                f", {late} min late over these sheets" if late else ""
+            )
+        if later.left.get(order):
+            one["because"] += (
+                f". {later.left[order]} of them find none in {FURTHER} weeks more: look whether a lot, a mould"
+                " or a person is missing altogether"
+            )

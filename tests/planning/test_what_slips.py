@@ -1,0 +1,85 @@
+"""When it can't be done: which order slips, by how much, for want of what, and when it would be ready after all."""
+
+from dataclasses import replace
+
+import pytest
+
+from flatstock.actions.shortfall import explained, helps, later_on, short
+from flatstock.planning.problem.week import Site
+from flatstock.planning.solve.search import search
+from tests.planning.proof.tiny import document_of, person, tiny_kind, tiny_week
+
+RACK = Site(id="R1", kind="rack", capacity=2)
+HOURS = 24 * 60
+
+
+def days(count, length):
+    return [(n * HOURS, n * HOURS + length) for n in range(count)]
+
+
+def week(sheets, *, frames=("F1",), due=30, length=24, of=1):
+    """One day of `length` minutes, or `of` days, in which a frame can be turned once at most."""
+    kind = tiny_kind("dark", dwell=4, cool=2, whole=10, rest={"R1": 6}, frames=frames)
+    crew = [person(name, *days(of, length)) for name in ("A", "B")]
+    return tiny_week(
+        [(kind, due)] * sheets, end=(of - 1) * HOURS + length, people=crew, stays=(RACK,), frames=frames
+    )
+
+
+def told(asked, *, longer=None, seconds=3.0):
+    found = search(asked, seconds=seconds)
+    document = document_of(asked, found)
+    found_helps = helps(asked, found, (), tuple, seconds=0.0, least=0.7, tell=lambda *_: False)
+    later = later_on(asked, found.schedule, longer) if longer else None
+    explained(document, asked, found_helps, later)
+    return document
+
+
+@pytest.fixture(scope="module")
+def one_too_many():
+    return told(week(2), longer=lambda further: replace(week(2, of=1 + further), closing=24))
+
+
+def test_what_is_left_out_says_when_it_would_be_ready_in_the_days_after(one_too_many):
+    (left,) = one_too_many["left_out"]
+    assert left["ready"].startswith("2026-03-03T00:")
+    assert left["late_min"] > HOURS - 30
+    assert f"{left['late_min']} min late" in left["because"]
+
+
+def test_what_is_left_out_names_what_was_short_and_what_one_more_of_it_brings(one_too_many):
+    (left,) = one_too_many["left_out"]
+    assert "short of 12 mm frames" in left["because"]
+    assert {"what": "one more 12 mm frame with its skins", "sheets": 1} in left["would_help"]
+
+
+def test_a_date_after_the_plan_stands_on_what_the_plan_leaves_of_the_lots():
+    asked = replace(week(2), lots={"L-1": 1.0})
+    longer = lambda further: replace(week(2, of=1 + further), lots={"L-1": 1.0})  # noqa: E731
+    (left,) = told(asked, longer=longer)["left_out"]
+    assert left["ready"] is None
+    assert "look whether a lot" in left["because"]
+
+
+def test_a_late_order_says_for_want_of_what_and_by_how_much_less_it_would_be_late():
+    document = told(week(2, length=60, due=20))
+    (late,) = document["late"]
+    assert "short of 12 mm frames" in late["because"][0]
+    best = next(one for one in late["would_help"] if one["what"] == "one more 12 mm frame with its skins")
+    with_two = search(week(2, length=60, due=20, frames=("F1", "F2")), seconds=10)
+    assert best["saves_min"] == late["minutes"] - sum(
+        short(week(2, length=60, due=20), with_two.schedule).late.values()
+    )
+
+
+def test_helps_come_the_one_that_saves_most_first():
+    document = told(week(3, length=60, due=18))
+    for late in document["late"]:
+        saved = [one["saves_min"] for one in late["would_help"]]
+        assert saved == sorted(saved, reverse=True)
+
+
+def test_a_week_in_time_asks_for_nothing():
+    assert (
+        helps(week(1), search(week(1), seconds=3), (), tuple, seconds=0, least=1, tell=lambda *_: False) == []
+    )
