@@ -19,6 +19,14 @@ def test_a_plastic_of_the_shops_own_needs_a_limit_and_a_fume_line(faults):
     assert {f.where.rpartition(".")[2] for f in found} == {"highest_set_point_C", "fume"}
 
 
+def test_a_misspelt_plastic_is_one_fault_with_the_nearest_on_file(faults):
+    (one,) = faults("plastics.toml", "[hdpe]", "[hpde]")
+    assert one.what == "there is no plastic 'hpde' on file; the nearest is hdpe"
+    assert one.instead.startswith(
+        "write [hdpe], or give a plastic of your own a base, highest_set_point_C and fume"
+    )
+
+
 def test_pvc_can_not_be_added(faults):
     new = '[pvc]\nbase = "hdpe"\nhighest_set_point_C = 180\nfume = "hydrogen chloride"\n[hdpe]'
     assert any("never pressed" in f.what for f in faults("plastics.toml", "[hdpe]", new))

@@ -23,6 +23,7 @@ __all__ = ["override_faults", "with_overrides"]
 
 Where = Callable[[str, str], str]
 _ONLY_OWN = ("highest_set_point_C", "fume", "name", "family", "symbol", "base")
+LIKE = 0.7  #: how alike the name of a plastic must be to be taken for one on file: `hpde`, not `hdpe_pipe`
 _NEEDED = ("highest_set_point_C", "fume")
 _NEEDED_WITHOUT_BASE = ("density_kg_m3", "shrinkage_percent")
 
@@ -168,6 +169,14 @@ def _new(
         for key in needed
         if key not in table
     ]
+    if base is None and faults and (near := get_close_matches(name, library, n=1, cutoff=LIKE)):
+        raise UserError(
+            Fault(
+                where=where(name, ""),
+                what=f"there is no plastic {name!r} on file; the nearest is {near[0]}",
+                instead=f"write [{near[0]}], or give a plastic of your own a base, {' and '.join(_NEEDED)}",
+            )
+        )
     said = " ".join([name, *(own.texts.get(key, "") for key in ("name", "family", "symbol"))])
     reason = never_pressed(said)
     if reason is not None:

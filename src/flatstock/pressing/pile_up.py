@@ -123,7 +123,7 @@ def _coming(shop: Workshop, words: MouldWords, number: int, first: datetime) -> 
                 Fault(
                     where=f"--mould {name}",
                     what=f"a core of {core:g} °C is not possible",
-                    instead="write 189C",
+                    instead=f"write what it arrives with, {shop.room.value:g} to 300 °C",
                 )
             )
         setting = set_out(
