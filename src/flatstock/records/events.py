@@ -17,7 +17,7 @@ from flatstock.records.sheets import Recipe
 from flatstock.records.tables.events import event
 from flatstock.running.event import Event
 
-__all__ = ["PIECE", "Choice", "append", "by_id", "correcting", "last", "read"]
+__all__ = ["PIECE", "Choice", "append", "by_id", "correcting", "first_since", "last", "read"]
 
 PIECE = 2000  #: events that are read or kept at once
 _TEXTS = ("id", "kind", "sheet", "place", "corrects", "why", "device")
@@ -85,6 +85,15 @@ def read(
     if choice is not None:
         query = _chosen(query, choice)
     return [(row.seq, _event(row)) for row in db.execute(query.limit(most) if most is not None else query)]
+
+
+def first_since(db: Connection, since: datetime) -> int:
+    """The smallest number of an event that happened at or after an instant; one above the last where none did.
+
+    Found by the index of instants alone: numbers are looked through from the first one otherwise.
+    """
+    found = db.execute(select(func.min(event.c.seq + 0)).where(event.c.at >= since)).scalar()
+    return last(db) + 1 if found is None else int(found)
 
 
 def by_id(db: Connection, ids: Iterable[str]) -> list[Event]:

@@ -99,6 +99,9 @@ class Store:
 
     def pieces(self, after: int = 0, chosen: Choice | None = None) -> Iterator[list[tuple[int, Event]]]:
         """The same a piece at a time, so that more can be asked of a piece at once."""
+        if chosen is not None and chosen.since is not None:
+            with self.reading() as db:
+                after = max(after, events.first_since(db, chosen.since) - 1)
         while True:
             with self.reading() as db:
                 piece = events.read(db, after, chosen, most=events.PIECE)
