@@ -27,6 +27,7 @@ class Cause:
     follow: Literal["lot", "press", "skins", "frame", "any", "none"]  #: which sheet next proves the remedy
     lot: Literal["dry_first", "hold"] | None  #: what becomes of the lots
     first: tuple[str, ...]  #: said before anything else
+    first_from: float  #: share from which on it is said
     defer_to: str
     kind: str
     source: str
@@ -143,6 +144,7 @@ def _cause(name: str, table: Mapping[str, Any]) -> Cause:
         follow=table["follow"],
         lot=table.get("lot"),
         first=tuple(table.get("first", ())),
+        first_from=float(table.get("first_from", 1)),
         defer_to=table.get("defer_to", ""),
         kind=table["kind"],
         source=table.get("source", ""),

@@ -3,6 +3,8 @@
     H = − Σ share(c) · log₂ share(c)        gain = H − Σ P(answer) · H(after the answer)        [bits]
     minutes = hands + WAIT · wait           the best test has the most gain for each minute
 
+A question whose answers would bring different causes to the top goes before one that leaves the first where it is.
+
 Shannon's entropy; the expected gain is never negative (it is the mutual information of cause and answer).
 """
 
@@ -31,6 +33,11 @@ class Split:
     minutes: float  #: of people's time, waiting counted as a part
     first: Mapping[Answer, str]  #: the cause that would stand first after each answer
 
+    @property
+    def decides(self) -> bool:
+        """Whether its answer may change which cause is first."""
+        return self.first["yes"] != self.first["no"]
+
 
 def entropy(share: Mapping[str, float]) -> float:
     """Of shares that add up to 1 [bits].
@@ -58,7 +65,9 @@ def splits(
         split = _split(fault, question, rest, tested)
         if split.gain >= LEAST:
             listed.append(split)
-    return tuple(sorted(listed, key=lambda one: (one.question.id in later, -one.gain / one.minutes)))
+    return tuple(
+        sorted(listed, key=lambda one: (one.question.id in later, not one.decides, -one.gain / one.minutes))
+    )
 
 
 def _split(fault: Fault, question: Question, found: list[Found], proofs: tuple[Proof, ...]) -> Split:
