@@ -27,10 +27,10 @@ def shop(tmp_path_factory):
 def how_it_stands(shop):
     """The situation after some events, by the plan's clocks."""
 
-    def known(events, clock, *, received=None, plan=None, of=shop):
+    def known(events, clock, *, received=None, plan=None, of=shop, silences=()):
         return situation(
             events, plan=plan or a_plan(), shop=of, zone=UTC, clocks=PlanClocks(), lot_faults=lot_faults,
-            now=at(clock), received=at(received) if received else None,
+            now=at(clock), received=at(received) if received else None, silences=silences,
         )  # fmt: skip
 
     return known

@@ -17,6 +17,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 from flatstock.actions.workshops import copy_demo
 from flatstock.web.app import create_app
+from flatstock.web.awake import Awake
 from flatstock.web.serving import Ending
 from flatstock.web.workplace import Workplace
 
@@ -46,7 +47,8 @@ class Served:
     def __init__(self, folder: Path, now: datetime | None, *, replans: bool = False, port: int = 0) -> None:
         self.socket = socket.create_server(("127.0.0.1", port))
         self.address = f"http://127.0.0.1:{self.socket.getsockname()[1]}"
-        self.app = create_app(Workplace(folder, now_is=now), replans=replans)
+        place = Workplace(folder, now_is=now)
+        self.app = create_app(place, replans=replans, silences=Awake(place).silences())
         config = uvicorn.Config(self.app, log_level="error", timeout_graceful_shutdown=2, lifespan="off")
         self.server = Ending(config, self.app.state.live)
         self.thread = threading.Thread(target=self.server.run, kwargs={"sockets": [self.socket]}, daemon=True)

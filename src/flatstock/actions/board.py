@@ -22,6 +22,7 @@ from flatstock.records.store import Store, open_store
 from flatstock.running.courses import Clocks, PlanClocks
 from flatstock.running.event import Event
 from flatstock.running.floor import floor_of
+from flatstock.running.silence import Silence
 from flatstock.running.situation import Situation, situation
 from flatstock.running.taps import TapAnswer, judge
 from flatstock.running.view import Floor
@@ -47,6 +48,7 @@ class Board:
 
     store: Store
     clocks: Clocks = field(default_factory=PlanClocks)
+    silences: Sequence[Silence] = ()  #: in which nobody watched
     _events: list[Event] = field(default_factory=list)
     _read: int = 0
     _lock: threading.RLock = field(default_factory=threading.RLock)
@@ -133,6 +135,7 @@ class Board:
             lot_faults=lot_faults,
             now=now,
             received=received,
+            silences=self.silences,
         )
 
 
@@ -143,9 +146,15 @@ def _made_by(events: Sequence[Event], plan: Plan, shop: Workshop) -> dict[str, R
     return {name: recipe for name, recipe in found.items() if recipe is not None}
 
 
-def open_board(folder: Path, shop: Callable[[], Workshop], ready: Callable[[], None] = lambda: None) -> Board:
+def open_board(
+    folder: Path,
+    shop: Callable[[], Workshop],
+    ready: Callable[[], None] = lambda: None,
+    silences: Sequence[Silence] = (),
+) -> Board:
     """The board of the workshop in `folder`, its clocks by the heat model. Raises `Refused` as `open_store` does.
 
-    `ready` hears when a clock that was reckoned by the plan is known by the model.
+    `ready` hears when a clock that was reckoned by the plan is known by the model; of `silences` it is asked whether
+    the heat failed.
     """
-    return Board(open_store(folder), clocks=HeatClocks(shop, ready))
+    return Board(open_store(folder), clocks=HeatClocks(shop, ready), silences=silences)

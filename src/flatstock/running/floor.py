@@ -79,6 +79,7 @@ def floor_of(now: Situation, *, plan_id: str | None = None) -> Floor:
         ready=tuple(sorted(ready, key=lambda m: (m.counts_to or m.since, m.sheet))),
         calls=tuple(calls_of(places, to_do, now)),
         questions=now.questions,
+        silences=now.silences,
         undoable=_undoable(now),
         here=now.people.there(now.now),
         plan_id=plan_id,

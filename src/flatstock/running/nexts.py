@@ -24,7 +24,9 @@ _PLANNED = {"weighed": "weigh", "prepared": "prepare", "loaded": "load", "transf
 
 def next_of(stay: Stay, now: Situation) -> Next:
     """Of a mould in a place that heats or cools."""
-    sheet = now.sheet(stay.sheet)
+    sheet, heat = now.sheet(stay.sheet), now.heats.get(stay.place)
+    if stay.hot and heat is not None and heat.cuts and not heat.on and now.on is None:
+        return _next("heating_on", f"Heaters of {stay.place} on", None, (stay.place,), now)
     if stay.hot:
         to = _ordered(now.shop.cooling_presses, sheet, "press_cool")
         return _next("transferred", f"Transfer {stay.sheet}", stay.sheet, to, now)
@@ -69,7 +71,7 @@ def _ordered(places: Iterable[str], sheet: Planned, step: str) -> tuple[str, ...
 
 
 def _next(
-    kind: str, words: str, sheet: str, to: tuple[str, ...], now: Situation, *, lot: str | None = None
+    kind: str, words: str, sheet: str | None, to: tuple[str, ...], now: Situation, *, lot: str | None = None
 ) -> Next:
     """Judged for each place it could go to; it may be done where one of them takes it."""
     faults: tuple[Fault, ...] = ()
@@ -82,12 +84,14 @@ def _next(
             faults = found
     if free:
         faults = ()
-    task = now.sheet(sheet).tasks.get(_PLANNED.get(kind, ""))
+    task = now.sheet(sheet or "").tasks.get(_PLANNED.get(kind, ""))
     known = kinds()[kind]
     people = 2 if known.handling else known.people
     return Next(
         kind=kind,
-        words=words + (f" into {free[0]}" if free else f" into {to[0]}" if to else ""),
+        words=words
+        if sheet is None
+        else words + (f" into {free[0]}" if free else f" into {to[0]}" if to else ""),
         people=people,
         skill=known.skill,
         to=tuple(free) or to,
@@ -97,9 +101,15 @@ def _next(
     )
 
 
-def _faults(kind: str, sheet: str, place: str | None, now: Situation, lot: str | None) -> tuple[Fault, ...]:
+def _faults(
+    kind: str, sheet: str | None, place: str | None, now: Situation, lot: str | None
+) -> tuple[Fault, ...]:
     facts: dict[str, str | float | bool] = {}
     if lot is not None:
-        facts = {"lot": lot, "mass_kg": now.sheet(sheet).lots[lot], "dried": True}  # it is asked at the scale
+        facts = {
+            "lot": lot,
+            "mass_kg": now.sheet(sheet or "").lots[lot],
+            "dried": True,
+        }  # it is asked at the scale
     trial = Event(id="?", at=now.now, noted_at=now.now, kind=kind, sheet=sheet, place=place, facts=facts)
     return tuple(dict.fromkeys(b.fault for b in chain.from_iterable(rule(trial, now) for rule in _RULES)))

@@ -52,6 +52,12 @@ def danger_first(event: Event, now: Situation) -> Iterator[Breach]:
     on = now.on
     if on is not None and event.kind not in _IN_DANGER:
         yield soft(on.say.headline, "nothing else is done while it is on", on.say.then)
+    mould = now.tracks.get(event.sheet or "")
+    for silence in now.silences:
+        if event.kind in _MEASURE_FIRST and mould and mould.now and mould.now.since < silence.until:
+            span = f"{clock(silence.since, now.zone)} to {clock(silence.until, now.zone)}"
+            what = f"nobody has said whether its heat failed while the app was off, {span}"
+            yield soft(event.sheet or "", what, "answer what the board asks, then look at its clock again")
     for danger in now.dangers:
         track = now.tracks.get(event.sheet or "")
         where = track.now.place if track and track.now else None

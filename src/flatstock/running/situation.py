@@ -13,6 +13,7 @@ from flatstock.running.danger import Danger, Heat, dangers, heats
 from flatstock.running.event import Event
 from flatstock.running.people import Attendance
 from flatstock.running.sheets import Planned, planned
+from flatstock.running.silence import Silence, unexplained
 from flatstock.running.standing import once, standing
 from flatstock.running.stays import Question, Stay, Track, questions_between, tracks
 from flatstock.workshop.shop import Workshop
@@ -40,6 +41,7 @@ class Situation:
     people: Attendance
     courses: Mapping[str, Course]
     questions: tuple[Question, ...]
+    silences: tuple[Silence, ...]  #: in which nobody has said yet what a loaded press's heat did
     lot_faults: LotFaults
 
     def kind_of(self, place: str | None) -> str | None:
@@ -102,6 +104,7 @@ def situation(
     lot_faults: LotFaults,
     now: datetime,
     received: datetime | None = None,
+    silences: Iterable[Silence] = (),
 ) -> Situation:
     """Fold the events up to `now`; the same set of events gives the same answer in whatever order they came."""
     known = once(events)
@@ -131,6 +134,9 @@ def situation(
         courses=clocks.courses(stays, sheets, hot, now=now),
         questions=tuple(
             sorted((*asked, *questions_between(found, single, zone)), key=lambda q: (q.sheet or "", q.id))
+        ),
+        silences=unexplained(
+            silences, stand, [stay for stay in stays if stay.hot and stay.until is None], hot
         ),
         lot_faults=lot_faults,
     )

@@ -8,6 +8,7 @@ from typing import Literal
 
 from flatstock.errors import Fault
 from flatstock.running.danger import Danger, Heat
+from flatstock.running.silence import Silence
 from flatstock.running.stays import Question
 
 __all__ = ["Call", "Floor", "MouldHere", "Next", "PlaceHere", "State", "ToDo", "Undoable"]
@@ -128,6 +129,7 @@ class Floor:
     ready: tuple[MouldHere, ...]  #: to be demoulded, the one that is ready longest first
     calls: tuple[Call, ...]  #: the most pressing first
     questions: tuple[Question, ...]
+    silences: tuple[Silence, ...]  #: of which it is asked whether the heat failed
     undoable: tuple[Undoable, ...]
     here: tuple[str, ...]  #: people present
     plan_id: str | None  #: when the plan that is shown was made

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from importlib.resources import files
 
 from fastapi import Depends, FastAPI, Form, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
+from flatstock.running.silence import Silence
 from flatstock.web.access.door import Door
 from flatstock.web.access.keys import Keys
 from flatstock.web.answers import Answers
@@ -51,11 +52,17 @@ FOREVER = "public, max-age=31536000, immutable"
 
 
 def create_app(
-    place: Workplace, *, hosts: Iterable[str] = LOCAL, addresses: Iterable[str] = (), replans: bool = True
+    place: Workplace,
+    *,
+    hosts: Iterable[str] = LOCAL,
+    addresses: Iterable[str] = (),
+    replans: bool = True,
+    silences: Sequence[Silence] = (),
 ) -> FastAPI:
     """The app; `hosts` are the names that it answers to, `addresses` where the shop's other devices find it.
 
-    `replans`: a step that happens well beside its time plans the rest of the week on.
+    `replans`: a step that happens well beside its time plans the rest of the week on. `silences`: when the app was not
+    running; the board asks what the presses' heat did then.
 
     The pages that describe an interface are off: they would fetch scripts from outside.
     """
@@ -71,7 +78,7 @@ def create_app(
     app.state.addresses = tuple(addresses)
     app.state.place = place
     app.state.answers = Answers()
-    app.state.floor = Floorwork(place)
+    app.state.floor = Floorwork(place, silences=silences)
     app.state.live = Live(app.state.floor.last, place.instant, app.state.floor.mark)
     app.state.floor.told = app.state.live.tell
     app.state.planner = Planner(told=app.state.live.tell)

@@ -10,6 +10,7 @@ from pathlib import Path
 from flatstock.actions.board import Board, Event, Floor, TapAnswer, open_board
 from flatstock.actions.kept import Document, kept_plan
 from flatstock.errors import Refused
+from flatstock.running.silence import Silence
 from flatstock.web.workplace import Workplace
 
 __all__ = ["Floorwork"]
@@ -23,6 +24,7 @@ class Floorwork:
     told: Callable[[], None] = lambda: (
         None
     )  #: hears when the board shows something else though nothing was noted
+    silences: Sequence[Silence] = ()  #: in which this app was not running
     _board: Board | None = field(init=False, default=None)
     _plan: tuple[object, Document | None] = field(init=False, default=((), None))
     _answers: int = field(init=False, default=0)
@@ -32,7 +34,7 @@ class Floorwork:
         """The records, open."""
         with self._lock:
             if self._board is None:
-                self._board = open_board(self.place.folder, self.place.shop, self._ready)
+                self._board = open_board(self.place.folder, self.place.shop, self._ready, self.silences)
             return self._board
 
     def plan(self) -> Document | None:

@@ -15,6 +15,7 @@ import uvicorn
 
 from flatstock.errors import Fault, Refused
 from flatstock.web.app import LOCAL, create_app
+from flatstock.web.awake import Awake
 from flatstock.web.copying import Copying
 from flatstock.web.live import Live
 from flatstock.web.workplace import Workplace
@@ -50,7 +51,8 @@ def serve(
     secure = "s" if certificate is not None else ""
     here = f"http{secure}://127.0.0.1:{number}/"
     found = [f"http{secure}://{one}:{number}" for one in addresses]
-    app = create_app(place, hosts=(*LOCAL, *addresses), addresses=found)
+    awake = Awake(place)
+    app = create_app(place, hosts=(*LOCAL, *addresses), addresses=found, silences=awake.silences())
     config = uvicorn.Config(
         app,
         log_level="warning",
@@ -71,9 +73,11 @@ def serve(
         threading.Timer(0.7, _open, (here,)).start()
     copying = Copying(place)
     copying.begin()
+    awake.begin()
     with contextlib.suppress(KeyboardInterrupt):
         server.run(sockets=[listening])
     copying.end()
+    awake.end()
     app.state.floor.close()
     place.close()
 

@@ -111,6 +111,7 @@
     if (doing.lift) facts.lift = doing.lift;
     if (doing.dried) facts.dried = true;
     const event = { kind: doing.kind, sheet: doing.sheet || null, place: doing.place || null, who: doing.chosen, facts };
+    if (doing.at) event.at = doing.at; // when it happened, where that is not now
     if (doing.corrects) event.corrects = doing.corrects;
     if (doing.why) event.why = doing.why;
     if (dialog.open) dialog.close();
@@ -209,12 +210,13 @@
   const SCRAP = ["raw inside", "scorched", "spilled", "foreign matter", "other"];
   function more(place, kind, sheet) {
     const list = (MORE[kind] ? MORE[kind](place, sheet) : []);
+    if (sheet) list.push({ words: `${sheet} came out bad: why`, go: `/fault/new/${encodeURIComponent(sheet)}` });
     if (sheet) list.push({ kind: "scrapped", words: `${sheet} given up`, people: 1, sheet, whys: SCRAP });
     const panel = document.getElementById("people");
     panel.querySelector("h2").textContent = `More at ${place}`;
     document.getElementById("people-picks").replaceChildren(...list.map((one) => {
       const made = button(one.words);
-      made.addEventListener("click", () => { panel.close(); begin(one); });
+      made.addEventListener("click", () => { panel.close(); if (one.go) location.assign(one.go); else begin(one); });
       return made;
     }));
     panel.showModal();

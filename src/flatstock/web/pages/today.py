@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Header, Query, Request
@@ -131,7 +131,8 @@ def _floor(request: Request) -> dict[str, Any]:
         "state_words": STATE_WORDS,
         "place_words": KIND_WORDS,
         "ms": _ms,
-        "doing": lambda step, sheet: json.dumps(_doing(step, sheet)),
+        "up": _up,
+        "doing": lambda step, sheet, point=None: json.dumps(_doing(step, sheet, point)),
         "people": _people(shop, found),
         "lifts": [one.id for one in shop.places.values() if one.kind == "lift"],
         "coming": found.to_do[:COMING],
@@ -159,15 +160,31 @@ def _ms(moment: datetime | None) -> str:
     return "" if moment is None else str(round(moment.timestamp() * 1000))
 
 
-def _doing(step: Next, sheet: str) -> dict[str, Any]:
-    """What a script has to know to note a step."""
+def _up(moment: datetime) -> datetime:
+    """The whole minute that is not earlier: what a mould waits for is never told too early."""
+    return (
+        moment
+        if not moment.second and not moment.microsecond
+        else moment.replace(second=0, microsecond=0) + timedelta(minutes=1)
+    )
+
+
+def _doing(step: Next, sheet: str, point: float | None = None) -> dict[str, Any]:
+    """What a script has to know to note a step; `point`: set-point of the press [°C], offered where heaters go on."""
+    if step.kind == "heating_on":
+        keyed = {"number": "set_point_C", "unit": "°C", "low": 50, "high": 300}
+        typed = {} if point is None else {"typed": f"{point:g}"}
+        return keyed | typed | _who(step) | {"place": step.to[0], "to": []}
+    return _who(step) | {"sheet": sheet, "to": list(step.to)}
+
+
+def _who(step: Next) -> dict[str, Any]:
+    """What it is called, and who may do it."""
     return {
         "kind": step.kind,
         "words": step.words,
-        "sheet": sheet,
         "people": step.people,
         "skill": step.skill,
-        "to": list(step.to),
         "who": list(step.who),
     }
 
