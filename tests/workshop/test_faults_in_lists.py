@@ -110,13 +110,36 @@ def test_an_order_of_an_unknown_plastic_names_the_nearest(fault):
 
 
 @pytest.mark.parametrize("plastic", ["pvc", "pet", "pc", "pa6"])
-def test_an_order_of_a_plastic_that_is_never_pressed_is_a_fault(faults, plastic):
-    found = faults(
+def test_an_order_of_a_plastic_that_is_never_pressed_is_one_fault(faults, plastic):
+    (found,) = faults(
         "orders.csv",
         "O-105,sign panel,hips,white,6,4,2026-03-05T17:00,,L-2305 100 %",
         f"O-105,sign panel,{plastic},white,6,4,2026-03-05T17:00,,",
     )
-    assert any("never pressed" in f.what for f in found), found
+    assert "never pressed" in found.what
+
+
+def test_a_released_lot_of_what_is_never_pressed_says_so_and_names_nothing_like_it(folder):
+    """The nearest on file is pc, which would be pressed by mistake."""
+    (found,) = check(lots_only(folder, b"id,plastic,mass_kg,status\nL-1,PVC,12,released\n"))[1]
+    assert found.where == "lots.csv line 2, lots.L-1.plastic"
+    assert found.what.startswith("PVC is never pressed")
+    assert "nearest" not in found.instead
+    (folder / "lots.csv").write_bytes(b"id,plastic,mass_kg,status\nL-1,PVC,12,blocked\n")
+    assert check(folder)[1] == []
+
+
+def test_a_quotation_mark_that_is_never_closed_hides_no_other_fault_of_the_list(folder):
+    lines = (
+        "id,plastic,mass_kg,status",
+        "L-1,hpde,12,released",
+        '"L-2,hdpe,12,released',
+        "L-3,hdpe,-3,released",
+    )
+    found = check(lots_only(folder, "\n".join(lines).encode()))[1]
+    assert [one.where for one in found] == [
+        "lots.csv line 2, lots.L-1.plastic", "lots.csv line 3", "lots.csv line 4, lots.L-3.mass_kg"
+    ]  # fmt: skip
 
 
 def test_shares_that_do_not_come_to_one_are_a_fault(fault):

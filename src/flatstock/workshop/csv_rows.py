@@ -50,7 +50,23 @@ def read_csv(file: str, data: bytes, table: Table, notes: Notes) -> Rows | None:
     except csv.Error as error:
         notes.broken(file, before + 1, "", f"the line can't be split into cells ({error})",
                      "close every quotation mark")  # fmt: skip
-        return None
+        if header is not None:  # what else is wrong in the list is told at once
+            rows += _after_it(file, lines, before + 1, header, delimiter, notes)
+    return rows
+
+
+def _after_it(
+    file: str, lines: list[str], after: int, header: list[str], delimiter: str, notes: Notes
+) -> Rows:
+    """The lines below one that can't be split: those that are whole rows by themselves."""
+    rows: Rows = []
+    for n, line in enumerate(lines[after:], after + 1):
+        try:
+            cells = next(csv.reader([line], delimiter=delimiter, strict=True, skipinitialspace=True), [])
+        except csv.Error:
+            continue
+        if len(cells) == len(header) and not _skipped(line):
+            rows.append((n, _row(file, n, header, cells, delimiter, notes)))
     return rows
 
 

@@ -6,7 +6,9 @@ from collections.abc import Callable, Iterable, Mapping
 from difflib import get_close_matches
 from itertools import pairwise
 from math import pi
+from zoneinfo import available_timezones
 
+from flatstock.plastics.safety import never_pressed
 from flatstock.workshop import defaults
 from flatstock.workshop.build import ids
 from flatstock.workshop.build_stock import zone
@@ -80,10 +82,11 @@ def _clock(shop: Row, notes: Notes) -> None:
     try:
         zone(shop.text("time_zone") or "UTC")
     except (KeyError, ValueError, OSError):
+        near = get_close_matches(shop.text("time_zone"), available_timezones(), n=1, cutoff=0.7)
         notes.fault(
             *shop.at("time_zone"),
             f"no time zone {shop.text('time_zone')!r}",
-            'write one as in "Europe/Lisbon"',
+            f"the nearest is {near[0]}" if near else 'write one as in "Europe/Lisbon"',
         )
 
 
@@ -200,6 +203,8 @@ def _person(person: Row, notes: Notes) -> None:
 def _stock(lists: Mapping[str, list[Row]], plastics: frozenset[str], notes: Notes) -> None:
     lots = {row.text("id"): row for row in lists["lots"]}
     if _no_lots(lists, notes):
+        for lot in lists["lots"]:
+            _lot_plastic(lot, plastics, notes)
         for row in (*lists["orders"], *lists["offcuts"]):
             _plastic(row, plastics, notes)
         return
@@ -242,12 +247,19 @@ def _lot_plastic(lot: Row, plastics: frozenset[str], notes: Notes) -> None:
             *lot.at("plastic"), f"{lot.text('plastic')!r} is no plastic on file; the lot stays unpressed."
         )
         return
+    if entry := never_pressed(name):
+        what = f"{lot.text('plastic')} is never pressed: {entry.reason}"
+        notes.fault(*lot.at("plastic"), what, "give the lot the status blocked, and keep it apart")
+        return
     what, near = f"no plastic {lot.text('plastic')!r} on file", _near(name, plastics)
     notes.fault(*lot.at("plastic"), what, f"{near}; or quarantine the lot until it is known what it is")
 
 
 def _plastic(row: Row, plastics: frozenset[str], notes: Notes) -> None:
-    if "plastics.toml" not in notes.unread:
+    # what is never pressed is told by its own rule, and not that something on file is called nearly the same
+    if "plastics.toml" not in notes.unread and not (
+        row.text("plastic") and never_pressed(row.text("plastic"))
+    ):
         _refer(row, "plastic", plastics, "no such plastic on file", notes, str.lower)
 
 
