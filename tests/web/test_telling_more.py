@@ -88,7 +88,7 @@ def test_nine_points_are_measured_on_the_keypad_with_a_comma(page: Page, floor: 
         for key in reading:
             page.locator(f"#pad [data-key='{key}']").click()
         page.locator("#pad [data-key=next]").click()
-    pick(page, "Which face was up in the press", "top")
+    pick(page, "The face that is up now was, in the press, the", "top")
     pick(page, "Who measures", "OP2")
     page.get_by_role("button", name="Note it").click()
     expect(page.locator("h1")).to_contain_text("O-104-01")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from hashlib import sha256
 from typing import Any
@@ -33,6 +33,7 @@ WORDS = {
     "demoulded": "demoulded",
     "trimmed": "edges sawn",
     "measured": "measured",
+    "photographed": "photographed",
     "scrapped": "given up",
     "note": "noted",
 }
@@ -50,6 +51,8 @@ class Happened:
     facts: str
     event: str
     corrected: bool
+    kind: str = ""  #: of the event
+    told: Mapping[str, Any] = field(default_factory=dict)  #: its facts as they stand
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +87,12 @@ class SheetRecord:
     recipe: str | None = (
         None  #: the recipe that was in force, with its version; None: none was frozen onto it
     )
+
+    @property
+    def measured(self) -> Mapping[str, Any] | None:
+        """The facts of its last measurement; None: not measured."""
+        told = [one.told for one in self.way if one.kind == "measured"]
+        return told[-1] if told else None
 
     def label_text(self, address: str = "") -> str:
         """What a label's QR holds: enough to be useful without a server."""
@@ -208,7 +217,8 @@ def _state(last: Mapping[str, Event]) -> str:
 
 
 def _line(event: Event, corrected: set[str | None], zone: Any) -> Happened:
-    facts = ", ".join(_fact(name, value) for name, value in event.facts.items() if value is not None)
+    told = {} if event.kind == "photographed" else event.facts  # its file is shown, not named
+    facts = ", ".join(_fact(name, value) for name, value in told.items() if value is not None)
     return Happened(
         at=event.at.astimezone(zone),
         what=WORDS.get(event.kind, event.kind.replace("_", " ")),
@@ -217,6 +227,8 @@ def _line(event: Event, corrected: set[str | None], zone: Any) -> Happened:
         facts=facts,
         event=event.id,
         corrected=event.id in corrected,
+        kind=event.kind,
+        told=event.facts,
     )
 
 

@@ -31,6 +31,7 @@ from flatstock.web.pages import (
     lots,
     measuring,
     orders,
+    photographs,
     records,
     shop,
     stack,
@@ -105,6 +106,7 @@ def create_app(
         looking,
         lots,
         tracing,
+        photographs,
         asking,
     ):
         app.include_router(page.router)

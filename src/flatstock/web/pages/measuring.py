@@ -6,12 +6,14 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
+from flatstock.actions.photos import keep_photo
 from flatstock.actions.sheet_record import record_of
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.units import parse_number, to_si
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import note
 from flatstock.web.page import place_of, show
+from flatstock.web.photos import sent_photo
 
 __all__ = ["router"]
 
@@ -22,7 +24,8 @@ MORE = (
     ("mass_kg", "mass", "kg", "lb"),
     ("length_mm", "length", "mm", "in"),
     ("width_mm", "width", "mm", "in"),
-    ("bow_mm", "bow", "mm", "in"),
+    ("bow_mm", "gap under a straightedge", "mm", "in"),
+    ("bow_over_mm", "straightedge's length", "mm", "in"),
 )
 DIMENSION = {"kg": "mass", "lb": "mass", "mm": "length", "in": "length"}
 FACES = ("top", "bottom")
@@ -44,11 +47,20 @@ async def measure(request: Request, sheet: str) -> Response:
     said = {key: str(value)[:40].strip() for key, value in sent.items() if isinstance(value, str)}
     try:
         facts = _facts(request, sheet, said)
+        photo = await sent_photo(sent)
         await run_in_threadpool(
             note, request, "measured", who=[said["who"]] if said.get("who") else [], sheet=sheet, facts=facts
         )
+        if photo is not None:
+            work: Floorwork = request.app.state.floor
+            at, device = place_of(request).instant(), request.state.device or None
+            await run_in_threadpool(
+                lambda: keep_photo(work.board().store, sheet, photo, at=at, who=[said["who"]], device=device)
+            )
     except UserError as error:
         return _form(request, sheet, said, error.faults)
+    finally:
+        await sent.close()
     return RedirectResponse(f"/record/{sheet}", 303)
 
 
@@ -79,10 +91,15 @@ def _facts(request: Request, sheet: str, said: dict[str, str]) -> dict[str, str 
 
 
 def _wanted(request: Request, sheet: str) -> float | None:
-    work: Floorwork = request.app.state.floor
+    work = _work(request)
     board, shop = work.board(), place_of(request).shop()
     found = record_of(sheet, board.of_sheet(sheet), work.plan(), shop, board.frozen(sheet))
     return found.thickness_mm
+
+
+def _work(request: Request) -> Floorwork:
+    work: Floorwork = request.app.state.floor
+    return work
 
 
 def _form(request: Request, sheet: str, said: dict[str, str], faults: tuple[Fault, ...]) -> HTMLResponse:

@@ -9,14 +9,18 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
 from flatstock.actions.recycled_content import recycled_content
+from flatstock.actions.sheet_quality import density_of_plastic, quality_of, readings_before
 from flatstock.actions.sheet_record import SheetRecord, record_of
 from flatstock.errors import Fault, Refused
+from flatstock.prints.drawing.thickness_map import thickness_map_svg
 from flatstock.prints.pdf.record import LABELS, label_pdf, record_pdf
 from flatstock.prints.words import clock, day
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import place_of, show
 from flatstock.web.pages.access import qr_svg
 from flatstock.web.papers import paper_of
+from flatstock.web.photos import photos_of
+from flatstock.web.reasons import reasons_of
 
 __all__ = ["router"]
 
@@ -40,6 +44,9 @@ def record(request: Request, sheet: str) -> Response:
         qr=qr_svg(text, scale=4),
         text=text,
         labels=list(LABELS),
+        photos=photos_of(found),
+        people=list(place_of(request).shop().people),
+        **_quality(request, found),
     )
 
 
@@ -73,6 +80,45 @@ def happened(request: Request) -> Response:
     place.shop()
     events = work.board().events(place.instant())[-SHOWN:]
     return show(request, "happened.html", events=list(reversed(events)), zone=place.zone())
+
+
+def _quality(request: Request, found: SheetRecord) -> dict[str, Any]:
+    """What its nine points say, with a drawing; nothing where they were not read."""
+    place = place_of(request)
+    shop = place.shop()
+    work: Floorwork = request.app.state.floor
+    told = found.measured
+    if told is None:
+        return {"quality": None}
+    press = next((one.where for one in found.way if one.kind == "loaded"), None)
+    quality = quality_of(
+        told,
+        nominal_mm=found.thickness_mm,
+        shop=shop,
+        plastic_density=density_of_plastic(shop, found.plastic),
+        before=readings_before(work.board().events(place.instant()), found.sheet, shop),
+        press=press,
+    )
+    if quality is None:
+        return {"quality": None}
+    drawing = thickness_map_svg(
+        [(one.x, one.y, one.thickness) for one in quality.points],
+        quality.size,
+        (quality.map.slope_x, quality.map.slope_y),
+        known=quality.directions,
+        shown=place.shown(),
+    )
+    given = {
+        "mean_mm": quality.map.mean * 1000,
+        "wedge_mm": quality.corners * 1000,
+        "residual_mm": quality.map.residual * 1000,
+        "why": quality.why,
+    }
+    return {
+        "quality": quality,
+        "quality_drawing": drawing,
+        "quality_reasons": reasons_of(given, place.shown()),
+    }
 
 
 def _record(request: Request, sheet: str) -> SheetRecord:

@@ -1,0 +1,57 @@
+"""A photograph of a sheet, taken with the phone that is in the hand."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import RedirectResponse, Response
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+
+from flatstock.actions.photos import keep_photo
+from flatstock.actions.photos import photo as photo_kept
+from flatstock.actions.sheet_record import SheetRecord, record_of
+from flatstock.errors import Fault, Refused
+from flatstock.web.floorwork import Floorwork
+from flatstock.web.page import place_of
+from flatstock.web.photos import photos_of, sent_photo
+
+__all__ = ["router"]
+
+router = APIRouter()
+
+
+@router.post("/record/{sheet}/photo")
+async def take(request: Request, sheet: str) -> Response:
+    """Keep it, and note who took it."""
+    async with request.form() as form:
+        who = str(form.get("who") or "")
+        if not who:
+            raise Refused(Fault("who", "nobody says so", "tap who took it"))
+        await run_in_threadpool(_record, request, sheet)
+        photo = await sent_photo(form)
+    if photo is None:
+        raise Refused(Fault("photograph", "none was chosen", "take one, or choose one"))
+    work: Floorwork = request.app.state.floor
+    at, device = place_of(request).instant(), request.state.device or None
+    await run_in_threadpool(
+        lambda: keep_photo(work.board().store, sheet, photo, at=at, who=[who], device=device)
+    )
+    request.app.state.live.tell()
+    return RedirectResponse(f"/record/{sheet}#photos", 303)
+
+
+@router.get("/record/{sheet}/photo/{key}")
+def photograph(request: Request, sheet: str, key: str) -> Response:
+    """One that the sheet's record names, and no other."""
+    work: Floorwork = request.app.state.floor
+    named = {one.key for one in photos_of(_record(request, sheet))}
+    found = photo_kept(work.board().store, key) if key in named else None
+    if found is None:
+        raise HTTPException(404)
+    kind, data = found
+    return Response(data, media_type=kind, headers={"cache-control": "private, max-age=31536000, immutable"})
+
+
+def _record(request: Request, sheet: str) -> SheetRecord:
+    work: Floorwork = request.app.state.floor
+    return record_of(sheet, work.board().of_sheet(sheet), work.plan(), place_of(request).shop())
