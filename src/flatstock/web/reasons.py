@@ -9,36 +9,11 @@ from typing import Any
 from flatstock.prints.shown import Shown
 from flatstock.prints.text.why import input_words, now_words
 from flatstock.prints.words import KIND_WORDS
+from flatstock.web.titles import TITLES
 
 __all__ = ["Given", "Reason", "reasons_of"]
 
 Document = Mapping[str, Any]
-TITLES = {
-    "net_charge_kg": "Net charge",
-    "charge_kg": "Charge",
-    "heap_mm": "Height of the heap",
-    "hot_level_mm": "Level of the melt, net charge",
-    "hot_level_charge_mm": "Level of the melt, whole charge",
-    "proud_mm": "Melt over the frame",
-    "cold_length_mm": "Length of the cold sheet",
-    "cold_width_mm": "Width of the cold sheet",
-    "dwell_min": "Melted through",
-    "dwell_latest_min": "Latest dwell",
-    "dwell_advised_min": "Advised dwell",
-    "platen_dip_C": "Dip of the platens",
-    "energy_kWh": "Energy",
-    "flash_kg": "Flash",
-    "sheet_thickness_mm": "Thickness of the sheet",
-    "press_cool_min": "Time in the cooling press",
-    "flakes": "Flakes to look through",
-    "sample_g": "What they weigh",
-    "bound_percent": "No more than",
-    "recycled_percent": "Recycled content",
-    "without_regrind_percent": "Own regrind left out",
-    "water_g": "Water",
-    "steam_open_L": "Steam with the press open",
-    "steam_pressed_L": "Steam under pressure",
-}
 
 
 @dataclass(frozen=True, slots=True)
