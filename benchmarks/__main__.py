@@ -13,8 +13,10 @@ from importlib.metadata import version
 from pathlib import Path
 
 from benchmarks.cold_rows import cold_rows
+from benchmarks.page_rows import page_rows
 from benchmarks.plan_rows import plan_rows
 from benchmarks.press_rows import press_rows
+from benchmarks.replan_rows import replan_rows
 from benchmarks.shop_rows import shop_rows
 from benchmarks.stack_rows import stack_rows
 from benchmarks.starting_rows import starting_rows
@@ -26,6 +28,8 @@ PARTS: dict[str, Callable[..., Iterator[Row]]] = {
     "shop": shop_rows,
     "starting": starting_rows,
     "plan": plan_rows,
+    "replan": replan_rows,
+    "pages": page_rows,
     "cold": cold_rows,
 }
 
