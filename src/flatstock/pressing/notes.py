@@ -26,6 +26,7 @@ def card_warnings(card: Card) -> list[str]:
     """Everything about this card that somebody should read before pressing."""
     return [
         *_dwell(card),
+        *_too_thin(card),
         *card.setting.warnings,
         *_charge(card),
         *_flash(card),
@@ -40,7 +41,10 @@ def _dwell(card: Card) -> list[str]:
     found += practice_notes(card)
     advised = card.advised[0] / 60
     latest = card.heating.dwell_latest
-    if latest is not None and advised > latest.low / 60 and not card.beyond_assumed:
+    said = card.beyond_assumed or (
+        latest is not None and card.needed > latest.value
+    )  # as practice, or as no window
+    if latest is not None and advised > latest.low / 60 and not said:
         found.append(
             f"The advised dwell of {advised:.1f} min is longer than the face is sure to bear"
             f" ({latest.low / 60:.0f} to {latest.high / 60:.0f} min): press thinner, or lower the set-point."
@@ -130,29 +134,33 @@ def _figures(value: float) -> str:
 
 
 def _flash(card: Card) -> list[str]:
-    flash, setting = card.flash, card.setting
+    flash = card.flash
     if flash.viscosity is None:
         return [
             "No viscosity and no melt flow rate is on file for this charge: flash is not predicted. Keep full pressure"
             " short and weigh the flash."
         ]
-    found = (
+    return (
         [] if flash.viscosity.kind == "measured" else ["The melt viscosity is an estimate: weigh the flash."]
     )
+
+
+def _too_thin(card: Card) -> list[str]:
+    """Full pressure that leaves less sheet than is wanted, and what would leave enough."""
+    flash, setting = card.flash, card.setting
     thin = None if flash.thickness is None else setting.thickness - flash.thickness.value
     tolerance = setting.shop.practice.thickness_tolerance
-    if thin is not None and flash.thickness is not None and thin > 2 * tolerance:
-        better = (
-            ""
-            if flash.advised_time is None
-            else f"; {flash.advised_time / 60:.1f} min would use up the allowance"
-        )
-        found.insert(
-            0,
-            f"Full pressure for {card.full_time / 60:.3g} min squeezes out too much: the sheet comes out"
-            f" {flash.thickness.value * 1e3:.2f} mm thick{better}.",
-        )
-    return found
+    if thin is None or flash.thickness is None or thin <= 2 * tolerance:
+        return []
+    better = (
+        ""
+        if flash.advised_time is None
+        else f"; {flash.advised_time / 60:.1f} min would use up the allowance"
+    )
+    return [
+        f"Full pressure for {card.full_time / 60:.3g} min squeezes out too much: the sheet comes out"
+        f" {flash.thickness.value * 1e3:.2f} mm thick{better}."
+    ]
 
 
 def _cooling(card: Card) -> list[str]:
