@@ -27,7 +27,7 @@ from tests.records.some import MONDAY, a_weighing
 from tests.records.workshops import written
 
 USUAL = settings(
-    max_examples=20, deadline=None,
+    max_examples=12, deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow, HealthCheck.data_too_large],
 )  # fmt: skip
 

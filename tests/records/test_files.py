@@ -128,6 +128,11 @@ def test_a_list_in_toml_keeps_its_comments():
     assert 'status = "blocked"' in new
 
 
+def test_a_mass_of_one_digit_is_written_anew_in_toml():
+    data = TOML.replace(b"mass_kg = 12.5", b"mass_kg = 5")
+    assert b"mass_kg = 3.25  # on Friday" in with_states("lots.toml", data, {"L-é": State("released", 3.25)})
+
+
 def test_a_column_in_pounds_takes_kilograms_with_their_unit():
     new = with_states("lots.csv", CSV, {"L-2": State("blocked", 3.1)})
     assert new == CSV.replace(b"L-2;hdpe;20;", b"L-2;hdpe;3.1 kg;")

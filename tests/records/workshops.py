@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import csv
 import io
-from importlib.resources import files
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
 from hypothesis import strategies as st
 
+from flatstock.workshop.layouts import layout
 from flatstock.workshop.start import StartAnswers, write_new
 
 __all__ = ["answers", "written"]
@@ -67,7 +67,7 @@ def written(draw: st.DrawFn) -> dict[str, bytes]:
     if draw(st.booleans()):
         texts["changes.toml"] = 'format = "flatstock.changes/1"\n\n[[held]]\nlot = "L-1"\nwhy = "sour"\n'
     if draw(st.booleans()):
-        texts["outlay.toml"] = (files("flatstock.demo") / "workshop" / "outlay.toml").read_text("utf-8")
+        texts["outlay.toml"] = layout("outlay").example.lstrip()
     if draw(st.booleans()):
         texts["done.csv"] = "sheet,step,start\nO-1-01,weigh,2026-03-02T08:00\n"
     if draw(st.booleans()):

@@ -105,7 +105,9 @@ def _toml(text: str, changes: Sequence[tuple[int, Row, dict[str, str]]]) -> str:
         for name, value in cells.items():
             node = listed[number]["value"][name]
             literal = value if split_name(name) and not value.endswith("kg") else f'"{value}"'
-            spots.append((node["value_line"], node["value_col"], literal))
+            columns = node["value_col"]  # one number, not two, where the value is one character
+            first_last = columns if isinstance(columns, tuple) else (columns, columns)
+            spots.append((node["value_line"], first_last, literal))
     for line, (first, last), literal in sorted(spots, reverse=True):
         old = lines[line - 1]
         lines[line - 1] = old[: first - 1] + literal.encode() + old[last:]
