@@ -7,6 +7,7 @@ capacity on the skins.
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.optimize import brentq
 
 from tests.reference import peer
 
@@ -171,3 +172,75 @@ def molten_at_rest(shop, plastic, mass, set_point, *, cells=48, platen_cells=8):
             right[back] += gain * set_point
         t = np.linalg.solve(matrix, right)
     return t, mask
+
+
+def still_air(shop, side, t, half):
+    """docs/heat.md, "Cooling": free convection and radiation at the true face, per m2 of mould."""
+    length, room = shop.area / (2 * sum(shop.cavity)), shop.room
+
+    def loss(face):
+        rise = face - room
+        h = 1.52 * abs(rise) ** (1 / 3) if side else 0.65 * (abs(rise) / length) ** 0.25
+        far = peer.SIGMA * ((face + 273.15) ** 4 - (room + 273.15) ** 4)
+        return shop.a * (h * rise + 0.8 * far)
+
+    if abs(t - room) < 1e-9:
+        return 0.0
+    low, high = sorted((room, t))
+    return loss(brentq(lambda face: (t - face) / half - loss(face), low, high, xtol=1e-9))
+
+
+def cold_press(shop, plastic, mass, hot, face, *, cells=40, plate_cells=4):
+    """A mould at `hot` all through between plates at room temperature; `face(side, t, half)` is the loss there."""
+    p, n = plate_cells, cells
+    mask, capacity, half, height = _metals(shop, p, shop.metal, shop.platen[2], n)
+    capacity[mask] = mass / n
+    joint: list = [0] * (len(mask) - 1)
+    for place in (p - 1, p, p + n, p + n + 1):
+        joint[place] = 500
+    column = WithRim(
+        plastic, mask, capacity, half, height, joint, edge=8 * shop.edge, room=shop.room, face=face
+    )
+    column.rim, column.inner = shop.rim, (p - 1, len(mask) - p)
+    column.y = np.full(len(mask), shop.room)
+    _lay_in(column, hot, p)
+    return column
+
+
+def _lay_in(column, hot, p):
+    column.y[p:-p] = hot
+    column.y[column.is_plastic] = column.plastic.enthalpy(hot, 1.0)
+    column.x, column.c = column.is_plastic.astype(float), np.ones(len(column.y))
+
+
+def row_of_moulds(shop, plastic, mass, hot, face, *, below, every, count, stretch=10.0, **grid):
+    """How long [s] each of `count` moulds stays that come `every` s apart, plates keeping their heat."""
+    column = cold_press(shop, plastic, mass, hot, face, **grid)
+    p, stays = grid.get("plate_cells", 4), []
+    for _ in range(count):
+        _lay_in(column, hot, p)
+        times, tops = [0.0], [hot]
+
+        def watch(when, t, times=times, tops=tops):
+            times.append(when)
+            tops.append(peer.vertex(t[column.is_plastic], 1))
+            return tops[-1] <= below
+
+        column.march(0.0, every, stretch, watch)
+        stays.append(float(np.interp(-below, [-tops[-2], -tops[-1]], times[-2:])))
+        empty = _empty(column, p, shop)
+        empty.march(0.0, every - stays[-1], 120.0, lambda *_: False)
+        column.y[:p], column.y[-p:] = empty.y[:p], empty.y[p:]
+    return stays
+
+
+def _empty(column, p, shop):
+    """The plates on each other until the next mould comes."""
+    keep = [*range(p), *range(len(column.y) - p, len(column.y))]
+    joint: list = [0] * (2 * p - 1)
+    joint[p - 1] = 500
+    empty = WithRim(column.plastic, np.zeros(2 * p, dtype=bool), column.capacity[keep], column.half[keep],
+                    column.height[keep], joint, edge=column.edge, room=shop.room, face=column.face)  # fmt: skip
+    empty.rim, empty.inner = shop.rim, (p - 1, p)
+    empty.y, empty.x, empty.c = column.y[keep], np.zeros(2 * p), np.zeros(2 * p)
+    return empty

@@ -2,14 +2,23 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from flatstock.errors import Refused
+from flatstock.evidence import Value
+from flatstock.heat import layers as h
 from flatstock.heat.pile import Until
+from flatstock.heat.polymer import Polymer
+from flatstock.heat.stack import Arrival, cool_stack
 from flatstock.pressing.card import work_out
+from flatstock.pressing.polymers import polymer_of
 from flatstock.pressing.questions import CardQuestion
+from flatstock.pressing.rig import NEW_FAN, cold_press
 from flatstock.workshop.files import read
+from flatstock.workshop.shop import Film
 from flatstock.workshop.start import StartAnswers, write_new
+from tests.heat import columns
 from tests.reference import peer, peer_shop
 
 INCH = 0.0254
@@ -111,3 +120,90 @@ def test_one_heated_side_melts_a_thin_sheet_when_the_peer_does(working):
     _, _, outcome = press.hold(mould, duration=7200.0, until=until, tolerance=0.02)
     assert outcome.time == pytest.approx(when, rel=3e-3)
     assert heating.melt_history.time == pytest.approx(when, rel=1e-2)
+
+
+def _water(shop, side, t, half):
+    return (t - 12.0) / (1 / (800.0 * shop.a) + half)
+
+
+def _fans(shop, side, t, half):
+    return (t - shop.room) / (1 / (25.0 * shop.a) + half)
+
+
+@pytest.mark.parametrize(
+    ("facing", "changes", "plastic", "thickness", "hot", "below"),
+    [
+        (_water, {"film": "water"}, "pp", 0.010, 205.0, 80.0),
+        (_fans, {"fans": True}, "abs", 0.008, 215.0, 80.0),
+        (peer_shop.still_air, {}, "hdpe", 0.010, 185.0, 90.0),
+    ],
+)
+def test_the_peer_opens_a_row_of_moulds_when_the_engine_does(
+    working, facing, changes, plastic, thickness, hot, below
+):
+    """Steel plates 25 mm larger than the mould, three in a row 40 min apart: 0.5 % in time, or 1 s."""
+    answers, words = ALUMINIUM_4_KW
+    frames = answers | {"frame_thicknesses": (thickness,), "platen_metal": "mild_steel"}
+    target = {"pp": 215.0, "abs": 220.0, "hdpe": 195.0}[plastic]
+    card, theirs = working(frames, words | {"metal": peer_shop.STEEL}, plastic, thickness, target)
+    setting = card.setting
+    machine = replace(setting.cooling, fan_film=NEW_FAN)
+    if "film" in changes:
+        film = Film(kind="water", film=Value.sure(800.0, source="a test", unit="W/m2K"), temperature=12.0)
+        machine = replace(machine, film_bottom=film, film_top=film)
+    press = cold_press(machine, setting.mould, room=theirs.room, fans="fans" in changes)
+    mass = card.charge.mass_per_area
+    sheet = h.sheet(polymer_of(setting.thermal), mass=mass, temperature=hot, cells=40)
+    ours, every = [], 2400.0
+    for _ in range(3):
+        mould = setting.mould.around(sheet, hot)
+        until = Until(kind="hottest_below", level=below)
+        press, _, outcome = press.hold(mould, duration=every, until=until, tolerance=0.02)
+        assert outcome.reached
+        ours.append(outcome.time)
+        press = press.stand_empty(every - outcome.time, tolerance=0.02)
+    kinds = {"pp": peer.PP, "abs": peer_shop.ABS, "hdpe": peer.HDPE}
+    stays = peer_shop.row_of_moulds(
+        theirs, kinds[plastic], mass, hot, lambda *at: facing(theirs, *at), below=below, every=every, count=3
+    )
+    assert ours == pytest.approx(stays, rel=5e-3, abs=1.0)
+
+
+def test_the_peer_cools_three_thick_moulds_of_hips_as_the_engine_does():
+    """20 mm, one every 25 min from 180 °C: hottest points within 0.2 K at 2 to 14 h, and nothing latent."""
+    cells, every = 16, 1500.0
+    polymer = Polymer(
+        density=1043, solid_volume_slope=2.0134e-7, melt_volume_180=1.0243e-3, melt_volume_slope=0.5742e-6,
+        solid_cp_23=1252.4, solid_cp_slope=3.7783, melt_cp_180=2055, melt_cp_slope=2.5, latent=0, latent_at=98,
+        melting_onset=98, melting_end=138, freezing_end=98, freezing_onset=138,
+        solid_k_23=0.165, solid_k_slope=0.64935e-4, melt_k_180=0.17,
+    )  # fmt: skip
+    moulds = [columns.hot_mould(polymer, thickness=0.020, cells=cells) for _ in range(3)]
+    looks = np.array([2.0, 4.0, 8.0, 14.0]) * 3600
+    ours = cool_stack(
+        columns.stack_place(), [Arrival(m, i * every) for i, m in enumerate(moulds)], end=looks[-1]
+    )
+    melt = (
+        np.array([180.0] + [peer_shop.HIPS.enthalpy(180.0, 1.0)] * cells + [180.0]),
+        np.array([0.0] + [1.0] * cells + [0.0]),
+    )
+    inside: list[tuple[np.ndarray, np.ndarray]] = []
+    plates, found = [np.full(4, 20.0), np.full(4, 20.0)], {}
+
+    def watch(when, t):
+        sheets = np.split(np.flatnonzero(column.is_plastic), len(inside))
+        found[round(when)] = [peer.vertex(t[part], 1) for part in sheets]
+
+    for i in range(3):
+        inside.append(melt)
+        column = peer.stack_of(peer_shop.HIPS, 0.020, inside, plates, cells)
+        column.march(i * every, (i + 1) * every if i < 2 else looks[-1], 150.0, watch)
+        y, x, size = column.y, column.x, cells + 2
+        inside = [
+            (y[4 + k * size : 4 + (k + 1) * size], x[4 + k * size : 4 + (k + 1) * size]) for k in range(i + 1)
+        ]
+        plates = [y[:4], y[-4:]]
+    for when in looks:
+        assert [ours.hottest_at(i, when) for i in range(3)] == pytest.approx(found[round(when)], abs=0.2), (
+            when
+        )
