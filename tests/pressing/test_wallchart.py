@@ -72,6 +72,16 @@ def test_no_dwell_is_advised_that_the_face_is_not_sure_to_bear_and_the_row_says_
             assert latest is None or shown or advised <= latest["low"] + 1e-9
 
 
+def test_a_press_that_melts_nothing_through_says_so_once_for_all_sheets(started):
+    shop = started(heated="bottom", power=4000.0, platen_metal="aluminium")
+    with pytest.raises(Refused) as refused:
+        answer_wallchart(shop, MONDAY)
+    (fault,) = refused.value.faults
+    assert fault.what.startswith(
+        "HDPE 6 and 12 mm at 180, 190 and 200 °C left out: HP1, heated from below only"
+    )
+
+
 def test_practice_at_its_own_set_point_stands_on_the_chart_as_on_the_card(chart):
     row = row_of(chart, "pp", 12, 210)
     assert row["dwell_advised_min"] == 32

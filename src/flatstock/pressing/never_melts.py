@@ -23,7 +23,7 @@ __all__ = ["why_never"]
 LONGER = 48 * 3600.0  #: s after which every press has come to rest
 SWITCHING = 2 * 3600.0  #: s at its end that are looked at: platens switched on and off never quite rest
 STEP = 5.0  #: K between the set-points that are tried
-THINNER, THINNEST = 0.5e-3, 1e-3  #: m between the thicknesses that are tried, and the last of them
+THINNER, THINNEST = 0.5e-3, 2e-3  #: m between the thicknesses that are tried, and the last of them
 SHORT = 4.0  #: K under its set-point and band at which a platen counts as too weakly heated
 #: film behind a platen with 30 to 50 mm of insulation and nothing else; docs/heat.md, "Hot press", assumed
 INSULATED = Value(1.5, 1.0, 2.0, "assumed", "docs/heat.md", "W/m2K")
@@ -43,11 +43,17 @@ class _Rest:
 
 
 def why_never(heating: Heating, press: HotPress, mould: Mould, *, after: float) -> Fault:
-    """The fault of a charge that is not melted through `after` so many seconds, standing as it does then."""
-    rest = _at_rest(heating, press, mould, after)
-    one = f"{heating.plastic.id.upper()} {heating.thickness * 1e3:g} mm"
+    """The fault of a charge that is not melted through `after` so many seconds, standing as it does then.
+
+    Among many charges, as on a chart, in words that are the same for all of them, and no way is tried.
+    """
     heated = _heated(heating)
     only = f", heated from {'below' if heated[0] else 'above'} only" if sum(heated) == 1 else ""
+    if heating.quick:
+        what = f"{heating.shop_press.id}{only}, does not melt it through within {after / 3600:.0f} h"
+        return Fault(where="the dwell", what=what, instead="ask for its card, which says what would")
+    rest = _at_rest(heating, press, mould, after)
+    one = f"{heating.plastic.id.upper()} {heating.thickness * 1e3:g} mm"
     if rest.reached is not None:
         what = (
             f"{one} in {heating.shop_press.id}{only}, with platens at {heating.set_point:.0f} °C, is melted through"
