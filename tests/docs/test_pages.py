@@ -37,8 +37,18 @@ def test_every_command_stands_in_the_page_of_commands_with_every_option():
     for command in (name for name in app if not name.startswith("-")):
         section = re.search(rf"^## `flatstock {command}`.*?(?=^## |\Z)", page, re.MULTILINE | re.DOTALL)
         assert section, command
-        for argument in app[command].assemble_argument_collection():
-            assert f"`{argument.name}" in section[0], f"{command} {argument.name}"
+        for called, of in every_call(app[command], command):
+            assert f"`{called}" in section[0], called
+            for argument in of.assemble_argument_collection():
+                assert re.search(rf"[` ]{argument.name}\b", section[0]), f"{called} {argument.name}"
+
+
+def every_call(called, name):
+    """A command, or those that stand under it, each with its words."""
+    within = [one for one in called if not one.startswith("-")]
+    if not within:
+        return [(f"flatstock {name}", called)]
+    return [(f"{name} {one}", called[one]) for one in within]
 
 
 def test_the_first_page_opens_with_the_job_in_one_paragraph_and_two_commands():

@@ -18,11 +18,10 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-from flatstock.records.columns import Instant, Json, Sequence
+from flatstock.records.columns import Instant, Json
 from flatstock.records.tables import metadata
 
 __all__ = [
-    "device",
     "fault",
     "frozen",
     "measurement",
@@ -169,18 +168,4 @@ signature = Table(
     Column("person", Text, primary_key=True),
     Column("at", Instant, nullable=False),
     Index(None, "person", "at"),
-)
-
-#: devices that may tap, so that who told an event can be said for good; what lets one in is not kept here
-device = Table(
-    "device",
-    metadata,
-    Column("seq", Sequence, primary_key=True, autoincrement=True),
-    Column("id", Text, nullable=False),
-    Column("name", Text, nullable=False),
-    Column("role", Text, nullable=False),
-    Column("paired", Integer, nullable=False),  # 1: paired, 0: no longer
-    Column("at", Instant, nullable=False),
-    Index(None, "id", "seq"),
-    sqlite_autoincrement=True,
 )

@@ -5,7 +5,7 @@ from typing import Any
 import sqlalchemy as sa
 from alembic import op
 
-from flatstock.records.columns import Instant, Json, Sequence
+from flatstock.records.columns import Instant, Json
 from flatstock.records.holds import rule_of_weighing_again
 from flatstock.records.rules import only_added
 from flatstock.running.event import Event
@@ -25,7 +25,6 @@ ADDED = (
     "photo",
     "safety_check",
     "signature",
-    "device",
 )
 STEPS = ("prepared", "loaded", "breathed", "transferred", "moved", "demoulded", "trimmed", "scrapped")
 NUMBERS = ("mass_kg", "length_mm", "width_mm", "bow_mm", "bow_over_mm")
@@ -160,17 +159,6 @@ def _make() -> None:
         sa.PrimaryKeyConstraint("event", "person", name="pk_signature"),
         _refers("signature"),
     )
-    op.create_table(
-        "device",
-        sa.Column("seq", Sequence, autoincrement=True),
-        sa.Column("id", sa.Text, nullable=False),
-        sa.Column("name", sa.Text, nullable=False),
-        sa.Column("role", sa.Text, nullable=False),
-        sa.Column("paired", sa.Integer, nullable=False),
-        sa.Column("at", Instant, nullable=False),
-        sa.PrimaryKeyConstraint("seq", name="pk_device"),
-        sqlite_autoincrement=True,
-    )
 
 
 def _index() -> None:
@@ -187,7 +175,6 @@ def _index() -> None:
         ("fault", "fault", "at"),
         ("safety_check", "list", "at"),
         ("signature", "person", "at"),
-        ("device", "id", "seq"),
     ):
         op.create_index(f"ix_{table}_{'_'.join(columns)}", table, columns)
 
