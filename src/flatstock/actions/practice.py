@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from flatstock.actions.day_checks import START
 from flatstock.actions.recipes import recipe_in_force
 from flatstock.actions.workshops import open_workshop
 from flatstock.records.store import open_store
@@ -32,15 +33,35 @@ ENTERED = {
     "trim": ("saw",),
 }
 DEVICE = "practice"
+CHECKED = timedelta(minutes=1)  #: before the first heaters of a day
 AHEAD = timedelta(minutes=4)  #: before a transfer: its call is still to come
 
 
 def noted_by(plan: Mapping[str, Any], moment: datetime) -> list[Event]:
     """Everything of a `flatstock.plan/1` that is over at `moment`, as events, in order; ids follow from the plan."""
     return sorted(
-        (one for one in (*_heating(plan), *_handling(plan)) if one.at <= moment),
+        (one for one in (*_checking(plan), *_heating(plan), *_handling(plan)) if one.at <= moment),
         key=lambda one: (one.at, one.id),
     )
+
+
+def _checking(plan: Mapping[str, Any]) -> Iterator[Event]:
+    """The start checks of each day, before its heaters go on."""
+    first: dict[date, datetime] = {}
+    for one in plan["settings"]:
+        at = datetime.fromisoformat(one["start"])
+        if one["kind"] == "heat_up" and at < first.get(at.date(), at + AHEAD):
+            first[at.date()] = at
+    for day, at in sorted(first.items()):
+        yield Event(
+            id=f"practice checked {day}",
+            at=at - CHECKED,
+            noted_at=at - CHECKED,
+            kind="checked",
+            who=_present(plan, at),
+            facts={"list": START},
+            device=DEVICE,
+        )
 
 
 def _heating(plan: Mapping[str, Any]) -> Iterator[Event]:

@@ -87,6 +87,7 @@ class Rules:
     cautions: tuple[Caution, ...]
     emergency_card: Sheet
     closing_check: Sheet
+    start_check: Sheet
 
 
 @cache
@@ -107,6 +108,7 @@ def rules() -> Rules:
         cautions=tuple(Caution(**entry) for entry in data["caution"]),
         emergency_card=_sheet(data["emergency_card"]),
         closing_check=_sheet(data["closing_check"]),
+        start_check=_sheet(data["start_check"]),
     )
 
 

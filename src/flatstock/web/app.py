@@ -24,6 +24,7 @@ from flatstock.web.pages import (
     before,
     by_hand,
     card,
+    checks,
     corrections,
     floating,
     handover,
@@ -107,6 +108,7 @@ def create_app(
         lots,
         tracing,
         photographs,
+        checks,
         asking,
     ):
         app.include_router(page.router)

@@ -37,6 +37,9 @@ ACTS: dict[Role, tuple[str, ...]] = {
         "/week/plan",
         "/orders/ask",
         "/store/",
+        "/checks/",
+        "/demould",
+        "/fault/",
     ),
     "visitor": ("/ground", "/leave"),
 }

@@ -11,6 +11,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, Response, StreamingRes
 from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.board import Event, Floor
+from flatstock.actions.day_checks import started_today
 from flatstock.actions.going_on import off_plan
 from flatstock.actions.moved import moved_in
 from flatstock.errors import Fault, Refused
@@ -141,6 +142,7 @@ def _floor(request: Request) -> dict[str, Any]:
         "planning": request.app.state.planner.state().going,
         "more_coming": max(0, len(found.to_do) - COMING),
         "planned": work.plan() is not None,
+        "start_checked": started_today(work.board().events(place.instant()), place.instant(), place.zone()),
         "latest_first": _latest_first,
     }
 
