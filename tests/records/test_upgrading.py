@@ -1,18 +1,20 @@
 """Records of every earlier version are led to the tables of this one."""
 
+from datetime import timedelta
 from importlib.resources import files
 
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
-from sqlalchemy import inspect, text
+from sqlalchemy import MetaData, Table, inspect, text
 
 from flatstock.errors import Refused
-from flatstock.records import open_store
+from flatstock.records import open_store, sheets
 from flatstock.records.address import address_of
 from flatstock.records.engine import engine_of
 from flatstock.records.tables.all import metadata
 from flatstock.records.upgrading import HEAD, at_version, upgrade
+from tests.records.some import MONDAY, an_event
 
 STEPS = sorted(
     path.name[:5]
@@ -48,6 +50,46 @@ def test_upgraded_records_keep_the_same_rules_as_new_ones(where: str, tmp_path, 
         stepwise = _triggers(db)
         assert {f"{t}_is_not_changed" for t in inspect(db).get_table_names() if t == "event"} <= stepwise
     engine.dispose()
+
+
+def test_what_earlier_events_said_stands_in_the_tables_that_came_later(where: str):
+    """As it stands: a loading corrected in its instant, another undone, a measurement, a check, two signatures."""
+    engine = engine_of(address_of(where))
+    told = [
+        an_event("load"),
+        an_event("late", kind="corrected", place=None, facts={}, corrects="load", why="tapped late",
+                 at=MONDAY - timedelta(minutes=4)),
+        an_event("moved", kind="moved", place="ST1", facts={}),
+        an_event("not", kind="undone", place=None, facts={}, corrects="moved"),
+        an_event("m", kind="measured", place=None, facts={"mass_kg": 11.5, "t1_mm": 12.1}),
+        an_event("c", kind="checked", sheet=None, place=None, facts={"list": "closing"}),
+        an_event("h", kind="handed_over", sheet=None, place=None, facts={}),
+    ]  # fmt: skip
+    with engine.begin() as db:
+        upgrade(db, shown="old", to="r0002")
+        meta = MetaData()
+        event = Table("event", meta, *(column._copy() for column in metadata.tables["event"].columns))
+        for one in told:
+            row = {c.name: getattr(one, c.name) for c in event.columns if c.name not in ("seq", "kept_at")}
+            row |= {"facts": dict(one.facts), "who": list(one.who), "kept_at": MONDAY}
+            db.execute(event.insert(), [row])
+        for gone, by in (("load", "late"), ("moved", "not")):
+            db.execute(text("insert into withdrawn (event, by_event) values (:e, :b)"), {"e": gone, "b": by})
+    engine.dispose()
+    with open_store(where) as store:
+        with store.reading() as db:
+            steps = sheets.steps_of(db, "B-014")
+            (measured,) = sheets.measurements_of(db, ["B-014"])["B-014"]
+            checks = db.execute(text("select list from safety_check")).scalars().all()
+            signed = set(db.execute(text("select person from signature")).scalars())
+        assert [(one.kind, one.event, one.at) for one in steps] == [
+            ("loaded", "late", MONDAY - timedelta(minutes=4))
+        ]
+        assert (measured.mass, dict(measured.points)) == (11.5, {1: 12.1})
+        assert (checks, signed) == (["closing"], {"OP1", "OP2"})
+        store.append([an_event("u", kind="undone", place=None, facts={}, corrects="late")])
+        with store.reading() as db:
+            assert [one.at for one in sheets.steps_of(db, "B-014")] == [MONDAY]
 
 
 def test_records_of_a_newer_version_are_left_alone(where: str):

@@ -1,0 +1,81 @@
+"""A lot that is held while tablets are away: what they kept and tell again is refused by the records, once and for all."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import httpx
+import pytest
+
+from flatstock.actions.lot_book import give_status
+from tests.web.conftest import MONDAY, Served, demo_folder
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return demo_folder(tmp_path / "shop")
+
+
+def test_a_weighing_that_is_replayed_after_its_lot_was_held(
+    folder: Path, serve: Callable[..., Served]
+) -> None:
+    served = serve(folder)
+    plan = json.loads((folder / "plan.json").read_text())
+    sheet = plan["sheets"][0]
+    lot, mass = sheet["lots"][0]["lot"], sheet["lots"][0]["mass_kg"]
+    at = MONDAY.isoformat()
+    tap = {"id": "w", "at": at, "noted_at": at, "kind": "weighed", "who": ["OP1"], "sheet": sheet["id"]}
+    tap["facts"] = {"lot": lot, "mass_kg": mass}
+    note = {"id": "n", "at": at, "noted_at": at, "kind": "note", "facts": {"text": "after it"}}
+    before = served.app.state.place.shop().lots[lot].mass
+    give_status(folder, lot, "blocked", at=MONDAY, who=["OP4"], why="PVC found")
+    for _ in range(2):
+        refused, kept = httpx.post(f"{served.address}/floor/taps", json=[tap, note], timeout=60).json()
+        assert refused["outcome"] == "refused"
+        assert lot in " ".join(refused["faults"]) or "held lot" in " ".join(refused["faults"])
+        assert kept["outcome"] == "accepted"  # what was queued behind it is kept all the same
+    assert served.app.state.place.shop().lots[lot].mass == before
+    assert served.app.state.place.shop().lots[lot].status == "blocked"
+
+
+def test_an_old_sheet_keeps_its_record_when_the_shops_settings_change(
+    folder: Path, serve: Callable[..., Served]
+) -> None:
+    served = serve(folder)
+    plan = json.loads((folder / "plan.json").read_text())
+    sheet = plan["sheets"][0]
+    at = MONDAY.isoformat()
+    tap = {"id": "w", "at": at, "noted_at": at, "kind": "weighed", "who": ["OP1"], "sheet": sheet["id"]}
+    tap["facts"] = {"lot": sheet["lots"][0]["lot"], "mass_kg": sheet["lots"][0]["mass_kg"]}
+    (answer,) = httpx.post(f"{served.address}/floor/taps", json=[tap], timeout=60).json()
+    assert answer["outcome"] == "accepted", answer
+
+    def record() -> tuple[object, ...]:
+        work, shop = served.app.state.floor, served.app.state.place.shop()
+        from flatstock.actions.sheet_record import record_of
+
+        board = work.board()
+        found = record_of(
+            sheet["id"], board.of_sheet(sheet["id"]), work.plan(), shop, board.frozen(sheet["id"])
+        )
+        return (
+            found.set_point_C,
+            found.length_mm,
+            found.dwell_planned_min,
+            found.frame,
+            found.shop,
+            found.recipe,
+        )
+
+    before = record()
+    assert before[0] == sheet["set_point_C"]
+    for one in plan["sheets"]:
+        one["set_point_C"], one["dwell_min"], one["frame"] = 1.0, 1.0, "another"
+    (folder / "plan.json").write_text(json.dumps(plan))
+    text = (folder / "shop.toml").read_text()
+    form = {"name": "shop", "text": text.replace("Lower Sluice", "Another")}
+    assert httpx.post(f"{served.address}/shop/files", data=form, timeout=60).status_code == 303
+    assert served.app.state.place.shop().name.startswith("Another")
+    assert record() == before
