@@ -88,7 +88,7 @@ def recall_of(name: str, board: Board, shop: Workshop, plan: Plan, now: datetime
     for number, sheet in enumerate(sorted(sheets)):
         record, through = None, sheets[sheet]
         if number < MOST:
-            record = record_of(sheet, board.of_sheet(sheet), plan, shop)
+            record = record_of(sheet, board.of_sheet(sheet), plan, shop, board.frozen(sheet))
             through = through | ({lot for lot, _ in record.lots} & lots.keys() if record.weighed else set())
         held.append(Held(sheet=sheet, through=tuple(sorted(through)), record=record, where=_where(record)))
     waiting = tuple(

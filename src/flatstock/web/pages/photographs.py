@@ -54,4 +54,5 @@ def photograph(request: Request, sheet: str, key: str) -> Response:
 
 def _record(request: Request, sheet: str) -> SheetRecord:
     work: Floorwork = request.app.state.floor
-    return record_of(sheet, work.board().of_sheet(sheet), work.plan(), place_of(request).shop())
+    board, shop = work.board(), place_of(request).shop()
+    return record_of(sheet, board.of_sheet(sheet), work.plan(), shop, board.frozen(sheet))

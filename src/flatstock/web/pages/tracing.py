@@ -45,7 +45,8 @@ def ancestry(request: Request, sheet: str) -> Response:
     """Back from a sheet to every lot that it holds some of."""
     place, work = place_of(request), _work(request)
     shop = place.shop()
-    record = record_of(sheet, work.board().of_sheet(sheet), work.plan(), shop)
+    board = work.board()
+    record = record_of(sheet, board.of_sheet(sheet), work.plan(), shop, board.frozen(sheet))
     content = recycled_content(dict(record.lots), shop) if record.weighed else None
     return show(
         request,
@@ -116,8 +117,9 @@ def _weighed_of(request: Request, order: str) -> list[SheetRecord]:
     """Sheets of an order that something was weighed for."""
     place, work = place_of(request), _work(request)
     shop, plan, board = place.shop(), work.plan(), work.board()
-    sheets = [one.id for one in planned(plan).values() if one.order == order]
-    found = [record_of(one, board.of_sheet(one), plan, shop) for one in sheets]
+    known = (one.id for one in planned(plan).values() if one.order == order)
+    sheets = list(dict.fromkeys((*known, *board.sheets_of(order))))
+    found = [record_of(one, board.of_sheet(one), plan, shop, board.frozen(one)) for one in sheets]
     return [one for one in found if one.weighed]
 
 
