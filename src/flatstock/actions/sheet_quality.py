@@ -10,6 +10,7 @@ from flatstock.errors import OutOfRange
 from flatstock.evidence import Value
 from flatstock.pressing.documents import why
 from flatstock.pressing.setting import plastics_of
+from flatstock.quality.faults.wedges import same_side
 from flatstock.quality.grading import GradeAnswer, Measured, bow_per_metre, density_of, grade_of
 from flatstock.quality.thickness import Point, ThicknessMap, in_press, map_of, shims
 from flatstock.running.event import Event
@@ -20,8 +21,6 @@ __all__ = ["Cause", "SheetQuality", "density_of_plastic", "quality_of", "reading
 
 Facts = Mapping[str, Any]
 INSET = 0.05  #: m from the edge at which the outer readings are taken, as the form shows them
-#: slopes of sheets agree where they differ by less than this [m/m]; our own figure, half of what makes a grade B wedge
-AGREE = 0.25e-3
 WEDGE = 0.10e-3  #: m of wedge below which there is nothing to level; a calliper's own scatter
 EDGES = ("front", "back", "left", "right")
 FACES: Mapping[str, bool] = {"top": False, "bottom": True}
@@ -206,13 +205,11 @@ def _cause(found: ThicknessMap, before: Sequence[ThicknessMap]) -> Cause:
     if found.residual > found.wedge / 2:
         words = "what is left over is large beside the wedge: a bowl or a heap, not the platens alone"
         return Cause(verdict="bowl", words=words)
-    if len(before) < 2:
+    alike = same_side([*reversed(before), found])
+    if alike is None:
         words = "a clean wedge; measure two more from this press: where all three agree it is the platens"
         return Cause(verdict="one sheet", words=words)
-    if all(
-        abs(one.slope_x - found.slope_x) <= AGREE and abs(one.slope_y - found.slope_y) <= AGREE
-        for one in before
-    ):
+    if alike:
         return Cause(verdict="platens", words="the last three agree: the platens are not parallel")
     return Cause(verdict="spreading", words="the last three do not agree: look at how the flake is spread")
 

@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
+from flatstock.actions.fault_book import proofs_wanted
 from flatstock.actions.photos import keep_photo
 from flatstock.actions.sheet_record import record_of
 from flatstock.errors import Fault, Refused, UserError
@@ -61,7 +62,8 @@ async def measure(request: Request, sheet: str) -> Response:
         return _form(request, sheet, said, error.faults)
     finally:
         await sent.close()
-    return RedirectResponse(f"/record/{sheet}", 303)
+    waiting = proofs_wanted(_work(request).board().store, sheet)
+    return RedirectResponse(f"/fault/{waiting[0].id}" if waiting else f"/record/{sheet}", 303)
 
 
 def _facts(request: Request, sheet: str, said: dict[str, str]) -> dict[str, str | float]:

@@ -1,0 +1,223 @@
+"""Faults on record: found by id, listed, linked with the sheet that shall prove a remedy."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from flatstock.actions.fault_case import Case, case_of
+from flatstock.actions.fault_evidence import Read, Seen
+from flatstock.actions.sheet_quality import quality_of
+from flatstock.errors import Fault, Refused
+from flatstock.quality.faults.guide import Cause, guide
+from flatstock.quality.faults.places import cells_of
+from flatstock.quality.thickness import ThicknessMap
+from flatstock.records.sheets import Frozen
+from flatstock.records.store import Store
+from flatstock.running.event import Event
+from flatstock.running.sheets import Planned, planned
+from flatstock.running.standing import standing
+from flatstock.workshop.shop import Workshop
+
+__all__ = ["KINDS", "Asked", "Waiting", "find_case", "next_sheets", "open_faults", "proofs_wanted"]
+
+KINDS = ("fault", "fault_tested", "remedy_picked", "remedy_proved", "fault_closed")
+MOST = 3  #: sheets that are offered as the next
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What a case is worked out from."""
+
+    store: Store
+    recent: Sequence[Event]  #: of the last fortnight
+    plan: Mapping[str, Any] | None
+    shop: Workshop
+    frozen: Callable[[str], Frozen | None] = lambda _: None  #: the recipe that a sheet was made by
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waiting:
+    """A fault in a list."""
+
+    id: str
+    sheet: str
+    words: str
+    at: datetime
+    state: str  #: open, remedy, closed
+    next_sheet: str | None
+    cause: str | None  #: of the remedy, or that it was closed with
+
+
+def find_case(asked: Asked, fault: str) -> Case:
+    """The case of a fault. Raises `Refused` where there is none."""
+    told = _told(asked.store)
+    found = next((one for one in told if one.id == fault and one.kind == "fault"), None)
+    if found is None or str(found.facts.get("fault")) not in guide().pictures:
+        raise Refused(
+            Fault("fault", "no such fault is on record, or it was taken back", "see the list of faults")
+        )
+    of_it = [one for one in told if one.facts.get("of") == fault]
+    return case_of(found, of_it, _read(asked, found, told))
+
+
+def open_faults(store: Store) -> list[Waiting]:
+    """Every fault on record, newest first."""
+    told = _told(store)
+    found = [
+        _waiting(one, told)
+        for one in told
+        if one.kind == "fault" and str(one.facts.get("fault")) in guide().pictures
+    ]
+    return sorted(found, key=lambda one: one.at, reverse=True)
+
+
+def proofs_wanted(store: Store, sheet: str) -> list[Waiting]:
+    """Faults whose remedy this sheet shall prove."""
+    return [one for one in open_faults(store) if one.state == "remedy" and one.next_sheet == sheet]
+
+
+def next_sheets(asked: Asked, case: Case, cause: Cause) -> list[str]:
+    """Sheets of the plan that come next and prove a remedy of this cause, the nearest first."""
+    if cause.follow == "none":
+        return []
+    mine, every = _planned(asked, case.sheet), planned(asked.plan)
+    begun = {"weighed", "loaded", "scrapped"} if cause.follow == "lot" else {"loaded", "scrapped"}
+    too_late = {one.sheet for one in asked.recent if one.kind in begun}
+    lots = set(case.lots)
+
+    def fits(one: Planned) -> bool:
+        if one.id == case.sheet or one.id in too_late:
+            return False
+        if cause.follow == "lot":
+            return bool(lots & set(one.lots))
+        if cause.follow == "press":
+            return _press(one) == _press(mine) and one.plastic == mine.plastic
+        if cause.follow in ("skins", "frame"):
+            name = "skins" if cause.follow == "skins" else "frame"
+            return getattr(one, name) is not None and getattr(one, name) == getattr(mine, name)
+        return one.plastic == mine.plastic and one.thickness_mm == mine.thickness_mm
+
+    return [one.id for one in every.values() if fits(one)][:MOST]
+
+
+def _told(store: Store) -> list[Event]:
+    """Everything noted about faults, as it stands, oldest first."""
+    events = [one for _, one in store.events(kinds=KINDS)]
+    known = {one.id for one in events}
+    more = [one for event in events for _, one in store.events(correcting=event.id) if one.id not in known]
+    return standing([*events, *more])
+
+
+def _waiting(found: Event, told: Sequence[Event]) -> Waiting:
+    of_it = [one for one in told if one.facts.get("of") == found.id]
+    last = next((one for one in reversed(of_it) if one.kind in ("fault_closed", "remedy_picked")), None)
+    proved = any(one.kind == "remedy_proved" and last is not None and one.at >= last.at for one in of_it)
+    state = "open"
+    if last is not None and last.kind == "fault_closed":
+        state = (
+            "closed" if not any(one.kind == "fault_tested" and one.at > last.at for one in of_it) else "open"
+        )
+    elif last is not None and not proved:
+        state = "remedy"
+    cause = guide().causes.get(str(last.facts.get("cause"))) if last is not None and state != "open" else None
+    after = last.facts.get("next_sheet") if last is not None and state == "remedy" else None
+    return Waiting(
+        id=found.id,
+        sheet=found.sheet or "",
+        words=guide().pictures[str(found.facts["fault"])].words,
+        at=found.at,
+        state=state,
+        next_sheet=str(after) if after else None,
+        cause=cause.name if cause else None,
+    )
+
+
+def _read(asked: Asked, found: Event, told: Iterable[Event]) -> Read:
+    sheet = _planned(asked, found.sheet or "")
+    stand = standing(asked.recent)
+    own = [one for one in stand if one.sheet == sheet.id]
+    press = _loaded_in(own) or _press(sheet)
+    kind = guide().pictures[str(found.facts["fault"])].fault
+    before = [
+        _seen(asked, one, stand)
+        for one in told
+        if one.kind == "fault"
+        and one.at < found.at
+        and (picture := guide().pictures.get(str(one.facts.get("fault")))) is not None
+        and picture.fault == kind
+    ]
+    maps = _maps(asked, stand, press, found.sheet)
+    return Read(
+        sheet=sheet,
+        events=own,
+        lots=_lots(own, sheet),
+        shop=asked.shop,
+        press=press,
+        skins=_skins(own, sheet),
+        cells=frozenset(cells_of(str(found.facts.get("spot") or ""))),
+        map=maps[-1] if any(one.kind == "measured" for one in own) and maps else None,
+        maps=maps,
+        before=before,
+    )
+
+
+def _planned(asked: Asked, sheet: str) -> Planned:
+    """As the recipe that was frozen onto it says, else as it is planned now."""
+    now, made = planned(asked.plan).get(sheet), asked.frozen(sheet)
+    if made is None:
+        return now or Planned(id=sheet)
+    (then,) = planned({"sheets": [{**made.body, "id": sheet}]}).values()
+    return then if now is None else replace(then, tasks=now.tasks)
+
+
+def _press(sheet: Planned) -> str | None:
+    """The hot press that a sheet is planned in."""
+    dwell = sheet.tasks.get("dwell") or sheet.tasks.get("load")
+    return dwell.places[-1] if dwell is not None and dwell.places else None
+
+
+def _loaded_in(events: Iterable[Event]) -> str | None:
+    return next((one.where for one in reversed(list(events)) if one.kind == "loaded"), None)
+
+
+def _skins(events: Iterable[Event], sheet: Planned) -> str | None:
+    told = [one.facts.get("skins") for one in events if one.kind == "prepared" and one.facts.get("skins")]
+    return str(told[-1]) if told else sheet.skins
+
+
+def _lots(events: Iterable[Event], sheet: Planned) -> dict[str, float]:
+    masses: dict[str, float] = {}
+    for one in events:
+        lot, mass = one.facts.get("lot"), one.facts.get("mass_kg")
+        if one.kind == "weighed" and isinstance(lot, str) and isinstance(mass, int | float):
+            masses[lot] = float(mass)
+    return masses or dict(sheet.lots)
+
+
+def _seen(asked: Asked, found: Event, stand: Sequence[Event]) -> Seen:
+    sheet = _planned(asked, found.sheet or "")
+    own = [one for one in stand if one.sheet == sheet.id]
+    return Seen(
+        sheet=sheet.id,
+        press=_loaded_in(own) or _press(sheet),
+        skins=_skins(own, sheet),
+        lots=frozenset(_lots(own, sheet)),
+        cells=frozenset(cells_of(str(found.facts.get("spot") or ""))),
+    )
+
+
+def _maps(asked: Asked, stand: Sequence[Event], press: str | None, sheet: str | None) -> list[ThicknessMap]:
+    """Maps of the sheets of a press up to this one, as they were measured last, in the press's directions."""
+    in_press = {one.sheet: one.where for one in stand if one.kind == "loaded"}
+    last: dict[str, Event] = {}
+    for one in stand:
+        if one.kind == "measured" and one.sheet is not None and in_press.get(one.sheet) == press:
+            last.pop(one.sheet, None)
+            last[one.sheet] = one
+            if one.sheet == sheet:
+                break
+    found = (quality_of(one.facts, nominal_mm=None, shop=asked.shop, press=press) for one in last.values())
+    return [one.map for one in found if one is not None and one.directions]

@@ -1,0 +1,26 @@
+"use strict";
+// A bad sheet: "all over" in one tap, and an entry that can be taken back for ten seconds.
+(() => {
+  const all = document.querySelector("[data-all]");
+  if (all) {
+    const cells = [...document.querySelectorAll("input[name=cell]")];
+    const mark = () => all.setAttribute("aria-pressed", String(cells.every((one) => one.checked)));
+    all.hidden = false;
+    all.addEventListener("click", () => {
+      const on = !cells.every((one) => one.checked);
+      for (const one of cells) one.checked = on;
+      mark();
+    });
+    for (const one of cells) one.addEventListener("change", mark);
+    mark();
+  }
+  const undo = document.querySelector("[data-for]");
+  if (undo) {
+    const ends = performance.now() + 1000 * Number(undo.dataset.for);
+    const words = undo.textContent.replace(/ \(\d+\)$/, "");
+    const timer = setInterval(() => {
+      const left = Math.ceil((ends - performance.now()) / 1000);
+      if (left <= 0) { undo.remove(); clearInterval(timer); } else undo.textContent = `${words} (${left})`;
+    }, 250);
+  }
+})();
