@@ -22,6 +22,7 @@ from flatstock.records.store import Store, open_store
 from flatstock.running.courses import Clocks, PlanClocks
 from flatstock.running.event import Event
 from flatstock.running.floor import floor_of
+from flatstock.running.lately import lately
 from flatstock.running.silence import Silence
 from flatstock.running.situation import Situation, situation
 from flatstock.running.taps import TapAnswer, judge
@@ -32,6 +33,7 @@ __all__ = ["Board", "Event", "Floor", "TapAnswer", "lot_faults", "open_board"]
 
 Plan = Mapping[str, Any] | None
 LOOKED_BACK = timedelta(days=14)  #: no mould stands in a press or a stack for longer
+TOLD_LATE = timedelta(hours=1)  #: after which a tap is judged by all that is known of the fortnight
 KEPT_LONGER = timedelta(days=1)  #: a server that runs for weeks forgets a day at a time
 
 
@@ -96,7 +98,9 @@ class Board:
             if self._kept is not None and self._kept[0] == of:
                 return self._read, self._kept[1]
             made = None if plan is None else plan.get("made_at")
-            found = floor_of(self._situation(events, shop, plan, now), plan_id=made)
+            counts = lately(events, now)
+            there = self._situation(counts.events, shop, counts.plan(plan), now)
+            found = floor_of(there, plan_id=made)
             self._kept = (of, found)
             return self._read, found
 
@@ -108,7 +112,7 @@ class Board:
             if known is not None:
                 return TapAnswer(outcome="accepted", event=known, say=("known already",))
             then = min(event.at, now)
-            answer = judge(event, self._situation(events, shop, plan, then, received=now))
+            answer = judge(event, self._as_it_was(event, events, shop, plan, then, now))
             if answer.keep and event.kind == "released" and (faults := self._untested(event, shop)):
                 return TapAnswer(outcome="refused", event=event, faults=faults)
             if answer.keep:
@@ -122,6 +126,22 @@ class Board:
         """Tests without which nobody releases a lot, whatever door it comes by."""
         lot = shop.lots.get(str(event.facts.get("lot")))
         return () if lot is None else tuple(not_yet(self.store, lot))
+
+    def _as_it_was(
+        self,
+        event: Event,
+        events: Sequence[Event],
+        shop: Workshop,
+        plan: Plan,
+        then: datetime,
+        now: datetime,
+    ) -> Situation:
+        """How things stood just before an event; for one that is told late with everything that had counted then."""
+        if now - then > TOLD_LATE:
+            return self._situation(events, shop, plan, then, received=now)
+        wanted = [one.sheet for one in events if one.id == event.corrects] + [event.sheet]
+        counts = lately(events, now, wanted=[name for name in wanted if name is not None])
+        return self._situation(counts.events, shop, counts.plan(plan), then, received=now)
 
     def _situation(
         self,
