@@ -61,6 +61,8 @@ class Served:
         self.server.should_exit = True
         self.thread.join(10)
         self.socket.close()
+        self.app.state.floor.close()
+        self.app.state.place.close()
 
 
 @pytest.fixture(scope="session")

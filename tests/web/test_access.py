@@ -6,7 +6,7 @@ import http.client
 import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 from urllib.parse import urlencode
 
 import httpx
@@ -25,11 +25,18 @@ from tests.web.conftest import MONDAY, Served, demo_folder
 class Elsewhere:
     """The app as a device of the network asks it: by the protocol between server and app, from another address."""
 
+    opened: ClassVar[list[Elsewhere]] = []
+
     def __init__(self, folder: Path, address: str = "192.0.2.7") -> None:
         self.app: Any = create_app(
             Workplace(folder, now_is=MONDAY), hosts=("shop.test",), addresses=("http://shop.test:8765",)
         )
         self.address, self.cookie = address, ""
+        self.opened.append(self)
+
+    def close(self) -> None:
+        self.app.state.floor.close()
+        self.app.state.place.close()
 
     async def _ask(self, method: str, path: str, body: bytes, heads: dict[str, str]) -> httpx.Response:
         transport = httpx.ASGITransport(self.app, client=(self.address, 5000))
@@ -59,6 +66,14 @@ class Elsewhere:
 
     def token(self) -> str:
         return re.findall(r'data-token="(\w*)"', self.ask("GET", "/week").text)[0]
+
+
+@pytest.fixture(autouse=True)
+def closed() -> Iterator[None]:
+    """The records of every app that a test has made are given back."""
+    yield
+    while Elsewhere.opened:
+        Elsewhere.opened.pop().close()
 
 
 @pytest.fixture
