@@ -83,9 +83,27 @@ def test_story_12_many_rough_bubbles_ask_for_mass_loss_and_end_with_a_lot_that_i
     closed = page.locator(".closed")
     for said in ("closed", "water in the flake", "repeat dried: clean", "Dry before use: L-2304"):
         expect(closed).to_contain_text(said)
+    # the demo's plan has all five PP charges weighed on Monday, and O-103-02 waits for Wednesday
+    expect(closed).to_contain_text("Dry these charges too before they are loaded")
     lot = lot_of(tuesday, "L-2304")
     assert lot.dry_first
     assert lot.moisture == pytest.approx(0.0035)
+
+
+def test_what_was_found_and_tried_stands_in_words_on_the_sheets_record_and_in_the_store(
+    page: Page, tuesday: Served
+) -> None:
+    note_fault(page, tuesday, "Bubbles, rough")
+    tap(page, "Press one more of the same lot, dried first", "repeat dried: clean")
+    if not page.locator(".closed").count():
+        page.get_by_role("button", name="Close with this cause").first.click()
+    expect(page.locator(".closed")).to_be_visible()
+    page.goto(f"{tuesday.address}/record/{PP}")
+    expect(page.get_by_role("link", name="bubbles, rough, many, all over")).to_be_visible()
+    for said in ("dried first: repeat dried: clean", "water in the flake; dried before use: L-2304"):
+        expect(page.locator("#way ~ *")).to_contain_text(said)
+    page.goto(f"{tuesday.address}/store")
+    expect(page.locator("tr", has_text="L-2304").first).to_contain_text("dry before use")
 
 
 def test_after_story_12_the_card_and_the_scale_ask_for_dry_flake(
@@ -182,6 +200,8 @@ def test_a_remedy_is_proved_by_the_next_sheet_which_asks_when_it_is_measured(
         known = {one.id for _, one in store.events()}
         store.append([one for one in noted_by(plan, TUESDAY + timedelta(days=3)) if one.id not in known])
     later = serve(folder, TUESDAY + timedelta(days=3))
+    page.goto(f"{later.address}/record/{after}")
+    expect(page.get_by_text("This sheet proves a remedy")).to_be_visible()
     page.goto(f"{later.address}/record/{after}/measure")
     page.get_by_label("Point 1, mm", exact=False).fill("12.0")
     page.locator("label", has_text="OP1").last.click()

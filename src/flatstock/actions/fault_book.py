@@ -9,6 +9,7 @@ from typing import Any
 
 from flatstock.actions.fault_case import Case, case_of
 from flatstock.actions.fault_evidence import Read, Seen
+from flatstock.actions.fault_words import KINDS
 from flatstock.actions.sheet_quality import quality_of
 from flatstock.errors import Fault, Refused
 from flatstock.quality.faults.guide import Cause, guide
@@ -18,12 +19,11 @@ from flatstock.records.sheets import Frozen
 from flatstock.records.store import Store
 from flatstock.running.event import Event
 from flatstock.running.sheets import Planned, planned
-from flatstock.running.standing import standing
+from flatstock.running.standing import CORRECTING, standing
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["KINDS", "Asked", "Waiting", "find_case", "next_sheets", "open_faults", "proofs_wanted"]
+__all__ = ["Asked", "Waiting", "find_case", "next_sheets", "open_faults", "proofs_wanted", "weighed_undried"]
 
-KINDS = ("fault", "fault_tested", "remedy_picked", "remedy_proved", "fault_closed")
 MOST = 3  #: sheets that are offered as the next
 
 
@@ -103,12 +103,23 @@ def next_sheets(asked: Asked, case: Case, cause: Cause) -> list[str]:
     return [one.id for one in every.values() if fits(one)][:MOST]
 
 
+def weighed_undried(asked: Asked, lots: Sequence[str]) -> list[str]:
+    """Sheets that such flake is weighed for already and that are not in a press yet: their charges may be wet."""
+    stand = standing(asked.recent)
+    gone = {one.sheet for one in stand if one.kind in ("loaded", "scrapped")}
+    wet = [
+        one.sheet
+        for one in stand
+        if one.kind == "weighed" and one.facts.get("lot") in lots and one.facts.get("dried") is not True
+    ]
+    return [sheet for sheet in dict.fromkeys(wet) if sheet is not None and sheet not in gone]
+
+
 def _told(store: Store) -> list[Event]:
     """Everything noted about faults, as it stands, oldest first."""
-    events = [one for _, one in store.events(kinds=KINDS)]
-    known = {one.id for one in events}
-    more = [one for event in events for _, one in store.events(correcting=event.id) if one.id not in known]
-    return standing([*events, *more])
+    return [
+        one for one in standing(e for _, e in store.events(kinds=(*KINDS, *CORRECTING))) if one.kind in KINDS
+    ]
 
 
 def _waiting(found: Event, told: Sequence[Event]) -> Waiting:

@@ -17,6 +17,7 @@ from flatstock.workshop.shop import Lot, Workshop
 
 __all__ = ["Read", "Seen", "evidence"]
 
+WET = 0.001  #: water from which on it may make bubbles: the limit of the question, by mass
 SLIP = 0.01  #: of a charge: a weighing further off than this counts as off; our own figure
 THICK = 0.02  #: over what was wanted; our own figure
 STRANGERS = (
@@ -88,7 +89,14 @@ def _water(read: Read) -> Iterator[tuple[str, Answer, str]]:
         name = max(wet, key=lambda one: wet[one])
         water = sum(read.lots[lot] * share for lot, share in wet.items())
         where = f"list of lots: {name} {100 * wet[name]:.2g} % water, {1000 * water:.0f} g in this charge"
-        yield "mass_loss", _is(wet[name] >= 0.001), where
+        yield "mass_loss", _is(wet[name] >= WET), where
+    known = [name for name, lot in _lots(read) if lot.dry_first and name not in dried]
+    if known and not any(share >= WET for share in wet.values()):
+        yield (
+            "mass_loss",
+            "yes",
+            f"list of lots: {known[0]} is dried before use, and nobody said that this charge was",
+        )
 
 
 def _times(read: Read) -> Iterator[tuple[str, Answer, str]]:

@@ -8,6 +8,8 @@ from datetime import datetime, timedelta
 from hashlib import sha256
 from typing import Any
 
+from flatstock.actions.fault_words import KINDS as FAULTS
+from flatstock.actions.fault_words import fault_words
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
 from flatstock.plastics.model import Plastic
@@ -35,6 +37,11 @@ WORDS = {
     "measured": "measured",
     "photographed": "photographed",
     "scrapped": "given up",
+    "fault": "came out bad",
+    "fault_tested": "looked at or tried",
+    "remedy_picked": "remedy picked",
+    "remedy_proved": "proof of a remedy",
+    "fault_closed": "fault closed",
     "note": "noted",
 }
 TOPICS = ("claims",)
@@ -219,6 +226,8 @@ def _state(last: Mapping[str, Event]) -> str:
 def _line(event: Event, corrected: set[str | None], zone: Any) -> Happened:
     told = {} if event.kind == "photographed" else event.facts  # its file is shown, not named
     facts = ", ".join(_fact(name, value) for name, value in told.items() if value is not None)
+    if event.kind in FAULTS:
+        facts = fault_words(event)
     return Happened(
         at=event.at.astimezone(zone),
         what=WORDS.get(event.kind, event.kind.replace("_", " ")),

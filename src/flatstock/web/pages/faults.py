@@ -10,7 +10,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 
-from flatstock.actions.fault_book import Asked, find_case, next_sheets, open_faults
+from flatstock.actions.fault_book import Asked, find_case, next_sheets, open_faults, weighed_undried
 from flatstock.actions.fault_case import Case
 from flatstock.actions.photos import keep_photo
 from flatstock.actions.sheet_quality import quality_of
@@ -153,6 +153,7 @@ def _case(request: Request, fault: str, said: dict[str, str], faults: tuple[Faul
         zone=place.zone(),
         undo=_undo(found, request),
         cautions=cautions_for(*topics, "hot") if topics else cautions_for("hot"),
+        wet_charges=weighed_undried(asked, found.closed.dried_lots) if found.closed else [],
         drawing=_drawing(request, found, record),
     )
 

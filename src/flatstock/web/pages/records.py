@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
+from flatstock.actions.fault_book import Waiting, proofs_wanted
 from flatstock.actions.recycled_content import recycled_content
 from flatstock.actions.sheet_quality import density_of_plastic, quality_of, readings_before
 from flatstock.actions.sheet_record import SheetRecord, record_of
@@ -46,6 +47,7 @@ def record(request: Request, sheet: str) -> Response:
         labels=list(LABELS),
         photos=photos_of(found),
         people=list(place_of(request).shop().people),
+        proofs=_proofs(request, sheet),
         **_quality(request, found),
     )
 
@@ -80,6 +82,14 @@ def happened(request: Request) -> Response:
     place.shop()
     events = work.board().events(place.instant())[-SHOWN:]
     return show(request, "happened.html", events=list(reversed(events)), zone=place.zone())
+
+
+def _proofs(request: Request, sheet: str) -> list[Waiting]:
+    """Faults of other sheets whose remedy this one shall prove; nothing to who is not paired."""
+    if request.state.visitor.role is None:
+        return []
+    work: Floorwork = request.app.state.floor
+    return proofs_wanted(work.board().store, sheet)
 
 
 def _quality(request: Request, found: SheetRecord) -> dict[str, Any]:
