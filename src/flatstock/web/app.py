@@ -42,6 +42,7 @@ from flatstock.web.pages import (
     today,
     tracing,
     week,
+    whys,
 )
 from flatstock.web.planner import Planner
 from flatstock.web.tokens import sent_by_own_page
@@ -111,6 +112,7 @@ def create_app(
         tracing,
         photographs,
         checks,
+        whys,
         asking,
     ):
         app.include_router(page.router)

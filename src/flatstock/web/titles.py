@@ -29,6 +29,7 @@ TITLES = {
     "water_g": "Water",
     "steam_open_L": "Steam with the press open",
     "steam_pressed_L": "Steam under pressure",
+    "hottest_C": "Hottest at the moment asked for",
     "arithmetic_A": "Current, magnitudes added",
     "at_high_voltage_A": "Current at high voltage",
     "carries_A": "What the cable carries",

@@ -26,6 +26,7 @@ from flatstock.web.asked import dial
 from flatstock.web.page import place_of, show, wants_part
 from flatstock.web.papers import paper_of
 from flatstock.web.pile import Row, changed, rows_of
+from flatstock.web.reasons import reasons_of
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["router"]
@@ -180,6 +181,7 @@ def _answer(
         "drawing": stack_svg(answer.picture, shown=shown) if answer.picture is not None else "",
         "cautions": belonging(document["cautions"], CAUTIONS),
         "rests_on": rests_on(document),
+        "reasons": reasons_of(document, shown),
         "paper": _address(rows, rest).replace("/stack?", "/stack.pdf?"),
     }
 

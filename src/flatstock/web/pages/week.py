@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.moved import moved_in
+from flatstock.actions.plan_reasons import plan_reasons
 from flatstock.prints.drawing.plan import day_svg, week_svg
 from flatstock.prints.plan_view import View
 from flatstock.prints.plan_words import GOAL_WORDS, SETTING_WORDS, STEP_WORDS, proof_words, to_do
@@ -17,6 +18,7 @@ from flatstock.prints.text.closing import belonging
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import place_of, show
 from flatstock.web.planner import Planner
+from flatstock.web.reasons import reasons_of
 
 __all__ = ["router"]
 
@@ -51,8 +53,18 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
             "moved": moved_in(plan),
             "since": plan.get("since"),
             "cautions": belonging(plan["cautions"], CAUTIONS),
+            "reasons": reasons_of(_with_reasons(plan), place.shown()),
         }
     return show(request, "week.html", **given)
+
+
+def _with_reasons(plan: Any) -> dict[str, Any]:
+    """The goals' numbers and a `why` of each."""
+    goals = {
+        one["name"]: None if one["value"] is None else f"{one['value']:,.0f}".replace(",", " ")
+        for one in plan["proof"]["objective"]
+    }
+    return goals | {"why": plan_reasons(plan)}
 
 
 @router.post("/week/plan")
