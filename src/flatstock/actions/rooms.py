@@ -9,7 +9,7 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
-from flatstock.actions.workshops import Beside, shop_beside
+from flatstock.actions.workshops import Beside, shop_beside, units_of
 from flatstock.errors import Fault, Refused
 from flatstock.starting.room.answer import Proof, RoomAnswer
 from flatstock.starting.room.check import caveats, judge, sameness
@@ -63,7 +63,7 @@ def check_room(
         raise Refused([Fault(f"{drawn.name}, {' and '.join(b.about)}", b.text, "") for b in broken])
     walk = walk_per_day(file.question, judgement.ways, plan)
     proof = Proof(status="feasible", walk_m_per_day=walk, grid_mm=file.question.grid_mm)
-    return _outcome(beside, file, RoomAnswer(plan=plan, proof=proof), made_at)
+    return _outcome(folder, beside, file, RoomAnswer(plan=plan, proof=proof), made_at)
 
 
 def place_room(
@@ -96,14 +96,16 @@ def place_room(
     if any(item.placed is None for item in question.items):
         from flatstock.starting.room.solve.answering import answer  # OR-Tools takes half a second to come
 
-        return _outcome(beside, file, answer(question, seconds=seconds, first=first, tell=tell), made_at)
+        return _outcome(
+            folder, beside, file, answer(question, seconds=seconds, first=first, tell=tell), made_at
+        )
     plan = Plan(placements={item.id: item.placed for item in question.items if item.placed is not None})
     judgement = judge(question, plan)
     if judgement.faults:
         raise Refused([Fault(" and ".join(b.about), b.text, "") for b in judgement.faults])
     walk = walk_per_day(question, judgement.ways, plan)
     proof = Proof(status="feasible", walk_m_per_day=walk, grid_mm=question.grid_mm)
-    return _outcome(beside, file, RoomAnswer(plan=plan, proof=proof), made_at)
+    return _outcome(folder, beside, file, RoomAnswer(plan=plan, proof=proof), made_at)
 
 
 def _file(folder: Path, beside: Beside) -> RoomFile:
@@ -124,14 +126,17 @@ def _known(question: Question, names: Sequence[str]) -> None:
         raise Refused(faults)
 
 
-def _outcome(beside: Beside, file: RoomFile, answer: RoomAnswer, made_at: datetime | None) -> RoomOutcome:
+def _outcome(
+    folder: Path, beside: Beside, file: RoomFile, answer: RoomAnswer, made_at: datetime | None
+) -> RoomOutcome:
     """The document with its warnings, its air and its fire load."""
     (shop, said), question, plan = beside, file.question, answer.plan
     warned = caveats(question, plan, judge(question, plan).ways) if plan else []
     warned += [Caveat("shop", "", words) for words in said]
     more = {"air": _air(shop, file), "fire": _fire(shop, file, plan)}
     document = room_document(question, answer, made_at=made_at, caveats=warned, more=more)
-    paper, system = (shop.paper, shop.units_shown) if shop else ("a4", "metric")
+    system = shop.units_shown if shop else units_of(folder)
+    paper = shop.paper if shop else "letter" if system == "us" else "a4"
     return RoomOutcome(document, question, plan, paper, system)
 
 

@@ -7,6 +7,7 @@ import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -51,9 +52,14 @@ def refusal(faults: Iterable[Fault], *, as_json: bool, warnings: Iterable[str] =
     folder = _WORKSHOP.get()
     if folder is not None:
         from flatstock.actions.workshops import units_of
+        from flatstock.prints.room_lengths import in_units
         from flatstock.prints.shown import Shown
 
-        faults = map(Shown(units_of(folder)).fault, faults)
+        system = units_of(folder)
+        faults = [
+            replace(fault, what=in_units(fault.what, system), instead=in_units(fault.instead, system))
+            for fault in map(Shown(system).fault, faults)
+        ]
     for fault in faults:
         aside(fault.sentence())
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -172,14 +173,31 @@ def _toml(written: Written, file: str, notes: Notes) -> Found | None:
     return None if data is None else read_toml(file, data, notes)
 
 
+#: lengths in a file: units at the end of a field's name, and words such as "12 ft 6 in"
+_FEET = re.compile(rb"""_(?:ft|in)\s*=|\d\s*(?:ft|in|['"]{2})\b""")
+_METRIC = re.compile(rb"_(?:mm|cm|m)\s*=|\d\s*(?:mm|cm|m)\b")
+
+
 def units_of(folder: Path) -> Literal["metric", "us"]:
-    """What the shop.toml in `folder` asks answers in, though the rest of it be full of faults; else metric."""
+    """What the shop.toml in `folder` asks answers in, though the rest of it be full of faults; else metric.
+
+    Before there is a shop.toml: what most lengths of room.toml are written in.
+    """
     try:
-        found = _toml(written_in(folder), "shop.toml", Notes())
+        written = written_in(folder)
+        if not written.has("shop.toml") and written.has("room.toml"):
+            text = written.read("room.toml", Notes())
+            return _most_lengths(text or b"")
+        found = _toml(written, "shop.toml", Notes())
     except Refused:
         return "metric"
     entry = None if found is None else found.get("units")
     return "us" if entry is not None and entry.value == "us" else "metric"
+
+
+def _most_lengths(data: bytes) -> Literal["metric", "us"]:
+    feet = len(_FEET.findall(data))
+    return "us" if feet > len(_METRIC.findall(data)) else "metric"
 
 
 def _check_format(file: str, entry: Entry, kind: str, notes: Notes) -> None:

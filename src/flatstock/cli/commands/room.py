@@ -76,7 +76,7 @@ def room(
     else:
         from flatstock.prints.text import room_text
 
-        show.text(room_text(outcome.document))
+        show.text(room_text(outcome.document, outcome.system))
     if pdf is not None:
         from flatstock.prints.pdf.room import room_pdf
 

@@ -12,6 +12,7 @@ from flatstock.prints.drawing.floor.supply_sheet import describe_supply, phase_w
 from flatstock.prints.drawing.floor.view import length_words, scale_for, view_of
 from flatstock.prints.pdf.typeset import typeset_to
 from flatstock.prints.pdf.words import cautions, made_at
+from flatstock.prints.room_lengths import in_units
 from flatstock.prints.room_words import air_lines, beside, fire_lines, walking_order
 from flatstock.prints.words import clock, day
 
@@ -88,7 +89,7 @@ def _content(room: Document, scale: int, system: str) -> dict[str, Any]:
             for name, lines in (("Air", air_lines(room)), ("Fire load", fire_lines(room)))
             if lines
         ],
-        "warnings": [str(one["text"]) for one in room["warnings"]],
+        "warnings": [in_units(str(one["text"]), system) for one in room["warnings"]],
         "cautions": cautions(room),
         "foot": f"Made {day(made)}, {clock(made)}." if made else "",
         "cutouts": [

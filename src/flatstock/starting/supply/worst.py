@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import acos, hypot, sqrt, tan
-from typing import Literal
+from typing import Literal, TypeVar
 
 from flatstock.starting.supply.states import State, states
 from flatstock.workshop.currents import HIGH_VOLTAGE, amps_per_phase, line_current, neutral, phasors
@@ -13,6 +13,7 @@ from flatstock.workshop.supply import Load, Supply, volts_of
 
 __all__ = ["NEC_CONTINUOUS", "Verdict", "Worst", "counted", "look_at", "placed"]
 
+Amps = TypeVar("Amps", float, complex)
 Verdict = Literal["fits", "only_by_phase_angle", "over"]
 NEC_CONTINUOUS = 1.25  #: NEC 210.20(A): what is on for three hours and more; check-values G17, read
 _SLACK = 1e-9  # [A] a sum that comes out at the rating is not over it
@@ -59,13 +60,17 @@ def placed(supply: Supply, phases: Mapping[str, int]) -> Supply:
 def look_at(supply: Supply) -> Worst:
     """The worst state of a supply whose every load has its phase; magnitudes added decide."""
     every = states(supply)
-    sums = [_magnitudes(supply, state, counting=True) for state in every]
+    # each load's part of every line once, as currents are in proportion to shares: there may be many states
+    alone = [(load.id, counted(load, supply)) for load in supply.loads]
+    amps = [amps_per_phase(load, supply, share=of) for load, (_, of) in zip(supply.loads, alone, strict=True)]
+    sums = [_added(amps, state, alone, supply.lines, 0.0) for state in every]
     at = max(range(len(every)), key=lambda i: (max(sums[i]), sum(sums[i])))
     whole = next((s for s in every if all(share > 0 for share in s.values())), every[at])
     state = every[at]
     needed = tuple(max(one[line] for one in sums) for line in range(supply.lines))
-    angled = [_by_phasor(supply, one, counting=True) for one in every]
-    most = max(max(one) for one in angled)
+    turned = [phasors(load, supply, share=of) for load, (_, of) in zip(supply.loads, alone, strict=True)]
+    most = max(max(map(abs, _added(turned, one, alone, supply.lines, 0j))) for one in every)
+    watts = [real_power(load, supply) for load in supply.loads]
     return Worst(
         on=tuple(name for name, share in state.items() if share > 0),
         arithmetic=_magnitudes(supply, state),
@@ -75,13 +80,30 @@ def look_at(supply: Supply) -> Worst:
         high_phasor=_by_phasor(supply, state, heaters=HIGH_VOLTAGE),
         high_arithmetic=_magnitudes(supply, state, heaters=HIGH_VOLTAGE),
         power=_power(supply, state),
-        most_power=max(_power(supply, one) for one in every),
+        most_power=max(
+            sum(one[name] * power for (name, _), power in zip(alone, watts, strict=True)) for one in every
+        ),
         reactive=sum(
             share * real_power(load, supply) * tan(acos(load.power_factor))
             for load, share in _with_shares(supply, state)
         ),
         needed=needed,
         verdict=_verdict(supply, max(needed), most),
+    )
+
+
+def _added(
+    parts: Sequence[tuple[Amps, ...]],
+    state: State,
+    loads: Sequence[tuple[str, float]],
+    lines: int,
+    zero: Amps,
+) -> tuple[Amps, ...]:
+    """Each load's part at full share, times its share, added up line by line."""
+    shares = [state[name] for name, _ in loads]
+    return tuple(
+        sum((share * part[line] for share, part in zip(shares, parts, strict=True)), zero)
+        for line in range(lines)
     )
 
 

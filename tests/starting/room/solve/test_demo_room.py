@@ -30,10 +30,10 @@ def test_the_bound_is_below_the_walk(found):
     assert found.proof.status == "feasible"
 
 
-def test_three_things_at_a_time_bound_the_walk_far_above_what_the_model_alone_says(demo_room):
-    """The plain model says 2.4 m/day after 35 s (this problem's own statement); three groups say 24.8."""
-    bound = sum(metres for _, metres in group_bounds(demo_room, until=time.monotonic() + 100))
-    assert 11 < bound < 46.4
+def test_a_few_things_at_a_time_bound_the_walk_far_above_what_the_model_alone_says(demo_room):
+    """The plain model says 2.4 m/day after 35 s (this problem's own statement); groups say 34.4."""
+    bound = sum(group.bound for group in group_bounds(demo_room, until=time.monotonic() + 60))
+    assert 34.3 < bound < 43.2  # 43.2: the best plan in the problem's own statement
 
 
 def test_three_other_plans_pass_and_have_a_machine_somewhere_else(demo_room, found):

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from flatstock.prints.room_lengths import length_words
+
 __all__ = ["BELOW", "LEGEND", "PER_MM", "SCALES", "View", "extent", "length_words", "scale_for", "view_of"]
 
 Document = Mapping[str, Any]
@@ -112,21 +114,3 @@ def scale_for(document: Document, wide_mm: float, tall_mm: float) -> int:
         if wide <= wide_mm and tall <= tall_mm:
             return scale
     return SCALES[-1]
-
-
-def length_words(length_mm: float, system: str) -> str:
-    """A length as the shop reads it: metres, or feet and inches to the nearest quarter.
-
-    >>> length_words(9200, "metric"), length_words(9200, "us"), length_words(914.4, "us")
-    ('9.20 m', '30 ft 2 1/4 in', '3 ft')
-    """
-    if system != "us":
-        metres = f"{length_mm / 1000:.3f}"
-        return f"{metres.removesuffix('0')} m"
-    quarters = round(length_mm / 25.4 * 4)
-    feet, rest = divmod(quarters, 48)
-    inches, part = divmod(rest, 4)
-    fraction = {0: "", 1: "1/4", 2: "1/2", 3: "3/4"}[part]
-    inch_words = " ".join(filter(None, (str(inches) if inches else "", fraction)))
-    parts = ([f"{feet} ft"] if feet else []) + ([f"{inch_words} in"] if inch_words else [])
-    return " ".join(parts) or "0 in"

@@ -28,7 +28,7 @@ from flatstock.starting.room.variants import without
 
 __all__ = ["Conflict", "KnownPlans", "floor_mm2", "smallest_conflict"]
 
-A_QUESTION_S = 1.5  # [s] for one question whether some things can stand together
+A_QUESTION_S = 1.5  # [s] for one question whether some things can stand together, or a third of what is left
 BOXES_SHARE = 0.6  # of the time, for boxes and zones alone
 
 
@@ -86,7 +86,7 @@ def smallest_conflict(question: Question, known: KnownPlans, *, walking: bool, u
 
     def stand(fewer: Question) -> bool | None:
         nonlocal by_walks
-        end = min(until, time.monotonic() + A_QUESTION_S)
+        end = time.monotonic() + _share(until)
         out = race(fewer, open_spots(fewer), until=end, first=True)
         if out.best is not None:
             known.add(out.best.where)
@@ -138,12 +138,17 @@ def _shrunk(
         order, chunk = kept, max(1, min(chunk, len(kept)) // 2)
 
 
+def _share(until: float) -> float:
+    """How long one question may take: most are answered long before, on a busy machine a few are not [s]."""
+    left = until - time.monotonic()
+    return min(left, max(A_QUESTION_S, left / 3))
+
+
 def _boxes_lie(question: Question, until: float) -> bool | None:
     """Whether boxes and zones alone lie beside each other, whoever walks where."""
     spots = open_spots(question)
     for item in question.items:
         if not any(spots.alone(item.id, shape.turn).any() for shape in spots.shapes[item.id]):
             return False
-    seconds = min(until - time.monotonic(), A_QUESTION_S)
-    said = solve(Master(question, spots).model, seconds=seconds).status
+    said = solve(Master(question, spots).model, seconds=_share(until)).status
     return {"impossible": False, "unknown": None}.get(said, True)

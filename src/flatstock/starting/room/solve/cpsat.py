@@ -48,8 +48,9 @@ def solve(
     hint: Sequence[int] | None = None,
     stop: Callable[[], bool] | None = None,
     seed: int = 1,
+    shuffled: bool = False,
 ) -> Answer:
-    """Solve for at most `seconds`; `stop` is asked ten times a second."""
+    """Solve for at most `seconds`; `stop` is asked ten times a second. `shuffled`: another seed, another answer."""
     model.clear_hints()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
     for index, value in enumerate(hint or ()):
         model.add_hint(model.get_int_var_from_proto_index(index), value)
@@ -57,6 +58,7 @@ def solve(
     solver.parameters.max_time_in_seconds = max(0.05, seconds)
     solver.parameters.num_workers = workers
     solver.parameters.random_seed = seed
+    solver.parameters.randomize_search = shuffled
     solver.parameters.catch_sigint_signal = (
         False  # Ctrl-C is Python's: it ends the search, not only this solve
     )

@@ -46,10 +46,16 @@ class Explainer:
         found = [self._shut_in(where, zone) for zone in self.walks.shut_in(where, free)[:MOST_ZONES]]
         if not found and not self.walks.rolls(where, free):
             found.append(self._held_up(where))
+        return found + self.longer(where, walked)
+
+    def longer(self, where: Mapping[str, Placement], walked: Mapping[tuple[str, str], int]) -> list[Cut]:
+        """What makes walks longer than `walked` [half mm], or leaves them no way; nothing where points are inexact."""
         if not self.walks.exact:
-            return found
+            return []
+        access = self.walks.free(where)[ACCESS]
+        found = []
         for (start, end), so_far in walked.items():
-            walk = self.walks.between(start, end, where, free[ACCESS])
+            walk = self.walks.between(start, end, where, access)
             if walk is None or 2 * walk > so_far:
                 found.append(self._long(where, start, end, walk))
         return found

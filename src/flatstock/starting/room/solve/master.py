@@ -15,7 +15,7 @@ from math import isqrt
 
 import numpy as np
 
-from flatstock.starting.room.question import Flow, InLine, Item, Placement, Question, facing, split_zone
+from flatstock.starting.room.question import Flow, InLine, Item, Placement, Question, Zone, facing, split_zone
 from flatstock.starting.room.rectangles import Rect
 from flatstock.starting.room.solve.cpsat import Answer, Model, Var, domain, new_model
 from flatstock.starting.room.solve.shapes import clashes
@@ -119,7 +119,7 @@ class Master:
             legs = []
             for axis, length in ((0, b.length_mm), (1, b.width_mm)):
                 leg = self.model.new_int_var(0, 2 * length, f"{key} {axis}")
-                ends = [self._middle(zone, axis) for zone in key]
+                ends = [self.middle(zone, axis) for zone in key]
                 self.model.add(leg >= ends[0] - ends[1])
                 self.model.add(leg >= ends[1] - ends[0])
                 legs.append(leg)
@@ -174,6 +174,26 @@ class Master:
                     (t, int(s.turn == at.turned_deg)) for s, t in zip(spot.shapes, spot.turns, strict=True)
                 ]
         return found
+
+    def free_rect(self, length: Var, width: Var) -> tuple[Var, Var, Var, Var]:
+        """A rectangle (left, right, low, high) anywhere in the room that no column and no thing stands on."""
+        room, b = self.question.room, self.question.room.bounds
+        x = self.model.new_int_var(b.x_mm, b.right_mm, "")
+        y = self.model.new_int_var(b.y_mm, b.top_mm, "")
+        rect = (x, x + length, y, y + width)
+        self.model.add(rect[1] <= b.right_mm)
+        self.model.add(rect[3] <= b.top_mm)
+        for solid in (*outside(room), *(column.box for column in room.columns)):
+            self._apart(rect, _constant(solid))
+        for spot in self._spot.values():
+            self._apart(rect, spot.rect([shape.box for shape in spot.shapes]))
+        return rect
+
+    def zone_rect(self, item: Item, zone: Zone) -> tuple[Var, Var, Var, Var]:
+        """Left, right, low and high of a zone."""
+        spot = self._spot[item.id]
+        name = f"{item.id}.{zone.id}"
+        return spot.rect([next(f.rect for f in s.floors if f.zone and f.name == name) for s in spot.shapes])
 
     def cut(self, boxes: Iterable[Box], walk: tuple[str, str, int] | None = None) -> None:
         """Not all of these at once; or, where they are, a walk is at least so long [half mm]."""
@@ -307,7 +327,8 @@ class Master:
             elif not one:
                 self.model.add_bool_or([t.negated() for t in on])
 
-    def _middle(self, zone: str, axis: int) -> Var:
+    def middle(self, zone: str, axis: int) -> Var:
+        """Where the middle of a zone is along an axis [half mm]."""
         spot = self._spot[split_zone(zone)[0]]
         return spot.twice(axis, [shape.middles[zone][axis] for shape in spot.shapes])
 

@@ -20,6 +20,7 @@ from flatstock.starting.room.question import Placement, Question
 from flatstock.starting.room.solve.cpsat import solve
 from flatstock.starting.room.solve.cuts import Explainer
 from flatstock.starting.room.solve.master import Master
+from flatstock.starting.room.solve.room_to_walk import room_to_walk
 from flatstock.starting.room.solve.spots import Box, Spots
 
 __all__ = ["TOLERANCE", "Proven", "prove"]
@@ -50,6 +51,7 @@ def prove(
     goal: bool = True,
     workers: int = 2,
     stop: Callable[[], bool] = lambda: False,
+    meets: Callable[[Mapping[str, Placement]], None] = lambda _: None,
     tell: Callable[[float, Mapping[str, Placement] | None, float], None] = lambda *_: None,
 ) -> Proven:
     """Prove until the clock says `until`.
@@ -62,6 +64,8 @@ def prove(
         Adds what is proven elsewhere.
     goal
         False: any plan that passes ends it.
+    meets
+        Hears of each plan of boxes and zones before it is walked through.
     tell
         Hears of each new bound and better plan.
     """
@@ -89,6 +93,9 @@ def prove(
         if answer.values is None:
             break
         found = master.where(answer)
+        meets(found)
+        if not goal and rounds == 1:
+            room_to_walk(master)
         plan = Plan(placements=found)
         judgement = judge(question, plan)
         total = None if judgement.faults else walk_per_day(question, judgement.ways, plan)

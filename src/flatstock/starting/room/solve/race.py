@@ -6,16 +6,19 @@ The search runs in Python; the proof sleeps in CP-SAT most of its time and runs 
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from math import inf
 from threading import Event, Lock, Thread
 
 from flatstock.starting.room.check import judge
 from flatstock.starting.room.document import walk_per_day
 from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Placement, Question, split_zone
-from flatstock.starting.room.solve.groups import group_bounds
+from flatstock.starting.room.solve.dives import dive, what_passes
+from flatstock.starting.room.solve.groups import Group, group_bounds
 from flatstock.starting.room.solve.master import Master
+from flatstock.starting.room.solve.plane import Cluster, arrangements
 from flatstock.starting.room.solve.prove import TOLERANCE, Proven, prove
 from flatstock.starting.room.solve.search import Found, Searcher
 from flatstock.starting.room.solve.spots import Spots
@@ -26,6 +29,14 @@ __all__ = ["Outcome", "Tell", "race"]
 
 Tell = Callable[[float, float], None]  #: walk and bound [m/day]
 PROOF_WAITS = 0.25  # [s]: the first plan mostly comes sooner than CP-SAT is loaded
+ARRANGEMENTS, ARRANGED_S = 8, 2.0  # ways of a group handed to the search, and the time for them [s]
+A_DIVE_S, MOST_DIVES, DIVES_SHARE = (
+    8.0,
+    6,
+    0.6,
+)  # for one dive [s], in vain one after the other, share of the time
+LEAST_ROOM_M = 1.0  # above the bound, that a dive is given [m/day]
+HINT_S = 3.0  # [s] that the search goes on from what a dive found
 ROUGH_MM = 1500  # plans whose machines lie in the same squares are one arrangement
 
 
@@ -52,6 +63,8 @@ class _Race:
         self.out, self.lock = Outcome(), Lock()
         self.over, self.handed = Event(), Event()
         self.pool: dict[tuple[tuple[str, int, int, int], ...], Found] = {}
+        self.hint: Mapping[str, Placement] | None = None
+        self.clusters: Sequence[Sequence[Cluster]] = ()
         self.parts: dict[frozenset[str], Found] = {}
         self.walked = {split_zone(end)[0] for flow in question.flows for end in (flow.start, flow.to)}
 
@@ -106,7 +119,13 @@ class _Race:
             return
         if self.out.best is None or self.out.best.left_out:
             found = prove(
-                self.question, self.spots, until=self.until, goal=False, workers=1, stop=self._standing
+                self.question,
+                self.spots,
+                until=self.until,
+                goal=False,
+                workers=1,
+                stop=self._standing,
+                meets=self.hands_over,
             )
             if found.status == "impossible":
                 self.out.impossible, self.out.walking = True, found.rounds > 1
@@ -122,12 +141,16 @@ class _Race:
         return self.over.is_set() or (best is not None and not best.left_out)
 
     def _bounds(self) -> None:
-        parts = group_bounds(self.question, until=self.until, stop=self.over.is_set)
-        self.raised(sum(metres for _, metres in parts))
+        best = self.out.best
+        most = inf if best is None or best.left_out else best.walk
+        parts = group_bounds(self.question, until=self.until, most=most, stop=self.over.is_set)
+        self.raised(sum(group.bound for group in parts))
+        self._arrange(parts)
+        self._dive(parts)
 
         def known_parts(master: Master) -> None:
-            for flows, metres in parts:
-                master.at_least(metres, flows)
+            for group in parts:
+                master.at_least(group.bound, group.flows)
 
         while not self.over.is_set():
             best = self.out.best
@@ -143,6 +166,49 @@ class _Race:
             self.raised(found.bound)
             if found.status != "unknown":
                 return
+
+    def hands_over(self, where: Mapping[str, Placement]) -> None:
+        """A plan of boxes and zones, for the search to go on from."""
+        self.hint = where
+        self.handed.set()
+
+    def _dive(self, groups: Sequence[Group]) -> None:
+        """Look for plans between the bound and the best, until that gives nothing better or half the time is over."""
+        end = time.monotonic() + DIVES_SHARE * (self.until - time.monotonic())
+        tries, seed = 0, 0
+        while (left := end - time.monotonic()) > 0 and tries < MOST_DIVES and not self.over.is_set():
+            best, seed = self.out.best, seed + 1
+            if best is None or best.left_out or best.walk <= self.out.bound + TOLERANCE:
+                return
+            below = self.out.bound + max(LEAST_ROOM_M, (best.walk - self.out.bound) * (0.3, 0.6)[seed % 2])
+            where = dive(
+                self.question, self.spots, groups, below=min(below, best.walk), seed=seed,
+                seconds=min(left, A_DIVE_S), stop=self.over.is_set,
+            )  # fmt: skip
+            if where is not None:
+                self.hands_over(where)
+                self.over.wait(min(left, HINT_S / 2))
+            better = self.out.best is not None and self.out.best.order < best.order
+            tries = 0 if better else tries + 1
+
+    def _arrange(self, groups: Sequence[Group]) -> None:
+        """Hand the search some ways in which each group walks hardly more than it must."""
+        found: list[list[Cluster]] = []
+        for group in groups:
+            names = self.walked & {i.id for i in self.question.items if i.placed is None} & group.names
+            part = without(
+                replace(self.question, flows=group.flows),
+                [item.id for item in self.question.items if item.id not in names],
+            )
+            end = min(self.until, time.monotonic() + ARRANGED_S)
+            if group.bound > 0 and len(names) > 1:
+                options = arrangements(
+                    part, walk=group.bound, count=ARRANGEMENTS, until=end, stop=self.over.is_set
+                )
+                found += [options] if options else []
+        if found:
+            self.clusters = found
+            self.handed.set()
 
     def _take(self, found: Proven) -> None:
         """A plan that the proof met on its way."""
@@ -175,15 +241,19 @@ def race(
     proof = Thread(target=one.proof, daemon=True)
     proof.start()
     try:
-        walks, seed = Walks(question), 1
+        walks, seed, clustered = Walks(question), 1, False
         while not one.over.is_set() and time.monotonic() < until:
             one.handed.clear()
             if one.out.best is not None and seed > 1:
                 start = one.out.best.where
-            searcher = Searcher(question, spots, walks, seed=seed)
-            searcher.run(
-                until, start=start, judged=one.judged, meets=one.meets, lacks=one.lacks, stop=one.stop
-            )
+            end, hint = until, one.hint
+            if hint is not None:
+                one.hint, end = None, min(until, time.monotonic() + HINT_S)
+                start = what_passes(question, walks, hint)
+            elif one.clusters and not clustered:
+                start, clustered = None, True  # they are of use where all is set down anew
+            searcher = Searcher(question, spots, walks, seed=seed, clusters=one.clusters)
+            searcher.run(end, start=start, judged=one.judged, meets=one.meets, lacks=one.lacks, stop=one.stop)
             seed += 1
             if not any(item.placed is None for item in question.items):
                 break

@@ -7,7 +7,7 @@ goes on until all stand and then towards fewer metres. Chance decides what is ta
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import exp, inf
 from random import Random
@@ -15,7 +15,9 @@ from random import Random
 import numpy as np
 
 from flatstock.starting.room.question import Placement, Question
+from flatstock.starting.room.solve.clusters import set_down
 from flatstock.starting.room.solve.hopeful import OpenFloor
+from flatstock.starting.room.solve.plane import Cluster
 from flatstock.starting.room.solve.spots import Spots
 from flatstock.starting.room.solve.walks import Walks
 from flatstock.starting.room.solve.worth import Taste, Worth
@@ -29,9 +31,13 @@ ANEW = 0.4  # how often a line is taken up where one of its things found no plac
 PATIENCE = 8  # steps without a better plan, times 1, 1, 2, 1, 1, 2, 4 …, until all is set down anew
 FORCED = 0.5  # how often a thing that found no place is set down all the same
 MOST_LACKED = 4  # things that a plan may lack and still be worth remembering
+CLUSTERED, CLUSTER_TRIES = 0.8, 8  # how often clusters come first where all is set down anew; places tried
+REGROUPED = 0.1  # how often a cluster is taken up and set down elsewhere
 URGED = 0.3  # how often a thing is set down where it is walked to less, whatever stands there
 IN_THE_WAY_M = 2.0  # what a place is held to cost for each thing that stands in its way [m/day]
-ROUNDS, LAST = 3, 0.4  # times that all is set down anew, and the share of the time for going on from the best
+ROUND = 100  # steps without a better plan after which all is set down anew
+LAST = 0.4  # share of the time, at its end, in which the search goes on from the best plan instead
+LATE = 0.6  # and by how much it is cooler then
 WARM, COOL = 0.15, 0.004  # share of the day's walk by which a step may be worse, at first and at last
 
 
@@ -51,10 +57,18 @@ class Found:
 
 
 class Searcher:
-    """One search over one question."""
+    """One search over one question; `clusters`: for some groups of things how they walk least, alone."""
 
-    def __init__(self, question: Question, spots: Spots, walks: Walks, *, seed: int = 1) -> None:
-        self._question, self._spots, self._walks = question, spots, walks
+    def __init__(
+        self,
+        question: Question,
+        spots: Spots,
+        walks: Walks,
+        *,
+        seed: int = 1,
+        clusters: Sequence[Sequence[Cluster]] = (),
+    ) -> None:
+        self._question, self._spots, self._walks, self._clusters = question, spots, walks, list(clusters)
         self._worth = Worth(question, spots)
         self._random = Random(seed)
         self._fixed: Where = {i.id: i.placed for i in question.items if i.placed is not None}
@@ -88,24 +102,13 @@ class Searcher:
         `meets` hears of every plan of everything, judged or not; `lacks` of plans that lack a few things.
         """
         began = time.monotonic()
-        now = best = self._judged(self._found(self._built(dict(start or self._fixed), until, stop)), judged)
-        stale, tries, patience, rounds = 0, 1, PATIENCE, 0 if start else ROUNDS
+        first = self._found(self._built(dict(start), until, stop)) if start else self._anew(until, stop)
+        now = low = best = self._judged(first, judged)
+        stale, tries, patience = 0, 1, PATIENCE
         while self._open and time.monotonic() < until and not stop():
-            share = min(1.0, (time.monotonic() - began) / max(1e-9, until - began))
-            if rounds and share > (1 - LAST) * (ROUNDS - rounds + 1) / ROUNDS:
-                rounds -= 1
-                now = self._anew(until, stop) if rounds else best
-                if now.order < best.order:
-                    now = best = self._judged(now, judged)
-            rest = None
-            if self._random.random() < FORCED:
-                rest = self._forced(now.where)
-            if rest is None and self._random.random() < URGED:
-                rest = self._urged(now.where)
-            if rest is None:
-                taken = self._taken(now.where)
-                rest = {name: at for name, at in now.where.items() if name not in taken}
-            other = self._found(self._built(rest, until, stop), most=self._bar(now, share))
+            late = time.monotonic() > began + (1 - LAST) * (until - began)
+            cool = min(1.0, stale / ROUND + (LATE if late else 0.0))
+            other = self._found(self._built(self._eased(now.where), until, stop), most=self._bar(now, cool))
             stale += 1
             if other.missing == 0:
                 meets(other)
@@ -113,23 +116,61 @@ class Searcher:
                 lacks(other)
             if other.order < best.order:
                 other = self._judged(other, judged)
-            if other.order < best.order:
-                best, stale = other, 0
-            if self._takes(now, other, share):
+                best = min(best, other, key=lambda found: found.order)
+            if other.order < low.order:
+                low, stale = other, 0
+            if self._takes(now, other, cool):
                 now = other
-            if stale > patience and (now.missing or now.left_out):
-                tries += 1
-                patience = PATIENCE * _luby(tries)
-                now, stale = self._anew(until, stop), 0
-                if now.order < best.order:
-                    now = self._judged(now, judged)
-                best = min(now, best, key=lambda found: found.order)
-            elif stale > 400:
-                now, stale = best, 0
+            lacking = now.missing or now.left_out
+            if stale <= (patience if lacking else ROUND):
+                continue
+            if late and not lacking:
+                now, low, stale = best, best, 0
+                continue
+            tries += 1
+            patience = PATIENCE * _luby(tries)
+            now, stale = self._anew(until, stop), 0
+            if now.order < best.order:
+                now = self._judged(now, judged)
+                best = min(best, now, key=lambda found: found.order)
+            low = now
         return best
 
+    def _eased(self, where: Mapping[str, Placement]) -> Where:
+        """A plan with a few things taken up, and perhaps one of them set down where it was wanted."""
+        rest = None
+        if self._clusters and self._random.random() < REGROUPED:
+            rest = self._regrouped(where)
+        elif self._random.random() < FORCED:
+            rest = self._forced(where)
+        if rest is None and self._random.random() < URGED:
+            rest = self._urged(where)
+        if rest is None:
+            taken = self._taken(where)
+            rest = {name: at for name, at in where.items() if name not in taken}
+        return rest
+
     def _anew(self, until: float, stop: Callable[[], bool]) -> Found:
-        return self._found(self._built(dict(self._fixed), until, stop))
+        """Everything set down anew, mostly cluster by cluster first."""
+        where = dict(self._fixed)
+        if self._random.random() < CLUSTERED:
+            for group in self._random.sample(self._clusters, len(self._clusters)):
+                where = self._with_cluster(where, self._random.choice(group)) or where
+        return self._found(self._built(where, until, stop))
+
+    def _regrouped(self, where: Mapping[str, Placement]) -> Where | None:
+        """A cluster taken up and set down elsewhere as it walks least; None: it fits nowhere."""
+        cluster = self._random.choice(self._random.choice(self._clusters))
+        return self._with_cluster({n: at for n, at in where.items() if n not in cluster}, cluster)
+
+    def _with_cluster(self, where: Mapping[str, Placement], cluster: Cluster) -> Where | None:
+        if any(name in where for name in cluster):
+            return None
+        for more in set_down(self._spots, cluster, where, self._random, CLUSTER_TRIES):
+            self.looked += 1
+            if self._walks.passes({**where, **more}, roughly=True):
+                return {**where, **more}
+        return None
 
     def _judged(self, found: Found, judged: Callable[[Found], float | None]) -> Found:
         if found.missing:
@@ -137,10 +178,10 @@ class Searcher:
         walk = judged(found)
         return Found(found.where, 1, found.left_out, inf) if walk is None else replace(found, walk=walk)
 
-    def _bar(self, now: Found, share: float) -> float:
-        return now.walk * (1 + 4 * WARM * (1 - share) + 4 * COOL) + 0.5 if not now.missing else inf
+    def _bar(self, now: Found, cool: float) -> float:
+        return now.walk * (1 + 4 * WARM * (1 - cool) + 4 * COOL) + 0.5 if not now.missing else inf
 
-    def _takes(self, now: Found, other: Found, share: float) -> bool:
+    def _takes(self, now: Found, other: Found, cool: float) -> bool:
         """True where the search goes on from `other`."""
         if (now.missing, now.left_out) != (other.missing, other.left_out):
             for name in self._weight:
@@ -148,7 +189,7 @@ class Searcher:
                     self._weight[name] += 0.2
             was, would = self._lack(now), self._lack(other)
             return would <= was or self._random.random() < exp((was - would) / 0.3)
-        heat = now.walk * (WARM * (1 - share) + COOL) + 1e-9
+        heat = now.walk * (WARM * (1 - cool) + COOL) + 1e-9
         return other.walk <= now.walk or self._random.random() < exp((now.walk - other.walk) / heat)
 
     def _lack(self, found: Found) -> float:

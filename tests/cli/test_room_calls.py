@@ -1,0 +1,102 @@
+"""`flatstock room` as it is called: --first, --seconds, and lengths as room.toml has them."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import time
+
+import pytest
+
+from flatstock.workshop.start import StartAnswers, write_new
+
+ROOM = """
+format = "flatstock.room/1"
+
+[room]
+outline_ft = [[0, 0], [16, 0], [16, 12], [0, 12]]
+height_ft = 10
+doors = [{ id = "D1", x1_ft = 0, y1_ft = 0, x2_ft = 4, y2_ft = 0, clear_width_in = 44, clear_height_ft = 7, exit = true }]
+
+[[items]]
+id = "BENCH"
+class = "lay_up_bench"
+length_in = 60
+width_in = 30
+height_in = 36
+zones = [{ id = "stand", kind = "work", side = "front", depth_in = 36 }]
+"""
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory):
+    from flatstock.demo import copy_to
+
+    folder = tmp_path_factory.mktemp("room-calls") / "demo"
+    copy_to(folder)
+    return folder
+
+
+def test_first_stops_at_a_plan_that_passes_long_before_its_seconds(call, demo):
+    began = time.monotonic()
+    done = call("room", demo, "--first", "--seconds", "300", "--json")
+    assert time.monotonic() - began < 60
+    assert done.code == 0
+    assert done.document["proof"]["status"] == "feasible"
+    assert done.document["alternatives"] == []
+
+
+def test_seconds_end_the_search_with_the_best_plan_so_far(call, demo):
+    began = time.monotonic()
+    done = call("room", demo, "--seconds", "4", "--json")
+    assert done.code in (0, 1)
+    assert time.monotonic() - began < 40
+    assert done.document["proof"]["seconds"] < 20
+
+
+@pytest.mark.parametrize("seconds", ["0", "-3", "90000", "soon"])
+def test_seconds_that_are_none_are_refused_in_a_sentence(call, demo, seconds):
+    done = call("room", demo, "--seconds", seconds)
+    assert done.code == 2
+    assert "--seconds" in done.err
+    assert "Traceback" not in done.err
+
+
+def test_a_drawn_plan_is_not_searched_for(call, demo):
+    done = call("room", demo, "--check", "plan.json", "--first")
+    assert done.code == 2
+    assert "--first" in done.err
+
+
+def test_a_room_in_feet_without_a_shop_is_answered_in_feet_and_inches(call, tmp_path):
+    (tmp_path / "room.toml").write_text(ROOM, "utf-8")
+    done = call("room", tmp_path, "--first", "--seconds", "20")
+    assert done.code == 0
+    assert "5 ft x 2 ft 6 in" in done.out
+    assert not re.search(r"\d m\b", done.out)
+
+
+def test_why_a_room_in_feet_can_not_be_is_said_in_feet(call, tmp_path):
+    (tmp_path / "room.toml").write_text(ROOM.replace("length_in = 60", "length_in = 230"), "utf-8")
+    done = call("room", tmp_path, "--seconds", "5")
+    assert done.code == 1
+    assert "16 ft x 12 ft" in done.out + done.err
+    assert not re.search(r"\d m\b", done.out + done.err)
+
+
+def test_a_new_shop_in_inches_has_its_room_answered_in_feet(call, tmp_path):
+    write_new(tmp_path / "shop", StartAnswers(units="us"))
+    with_shop = call("room", tmp_path / "shop", "--first", "--seconds", "60").out
+    alone = tmp_path / "alone"
+    alone.mkdir()
+    shutil.copy(tmp_path / "shop" / "room.toml", alone)
+    without = call("room", alone, "--first", "--seconds", "60").out
+    for text in (with_shop, without):
+        assert " ft" in text
+        assert "[m]" not in text
+
+
+def test_a_room_in_metres_stays_in_metres(call, demo):
+    done = call("room", demo, "--first", "--seconds", "60")
+    assert "What stands where [m]" in done.out
+    assert " ft" not in done.out
