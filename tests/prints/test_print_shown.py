@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from flatstock.errors import Fault
 from flatstock.prints.shown import METRIC, Shown
+from flatstock.prints.text.why import input_words
 
 US = Shown("us", scale_step=0.02)
 
@@ -109,3 +110,8 @@ def test_the_order_of_two_numbers_is_kept(value, unit):
 def test_a_band_in_brackets_after_a_quantity_is_read_in_the_same_unit():
     assert US.prose("about 64 °C (58 to 68), limit 45 °C") == "about 147 °F (136 to 154), limit 113 °F"
     assert US.prose("stands 3.5 mm proud; 30 L of steam") == "stands 0.14 in proud; 8 gal of steam"
+
+
+def test_a_large_input_of_a_reason_is_written_out():
+    given = {"name": "melt contact", "value": 3000.0, "low": 1000.0, "high": 10_000.0, "unit": "W/m2K"}
+    assert input_words(given, METRIC) == "3000 W/m2K (1000 to 10000)"

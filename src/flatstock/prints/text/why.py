@@ -68,7 +68,7 @@ def _one(document: Document, reason: Document, shown: Shown) -> list[str]:
     if not reason["inputs"]:
         return lines
     inputs = sorted(reason["inputs"], key=lambda one: -(one.get("band_share") or 0.0))
-    lines += _most(inputs)
+    lines += _most(inputs, shown)
     lines += heading("Inputs")
     for given in inputs:
         lines += _input(given, shown)
@@ -103,19 +103,19 @@ def _said(found: object, field: str, shown: Shown) -> str:
     return shown.mass_band(found) if unit == "kg" else shown.band(found, unit, 2 if unit == "mm" else 1, none)
 
 
-def _most(inputs: list[Document]) -> list[str]:
+def _most(inputs: list[Document], shown: Shown) -> list[str]:
     """Which inputs the width of the band comes from, in a sentence."""
     main = [one for one in inputs if (one.get("band_share") or 0.0) >= WORTH_NAMING][:3]
     if not main:
         return []
-    said = ", ".join(f"{one['name']} ({one['band_share']:.0%})" for one in main)
+    said = ", ".join(f"{shown.prose(str(one['name']))} ({one['band_share']:.0%})" for one in main)
     return wrapped(said, first="band from ")
 
 
 def _input(given: Document, shown: Shown) -> list[str]:
     """One input on a line of its own, where it comes from under it."""
     share, kind = given.get("band_share"), str(given.get("kind") or "")
-    name, value = str(given["name"]), input_words(given, shown)
+    name, value = shown.prose(str(given["name"])), input_words(given, shown)
     of_band = f"{share:.0%} of the band" if share and share >= 0.005 else ""
     head = f"  {name:<{NAME}}  {value:<{VALUE}}  {of_band}".rstrip()
     lines = (
@@ -136,5 +136,12 @@ def input_words(given: Document, shown: Shown) -> str:
         return str(value or "unknown")
     ends = [given.get("low"), given.get("high")]
     value, low, high = (None if one is None else shown.convert(one, unit) for one in (value, *ends))
-    band = f" ({low:.4g} to {high:.4g})" if low is not None and high is not None and low < high else ""
-    return f"{value:.5g} {shown.unit(unit)}".rstrip() + band
+    banded = low is not None and high is not None and low < high
+    band = f" ({_figures(low, 4)} to {_figures(high, 4)})" if banded else ""
+    return f"{_figures(value, 5)} {shown.unit(unit)}".rstrip() + band
+
+
+def _figures(value: float, count: int) -> str:
+    """So many figures, large numbers written out: 10000, not 1e+04."""
+    said = f"{value:.{count}g}"
+    return f"{float(said):.0f}" if "e+" in said and abs(value) < 1e9 else said
