@@ -141,7 +141,9 @@ def input_words(given: Document, shown: Shown) -> str:
     return f"{_figures(value, 5)} {shown.unit(unit)}".rstrip() + band
 
 
-def _figures(value: float, count: int) -> str:
+def _figures(value: float | None, count: int) -> str:
     """So many figures, large numbers written out: 10000, not 1e+04."""
+    if value is None:
+        return "unknown"
     said = f"{value:.{count}g}"
     return f"{float(said):.0f}" if "e+" in said and abs(value) < 1e9 else said
