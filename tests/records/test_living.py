@@ -8,7 +8,9 @@ import pytest
 
 from flatstock import demo
 from flatstock.actions import living
+from flatstock.actions.setting_up import put
 from flatstock.actions.workshops import open_workshop
+from flatstock.errors import Fault, Refused
 from flatstock.records import open_store
 from tests.records.some import MONDAY, a_weighing
 
@@ -44,6 +46,29 @@ def test_a_file_changed_by_hand_after_records_were_begun_is_named(shop: Path):
     assert living.hand_changes(shop) == []
     (shop / "lots.csv").write_text((shop / "lots.csv").read_text() + "\n")
     assert living.hand_changes(shop) == [living.HandChange("lots.csv", "changed")]
+
+
+def test_a_form_that_was_kept_while_its_file_could_not_follow_is_on_record_and_the_file_told_of(
+    shop: Path, monkeypatch: pytest.MonkeyPatch
+):
+    begin(shop)
+
+    def full(path: Path, data: bytes) -> None:
+        raise Refused(Fault(str(path), "can't be written (No space left on device)", "make room"))
+
+    monkeypatch.setattr(living, "write_bytes", full)
+    text = (shop / "shop.toml").read_text().replace("daylight_mm = 180", "daylight_mm = 175")
+    assert put(shop, "shop.toml", text, at=MONDAY, who=["OP4"], why="measured again") == ()
+    assert open_workshop(shop).hot_presses["HP1"].daylight == pytest.approx(0.175)
+    assert living.hand_changes(shop) == [living.HandChange("shop.toml", "older")]
+
+
+def test_a_form_with_a_fault_keeps_nothing(shop: Path):
+    begin(shop)
+    faults = put(shop, "shop.toml", "name = 3", at=MONDAY, who=["OP4"], why="x")
+    assert faults
+    assert living.hand_changes(shop) == []
+    assert open_workshop(shop).name == "Lower Sluice Sheet Workshop"
 
 
 def test_records_written_as_files_are_the_same_workshop(shop: Path, tmp_path: Path):

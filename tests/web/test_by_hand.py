@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -14,9 +15,10 @@ from pathlib import Path
 import httpx
 import pytest
 
+from flatstock.actions.lot_book import count_lot
 from flatstock.web.copying import Copying
 from flatstock.web.workplace import Workplace
-from tests.web.conftest import Served, demo_folder
+from tests.web.conftest import MONDAY, Served, demo_folder
 
 
 @pytest.fixture
@@ -67,6 +69,20 @@ def test_a_page_asks_about_a_file_changed_by_hand_until_it_is_decided(
     assert served.app.state.place.shop().hot_presses["HP1"].daylight == pytest.approx(wanted)
     if decision == "leave":
         assert (folder / "shop.toml.put-aside").read_text() == text
+
+
+def test_a_file_that_was_shown_before_a_weighing_is_not_written_over_it(
+    folder: Path, serve: Callable[..., Served]
+) -> None:
+    address = serve(folder).address
+    shown = httpx.get(f"{address}/shop/files?name=lots", timeout=30).text
+    (was,) = re.findall(r'name="was" value="(\w+)"', shown)
+    text = (folder / "lots.csv").read_text()
+    count_lot(folder, "L-2301", 400.0, at=MONDAY, who=["OP4"])
+    form = {"name": "lots", "text": text, "was": was}
+    answer = httpx.post(f"{address}/shop/files", data=form, timeout=30)
+    assert answer.status_code == 422
+    assert "changed since this page showed it" in answer.text
 
 
 def test_files_with_faults_are_not_taken_in_and_every_fault_is_said(

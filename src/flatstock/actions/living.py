@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -106,7 +107,8 @@ def begin_records(folder: Path, *, at: datetime, who: Sequence[str], why: str) -
 def put_texts(folder: Path, texts: Mapping[str, str], *, at: datetime, who: Sequence[str], why: str) -> None:
     """Put files of the living form in the place of what it has of them, in one transaction; the folder's follow.
 
-    Raises `Refused` with every fault the workshop would have then; nothing is kept.
+    Where the folder's can't, it is on record all the same, and `hand_changes` tells that the file is behind. Raises
+    `Refused` with every fault the workshop would have then; nothing is kept.
     """
     from flatstock.records import files, open_store
 
@@ -115,7 +117,8 @@ def put_texts(folder: Path, texts: Mapping[str, str], *, at: datetime, who: Sequ
         new = now | {name: text.encode() for name, text in texts.items()}
         files.take_in(db, folder, Texts(new), at=at, who=who, why=why, base=now)
     for name in texts:
-        _follow(folder / name, new[name])
+        with suppress(Refused):
+            _follow(folder / name, new[name])
 
 
 def hand_changes(folder: Path) -> list[HandChange]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import partial
+from hashlib import sha256
 from typing import Annotated, Any
 from urllib.parse import urlencode
 
@@ -68,7 +69,9 @@ def shop(request: Request) -> Response:
 def files(request: Request, name: Name = "shop") -> Response:
     """A file as its text, for what no form can say, and for a file with faults."""
     file, text = text_of_file(place_of(request).folder, name)
-    return show(request, "shop_file.html", names=NAMES, name=name, file=file, text=text, faults=())
+    return show(
+        request, "shop_file.html", names=NAMES, name=name, file=file, text=text, was=_mark(text), faults=()
+    )
 
 
 @router.post("/shop/files")
@@ -76,13 +79,26 @@ async def write_file(request: Request) -> Response:
     """The whole text of a file."""
     form = await request.form()
     name, text = str(form.get("name") or ""), str(form.get("text") or "")
-    file, _ = text_of_file(place_of(request).folder, name)
+    file, now = text_of_file(place_of(request).folder, name)
     said_by = _said_by(request, {key: str(value) for key, value in form.items() if isinstance(value, str)})
     folder, plain = place_of(request).folder, text.replace("\r\n", "\n")
-    faults = await run_in_threadpool(partial(put, folder, file, plain, **said_by))
+    was = str(form.get("was") or "") or _mark(now)
+    if was != _mark(now):
+        what = "it has changed since this page showed it: a weighing, or somebody else"
+        faults: tuple[Fault, ...] = (Fault(file, what, "copy your change, open it again, and make it there"),)
+    else:
+        faults = await run_in_threadpool(partial(put, folder, file, plain, **said_by))
     if faults:
         return show(
-            request, "shop_file.html", status=422, names=NAMES, name=name, file=file, text=text, faults=faults
+            request,
+            "shop_file.html",
+            status=422,
+            names=NAMES,
+            name=name,
+            file=file,
+            text=text,
+            was=was,
+            faults=faults,
         )
     return RedirectResponse(f"/shop/part/{name}" if name in NAMES else "/shop", 303)
 
@@ -120,6 +136,11 @@ async def save(request: Request, name: str) -> Response:
     if faults:
         return _form(request, name, entry, said, faults)
     return RedirectResponse(f"/shop/part/{name}?{urlencode({'kept': entry.title or of or name})}", 303)
+
+
+def _mark(text: str) -> str:
+    """What changes when a text does."""
+    return sha256(text.encode()).hexdigest()
 
 
 def _said_by(request: Request, said: dict[str, str]) -> dict[str, Any]:
