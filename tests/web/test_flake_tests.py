@@ -51,7 +51,7 @@ def test_an_observation_is_taken_back_by_a_tap(page: Page, served: Served) -> No
 
 def test_a_density_read_off_a_hydrometer_may_have_a_comma(client: httpx.Client) -> None:
     """77.5 g of salt to a kilogram of water make 1.050 (check value L2)."""
-    assert "78 g of table salt to 1 kg" in client.get("/store/float?liquid=1,05").text
+    assert "77 g of table salt to 1 kg" in client.get("/store/float?liquid=1,05").text
 
 
 def test_a_liquid_that_nothing_here_makes_is_refused(client: httpx.Client) -> None:

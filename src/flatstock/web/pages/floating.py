@@ -13,7 +13,6 @@ from flatstock.errors import Fault, UserError, WrongWords
 from flatstock.prints.drawing.densities import densities_svg
 from flatstock.units import parse_number
 from flatstock.web.page import place_of, show
-from flatstock.web.saying import Saying
 
 __all__ = ["router"]
 
@@ -56,7 +55,7 @@ def floating(
         "without": [_address([w for n, w in enumerate(words) if n != out], lot) for out in range(len(words))],
         "following": following,
         "asked": liquid,
-        "mix": _mix(following, shop.units_shown == "us", place.saying()),
+        "mix": place.saying().words(place.shown().prose(_mix(following, shop.units_shown == "us"))),
         "usual": [ready_liquid(one) for one in USUAL],
         "did": DID,
         "tell": lambda density, did: f"{density:.1f}:{did}",
@@ -104,7 +103,7 @@ def _kg_m3(text: str) -> float:
     return number * 1000.0 if number < 10 else number
 
 
-def _mix(liquid: Liquid | None, us: bool, saying: Saying) -> str:
+def _mix(liquid: Liquid | None, us: bool) -> str:
     """What to put into the jar."""
     if liquid is None or not liquid.percent:
         return "" if liquid is None else "as it comes from the tap"
@@ -114,7 +113,7 @@ def _mix(liquid: Liquid | None, us: bool, saying: Saying) -> str:
         if us
         else f"{1000 * liquid.per_kg_water:.0f} g of {solute} to 1 kg of water (a litre)"
     )
-    return saying.words(f"{amount}, by weight; check with a hydrometer at 20 °C")
+    return f"{amount}, by weight; check with a hydrometer at 20 °C"
 
 
 def _splits(answer: FloatAnswer) -> dict[str, list[str]] | None:

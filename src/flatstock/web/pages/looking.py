@@ -134,14 +134,14 @@ def water(
         heads = {"HX-Replace-Url": _address("/store/water", words)}
         return show(request, "water_answer.html", status=status, headers=heads, **given)
     given["dials"] = [
-        dial("charge", "Charge", from_si(si["charge"], "mass", kg), low=1, high=from_si(40, "mass", kg),
+        dial("charge", "Charge", round(from_si(si["charge"], "mass", kg), 2), low=1, high=from_si(40, "mass", kg),
              steps=(0.1, 1), unit=kg, quick=[]),
-        dial("moisture", "Water in it, by mass", si["moisture"] * 100, low=0.0, high=2.0, steps=(0.01, 0.05),
+        dial("moisture", "Water in it, by mass", round(si["moisture"] * 100, 4), low=0.0, high=2.0, steps=(0.01, 0.05),
              unit="%", quick=[0.05, 0.1, 0.3]),
-        dial("set_point", "Set-point of the platens", from_si(si["set_point"], "temperature", celsius),
+        dial("set_point", "Set-point of the platens", round(from_si(si["set_point"], "temperature", celsius), 1),
              low=from_si(120, "temperature", celsius), high=from_si(260, "temperature", celsius),
              steps=(1, 5), unit="°F" if us else "°C", quick=[]),
-        dial("pressure", "Pressure on the sheet", from_si(si["pressure"], "pressure", press), low=0,
+        dial("pressure", "Pressure on the sheet", round(from_si(si["pressure"], "pressure", press), 3), low=0,
              high=from_si(2e6, "pressure", press), steps=(5,) if us else (0.05,), unit=press, quick=[]),
     ]  # fmt: skip
     return show(request, "water.html", status=status, **given)
