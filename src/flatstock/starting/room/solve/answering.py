@@ -12,9 +12,11 @@ from flatstock.starting.room.question import Question
 from flatstock.starting.room.solve.conflict import KnownPlans, smallest_conflict
 from flatstock.starting.room.solve.first_looks import first_looks, refused_alone
 from flatstock.starting.room.solve.hopeful import open_spots
+from flatstock.starting.room.solve.leaving_out import fewest_left_out
 from flatstock.starting.room.solve.others import alternatives, left_out, more_plans, shortest_out
 from flatstock.starting.room.solve.race import Outcome, Tell, race
 from flatstock.starting.room.solve.relief import what_would_help
+from flatstock.starting.room.solve.search import Found
 from flatstock.starting.room.variants import without
 
 __all__ = ["answer"]
@@ -62,26 +64,36 @@ def answer(
     if outcome.best is not None:
         others_by = 0.0 if first else min(began + seconds, time.monotonic() + OTHERS_S)
         outcome.pool = more_plans(question, spots, outcome.pool, outcome.best.where, others_by)
-        return _planned(asked, question, outcome, gone, began)
+        return _planned(asked, question, outcome, gone, began, began + seconds)
     if outcome.impossible and any(item.optional for item in question.items):
-        question = without(question, [item.id for item in question.items if item.optional])
+        question, whole = without(question, [i.id for i in question.items if i.optional]), question
         until = max(began + seconds, time.monotonic() + LEAST_S)
         outcome = race(question, open_spots(question), until=until, first=True)
         if outcome.best is not None:
-            return _planned(asked, question, outcome, gone, began)
+            best, out = outcome.best, len(whole.items) - len(question.items)
+            outcome.best, outcome.impossible = Found(best.where, 0, out, best.walk), True
+            return _planned(asked, whole, outcome, gone, began, until)
     if outcome.impossible:
         return _impossible(question, outcome, began, seconds)
     return _not_found(question, outcome, began)
 
 
 def _planned(
-    asked: Question, question: Question, outcome: Outcome, gone: Mapping[str, str], began: float
+    asked: Question,
+    question: Question,
+    outcome: Outcome,
+    gone: Mapping[str, str],
+    began: float,
+    until: float,
 ) -> RoomAnswer:
     assert outcome.best is not None
     best = shortest_out(question, outcome.best, outcome.pool)
     because = left_out(question, best.where)
-    if outcome.impossible and best.left_out == 1:
-        because = dict.fromkeys(because, "not everything can stand: proven")
+    if best.left_out:
+        until = max(until, time.monotonic() + LEAST_S)
+        fewest = fewest_left_out(question, best, impossible=outcome.impossible, until=until)
+        best = fewest.best
+        because = dict.fromkeys(left_out(question, best.where), fewest.because())
     plan = Plan(placements=dict(best.where), left_out={**because, **gone})
     bound = None if best.left_out else min(outcome.bound, best.walk)
     proof = replace(
