@@ -23,8 +23,9 @@ from flatstock.planning.document import plan_document
 from flatstock.planning.offers import offer_documents, offers
 from flatstock.planning.overtime import overtime
 from flatstock.planning.problem.build import set_out
+from flatstock.planning.problem.drying import after_drying
 from flatstock.planning.problem.kinds import kinds_of
-from flatstock.planning.problem.schedule import Run
+from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.week import Week
 from flatstock.planning.relief import Relief
 from flatstock.plastics.safety import cautions_for
@@ -55,13 +56,14 @@ class Physics:
 
     def __init__(self, shop: Workshop, *, then: Physics | None = None) -> None:
         self.shop = shop
+        self.dry = after_drying(shop)  #: as its lots are when they are weighed
         self.then = then  #: of the shop as it was when what is under way was begun
         self.cards: dict[tuple[tuple[object, ...], str], Card] = {}  #: by recipe and press
 
     def recipe(self, order: Order, press: str) -> Forecast:
         """One order's sheets on one press."""
         card = work_out(
-            self.shop,
+            self.dry,
             CardQuestion(
                 plastic=order.plastic,
                 thickness=order.thickness,
@@ -71,7 +73,7 @@ class Physics:
             ),
         )
         self.cards[order.recipe, press] = card
-        return forecast(self.shop, card, colour=order.colour)
+        return forecast(self.dry, card, colour=order.colour)
 
     def card(self, order: Order, press: str) -> Card:
         """The card that a recipe came from, or comes from now; orders alike share one."""
@@ -169,18 +171,19 @@ def planned(
     relief: float = LEAST_RELIEF,
     soonest: frozenset[str] = frozenset(),
     longer: Callable[[int], Week] | None = None,
+    like: Schedule | None = None,
 ) -> dict[str, Any]:
     """A week's plan as a document that nobody has judged; `before`: runs of an earlier plan to begin from.
 
     `relief`: seconds at least for each thing that might help. `soonest`: sheets that are to be ready as soon as
     can be, whatever else. `rehearsed`: whether it is run through the heat model. `longer`: the week with so many
-    more after it, where what is left out is looked for a time.
+    more after it, where what is left out is looked for a time. `like`: a plan of this week to begin from.
 
     Raises `Refused` where nothing can be planned at all.
     """
     began = time.monotonic()
     rounds = ROUNDS if rehearsed else 0
-    week, found, verdicts, rounds = _agree(physics, week, seconds, tell, before, rounds, soonest)
+    week, found, verdicts, rounds = _agree(physics, week, seconds, tell, before, rounds, soonest, like)
     assert found.schedule is not None  # `_agree` raises without one
     offered = list(offers(week, physics.shop.orders, physics.shop.offcuts))
     left = max(0.0, seconds - (time.monotonic() - began))
@@ -231,6 +234,7 @@ def _agree(
     before: Mapping[str, Run],
     most: int,
     soonest: frozenset[str],
+    like: Schedule | None,
 ) -> tuple[Week, Found, list[Verdict], int]:
     """Plan, rehearse, and plan again until plan and physics agree; then improve what agrees while time is left.
 
@@ -248,8 +252,9 @@ def _agree(
         share, levels = (FIRST_SHARE, BUT_ENERGY) if rounds == 0 else (AGAIN_SHARE, ALL)
         share = max(LEAST, left * share) if most else seconds
         found = search(
-            week, seconds=share, tell=tell, start=start, levels=levels, before=before, soonest=soonest
-        )
+            week, seconds=share, tell=tell, start=start, levels=levels, before=before, soonest=soonest,
+            like=None if start else like,
+        )  # fmt: skip
         if found.schedule is None:
             if best is None:
                 raise Refused(_nothing(found.status))

@@ -12,7 +12,7 @@ from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from
 from flatstock.actions.weighed import book_what_was_weighed
 from flatstock.errors import Refused
 from flatstock.planning.moves import moves
-from flatstock.planning.problem.begun import runs_of
+from flatstock.planning.problem.begun import runs_of, schedule_of
 from flatstock.planning.problem.week import Week
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.today import Today, read_today
@@ -43,7 +43,8 @@ def plan_from_now(
     today = read_today(shop, sheets={one["id"] for one in before["sheets"]}, now=now)
     book_what_was_weighed(shop, before, today)
     physics = Physics(as_changed(shop, today), then=Physics(shop))
-    week = week_now(physics, before, today, now)
+    weak = sorted({outage.place for outage in today.outages if outage.elements is not None})
+    week = week_now(physics, before, today, now, roughly=True)
     runs = runs_of(week, before)
     quick: dict[str, Any] | None = None
     try:
@@ -52,10 +53,17 @@ def plan_from_now(
         tell("first", 0.0, 0.0)  # nothing at once: the search below has more time
     else:
         quick = _told(physics, week, quick, before, today, now)
+        quick["warnings"] += [
+            f"{press}: its dwells are scaled for the elements that fail, not worked out yet."
+            for press in weak
+        ]
         first(quick)
     try:
+        if weak:
+            week = week_now(physics, before, today, now)
+        like = None if quick is None else schedule_of(week, quick)
         whole = planned(
-            physics, week, now=now, seconds=seconds, tell=tell, before=runs, relief=RELIEF,
+            physics, week, now=now, seconds=seconds, tell=tell, before=runs, relief=RELIEF, like=like,
             longer=lambda further: week_now(physics, before, today, now, further=further),
         )  # fmt: skip
     except KeyboardInterrupt:

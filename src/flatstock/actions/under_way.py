@@ -11,6 +11,7 @@ from flatstock.actions.kept import FILE as PLAN
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.plans import Physics, mistaken
 from flatstock.actions.remembered import kinds_in
+from flatstock.actions.weaker import scaled
 from flatstock.actions.weighed import weighed_on_record
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
@@ -74,9 +75,18 @@ def _scaled(value: Value, factor: float) -> Value:
 
 
 def week_now(
-    physics: Physics, before: Mapping[str, Any], today: Today, now: datetime, *, further: int = 0
+    physics: Physics,
+    before: Mapping[str, Any],
+    today: Today,
+    now: datetime,
+    *,
+    further: int = 0,
+    roughly: bool = False,
 ) -> Week:
-    """The rest of the week that `before` plans, and `further` weeks after it, as it stands now."""
+    """The rest of the week that `before` plans, and `further` weeks after it, as it stands now.
+
+    `roughly`: what a press with failed elements takes is scaled from what it took (`weaker.scaled`), not worked out.
+    """
     zone = zone_of(physics.shop)
     start, end = (datetime.fromisoformat(before[key]) for key in ("start", "end"))
     start = min([start, now, *(row.start for row in today.done)])
@@ -84,7 +94,12 @@ def week_now(
     monday -= timedelta(days=monday.weekday())
     weeks = 1 + further + max(0, (max(end, now).astimezone(zone).date() - monday).days) // 7
     week = set_out(
-        physics.shop, physics, zone=zone, start=start, weeks=weeks, remembered=_holds(physics, before, today)
+        physics.shop,
+        physics,
+        zone=zone,
+        start=start,
+        weeks=weeks,
+        remembered=_holds(physics, before, today, roughly),
     )
     under_way = {row.sheet for row in today.done}
     orders = {one["order"] for one in before["sheets"] if one["id"] in under_way} & week.unplaced.keys()
@@ -104,13 +119,16 @@ def week_now(
     return begun(replace(week, lots=lots), before, today, now=now, kinds=kinds)
 
 
-def _holds(physics: Physics, before: Mapping[str, Any], today: Today) -> Mapping[tuple[object, ...], Kind]:
+def _holds(
+    physics: Physics, before: Mapping[str, Any], today: Today, roughly: bool
+) -> Mapping[tuple[object, ...], Kind]:
     """What the plan before worked out and nothing that has changed since touches."""
-    if physics.then is None or any(outage.elements is not None for outage in today.outages):
+    weak = {outage.place for outage in today.outages if outage.elements is not None}
+    if physics.then is None or (weak and not roughly):
         return {}
     held = {lot for lot, _ in today.held}
     return {
-        recipe: kind
+        recipe: scaled(kind, weak, now=physics.shop, before=physics.then.shop) if weak else kind
         for recipe, kind in kinds_in(before, physics.then.shop).items()
         if not held & kind.lots.keys()
     }

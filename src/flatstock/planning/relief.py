@@ -38,6 +38,7 @@ def reliefs(week: Week) -> Iterator[Relief]:
         ("rack", "a rack as large again", "room in racks"),
         ("saw", "a second saw", "saws"),
         ("bench", "a second lay-up bench", "benches"),
+        ("dryer", "a second dryer", "dryers"),
     ):
         found = _place(week, kind)
         if found is not None:
@@ -88,6 +89,8 @@ def _longer(week: Week) -> Week:
 def _place(week: Week, kind: str) -> Week | None:
     """Another place like the first of its kind; None where there is none to be like."""
     known = week.of_kind(kind)
+    if kind == "dryer":
+        known = [site for site in known if any(site.id in sheet.kind.dry for sheet in week.sheets)]
     if not known:
         return None
     like = known[0]
@@ -100,6 +103,7 @@ def _place(week: Week, kind: str) -> Week | None:
             press_cool=_copied(k.press_cool, like.id, name),
             cool_to_end=_copied(k.cool_to_end, like.id, name),
             rest=_copied(k.rest, like.id, name),
+            dry=_copied(k.dry, like.id, name),
         )
         for key, k in {s.kind.key: s.kind for s in week.sheets}.items()
     }

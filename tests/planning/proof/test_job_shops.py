@@ -1,7 +1,7 @@
 """Published job shops, through the piece of the planner that puts moulds on places for one at a time.
 
 A week's route is the same for every sheet, so a job shop with routes of its own is no week. Shared with the planner
-are how a stay in a place is modelled and how a place for one at a time is shared out (`_Floor.interval`, `share`),
+are how a stay in a place is modelled and how a place for one at a time is shared out (`Ground.interval`, `share`),
 and the search itself (`improve`: its settings, its hints, its bound). The precedence along a route is the test's own.
 
 Instances and optima: [fisher_thompson_1963] FT06, 55; [lawrence_1984] LA01, 666. Both from memory; that the search
@@ -14,7 +14,7 @@ import pytest
 
 from flatstock.planning.problem.week import Site
 from flatstock.planning.solve.cpsat import improve, new_model
-from flatstock.planning.solve.floor import _Floor
+from flatstock.planning.solve.ground import Ground
 from tests.planning.proof.tiny import person, tiny_week
 
 #: a line a job: machine and minutes, in the order of its route
@@ -47,7 +47,7 @@ def shortest(text):
     longest = sum(minutes for route in routes for _, minutes in route)
     week = tiny_week([], end=longest, people=[person("A", (0, longest))])
     model, stays = new_model(), {}
-    floor = _Floor(model, week, ())
+    floor = Ground(model, week, ())
     last = model.new_int_var(0, longest, "last")
     for job, route in enumerate(routes):
         ends = []

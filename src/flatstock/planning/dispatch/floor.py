@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from flatstock.planning.dispatch.calendars import Calendar, Crew
-from flatstock.planning.problem.clock import Span
+from flatstock.planning.problem.clock import Span, joined
+from flatstock.planning.problem.drying import KEEPS
 from flatstock.planning.problem.schedule import Run
 from flatstock.planning.problem.week import HOT, SAW, Dwell, Sheet, Site, Week
 
@@ -39,11 +40,26 @@ class _Cooled:
     hands: tuple[Work, ...]
 
 
+@dataclass(slots=True)
+class _Load:
+    """What is dried together: one kind, minutes, kg and charges."""
+
+    kind: str
+    start: int
+    end: int
+    mass: float = 0.0
+    count: int = 0
+
+
 class Floor:
     """What is settled so far."""
 
-    def __init__(self, week: Week, *, saw_first: int, saw_last: int) -> None:
+    def __init__(
+        self, week: Week, *, saw_first: int, saw_last: int, cold: frozenset[int] = frozenset()
+    ) -> None:
+        self.cold = cold  #: supervised stays in which nothing is heated
         self.week, self.crew = week, Crew(week)
+        self.there = joined(span for one in week.people for span in one.present)
         #: heaters are on within these only, so that the saw has time beside them
         self.windows = [Span(w.start + saw_first, w.end - saw_last) for w in week.supervised()]
         self.on: dict[
@@ -60,6 +76,7 @@ class Floor:
         }
         self.bench = Calendar(sum(site.capacity for site in week.of_kind("bench")))
         self.saw = Calendar(sum(site.capacity for site in week.of_kind("saw")))
+        self.batches: dict[str, list[_Load]] = {site.id: [] for site in week.of_kind("dryer")}
         self.loads: dict[str, list[tuple[int, int, float]]] = {}  #: by stack or rack with a limit: stays, kg
 
     def way(self, sheet: Sheet) -> Way | None:
@@ -70,8 +87,10 @@ class Floor:
     def _in_press(self, sheet: Sheet, press: str) -> Way | None:
         dwell = sheet.kind.dwell[press]
         before = self.gone.get(press)
-        warm = self.week.heat_up[press, dwell.set_point] + self.week.times.soak
         for k, window in enumerate(self.windows):
+            if k in self.cold:
+                continue
+            warm = self._warm(sheet, press, k)
             first = self.on.get((press, k), (max(window.start, self.week.start), 0))[0] + warm
             if before is not None:
                 change = self.week.changes.get((press, before[1].kind.key, sheet.kind.key), 0)
@@ -85,6 +104,14 @@ class Floor:
                     return way
                 load = self.crew.next(load + 1, *pair)
         return None
+
+    def _warm(self, sheet: Sheet, press: str, k: int) -> int:
+        """From heaters on to the load: heat-up, soak, and for the first of a stay what wiping takes."""
+        warm = self.week.heat_up[press, sheet.kind.dwell[press].set_point] + self.week.times.soak
+        before = self.gone.get(press)
+        if before is None or (press, k) in self.on:
+            return warm
+        return warm + self.week.cleans.get((before[1].kind.key, sheet.kind.key), 0)
 
     def _from(self, sheet: Sheet, press: str, dwell: Dwell, load: int, window: Span) -> Way | None:
         """The way of a sheet that is loaded at this minute; None where something is in its way."""
@@ -109,6 +136,9 @@ class Floor:
         if weighed is None:
             return None
         weigh, weigher = weighed
+        dried = self._dried(sheet, weigh, load)
+        if dried is None:
+            return None
         cooler = next(c for c in kind.press_cool if self.cooler.get(c, 0) <= transfer)
         ways = self._cooled(sheet, cooler, transfer + t.transfer)
         cooled = min(ways, key=lambda way: (way.demould, way.leave), default=None)
@@ -117,7 +147,7 @@ class Floor:
         run = Run(
             sheet=sheet.id, press=press, cooling=cooler, weigh=weigh, scale=scale.id, prepare=prepare, bench="",
             load=load, transfer=transfer, leave=cooled.leave, stay=cooled.stay, demould=cooled.demould,
-            demould_at=cooled.at, trim=None, saw=None, ready=cooled.demould + t.demould,
+            demould_at=cooled.at, trim=None, saw=None, ready=cooled.demould + t.demould, dry=dried[0], dryer=dried[1],
         )  # fmt: skip
         loaders = self.crew.free(load, loaded, 2, HOT)
         carriers = self.crew.free(transfer, transfer + t.transfer, 2, HOT)
@@ -152,6 +182,26 @@ class Floor:
             who = self.crew.free(start, start + t.weigh, 1)
             if who is not None and self.places[scale.id].free(start, start + t.weigh):
                 return start, who
+        return None
+
+    def _dried(self, sheet: Sheet, weigh: int, load: int) -> tuple[int | None, str | None] | None:
+        """When and where its charge is dried: with others of its kind where there is room, else as late as can be."""
+        if not sheet.kind.dry:
+            return None, None
+        for place, minutes in sheet.kind.dry.items():
+            site, key = self.week.sites[place], sheet.kind.key
+            for batch in self.batches[place]:
+                heavy = site.mass_max is not None and batch.mass + sheet.kind.charge > site.mass_max
+                in_time = batch.end <= weigh and load <= batch.end + KEEPS
+                if batch.kind == key and in_time and not heavy and batch.count < site.capacity:
+                    return batch.start, place
+            for there in reversed(self.there):
+                start = min(weigh, there.end) - minutes
+                for batch in sorted(self.batches[place], key=lambda b: -b.start):
+                    if batch.start < start + minutes and start < batch.end:
+                        start = batch.start - minutes
+                if start >= there.start and load <= start + minutes + KEEPS:
+                    return start, place
         return None
 
     def _cooled(self, sheet: Sheet, cooler: str, clamped: int) -> Iterator[_Cooled]:
@@ -232,11 +282,18 @@ class Floor:
         for start, end, who in way.hands:
             self.crew.take(start, end, who)
         k = next(k for k, window in enumerate(self.windows) if window.start <= run.load < window.end)
-        warm = self.week.heat_up[run.press, sheet.kind.dwell[run.press].set_point] + t.soak
-        since = self.on.get((run.press, k), (run.load - warm, 0))[0]
+        since = self.on.get((run.press, k), (run.load - self._warm(sheet, run.press, k), 0))[0]
         self.on[run.press, k] = (since, clamped)
         self.gone[run.press] = (clamped, sheet)
         self.bench.take(run.prepare, run.load + t.load)
+        if run.dry is not None and run.dryer is not None:
+            end = run.dry + sheet.kind.dry[run.dryer]
+            batches = self.batches[run.dryer]
+            batch = next((b for b in batches if b.start == run.dry), None)
+            if batch is None:
+                batch = _Load(sheet.kind.key, run.dry, end)
+                batches.append(batch)
+            batch.mass, batch.count = batch.mass + sheet.kind.charge, batch.count + 1
         self.places[run.scale].take(run.weigh, run.weigh + t.weigh)
         self.until[way.frame] = self.until[way.skins] = way.free
         lift = self.week.lift_for(sheet.kind.mould_mass)

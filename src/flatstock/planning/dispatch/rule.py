@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import islice
 
@@ -24,6 +24,7 @@ class Dispatched:
 
     schedule: Schedule
     worth: tuple[float, float, float]
+    heat: float  #: for heating up and holding [kWh]
 
 
 def _due_at(sheet: Sheet) -> int:
@@ -54,10 +55,9 @@ def _day(sheet: Sheet, way: Way) -> tuple[float, ...]:
 RULES: tuple[Rule, ...] = (_due, _slack, _earliest, _day)
 #: minutes of each supervised stay kept for the saw, at its beginning and its end
 SAW_TIMES = ((0, 0), (0, 60), (40, 30), (0, 110))
-SHEETS, FEWEST = (
-    300,
-    2,
-)  #: so many sheets are led through the shop by one rule after the other; two rules at least
+#: so many sheets are led through the shop by one rule after the other; two rules at least
+SHEETS, FEWEST = 300, 2
+COLD = 300  #: so many more with heaters left off in one stay or another
 
 
 def dispatch(week: Week) -> Dispatched | None:
@@ -67,6 +67,26 @@ def dispatch(week: Week) -> Dispatched | None:
         best = one if best is None or one.worth < best.worth else best
         if not any(best.worth):
             break
+    return None if best is None else _on_fewer_days(week, best)
+
+
+def _on_fewer_days(week: Week, best: Dispatched) -> Dispatched:
+    """The same, or a plan as good that heats for less: each stay in turn is left cold, by every rule."""
+    tries = max(FEWEST, COLD // max(1, len(week.sheets)))
+    apart = _saw_apart(week)
+    cold: frozenset[int] = frozenset()
+    better = True
+    while better and tries > 0:
+        better = False
+        for k in range(len(week.supervised())):
+            for first, last in SAW_TIMES[:2] if apart else SAW_TIMES[:1]:
+                for rule in RULES if k not in cold else ():
+                    if tries <= 0:
+                        return best
+                    tries -= 1
+                    one = _by(week, rule, saw_first=first, saw_last=last, apart=apart, cold=cold | {k})
+                    if (one.worth, one.heat) < (best.worth, best.heat):
+                        best, cold, better = one, cold | {k}, True
     return best
 
 
@@ -79,14 +99,26 @@ def _each(week: Week) -> Iterator[Dispatched]:
     begun = week.now > week.start or any(site.absent for site in week.sites.values()) or week.absent
     if begun or any(sheet.done is not None or sheet.promised is not None for sheet in week.sheets):
         return
-    apart = week.rated is not None and bool(week.of_kind("saw"))
+    apart = _saw_apart(week)
     for first, last in SAW_TIMES if apart else SAW_TIMES[:1]:
         for rule in RULES:
             yield _by(week, rule, saw_first=first, saw_last=last, apart=apart)
 
 
-def _by(week: Week, rule: Rule, *, saw_first: int, saw_last: int, apart: bool) -> Dispatched:
-    floor, runs, ways = Floor(week, saw_first=saw_first, saw_last=saw_last), {}, {}
+def _saw_apart(week: Week) -> bool:
+    return week.rated is not None and bool(week.of_kind("saw"))
+
+
+def _by(
+    week: Week,
+    rule: Rule,
+    *,
+    saw_first: int,
+    saw_last: int,
+    apart: bool,
+    cold: frozenset[int] = frozenset(),
+) -> Dispatched:
+    floor, runs, ways = Floor(week, saw_first=saw_first, saw_last=saw_last, cold=cold), {}, {}
     waiting: dict[tuple[str, str, int | None], list[Sheet]] = defaultdict(list)
     for sheet in week.sheets:
         waiting[sheet.order, sheet.kind.key, sheet.due].append(sheet)
@@ -130,7 +162,16 @@ def _sawn(week: Week, floor: Floor, runs: dict[str, Run], *, apart: bool) -> Dis
     for name, run in runs.items():
         runs[name] = replace(run, ready=run.ready + sheets[name].condition)
     schedule = Schedule(runs=runs, heated={press: tuple(spans) for press, spans in heated.items()})
-    return Dispatched(schedule, _worth(week, runs))
+    return Dispatched(schedule, _worth(week, runs), _heat(week, heated))
+
+
+def _heat(week: Week, heated: Mapping[str, list[tuple[int, int]]]) -> float:
+    """For heating up and holding [kWh]."""
+    total = 0.0
+    for press, spans in heated.items():
+        up, hold = week.heat_cost[press]
+        total += sum(up + hold * (b - a) / 60 for a, b in spans)
+    return total
 
 
 def _worth(week: Week, runs: dict[str, Run]) -> tuple[float, float, float]:

@@ -9,12 +9,13 @@ from typing import Any
 
 from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.clock import Span, joined
-from flatstock.planning.problem.schedule import Run
+from flatstock.planning.problem.dried import dried
+from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.stranded import stranded
 from flatstock.planning.problem.week import Done, Kind, Person, Sheet, Week, Work
 from flatstock.workshop.today import Happened, Today
 
-__all__ = ["HANDS", "begun", "runs_of"]
+__all__ = ["HANDS", "begun", "runs_of", "schedule_of"]
 
 #: the steps that need hands, in order; the stays between them follow from them
 HANDS = ("weigh", "prepare", "load", "transfer", "move", "demould", "trim")
@@ -69,7 +70,7 @@ def begun(
     faults += past.crowded(known)
     if faults:
         raise Refused(faults)
-    sheets = [known[name] for name in sorted(known)]
+    sheets = [past.dried(known[name]) for name in sorted(known)]
     week = past.changed(replace(week, sheets=tuple(sheets)))
     if left_in := list(stranded(week)):
         raise Refused(left_in)
@@ -109,9 +110,24 @@ def runs_of(week: Week, plan: Mapping[str, Any]) -> dict[str, Run]:
             trim=start(of["trim"]) if "trim" in of else None,
             saw=place(of.get("trim"), "saw") or None,
             ready=start(of["demould"]),
+            dry=start(of["dry"]) if "dry" in of else None,
+            dryer=place(of.get("dry"), "dryer") or None,
         )
         for name, of in steps.items()
     }
+
+
+def schedule_of(week: Week, plan: Mapping[str, Any]) -> Schedule:
+    """A plan's schedule from now on, on the week's clock."""
+    heated: dict[str, list[tuple[int, int]]] = {}
+    since: dict[str, int] = {}
+    for one in plan["settings"]:
+        moment = week.clock.minute(datetime.fromisoformat(one["start"]))
+        if one["kind"] == "heat_up":
+            since[one["place"]] = moment
+        elif one["kind"] == "off" and one["place"] in since and moment > week.now:
+            heated.setdefault(one["place"], []).append((since[one["place"]], moment))
+    return Schedule(runs=runs_of(week, plan), heated={press: tuple(spans) for press, spans in heated.items()})
 
 
 class _Past:
@@ -199,6 +215,11 @@ class _Past:
                 figures=figures,
             ),
         )
+
+    def dried(self, sheet: Sheet) -> Sheet:
+        """The sheet with when its charge was in the dryer."""
+        row = next((r for r in self.rows.get(sheet.id, ()) if r.step == "dry"), None)
+        return dried(sheet, row, self.tasks.get((sheet.id, "dry")), clock=self.week.clock, now=self.week.now)
 
     def _spans(self, sheet: str, rows: Sequence[Happened]) -> dict[str, tuple[int, int | None]]:
         """By step with hands: start and end [min], as rows of it or of the stay after it tell."""

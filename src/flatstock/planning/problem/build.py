@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta, tzinfo
 from functools import cache
 from importlib.resources import files
@@ -62,6 +62,7 @@ def set_out(
     kinds, unplaced, warnings = kinds_of(shop, physics, remembered)
     times = _times(shop)
     used = sorted({kind.key: kind for kind in kinds.values()}.values(), key=lambda kind: kind.key)
+    _fill_dryers(floor_.sites, used)
     presses = [site.id for site in floor_.sites.values() if site.kind == "hot_press"]
     points = {(p, k.dwell[p].set_point) for k in used for p in presses if p in k.dwell}
     ramps = _ramps(physics, points, times.settle)
@@ -158,6 +159,14 @@ def _sites(shop: Workshop) -> _Floor:
             add(free, kind)
             warnings.append(f"No {kind} is on file: one is taken to be there, {free}.")
     return _Floor(sites, warnings)
+
+
+def _fill_dryers(sites: dict[str, Site], kinds: Sequence[Kind]) -> None:
+    """A dryer holds as many charges as its load has room for."""
+    for site in list(sites.values()):
+        charges = [kind.charge for kind in kinds if site.id in kind.dry]
+        if charges and site.mass_max is not None:
+            sites[site.id] = replace(site, capacity=max(1, int(site.mass_max // min(charges))))
 
 
 def _needed(sites: Mapping[str, Site], people: Sequence[Person]) -> None:

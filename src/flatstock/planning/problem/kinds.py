@@ -7,6 +7,7 @@ from math import ceil, floor, inf
 from types import MappingProxyType
 
 from flatstock.errors import Fault, Refused
+from flatstock.planning.problem.drying import drying_of
 from flatstock.planning.problem.physics import Forecasts, Recipe
 from flatstock.planning.problem.week import Dwell, Kind
 from flatstock.workshop.shop import Frame, Order, Skin, Workshop
@@ -58,6 +59,8 @@ def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> 
     if not one.weigh:
         return (f"no released lot of {one.plastic.upper()} is on file to weigh it from",)
     said += [f"{order.id}: {words}" for words in one.warnings]
+    drying = drying_of(shop, one.plastic, one.weigh, one.charge)
+    said += [f"{order.id}: {words}." for words in drying.said]
     rest = {place: whole_minutes(s) for place, s in one.rest.items() if s < inf}
     return Kind(
         key=f"{one.plastic} {order.colour or ''} {order.thickness * 1e3:g} {' '.join(sorted(one.weigh))}",
@@ -85,6 +88,7 @@ def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> 
         cool_to_end={place: whole_minutes(s) if s < inf else NEVER for place, s in one.cool_to_end.items()},
         rest=rest,
         energy=one.energy / KWH,
+        dry=drying.minutes,
     )
 
 

@@ -28,6 +28,8 @@ class Run:
     trim: int | None
     saw: str | None
     ready: int
+    dry: int | None = None
+    dryer: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

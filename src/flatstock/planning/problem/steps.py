@@ -40,6 +40,10 @@ def steps_of(week: Week, sheet: Sheet, run: Run) -> Iterator[Step]:
 
     lift = week.lift_for(kind.mould_mass)
     two = 1 if lift else 2
+    if run.dry is not None and run.dryer is not None:
+        yield step("dry", run.dry, run.dry + kind.dry[run.dryer], run.dryer)
+    elif sheet.dried is not None:
+        yield step("dry", sheet.dried[0], sheet.dried[1], sheet.dried[2])
     yield step("weigh", run.weigh, run.weigh + t.weigh, run.scale, hands=1)
     yield step("prepare", run.prepare, run.prepare + t.prepare, run.bench, hands=1)
     load = step("load", run.load, run.load + t.load, run.bench, run.press, hands=2, skill=HOT)

@@ -67,6 +67,7 @@ class Kind:
     cool_to_end: Mapping[str, int]  #: by cooling press: until the sheet may be demoulded there
     rest: Mapping[str, int]  #: by stack or rack, after press_cool: until the sheet may be demoulded
     energy: float  #: one sheet's share of the heaters' work [kWh]
+    dry: Mapping[str, int] = field(default_factory=dict)  #: by dryer; empty: it is weighed as it is
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +106,13 @@ class Sheet:
     rest_least: int = 0
     stack_least: int = 0  #: in the cooling press, before it may lie on others in a stack
     done: Done | None = None
+    dried: tuple[int, int, str] | None = None  #: in which dryer its charge was or is, from when to when
     promised: int | None = None  #: it may not be ready later than this
+
+    @property
+    def to_dry(self) -> Mapping[str, int]:
+        """Minutes by dryer, where its charge has still to go into one."""
+        return {} if self.dried is not None or self.work("weigh") is not None else self.kind.dry
 
     def work(self, step: str) -> Work | None:
         """The step, where it has begun."""

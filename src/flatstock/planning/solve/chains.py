@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from flatstock.planning.problem.clock import Span, starts_within
+from flatstock.planning.problem.clock import Span, joined, starts_within
+from flatstock.planning.problem.drying import KEEPS
 from flatstock.planning.problem.stranded import LATE_GRACE
 from flatstock.planning.problem.week import HOT, SAW, Sheet, Site, Week
 from flatstock.planning.solve.cpsat import Model, Var, domain
@@ -48,6 +49,8 @@ class Chain:
     stay: dict[str, Var]
     direct: Var
     moving: Var
+    dry: Var | None = None
+    dryer: dict[str, Var] = field(default_factory=dict)
     session: dict[tuple[str, int], Var] = field(default_factory=dict)
 
     def begun(self, step: str) -> bool:
@@ -117,6 +120,7 @@ def chain_of(model: Model, week: Week, sheet: Sheet) -> tuple[Chain, list[Hands]
     for end, later, start in ((weighed, "prepare", prepare), (prepared, "load", load), (free, "trim", trim)):
         if start is not None and sheet.work(later) is None:
             m.add(start >= end).only_enforce_if(on)
+    dry, dryer = _dry(make, weigh, load)
     press = make.choice(kind.dwell, make.place_of("load", "hot_press"), "press")
     cooling = make.choice(kind.press_cool, make.place_of("transfer", "cooling_press"), "cooling")
     if sheet.work("transfer") is None:
@@ -132,9 +136,35 @@ def chain_of(model: Model, week: Week, sheet: Sheet) -> tuple[Chain, list[Hands]
     chain = Chain(
         sheet=sheet, on=on, weigh=weigh, weighed=weighed, prepare=prepare, load=load, loaded=loaded, transfer=transfer,
         clamped=clamped, leave=leave, demould=demould, free=free, trim=trim, trimmed=trimmed, ready=ready, press=press,
-        cooling=cooling, stay=stay, direct=direct, moving=moving,
+        cooling=cooling, stay=stay, direct=direct, moving=moving, dry=dry, dryer=dryer,
     )  # fmt: skip
     return chain, make.hands
+
+
+def _dry(make: _Maker, weigh: Var, load: Var) -> tuple[Var | None, dict[str, Var]]:
+    """When and where its charge is dried, while somebody is there; it is pressed soon after."""
+    m, week, sheet = make.m, make.week, make.sheet
+    if sheet.dried is not None and sheet.work("load") is None:
+        _, end, _ = sheet.dried
+        m.add(load <= max(end, week.now) + KEEPS).only_enforce_if(make.on)
+        if sheet.work("weigh") is None:
+            m.add(weigh >= end).only_enforce_if(make.on)
+    minutes = sheet.to_dry
+    if not minutes:
+        return None, {}
+    there = joined(span for one in week.people for span in one.present)
+    start = m.new_int_var(week.now, week.end, f"dry {sheet.id}")
+    picked = {place: m.new_bool_var(f"dry {sheet.id} {place}") for place in minutes}
+    m.add(sum(picked.values()) == make.on)
+    for place, chosen in picked.items():
+        spans = starts_within([there], people=1, minutes=minutes[place], start=week.now, end=week.end)
+        if not spans:
+            m.add(chosen == 0)
+            continue
+        m.add_linear_expression_in_domain(start, domain(spans)).only_enforce_if(chosen)
+        m.add(weigh >= start + minutes[place]).only_enforce_if(chosen)
+        m.add(load <= start + minutes[place] + KEEPS).only_enforce_if(chosen)
+    return start, picked
 
 
 def _dwell(make: _Maker, press: dict[str, Var], loaded: Var, transfer: Var) -> None:

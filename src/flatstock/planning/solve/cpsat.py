@@ -70,13 +70,17 @@ def evaluate(total: Var, answer: Answer) -> float:
     return float(sum(coefficient * answer(var) for var, coefficient in parts) + flat.offset)
 
 
-def completed(model: Model, held: Sequence[tuple[Var, int, int]], *, seconds: float) -> list[int] | None:
+def completed(
+    model: Model, held: Sequence[tuple[Var, int, int]], *, seconds: float, hint: Sequence[int] = ()
+) -> list[int] | None:
     """Values of all variables where some lie between a least and a most value; None where none are found soon.
 
-    What the model minimises is minimised as far as that leaves it open.
+    What the model minimises is minimised as far as that leaves it open. `hint`: values that are known to fit.
     """
     held_model = model.clone()
     held_model.clear_hints()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
+    for index, value in enumerate(hint):
+        held_model.add_hint(held_model.get_int_var_from_proto_index(index), value)
     for var, least, most in held:
         held_model.add_linear_constraint(held_model.get_int_var_from_proto_index(var.index), least, most)
     solver = cp_model.CpSolver()

@@ -10,14 +10,14 @@ from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.chains import Chain
 from flatstock.planning.solve.cpsat import Model, Var, completed
-from flatstock.planning.solve.floor import Heated
+from flatstock.planning.solve.ground import Heated
 
 __all__ = ["as_before", "as_in", "by_rule", "near"]
 
 AROUND = 60  #: minutes that a step may move from where an earlier plan had it
 PATIENCE = 4.0  #: s
 SOONER, LATER = 15, (60, 240, 1440)  #: minutes that a step may move from where the plan before had it
-SOON = 1.5  #: s for each of them
+SOON = 1.0  #: s for each try
 
 Bounds = list[tuple[Var, int, int]]
 
@@ -59,27 +59,75 @@ def near(
 def as_before(
     model: Model, week: Week, chains: Sequence[Chain], runs: Mapping[str, Run]
 ) -> Sequence[int] | None:
-    """The plan before with each step as near to its time as is found soon; None where none is found."""
-    for later in LATER:
+    """The plan before with each step as near to its time as is found soon; None where none is found.
+
+    First the days to come stay to the minute and only what is left of this one moves, then everything may.
+    """
+    tonight = min((span.end for span in week.supervised() if span.end > week.now), default=week.end)
+    for exact_from, later in ((tonight, LATER[0]), (week.end + 1, LATER[1])):
         held: Bounds = []
         for chain in chains:
             run = runs.get(chain.sheet.id)
-            if chain.sheet.done is not None or run is None:
-                continue
-            for choice, chosen in (
-                (chain.press, run.press),
-                (chain.cooling, run.cooling),
-                (chain.stay, run.stay),
-            ):
-                held += [
-                    (literal, int(place == chosen), int(place == chosen)) for place, literal in choice.items()
-                ]
-            for start, when in ((chain.load, run.load), (chain.demould, run.demould)):
-                held.append((start, max(week.now, when - SOONER), max(week.now, when) + later))
+            if chain.sheet.done is None and run is not None:
+                held += _held(week, chain, run, later, exact=run.load >= exact_from)
         values = completed(model, held, seconds=SOON)
         if values is not None:
             return values
-    return None
+    return _kept_or_dropped(model, chains, runs)
+
+
+def _kept_or_dropped(model: Model, chains: Sequence[Chain], runs: Mapping[str, Run]) -> Sequence[int] | None:
+    """Every sheet that has not begun at its minute or not at all; then a time is sought for those left out."""
+    held: Bounds = []
+    waiting = [chain for chain in chains if chain.sheet.done is None]
+    for chain in waiting:
+        run = runs.get(chain.sheet.id)
+        exact = [] if run is None else list(_exactly(chain, run))
+        if run is None or not all(_allows(var, least) for var, least, _ in exact):
+            held.append((chain.on, 0, 0))
+            continue
+        held += exact
+        for choice, chosen in (
+            (chain.press, run.press),
+            (chain.cooling, run.cooling),
+            (chain.stay, run.stay),
+        ):
+            held += [(literal, 0, 0) for place, literal in choice.items() if place != chosen]
+    values = completed(model, held, seconds=SOON)
+    if values is None:
+        return None
+    held = []
+    for chain in waiting:
+        if values[chain.on.index]:
+            held.append((chain.on, 1, 1))
+            held += [(start, values[start.index], values[start.index]) for start in _starts(chain)]
+    return completed(model, held, seconds=SOON, hint=values) or values
+
+
+def _exactly(chain: Chain, run: Run) -> Iterator[tuple[Var, int, int]]:
+    whens = (run.weigh, run.prepare, run.load, run.transfer, run.leave, run.demould, run.trim)
+    for start, when in zip(_starts(chain), whens, strict=False):
+        if when is not None:
+            yield start, when, when
+
+
+def _allows(var: Var, value: int) -> bool:
+    domain = list(var.proto.domain)
+    return any(low <= value <= high for low, high in zip(domain[::2], domain[1::2], strict=True))
+
+
+def _held(week: Week, chain: Chain, run: Run, later: int, *, exact: bool) -> Iterator[tuple[Var, int, int]]:
+    """The same places, and each step to the minute or within what it may move."""
+    for choice, chosen in ((chain.press, run.press), (chain.cooling, run.cooling), (chain.stay, run.stay)):
+        yield from (
+            (literal, int(place == chosen), int(place == chosen)) for place, literal in choice.items()
+        )
+    if exact:
+        yield chain.on, 1, 1
+        yield from _exactly(chain, run)
+        return
+    for start, when in ((chain.load, run.load), (chain.demould, run.demould)):
+        yield start, max(week.now, when - SOONER), max(week.now, when) + later
 
 
 def _choices(chain: Chain) -> Iterator[Var]:
@@ -113,10 +161,13 @@ def _as_in(
         for start, when in zip(_starts(chain), whens, strict=False):
             if when is not None:
                 yield exactly(start, when)
+        if chain.dry is not None and run.dry is not None:
+            yield exactly(chain.dry, run.dry)
         for choice, chosen in (
             (chain.press, run.press),
             (chain.cooling, run.cooling),
             (chain.stay, run.stay),
+            (chain.dryer, run.dryer),
         ):
             for place, literal in choice.items():
                 yield exactly(literal, int(place == chosen))

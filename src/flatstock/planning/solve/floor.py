@@ -6,153 +6,41 @@ from collections import defaultdict
 from collections.abc import Sequence
 from itertools import combinations, pairwise
 
-from flatstock.planning.problem.clock import Span, counted
+from flatstock.planning.problem.clock import counted
 from flatstock.planning.problem.week import HOT, SAW, Site, Week
+from flatstock.planning.solve.amps import add_supply
 from flatstock.planning.solve.chains import Chain, Hands
 from flatstock.planning.solve.cpsat import Model, Var
+from flatstock.planning.solve.dryers import add_dryers
+from flatstock.planning.solve.ground import Ground, Heated
+from flatstock.planning.solve.heaters import add_heaters
+from flatstock.planning.solve.wiping import add_wiping
 
-__all__ = ["Heated", "add_floor"]
+__all__ = ["add_floor"]
 
-BEGINS = {"dwell": "load", "press_cool": "transfer"}  #: a stay has begun with the step before it
 MILLI = 1000  #: kg to g, in whole numbers
 GROUPS: tuple[tuple[str, ...], ...] = ((HOT,), (SAW,), (HOT, SAW), ())
-#: start, end and use of a press's heaters in one supervised stay
-Heated = dict[tuple[str, int], tuple[Var, Var, Var]]
-
-
-class _Floor:
-    def __init__(self, model: Model, week: Week, chains: Sequence[Chain]) -> None:
-        self.m, self.week, self.chains = model, week, chains
-        self.sessions = week.supervised()
-        self.heated: Heated = {}
-
-    def interval(self, start: Var, end: Var, on: Var, name: str, *, begun: bool = False) -> Var:
-        """What is `begun` counts from now on: what was before can't be helped."""
-        if begun:
-            start = self.week.now
-            later = self.m.new_int_var(start, self.week.end + 10_000, f"end of {name}")
-            self.m.add_max_equality(later, [end, start])
-            end = later
-        size = self.m.new_int_var(0, self.week.end - min(0, self.week.start) + 10_000, f"for {name}")
-        return self.m.new_optional_interval_var(start, size, end, on, name)
-
-    def share(self, spans: Sequence[Var], begun: Sequence[bool], sites: Sequence[Site]) -> None:
-        """No more at once than these places take; nothing new comes into one that is out of order."""
-        self._at_most(list(spans), sum(site.capacity for site in sites))
-        out = [
-            self.m.new_fixed_size_interval_var(s.start, s.length, f"{site.id} out")
-            for site in sites
-            for s in site.absent
-            for _ in range(site.capacity)
-        ]
-        if out:
-            later = [span for span, is_begun in zip(spans, begun, strict=True) if not is_begun]
-            self._at_most(later + out, sum(site.capacity for site in sites))
-
-    def _at_most(self, spans: list[Var], capacity: int) -> None:
-        if capacity == 1:
-            self.m.add_no_overlap(spans)
-        else:
-            self.m.add_cumulative(spans, [1] * len(spans), capacity)
-
-    def on_now(self, press: str) -> Span | None:
-        """Since when a press is heated that is hot now."""
-        spans = self.week.hot.get(press, ())
-        return next((span for span in spans if span.start < self.week.now <= span.end), None)
 
 
 def add_floor(model: Model, week: Week, chains: Sequence[Chain], hands: Sequence[Hands]) -> Heated:
     """All constraints between sheets; the heaters' variables."""
-    floor = _Floor(model, week, chains)
-    _heaters(floor)
+    floor = Ground(model, week, chains)
+    add_heaters(floor)
+    add_wiping(floor)
     _presses(floor)
     _cooling_presses(floor)
     _hand_places(floor)
+    add_dryers(model, week, chains)
     _stays(floor)
     _moulds(floor)
     _people(floor, hands)
     _lots(floor)
-    _supply(floor)
+    add_supply(floor)
     _alike(floor)
     return floor.heated
 
 
-def _heaters(floor: _Floor) -> None:
-    m, week = floor.m, floor.week
-    for press in week.of_kind("hot_press"):
-        for k, window in enumerate(floor.sessions):
-            used = m.new_bool_var(f"{press.id} hot in {k}")
-            start = m.new_int_var(window.start, window.end, f"{press.id} on in {k}")
-            end = m.new_int_var(window.start, window.end, f"{press.id} off in {k}")
-            size = m.new_int_var(0, window.length, f"{press.id} heated for in {k}")
-            m.add(start + size == end)
-            m.add(size == 0).only_enforce_if(~used)
-            floor.heated[press.id, k] = (start, end, used)
-            _already(floor, press.id, window, floor.heated[press.id, k])
-    for chain in floor.chains:
-        _session_of(floor, chain)
-    _heated_long_enough(floor)
-
-
-def _already(floor: _Floor, press: str, window: Span, heating: tuple[Var, Var, Var]) -> None:
-    """What is on now goes on; else nothing is heated before now. What was before stands in `week.hot`."""
-    m, week = floor.m, floor.week
-    start, end, used = heating
-    if window.start >= week.now:
-        return
-    if window.end <= week.now:
-        m.add(used == 0)
-        return
-    on = floor.on_now(press)
-    if on is None:
-        m.add(start >= week.now)
-    else:
-        m.add(used == 1)
-        m.add(start == max(on.start, window.start))
-        m.add(end >= week.now)
-
-
-def _heated_long_enough(floor: _Floor) -> None:
-    """Implied: heaters are on for at least heat-up, soak and every mould's stay; it lifts the bound on energy."""
-    week, t = floor.week, floor.week.times
-    for (press, k), (start, end, used) in floor.heated.items():
-        if floor.sessions[k].start < week.now:
-            continue  # begun as it was
-        warm = min((m for (p, _), m in week.heat_up.items() if p == press), default=0) + t.soak
-        stays = [
-            (t.load + max(c.sheet.kind.dwell[press].planned, c.sheet.dwell_least) + t.transfer)
-            * c.session[press, k]
-            for c in floor.chains
-            if (press, k) in c.session
-        ]
-        floor.m.add(end - start >= warm * used + sum(stays))
-
-
-def _session_of(floor: _Floor, chain: Chain) -> None:
-    """The supervised stay in which a sheet is in the hot press, from its heat-up to its transfer."""
-    m, week = floor.m, floor.week
-    if chain.begun("transfer"):
-        return
-    for press, chosen in chain.press.items():
-        dwell = chain.sheet.kind.dwell[press]
-        warm = week.heat_up[press, dwell.set_point] + week.times.soak
-        literals = []
-        for k, window in enumerate(floor.sessions):
-            inside = m.new_bool_var(f"{chain.sheet.id} in {press} {k}")
-            start, end, used = floor.heated[press, k]
-            m.add_implication(inside, used)
-            m.add(chain.clamped <= end).only_enforce_if(inside)
-            if chain.begun("load"):
-                m.add(inside == int(window.start <= week.now < window.end))
-            else:
-                m.add(chain.load >= start + warm).only_enforce_if(inside)
-                m.add(chain.load >= window.start).only_enforce_if(inside)
-            chain.session[press, k] = inside
-            literals.append(inside)
-        m.add(sum(literals) == chosen)
-
-
-def _presses(floor: _Floor) -> None:
+def _presses(floor: Ground) -> None:
     """One mould at a time, and between two kinds the change of set-point and colour."""
     m, week = floor.m, floor.week
     for press in week.of_kind("hot_press"):
@@ -181,7 +69,7 @@ def _presses(floor: _Floor) -> None:
             m.add(one.load >= other.clamped + back).only_enforce_if([~first, *both])
 
 
-def _cooling_presses(floor: _Floor) -> None:
+def _cooling_presses(floor: Ground) -> None:
     """Occupied from the transfer until the mould has been carried on, or opened."""
     m, t = floor.m, floor.week.times
     for press in floor.week.of_kind("cooling_press"):
@@ -201,7 +89,7 @@ def _cooling_presses(floor: _Floor) -> None:
         floor.share(spans, begun, [press])
 
 
-def _hand_places(floor: _Floor) -> None:
+def _hand_places(floor: Ground) -> None:
     """Scales, benches, lifts, saws. Of several of a kind the first that is free is taken."""
     week, t = floor.week, floor.week.times
     work: dict[str, list[tuple[Var, bool]]] = defaultdict(list)
@@ -226,7 +114,7 @@ def _hand_places(floor: _Floor) -> None:
         floor.share([span for span, _ in spans], [begun for _, begun in spans], sites)
 
 
-def _stays(floor: _Floor) -> None:
+def _stays(floor: Ground) -> None:
     m, week = floor.m, floor.week
     for place in week.of_kind("stack", "rack"):
         there = [chain for chain in floor.chains if place.id in chain.stay]
@@ -261,7 +149,7 @@ def _last_in_first_out(m: Model, one: Chain, other: Chain, place: str) -> None:
     m.add(one.demould < other.demould).only_enforce_if([on, *both])
 
 
-def _moulds(floor: _Floor) -> None:
+def _moulds(floor: Ground) -> None:
     """Frames and skins belong to a sheet from preparing the mould to the end of demoulding."""
     for what in ("frames", "skins"):
         groups: dict[tuple[str, ...], list[Chain]] = defaultdict(list)
@@ -282,7 +170,7 @@ def _moulds(floor: _Floor) -> None:
                 floor.m.add_cumulative(spans, [1] * len(spans), len(things))
 
 
-def _kept(floor: _Floor, what: str, chains: Sequence[Chain]) -> list[Var]:
+def _kept(floor: Ground, what: str, chains: Sequence[Chain]) -> list[Var]:
     """How long each sheet keeps its frame or skins."""
     return [
         floor.interval(c.prepare, c.free, c.on, f"{what} {c.sheet.id}", begun=c.begun("prepare"))
@@ -290,7 +178,7 @@ def _kept(floor: _Floor, what: str, chains: Sequence[Chain]) -> list[Var]:
     ]
 
 
-def _people(floor: _Floor, hands: Sequence[Hands]) -> None:
+def _people(floor: Ground, hands: Sequence[Hands]) -> None:
     """For every group of skills: no more hands at work that need one of them than people who have one."""
     m, week = floor.m, floor.week
     for group in GROUPS:
@@ -308,7 +196,7 @@ def _people(floor: _Floor, hands: Sequence[Hands]) -> None:
         m.add_cumulative(spans, demand, most)
 
 
-def _lots(floor: _Floor) -> None:
+def _lots(floor: Ground) -> None:
     drawn: dict[str, list[Var]] = defaultdict(list)
     for chain in floor.chains:
         if chain.begun("weigh"):
@@ -319,85 +207,7 @@ def _lots(floor: _Floor) -> None:
         floor.m.add(sum(masses) <= int(floor.week.lots.get(lot, 0.0) * MILLI + 1e-6))
 
 
-def _supply(floor: _Floor) -> None:
-    """On no phase more than the connection is rated for, whatever is on at once.
-
-    What can be on together is settled by steps: a set of steps whose loads add up to more than the rating on
-    a phase, and no smaller set does, must not all run at once. Of such a set two steps are kept apart.
-    """
-    week = floor.week
-    if week.rated is None:
-        return
-    for apart in _too_much(week):
-        one, other = (
-            sorted(apart, key=lambda step: (step != "heated", step))[:2]
-            if len(apart) > 1
-            else (*apart, *apart)
-        )
-        _keep_apart(floor, one, other)
-
-
-def _too_much(week: Week) -> list[frozenset[str]]:
-    """Smallest sets of steps that overload a phase when they run at once."""
-    rated = week.rated or 0.0
-    steps = sorted({step for load in week.loads for step in load.on_during} - {"always"})
-    found: list[frozenset[str]] = []
-    for size in range(1, len(steps) + 1):
-        for some in combinations(steps, size):
-            chosen = frozenset(some)
-            if any(smaller <= chosen for smaller in found):
-                continue
-            on = [load for load in week.loads if load.on_during & (chosen | {"always"})]
-            if any(sum(load.amps[phase] for load in on) > rated + 1e-6 for phase in range(3)):
-                found.append(chosen)
-    return found
-
-
-def _spans(floor: _Floor, step: str) -> list[tuple[Var, Var, Var, bool]]:
-    """Start, end, use of every such step, and whether it has begun; of a heated press for "heated"."""
-    t = floor.week.times
-    if step == "heated":
-        return [
-            (*heating, floor.sessions[k].start < floor.week.now and floor.on_now(press) is not None)
-            for (press, k), heating in floor.heated.items()
-        ]
-    found: list[tuple[Var, Var, Var, bool]] = []
-    for c in floor.chains:
-        ways: dict[str, tuple[Var, Var, Var] | None] = {
-            "weigh": (c.weigh, c.weighed, c.on),
-            "prepare": (c.prepare, c.prepare + t.prepare, c.on),
-            "load": (c.load, c.loaded, c.on),
-            "dwell": (c.loaded, c.transfer, c.on),
-            "transfer": (c.transfer, c.clamped, c.on),
-            "press_cool": (c.clamped, c.leave, c.on),
-            "move": (c.leave, c.leave + t.move, c.moving),
-            "demould": (c.demould, c.free, c.on),
-            "trim": None if c.trim is None else (c.trim, c.trimmed, c.on),
-        }
-        way = ways.get(step)
-        if way is not None:
-            found.append((*way, c.begun(BEGINS.get(step, step))))
-    return found
-
-
-def _keep_apart(floor: _Floor, one: str, other: str) -> None:
-    """No step of the one kind while a step of the other runs. One kind alone that overloads never runs."""
-    m = floor.m
-    if one == other:
-        for _, _, on, begun in _spans(floor, one):
-            if not begun:
-                m.add(on == 0)
-        return
-    for a_start, a_end, a_on, a_begun in _spans(floor, one):
-        for b_start, b_end, b_on, b_begun in _spans(floor, other):
-            if a_begun and b_begun:
-                continue
-            first = m.new_bool_var("first")
-            m.add(a_end <= b_start).only_enforce_if([first, a_on, b_on])
-            m.add(b_end <= a_start).only_enforce_if([~first, a_on, b_on])
-
-
-def _alike(floor: _Floor) -> None:
+def _alike(floor: Ground) -> None:
     """Sheets that nothing tells apart go in the order of their numbers."""
     groups: dict[object, list[Chain]] = defaultdict(list)
     for chain in floor.chains:
@@ -406,6 +216,7 @@ def _alike(floor: _Floor) -> None:
             continue
         needs = (
             sheet.promised, sheet.dwell_least, sheet.cool_least, sheet.rest_least, sheet.stack_least,
+            sheet.dried,
         )  # fmt: skip
         groups[sheet.order, sheet.kind.key, sheet.due, needs].append(chain)
     for chains in groups.values():

@@ -10,19 +10,16 @@ from types import MappingProxyType
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.steps import steps_of
 from flatstock.planning.problem.week import Week
-from flatstock.planning.solve.chains import Chain, Hands, chain_of
-from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve, new_model
+from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve
 from flatstock.planning.solve.crews import add_crews
 from flatstock.planning.solve.first import as_before, as_in, by_rule, near
-from flatstock.planning.solve.floor import Heated, add_floor
 from flatstock.planning.solve.people import name_people
-from flatstock.planning.solve.seats import seated
+from flatstock.planning.solve.week_model import WeekModel
 
 __all__ = ["Found", "Level", "search"]
 
-LONGEST_LATE = 100_000  #: minutes: a sheet that is left out counts as this late
-WATT_HOURS = 1000
 MOVED_FOR_LATE = 60  #: in a first plan, minutes that steps may move to save a late minute or a sheet
+FIRST = 2.0  #: s at least for a plan at all, where none was there to begin from
 EARLY = 0.95  #: a search without proof that ends before this share of its time was stopped
 
 
@@ -46,140 +43,6 @@ class Found:
     seconds: float
     stopped: bool = False  #: somebody asked for it
     values: Sequence[int] = ()  #: of the model's variables, where the next search may start from
-
-
-class _Model:
-    """The week's variables, and the sums that are sought."""
-
-    def __init__(self, week: Week) -> None:
-        self.week, self.m = week, new_model()
-        self.chains: list[Chain] = []
-        hands: list[Hands] = []
-        for sheet in week.sheets:
-            chain, work = chain_of(self.m, week, sheet)
-            self.chains.append(chain)
-            hands += work
-        self.hands = hands
-        self.heated: Heated = add_floor(self.m, week, self.chains, hands)
-        self.late_sheets, self.late_minutes = self._lateness()
-        self.unfinished = self._unfinished()
-        self.energy = self._energy()
-
-    def _lateness(self) -> tuple[Var, Var]:
-        m, week = self.m, self.week
-        late, minutes = [], []
-        for chain in self.chains:
-            due = chain.sheet.due
-            if due is None:
-                continue
-            is_late = m.new_bool_var(f"{chain.sheet.id} late")
-            by = m.new_int_var(0, LONGEST_LATE, f"{chain.sheet.id} late by")
-            m.add(chain.ready <= due).only_enforce_if([~is_late, chain.on])
-            m.add(by >= chain.ready - due).only_enforce_if(chain.on)
-            if due <= week.end + chain.sheet.condition:
-                m.add(is_late == 1).only_enforce_if(~chain.on)
-                m.add(by >= week.end + chain.sheet.condition - due + 24 * 60).only_enforce_if(~chain.on)
-            late.append(is_late)
-            minutes.append(by)
-        return sum(late), sum(minutes)
-
-    def _unfinished(self) -> Var:
-        """Sheets that are not out of their mould, and sawn, by closing."""
-        m, left = self.m, []
-        for chain in self.chains:
-            over = m.new_bool_var(f"{chain.sheet.id} after closing")
-            m.add_implication(~chain.on, over)
-            m.add(chain.ready - chain.sheet.condition <= self.week.closing).only_enforce_if([~over, chain.on])
-            left.append(over)
-        return sum(left)
-
-    def _energy(self) -> Var:
-        """Of heating up and holding [Wh]; what the sheets take in is the same in every plan."""
-        total = []
-        for (press, _), (start, end, used) in self.heated.items():
-            up, hold = self.week.heat_cost[press]
-            total.append(round(up * WATT_HOURS) * used)
-            total.append(round(hold * WATT_HOURS / 60) * (end - start))
-        return sum(total)
-
-    def last_ready(self, sheets: frozenset[str]) -> Var:
-        """When the last of these is ready; all of them are pressed."""
-        last = self.m.new_int_var(self.week.start, self.week.end + LONGEST_LATE, "all are ready")
-        for chain in self.chains:
-            if chain.sheet.id in sheets:
-                self.m.add(chain.on == 1)
-                self.m.add(last >= chain.ready)
-        return last
-
-    def moved(self, before: Mapping[str, Run]) -> Var:
-        """Minutes that steps which haven't begun are shifted from an earlier plan, sooner or later, summed."""
-        m, total = self.m, []
-        for chain in self.chains:
-            run = before.get(chain.sheet.id)
-            if run is None:
-                continue
-            pairs = [
-                ("weigh", chain.weigh, run.weigh),
-                ("prepare", chain.prepare, run.prepare),
-                ("load", chain.load, run.load),
-                ("transfer", chain.transfer, run.transfer),
-                ("move", chain.leave, run.leave),
-                ("demould", chain.demould, run.demould),
-            ]
-            if chain.trim is not None and run.trim is not None:
-                pairs.append(("trim", chain.trim, run.trim))
-            for step, start, was in pairs:
-                if chain.begun(step):
-                    continue
-                by = m.new_int_var(0, LONGEST_LATE, f"{step} of {chain.sheet.id} moved by")
-                m.add(by >= start - was).only_enforce_if(chain.on)
-                m.add(by >= was - start).only_enforce_if(chain.on)
-                total.append(by)
-        return sum(total)
-
-    def schedule(self, answer: Answer) -> Schedule:
-        """What was found, as runs."""
-        runs = {c.sheet.id: _run(self.week, c, answer) for c in self.chains if answer(c.on)}
-        heated: dict[str, list[tuple[int, int]]] = {
-            press: [(span.start, span.end) for span in spans if span.end < self.week.now]
-            for press, spans in self.week.hot.items()
-        }
-        for (press, _), (start, end, used) in self.heated.items():
-            if answer(used) and answer(end) > answer(start):
-                heated.setdefault(press, []).append((answer(start), answer(end)))
-        return Schedule(
-            runs=seated(self.week, runs),
-            heated={press: tuple(sorted(spans)) for press, spans in heated.items()},
-        )
-
-
-def _picked(answer: Answer, choice: dict[str, Var]) -> str | None:
-    return next((place for place, literal in choice.items() if answer(literal)), None)
-
-
-def _run(week: Week, c: Chain, answer: Answer) -> Run:
-    lift = week.lift_for(c.sheet.kind.mould_mass)
-    press, cooling = _picked(answer, c.press), _picked(answer, c.cooling)
-    assert press is not None
-    assert cooling is not None
-    return Run(
-        sheet=c.sheet.id,
-        press=press,
-        cooling=cooling,
-        weigh=answer(c.weigh),
-        scale=week.scale_for(c.sheet.kind.charge).id,
-        prepare=answer(c.prepare),
-        bench="",
-        load=answer(c.load),
-        transfer=answer(c.transfer),
-        leave=answer(c.leave),
-        stay=_picked(answer, c.stay),
-        demould=answer(c.demould),
-        demould_at=lift.id if lift else "",
-        trim=None if c.trim is None else answer(c.trim),
-        saw=None,
-        ready=answer(c.ready),
-    )
 
 
 def search(
@@ -229,7 +92,7 @@ class _Search:
     ) -> None:
         self.start, self.by_rule, self.before, self.soonest = start, by_rule, before, soonest
         self.like = like
-        self.week, self.model, self.tell, self.repeatable = week, _Model(week), tell, repeatable
+        self.week, self.model, self.tell, self.repeatable = week, WeekModel(week), tell, repeatable
         self.began, self.seconds, self.given = time.monotonic(), seconds, 0.0
         self.best: Answer | None = None
         self.known: list[Answer] = []  #: every plan met, in order
@@ -291,7 +154,7 @@ class _Search:
             )
             if sought or value is None:
                 share = 1.0 if name == wanted[-1][0] else 0.6
-                answer = self.seek(name, goal, self.left * share)
+                answer = self.seek(name, goal, max(self.left * share, FIRST if value is None else 0.0))
                 bound = max(0.0, answer.bound or 0.0)
                 if self.best is None:
                     return Found(None, {}, (), self.status, time.monotonic() - self.began)
@@ -314,12 +177,13 @@ class _Search:
         self.roughly = roughly
         model.m.minimize(roughly)
         values = near(model.m, model.chains, self.start) if self.start else None
-        if values is None and self.before:
-            values = as_before(model.m, self.week, model.chains, self.before)
         found = [] if values is None else [values]
         if not found and self.like is not None:
             found += as_in(model.m, self.week, model.chains, model.heated, self.like)
-        if not found or self.like is not None:
+        if not found and self.before:
+            values = as_before(model.m, self.week, model.chains, self.before)
+            found += [] if values is None else [values]
+        if not found or (self.like is not None and not self.before):
             found += by_rule(model.m, self.week, model.chains, model.heated) if self.by_rule else []
         if not found:
             return

@@ -1,0 +1,110 @@
+"""When each press is heated: only while supervised, long enough for its moulds, clean for the first of them."""
+
+from __future__ import annotations
+
+from flatstock.planning.problem.clock import Span
+from flatstock.planning.solve.chains import Chain
+from flatstock.planning.solve.cpsat import Var
+from flatstock.planning.solve.ground import Ground
+
+__all__ = ["add_heaters"]
+
+
+def add_heaters(floor: Ground) -> None:
+    """The heaters' variables, and in which stay each sheet is pressed."""
+    m, week = floor.m, floor.week
+    for press in week.of_kind("hot_press"):
+        for k, window in enumerate(floor.sessions):
+            used = m.new_bool_var(f"{press.id} hot in {k}")
+            start = m.new_int_var(window.start, window.end, f"{press.id} on in {k}")
+            end = m.new_int_var(window.start, window.end, f"{press.id} off in {k}")
+            size = m.new_int_var(0, window.length, f"{press.id} heated for in {k}")
+            m.add(start + size == end)
+            m.add(size == 0).only_enforce_if(~used)
+            floor.heated[press.id, k] = (start, end, used)
+            _already(floor, press.id, window, floor.heated[press.id, k])
+    for chain in floor.chains:
+        _session_of(floor, chain)
+    _heated_long_enough(floor)
+
+
+def _already(floor: Ground, press: str, window: Span, heating: tuple[Var, Var, Var]) -> None:
+    """What is on now goes on; else nothing is heated before now. What was before stands in `week.hot`."""
+    m, week = floor.m, floor.week
+    start, end, used = heating
+    if window.start >= week.now:
+        return
+    if window.end <= week.now:
+        m.add(used == 0)
+        return
+    on = floor.on_now(press)
+    if on is None:
+        m.add(start >= week.now)
+    else:
+        m.add(used == 1)
+        m.add(start == max(on.start, window.start))
+        m.add(end >= week.now)
+
+
+def _heated_long_enough(floor: Ground) -> None:
+    """Implied: heaters are on for at least heat-up, soak and every mould's stay; it lifts the bound on energy."""
+    week, t = floor.week, floor.week.times
+    for (press, k), (start, end, used) in floor.heated.items():
+        if floor.sessions[k].start < week.now:
+            continue  # begun as it was
+        warm = min((m for (p, _), m in week.heat_up.items() if p == press), default=0) + t.soak
+        stays = [
+            (t.load + max(c.sheet.kind.dwell[press].planned, c.sheet.dwell_least) + t.transfer)
+            * c.session[press, k]
+            for c in floor.chains
+            if (press, k) in c.session
+        ]
+        floor.m.add(end - start >= warm * used + sum(stays) + _changes(floor, press, k, used))
+
+
+def _changes(floor: Ground, press: str, k: int, used: Var) -> Var:
+    """Minutes of changing that no order of a stay's kinds of sheet does without: into each kind but one, by the
+    shortest way into it."""
+    m = floor.m
+    inside: dict[str, list[Var]] = {}
+    for chain in floor.chains:
+        if (press, k) in chain.session:
+            inside.setdefault(chain.sheet.kind.key, []).append(chain.session[press, k])
+    into = {
+        key: min(
+            (floor.week.changes.get((press, other, key), 0) for other in inside if other != key), default=0
+        )
+        for key in inside
+    }
+    if not any(into.values()):
+        return 0
+    total = -max(into.values()) * used
+    for key, literals in inside.items():
+        there = m.new_bool_var(f"{key} in {press} {k}")
+        m.add_max_equality(there, literals)
+        total += into[key] * there
+    return total
+
+
+def _session_of(floor: Ground, chain: Chain) -> None:
+    """The supervised stay in which a sheet is in the hot press, from its heat-up to its transfer."""
+    m, week = floor.m, floor.week
+    if chain.begun("transfer"):
+        return
+    for press, chosen in chain.press.items():
+        dwell = chain.sheet.kind.dwell[press]
+        warm = week.heat_up[press, dwell.set_point] + week.times.soak
+        literals = []
+        for k, window in enumerate(floor.sessions):
+            inside = m.new_bool_var(f"{chain.sheet.id} in {press} {k}")
+            start, end, used = floor.heated[press, k]
+            m.add_implication(inside, used)
+            m.add(chain.clamped <= end).only_enforce_if(inside)
+            if chain.begun("load"):
+                m.add(inside == int(window.start <= week.now < window.end))
+            else:
+                m.add(chain.load >= start + warm).only_enforce_if(inside)
+                m.add(chain.load >= window.start).only_enforce_if(inside)
+            chain.session[press, k] = inside
+            literals.append(inside)
+        m.add(sum(literals) == chosen)

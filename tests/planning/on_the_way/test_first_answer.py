@@ -1,0 +1,70 @@
+"""A first answer is there at once, on the safe side of what is worked out after it, whatever has gone wrong."""
+
+from __future__ import annotations
+
+import json
+from datetime import timedelta
+
+import pytest
+
+from flatstock.actions.plans import Physics
+from flatstock.actions.remembered import kinds_in
+from flatstock.actions.replans import plan_from_now
+from flatstock.actions.under_way import as_changed
+from flatstock.actions.weaker import scaled
+from flatstock.planning.check import judge
+from flatstock.planning.problem.kinds import kinds_of
+from flatstock.workshop.files import read
+from flatstock.workshop.today import Outage, Today
+
+CHANGES = {
+    "late": "",
+    "absent": '[[absences]]\nperson = "OP3"\n',
+    "element": '[[out_of_order]]\nplace = "HP1"\nelements = 1\nof = 12\n',
+    "held": '[[held]]\nlot = "L-2301"\n',
+}
+
+
+class Enough(Exception):
+    pass
+
+
+def first_answer(folder, now):
+    found = []
+
+    def first(document):
+        found.append(json.loads(json.dumps(document)))
+        raise Enough
+
+    with pytest.raises(Enough):
+        plan_from_now(read(folder), now=now, seconds=1.0, first=first)
+    return found[0]
+
+
+@pytest.mark.parametrize("wrong", CHANGES)
+def test_a_first_answer_passes_the_judge_whatever_has_gone_wrong(shop, now, wrong):
+    (shop / "changes.toml").write_text(CHANGES[wrong], "utf-8")
+    document = first_answer(shop, now + timedelta(minutes=25 if wrong == "late" else 0))
+    past = {line.split(",")[0] for line in (shop / "done.csv").read_text("utf-8").splitlines()[1:]}
+    assert [one for one in judge(document) if not any(name in one.where for name in past)] == []
+    assert document["sheets"]
+
+
+def test_with_a_failed_element_the_first_answer_says_that_its_dwells_are_scaled(shop, now):
+    (shop / "changes.toml").write_text(CHANGES["element"], "utf-8")
+    document = first_answer(shop, now)
+    assert any("HP1: its dwells are scaled" in one for one in document["warnings"])
+
+
+def test_scaled_dwells_lie_on_the_safe_side_of_those_worked_out(planned):
+    shop = read(planned)
+    today = Today(outages=(Outage(place="HP1", start=None, end=None, why="", elements=2, of=12),))
+    weak = as_changed(shop, today)
+    known = kinds_in(json.loads((planned / "plan.json").read_text("utf-8")), shop)
+    worked_out, _, _ = kinds_of(weak, Physics(weak))
+    for order in shop.orders.values():
+        rough = scaled(known[order.recipe], {"HP1"}, now=weak, before=shop).dwell["HP1"]
+        whole, before = worked_out[order.id].dwell["HP1"], known[order.recipe].dwell["HP1"]
+        assert before.least < rough.least <= whole.least + 1
+        assert rough.planned >= whole.planned
+        assert rough.latest is None or rough.latest >= rough.planned
