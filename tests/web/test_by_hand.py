@@ -15,7 +15,7 @@ from pathlib import Path
 import httpx
 import pytest
 
-from flatstock.actions.lot_book import count_lot
+from flatstock.actions.lot_book import count_lot, lot_history
 from flatstock.web.copying import Copying
 from flatstock.web.workplace import Workplace
 from tests.web.conftest import MONDAY, Served, demo_folder
@@ -30,6 +30,8 @@ def test_records_are_begun_when_a_workshop_is_opened(folder: Path) -> None:
     place = Workplace(folder)
     assert place.shop().form == "records"
     assert place.hand_changes() == []
+    (entry,) = lot_history(folder, "L-2301")
+    assert entry.at.date() == place.shop().today  # a practice workshop's records begin on its own day
     place.close()
 
 

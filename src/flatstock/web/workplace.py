@@ -65,7 +65,7 @@ class Workplace:
         with self._lock:
             if self._living is None and self.started:
                 try:
-                    begin_records(self.folder, at=datetime.now(UTC), who=(), why="the app was opened")
+                    begin_records(self.folder, at=self._opened(), who=(), why="the app was opened")
                     self._living = Living(self.folder)
                     self.trouble = ""
                 except Refused as error:
@@ -82,6 +82,13 @@ class Workplace:
             if self._changes[0] != stamps:
                 self._changes = (stamps, hand_changes(self.folder))
             return self._changes[1]
+
+    def _opened(self) -> datetime:
+        """The moment at which the records begin: a practice workshop's stands in its own day."""
+        try:
+            return self.now_is or _stands_still(open_workshop(self.folder)) or datetime.now(UTC)
+        except Refused:
+            return datetime.now(UTC)
 
     def close(self) -> None:
         """Give the records back."""
@@ -127,11 +134,8 @@ class Workplace:
         """What the clock shows at first; None: the true time."""
         if self.now_is is not None:
             return self.now_is
-        today = self.shop().today if self.started else None
-        if today is None:
-            return None
-        start = datetime(today.year, today.month, today.day, START_OF_DAY, tzinfo=self.zone())
-        return anchored(self.folder, start)
+        start = _stands_still(self.shop()) if self.started else None
+        return None if start is None else anchored(self.folder, start)
 
     def saying(self) -> Saying:
         """How the shop writes numbers and times."""
@@ -143,3 +147,11 @@ class Workplace:
     def shown(self) -> Shown:
         """In which units the shop reads."""
         return Shown(self.shop().units_shown if self.started else "metric")
+
+
+def _stands_still(shop: Workshop) -> datetime | None:
+    """When the day of a practice workshop begins; None: it is no such workshop."""
+    day = shop.today
+    if day is None:
+        return None
+    return datetime(day.year, day.month, day.day, START_OF_DAY, tzinfo=zone_of(shop))

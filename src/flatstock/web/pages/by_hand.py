@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -39,17 +38,13 @@ async def decide(request: Request) -> Response:
 
 
 def _decide(request: Request, said: dict[str, str]) -> Response:
-    folder = place_of(request).folder
+    folder, now = place_of(request).folder, place_of(request).instant()
     who = [said["who"]] if said.get("who") else []
     try:
         if said.get("do") == "take":
-            take_files(
-                folder, at=datetime.now(UTC), who=who, why=said.get("why") or "changed by hand in the files"
-            )
+            take_files(folder, at=now, who=who, why=said.get("why") or "changed by hand in the files")
         elif said.get("do") == "leave":
-            left = [
-                aside.name for _, aside in leave_files(folder, now=datetime.now(UTC)) if aside is not None
-            ]
+            left = [aside.name for _, aside in leave_files(folder, now=now) if aside is not None]
             return _page(request, {}, left=left)
     except UserError as error:
         return _page(request, said, faults=error.faults)
