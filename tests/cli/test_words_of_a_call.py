@@ -138,3 +138,22 @@ def test_a_field_that_a_card_does_not_explain_is_told_with_the_nearest(call, dem
     done = call("card", demo_folder, *CARD, "--why", "dwel_min")
     assert done.code == 2
     assert "nearest: dwell_min" in done.err
+
+
+def test_the_folder_may_stand_after_the_lots(call, demo_folder):
+    asked = (
+        "card",
+        "--plastic",
+        "hdpe",
+        "--thickness",
+        "12mm",
+        "--json",
+        "--lot",
+        "L-2301=70%",
+        "L-2302=30%",
+    )
+    after = call(*asked, demo_folder)
+    assert (after.code, after.err) == (0, "")
+    assert [line["lot"] for line in after.document["weigh"]] == ["L-2301", "L-2302"]
+    alone = call(*asked[:-2], "L-2301", demo_folder)
+    assert [line["lot"] for line in alone.document["weigh"]] == ["L-2301"]

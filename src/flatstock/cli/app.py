@@ -10,6 +10,7 @@ import os
 import sys
 from collections.abc import Sequence
 from io import TextIOWrapper
+from pathlib import Path
 
 from cyclopts import App, CycloptsError, Parameter
 
@@ -50,7 +51,7 @@ app.command(records)
 
 def main(words: Sequence[str] | None = None) -> int:
     """Run one call; its exit code. `words` are those after `flatstock`, else those of the process."""
-    said = _with_now(list(sys.argv[1:] if words is None else words))
+    said = _folder_last(_with_now(list(sys.argv[1:] if words is None else words)))
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(encoding="utf-8", errors="replace")
@@ -90,6 +91,15 @@ def _with_now(said: list[str]) -> list[str]:
         if word == "--from-now" and after.startswith("-"):
             filled.append("now")
     return filled
+
+
+def _folder_last(said: list[str]) -> list[str]:
+    """The folder may stand at the end, after lots: `--lot` takes every word up to the next option."""
+    options = [n for n, word in enumerate(said) if word.startswith("-")]
+    lots = options and said[options[-1]] == "--lot" and len(said) > options[-1] + 2
+    if lots and "=" not in said[-1] and Path(said[-1]).is_dir():
+        return [*said[:-1], "--", said[-1]]
+    return said
 
 
 def _commands() -> list[str]:
