@@ -63,3 +63,7 @@ def test_after_nine_minutes_without_current(page: Page, tmp_path: Path, serve: C
     page.goto(f"{again.address}/happened")
     for words in ("power cut", "power back", "platen read"):
         expect(page.locator("main")).to_contain_text(words, ignore_case=True)
+    page.goto(f"{again.address}/record/O-104-01")
+    expect(page.locator("main")).to_contain_text(
+        "Cut test: heat of HP1 was off from 08:30 to 08:39 while the mould was in it"
+    )

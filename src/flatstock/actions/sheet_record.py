@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from typing import Any
 
@@ -17,6 +17,7 @@ from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.setting import plastics_of
 from flatstock.prints.shown import Shown
 from flatstock.records.sheets import Frozen
+from flatstock.running.deviations import HEAT_KINDS, Deviation, deviations
 from flatstock.running.event import Event
 from flatstock.running.sheets import Planned, planned
 from flatstock.running.standing import standing
@@ -45,6 +46,7 @@ WORDS = {
     "note": "noted",
 }
 TOPICS = ("claims",)
+NEVER = datetime.max.replace(tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,6 +93,7 @@ class SheetRecord:
     way: tuple[Happened, ...]
     mark: str  #: eight letters that change when a lot or a mass does
     cautions: tuple[Mapping[str, str], ...]
+    deviations: tuple[Deviation, ...] = ()  #: where its making left the recipe
     recipe: str | None = (
         None  #: the recipe that was in force, with its version; None: none was frozen onto it
     )
@@ -125,8 +128,10 @@ def record_of(
     plan: Mapping[str, Any] | None,
     shop: Workshop,
     frozen: Frozen | None = None,
+    *,
+    now: datetime | None = None,
 ) -> SheetRecord:
-    """The record of a sheet.
+    """The record of a sheet; `events` as `Board.of_sheet` gives them.
 
     `frozen`: the recipe that it was weighed or loaded by, see `Board.frozen`; it goes before the plan and the shop's
     settings, which may have changed since.
@@ -136,7 +141,9 @@ def record_of(
     Refused
         No plan and no event knows it.
     """
+    events = list(events)
     every = [one for one in events if one.sheet == sheet or one.corrects is not None]
+    heat = [one for one in standing(events) if one.sheet is None and one.kind in HEAT_KINDS]
     found = [one for one in standing(every) if one.sheet == sheet]
     known = planned(plan).get(sheet) if frozen is None else _as_frozen(sheet, frozen.body)
     if known is None and not found:
@@ -185,6 +192,7 @@ def record_of(
         way=tuple(_line(one, corrected, zone) for one in found),
         mark=sha256(repr((sheet, lots)).encode()).hexdigest()[:8],
         cautions=tuple(cautions_for(*TOPICS)),
+        deviations=deviations(found, heat, known, zone, now or max((e.at for e in events), default=NEVER)),
         recipe=None if frozen is None else f"{frozen.name}, version {frozen.version}",
     )
 

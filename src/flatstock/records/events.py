@@ -87,6 +87,16 @@ def read(
     return [(row.seq, _event(row)) for row in db.execute(query.limit(most) if most is not None else query)]
 
 
+def between(db: Connection, since: datetime, until: datetime, kinds: Iterable[str]) -> list[Event]:
+    """The events of some kinds that happened within a span, the first first; found by the index of instants."""
+    query = (
+        select(event)
+        .where(event.c.at >= since, event.c.at <= until, event.c.kind.in_(tuple(kinds)))
+        .order_by(event.c.at, event.c.seq)
+    )
+    return [_event(row) for row in db.execute(query)]
+
+
 def first_since(db: Connection, since: datetime) -> int:
     """The smallest number of an event that happened at or after an instant; one above the last where none did.
 

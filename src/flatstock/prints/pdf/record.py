@@ -59,6 +59,8 @@ def record_pdf(document: Document, path: Path, paper: str = "a4", system: System
         parts.insert(2, lines("How recycled", _recycled(document["recycled"])))
     if measures:
         parts.append(rows("Measured", ("", ""), "lw", measures))
+    if document.get("deviations"):
+        parts.append(lines("Off the recipe", [shown.prose(one) for one in document["deviations"]]))
     parts.append(lines("Mark", [f"#{document['mark']}: it changes when a lot or a mass on record does."]))
     page = sheet(
         document["sheet"],

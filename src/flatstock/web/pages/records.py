@@ -27,6 +27,7 @@ __all__ = ["router"]
 
 router = APIRouter()
 SHOWN = 100  #: happenings on one page
+CUT_TEST = ": cut test, look at the core before it is sold"
 UNITS = {"mm": "mm", "kg": "kg"}
 
 
@@ -135,7 +136,9 @@ def _record(request: Request, sheet: str) -> SheetRecord:
     work: Floorwork = request.app.state.floor
     shop = place_of(request).shop()
     board = work.board()
-    return record_of(sheet, board.of_sheet(sheet), work.plan(), shop, board.frozen(sheet))
+    return record_of(
+        sheet, board.of_sheet(sheet), work.plan(), shop, board.frozen(sheet), now=place_of(request).now()
+    )
 
 
 def _address(request: Request) -> str:
@@ -183,6 +186,7 @@ def _document(request: Request, found: SheetRecord) -> Mapping[str, Any]:
             {"at": one.at, "what": one.what, "where": one.where, "who": one.who, "facts": one.facts}
             for one in found.way
         ],
+        "deviations": [f"{one.what}{CUT_TEST if one.cut_test else ''}" for one in found.deviations],
         "measures": [(name, f"{value:g} {unit}".rstrip()) for name, value, unit in _measures(found)],
         "mark": found.mark,
         "cautions": list(found.cautions),
