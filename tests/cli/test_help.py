@@ -46,7 +46,7 @@ def test_help_names_every_command_with_what_it_is_for(call):
     done = call("--help")
     assert done.code == 0
     listed = {line.split()[1] for line in done.out.splitlines() if line.startswith("│ ") and line[2] != " "}
-    assert listed == {*COMMANDS, "--help", "--version"}
+    assert listed == {*COMMANDS, "records", "--help", "--version"}
 
 
 @pytest.mark.parametrize("command", COMMANDS)

@@ -537,7 +537,7 @@ def test_a_sheet_whose_face_is_spent_before_its_core_melts_is_refused_with_ways_
 
 def test_what_a_face_is_only_assumed_to_bear_is_told_first_and_refuses_nothing(shop):
     card = answer_card(shop, CardQuestion(plastic="pp", thickness=0.018)).document
-    assert card["warnings"][0].startswith("By what faces are assumed to bear, the dwell: PP 18 mm at 210 °C")
+    assert card["warnings"][0].startswith("By what faces are assumed to bear, PP 18 mm at 210 °C")
     assert card["dwell_min"]["value"] > card["dwell_latest_min"]["low"]
 
 

@@ -369,5 +369,6 @@ def answer_card(shop: Workshop, question: CardQuestion) -> CardAnswer:
     if spent and not (card.setting.process.face_assumed and question.full_pressure_time is None):
         raise Refused(spent)
     document = card.document()
-    document["warnings"][:0] = [f"By what faces are assumed to bear, {fault.sentence()}" for fault in spent]
+    first = [replace(fault, where="").sentence() for fault in spent]
+    document["warnings"][:0] = [f"By what faces are assumed to bear, {words}" for words in first]
     return CardAnswer(document=document, picture=card.picture())
