@@ -19,6 +19,8 @@ from flatstock.actions.workshops import open_workshop
 from flatstock.quality.faults.guide import guide
 from flatstock.records.store import open_store
 from flatstock.running.event import Event
+from flatstock.web.access.door import Visitor, may
+from flatstock.web.access.keys import Role
 from tests.web.conftest import Served, demo_folder
 from tests.web.test_pages_in_a_browser import faults_by_axe
 from tests.web.test_sheets_measured import READINGS, a_png, measured
@@ -344,6 +346,16 @@ def test_what_is_tapped_in_gloves_is_20_mm_and_more(page: Page, tuesday: Served)
         box = button.bounding_box()
         assert box is not None
         assert min(box["width"], box["height"]) >= 75, button.inner_text()
+
+
+def test_an_operators_device_notes_faults_a_visitors_looks_and_nobody_else_sees_them() -> None:
+    def asks(role: Role | None, method: str) -> bool:
+        visitor = Visitor(role=role, here=False, name="", session="", device="d")
+        return may(visitor, method, "/fault/new/O-103-01", open_records=True)
+
+    assert asks("operator", "POST")
+    assert (asks("visitor", "GET"), asks("visitor", "POST")) == (True, False)
+    assert not asks(None, "GET")
 
 
 TAPS = (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any
+from typing import Any, Literal
 
 from flatstock.actions.fault_case import Case, case_of
 from flatstock.actions.fault_evidence import Read, Seen
@@ -76,6 +76,8 @@ def open_faults(store: Store) -> list[Waiting]:
 
 def proofs_wanted(store: Store, sheet: str) -> list[Waiting]:
     """Faults whose remedy this sheet shall prove."""
+    if not any(one.facts.get("next_sheet") == sheet for _, one in store.events(kinds=("remedy_picked",))):
+        return []  # as of nearly every sheet: nothing else has to be read
     return [one for one in open_faults(store) if one.state == "remedy" and one.next_sheet == sheet]
 
 
@@ -84,8 +86,9 @@ def next_sheets(asked: Asked, case: Case, cause: Cause) -> list[str]:
     if cause.follow == "none":
         return []
     mine, every = _planned(asked, case.sheet), planned(asked.plan)
-    begun = {"weighed", "loaded", "scrapped"} if cause.follow == "lot" else {"loaded", "scrapped"}
-    too_late = {one.sheet for one in asked.recent if one.kind in begun}
+    too_late = {one.sheet for one in asked.recent if one.kind in ("loaded", "scrapped")}
+    # what is done about a lot shows soonest in a charge that is not weighed yet
+    weighed = {one.sheet for one in asked.recent if one.kind == "weighed" and cause.follow == "lot"}
     lots = set(case.lots)
 
     def fits(one: Planned) -> bool:
@@ -100,7 +103,8 @@ def next_sheets(asked: Asked, case: Case, cause: Cause) -> list[str]:
             return getattr(one, name) is not None and getattr(one, name) == getattr(mine, name)
         return one.plastic == mine.plastic and one.thickness_mm == mine.thickness_mm
 
-    return [one.id for one in every.values() if fits(one)][:MOST]
+    after = [one.id for one in every.values() if fits(one)]
+    return sorted(after, key=lambda sheet: sheet in weighed)[:MOST]
 
 
 def weighed_undried(asked: Asked, lots: Sequence[str]) -> list[str]:
@@ -167,7 +171,8 @@ def _read(asked: Asked, found: Event, told: Iterable[Event]) -> Read:
         lots=_lots(own, sheet),
         shop=asked.shop,
         press=press,
-        skins=_skins(own, sheet),
+        skins=_put_on(own, sheet, "skins"),
+        frame=_put_on(own, sheet, "frame"),
         cells=frozenset(cells_of(str(found.facts.get("spot") or ""))),
         map=maps[-1] if any(one.kind == "measured" for one in own) and maps else None,
         maps=maps,
@@ -194,9 +199,11 @@ def _loaded_in(events: Iterable[Event]) -> str | None:
     return next((one.where for one in reversed(list(events)) if one.kind == "loaded"), None)
 
 
-def _skins(events: Iterable[Event], sheet: Planned) -> str | None:
-    told = [one.facts.get("skins") for one in events if one.kind == "prepared" and one.facts.get("skins")]
-    return str(told[-1]) if told else sheet.skins
+def _put_on(events: Iterable[Event], sheet: Planned, name: Literal["skins", "frame"]) -> str | None:
+    """Frame or skins as they were prepared, else as planned."""
+    told = [one.facts.get(name) for one in events if one.kind == "prepared" and one.facts.get(name)]
+    planned_: str | None = getattr(sheet, name)
+    return str(told[-1]) if told else planned_
 
 
 def _lots(events: Iterable[Event], sheet: Planned) -> dict[str, float]:
@@ -214,7 +221,8 @@ def _seen(asked: Asked, found: Event, stand: Sequence[Event]) -> Seen:
     return Seen(
         sheet=sheet.id,
         press=_loaded_in(own) or _press(sheet),
-        skins=_skins(own, sheet),
+        skins=_put_on(own, sheet, "skins"),
+        frame=_put_on(own, sheet, "frame"),
         lots=frozenset(_lots(own, sheet)),
         cells=frozenset(cells_of(str(found.facts.get("spot") or ""))),
     )

@@ -35,6 +35,7 @@ class Seen:
     sheet: str
     press: str | None
     skins: str | None
+    frame: str | None
     lots: frozenset[str]
     cells: frozenset[int]
 
@@ -49,6 +50,7 @@ class Read:
     shop: Workshop
     press: str | None = None
     skins: str | None = None
+    frame: str | None = None
     cells: frozenset[int] = frozenset()
     map: ThicknessMap | None = None
     maps: Sequence[ThicknessMap] = ()  #: of the last sheets of its press, this one last
@@ -170,6 +172,12 @@ def _repeats(read: Read) -> Iterator[tuple[str, Answer, str]]:
         yield (
             "same_skin",
             _is(all(one.skins == read.skins for one in others)),
+            f"the same fault before: {names}",
+        )
+    if read.frame and all(one.frame for one in others):
+        yield (
+            "same_frame",
+            _is(all(one.frame == read.frame for one in others)),
             f"the same fault before: {names}",
         )
     if read.lots:

@@ -125,12 +125,21 @@ def test_wedges_that_disagree_put_spreading_first_and_warn_off_the_shims(shop):
 
 def test_the_same_skin_and_place_on_sheets_before(shop):
     before = [
-        Seen(sheet="S-0", press="HP1", skins="S03-04", lots=frozenset({"L-2302"}), cells=frozenset({1})),
+        Seen(
+            sheet="S-0",
+            press="HP1",
+            skins="S03-04",
+            frame="F12-1",
+            lots=frozenset({"L-2302"}),
+            cells=frozenset({1}),
+        ),
     ]
     read = a_read(shop, press="HP1", skins="S03-04", cells=frozenset({1, 2}), before=before)
     seen = found("mark", read)
     assert seen["same_skin"].answer == "yes"
     assert seen["same_place"].answer == "yes"
+    assert found("wedge", replace(read, frame="F12-1"))["same_frame"].answer == "yes"
+    assert found("wedge", replace(read, frame="F12-2"))["same_frame"].answer == "no"
     other = found("mark", replace(read, skins="S05-06", cells=frozenset({9})))
     assert other["same_skin"].answer == "no"
     assert other["same_place"].answer == "no"

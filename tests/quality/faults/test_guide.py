@@ -68,6 +68,10 @@ def test_cautions_are_topics_of_the_safety_list() -> None:
     for fault in guide().faults.values():
         for question in fault.questions:
             assert set(question.cautions) <= topics, question.id
+    for cause in guide().causes.values():
+        assert set(cause.cautions) <= topics, cause.id
+        if "platen" in cause.remedy.lower() and "ram propped" in cause.remedy:
+            assert "inside_press" in cause.cautions, cause.id
 
 
 def test_what_may_gas_the_room_says_first_what_to_do() -> None:

@@ -29,6 +29,7 @@ class Cause:
     first: tuple[str, ...]  #: said before anything else
     first_from: float  #: share from which on it is said
     defer_to: str
+    cautions: tuple[str, ...]  #: topics of the safety list
     kind: str
     source: str
 
@@ -146,6 +147,7 @@ def _cause(name: str, table: Mapping[str, Any]) -> Cause:
         first=tuple(table.get("first", ())),
         first_from=float(table.get("first_from", 1)),
         defer_to=table.get("defer_to", ""),
+        cautions=tuple(table.get("cautions", ())),
         kind=table["kind"],
         source=table.get("source", ""),
     )

@@ -13,6 +13,7 @@ from starlette.datastructures import FormData
 from flatstock.actions.fault_book import Asked, find_case, next_sheets, open_faults, weighed_undried
 from flatstock.actions.fault_case import Case
 from flatstock.actions.photos import keep_photo
+from flatstock.actions.pictures import MOST_BYTES
 from flatstock.actions.sheet_quality import quality_of
 from flatstock.actions.sheet_record import SheetRecord, record_of
 from flatstock.errors import Fault, Refused, UserError
@@ -124,6 +125,7 @@ def _new(
         pictures=list(guide().pictures.values()),
         cells=cells,
         cell_words=cell_words,
+        most_mb=MOST_BYTES // 2**20,
         people=people,
         said={"who": last[-1] if last else ""} | said,
         faults=faults,
@@ -135,7 +137,10 @@ def _case(request: Request, fault: str, said: dict[str, str], faults: tuple[Faul
     found = find_case(asked, fault)
     place, record = place_of(request), _record(request, found.sheet)
     first = next(iter((*found.tests, *found.looks)), None)
-    topics = dict.fromkeys(topic for split in found.tests for topic in split.question.cautions)
+    topics = dict.fromkeys(
+        [topic for one in found.ranked for topic in found.causes[one.cause].cautions]
+        + [topic for one in found.tests for topic in one.question.cautions]
+    )
     return show(
         request,
         "fault.html",
@@ -152,7 +157,7 @@ def _case(request: Request, fault: str, said: dict[str, str], faults: tuple[Faul
         faults=faults,
         zone=place.zone(),
         undo=_undo(found, request),
-        cautions=cautions_for(*topics, "hot") if topics else cautions_for("hot"),
+        cautions=cautions_for("hot", *topics),
         wet_charges=weighed_undried(asked, found.closed.dried_lots) if found.closed else [],
         drawing=_drawing(request, found, record),
     )
