@@ -64,6 +64,9 @@ def test_a_page_asks_about_a_file_changed_by_hand_until_it_is_decided(
     assert "Changed by hand:" in page
     assert "shop.toml" in page
     assert served.app.state.place.shop().hot_presses["HP1"].daylight == pytest.approx(0.18)
+    asked = httpx.get(f"{served.address}/shop/by-hand", timeout=30).text
+    assert "records: daylight_mm = 180" in asked
+    assert "file:    daylight_mm = 175" in asked
     answer = httpx.post(f"{served.address}/shop/by-hand", data={"do": decision}, timeout=30)
     assert answer.status_code == (303 if decision == "take" else 200)
     assert "Changed by hand:" not in httpx.get(f"{served.address}/orders", timeout=30).text

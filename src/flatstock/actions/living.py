@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
+from difflib import unified_diff
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -25,6 +26,7 @@ __all__ = [
     "HandChange",
     "Living",
     "begin_records",
+    "difference",
     "find_living",
     "hand_changes",
     "leave_files",
@@ -145,6 +147,25 @@ def hand_changes(folder: Path) -> list[HandChange]:
             else:
                 found.append(HandChange(name, "changed" if name in taken else "new"))
     return found
+
+
+def difference(folder: Path, file: str, *, most: int = 60) -> list[str]:
+    """Lines of a file in which the folder and its records differ: "-" as the records have it, "+" as the folder does.
+
+    At most so many, the first ones.
+    """
+    from flatstock.records import files, open_store
+
+    _must_have_records(folder)
+    with open_store(folder) as store, store.reading() as db:
+        kept = files.give_out(db).get(file, b"")
+    old, new = (
+        data.decode("utf-8-sig", "replace").splitlines() for data in (kept, _bytes(folder / file) or b"")
+    )
+    lines = [
+        one for one in unified_diff(old, new, n=0, lineterm="") if not one.startswith(("---", "+++", "@@"))
+    ]
+    return lines[:most]
 
 
 def take_files(folder: Path, *, at: datetime, who: Sequence[str], why: str) -> list[str]:

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from flatstock.actions.living import leave_files, take_files
+from flatstock.actions.living import difference, leave_files, take_files
 from flatstock.errors import UserError
 from flatstock.web.page import place_of, show
 
@@ -61,6 +61,7 @@ def _page(request: Request, said: dict[str, str], **given: Any) -> HTMLResponse:
         status=422 if given.get("faults") else 200,
         changes=place.hand_changes(),
         words=WORDS,
+        lines={one.file: difference(place.folder, one.file) for one in place.hand_changes()},
         people=list(place.shop().people),
         said=said,
         **({"faults": (), "left": ()} | given),
