@@ -9,6 +9,7 @@ from dataclasses import replace
 from itertools import product
 
 from benchmarks.room_rows import room_rows
+from benchmarks.square_rows import square_rows
 from benchmarks.table import Peer, Row
 from benchmarks.timing import median_time
 from flatstock.evidence import Value
@@ -31,6 +32,7 @@ def starting_rows(*, quick: bool) -> Iterator[Row]:
     yield from _allocation(quick)
     yield _staging(quick)
     yield from room_rows(quick=quick)
+    yield from square_rows(quick=quick)
 
 
 def _supply(loads: int) -> Supply:

@@ -26,7 +26,7 @@ from flatstock.starting.room.solve.race import race
 from flatstock.starting.room.solve.search import Found
 from flatstock.starting.room.variants import without
 
-__all__ = ["Conflict", "KnownPlans", "floor_mm2", "smallest_conflict"]
+__all__ = ["Conflict", "KnownPlans", "boxes_lie", "floor_mm2", "smallest_conflict"]
 
 A_QUESTION_S = 1.5  # [s] for one question whether some things can stand together, or a third of what is left
 BOXES_SHARE = 0.6  # of the time, for boxes and zones alone
@@ -79,7 +79,7 @@ def smallest_conflict(question: Question, known: KnownPlans, *, walking: bool, u
     part = without(question, [item.id for item in question.items if item.optional])
     if not walking:
         boxes_until = began + BOXES_SHARE * (until - began)
-        part = _shrunk(part, known, lambda fewer: _boxes_lie(fewer, boxes_until), boxes_until)
+        part = _shrunk(part, known, lambda fewer: boxes_lie(fewer, boxes_until), boxes_until)
     smallest = True
     spots = open_spots(part)
     by_walks = walking or any(next(spots.nobody_gets_out(item.id), None) for item in part.items)
@@ -144,7 +144,7 @@ def _share(until: float) -> float:
     return min(left, max(A_QUESTION_S, left / 3))
 
 
-def _boxes_lie(question: Question, until: float) -> bool | None:
+def boxes_lie(question: Question, until: float) -> bool | None:
     """Whether boxes and zones alone lie beside each other, whoever walks where."""
     spots = open_spots(question)
     for item in question.items:
