@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from flatstock.prints.drawing import card_svg, charge_dwell_svg, core_svg, stack_svg, thickness_svg
 from flatstock.prints.drawing.axes import round_step
 from flatstock.prints.drawing.isotherms import isotherm, spans_below
+from flatstock.prints.drawing.svg import text_width
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -182,3 +183,14 @@ def test_a_chart_with_more_curves_than_room_for_labels_is_still_drawn():
     ]
     drawn = charge_dwell_svg({"press": "HP1", "rows": rows})
     assert len(re.findall(r">HDPE 1[789]0<", drawn)) == 6
+
+
+def test_a_plastic_with_a_long_name_is_written_out_beside_its_line(wallchart):
+    rows = [
+        row | {"plastic": "hdpe_drain_pipe_grey"} for row in wallchart["rows"] if row["plastic"] == "hdpe"
+    ]
+    root = ElementTree.fromstring(charge_dwell_svg(wallchart | {"rows": rows}))
+    named = [text for text in root.iter(f"{SVG}text") if text.text.startswith("HDPE DRAIN")]
+    assert len(named) >= 2  # both panels
+    for text in named:
+        assert float(text.get("x")) + text_width(text.text, 14.0, False) <= float(root.get("width"))

@@ -8,7 +8,7 @@ from typing import Any
 
 from flatstock.prints.chart_words import usual_rows
 from flatstock.prints.drawing.axes import Axes, round_step, ticks
-from flatstock.prints.drawing.svg import Drawing, Pen
+from flatstock.prints.drawing.svg import Drawing, Pen, text_width
 from flatstock.prints.numbers import number
 from flatstock.prints.shown import METRIC, Shown
 from flatstock.prints.words import plastic_name
@@ -16,6 +16,7 @@ from flatstock.prints.words import plastic_name
 __all__ = ["charge_dwell_svg", "describe_chart"]
 
 _DASHES = ("", "9 3", "3 3", "9 3 2 3", "14 4", "2 5", "14 3 2 3 2 3")
+LABEL = 14.0  #: of the name beside each line
 Rows = Sequence[Mapping[str, object]]
 
 
@@ -32,15 +33,17 @@ def charge_dwell_svg(
     title = f"Charge and dwell on {document['press']}"
     drawing = Drawing(width, height, title=title, description=describe_chart(document))
     middle = width / 2
+    longest = max((text_width(_label(*key, shown), LABEL, False) for key in groups), default=0.0)
+    beside = min(max(84.0, longest + 16), width / 4)  # a plastic of the shop's own may have a long name
     mass = f"charge, {shown.unit('kg')}"
-    _panel(drawing, groups, "charge_kg", mass, left=50, right=middle - 84, shown=shown)
+    _panel(drawing, groups, "charge_kg", mass, left=50, right=middle + 10 - beside, shown=shown)
     _panel(
         drawing,
         groups,
         "dwell_advised_min",
         "dwell, minutes",
         left=middle + 36,
-        right=width - 98,
+        right=width - 8 - beside,
         shown=shown,
     )
     return drawing.svg()
@@ -96,14 +99,16 @@ def _panel(
         for t, v in curve:
             drawing.box(axes.x(t) - 2.5, axes.y(v) - 2.5, 5, 5, "#111111")
         end, height = curve[-1]
-        labels.append(
-            (axes.y(height) + 4, axes.x(end) + 6, f"{plastic_name(plastic)} {shown.digits(set_point, 'C')}")
-        )
+        labels.append((axes.y(height) + 4, axes.x(end) + 6, _label(plastic, set_point, shown)))
     for (_, x, words), y in zip(
         sorted(labels), _apart([y for y, _, _ in sorted(labels)], axes.bottom), strict=True
     ):
-        drawing.words((x, y), words, size=14)
+        drawing.words((x, y), words, size=LABEL)
     axes.rules()
+
+
+def _label(plastic: str, set_point: float, shown: Shown) -> str:
+    return f"{plastic_name(plastic)} {shown.digits(set_point, 'C')}"
 
 
 def _apart(heights: Sequence[float], bottom: float, least: float = 16.0) -> list[float]:
