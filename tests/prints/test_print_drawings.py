@@ -99,10 +99,11 @@ def test_neighbouring_moulds_have_lines_of_different_dashes(stack_picture):
 
 def test_no_number_stands_on_the_name_of_the_limit(stack_picture):
     """Curves that fall fast and together, as thin moulds do, cross the limit where it is named at the left."""
-    fast = np.where(
-        np.isnan(stack_picture.hottest), np.nan, 20 + 170 * np.exp(-stack_picture.times[:, None] / 5400)
-    )
-    svg = stack_svg(replace(stack_picture, hottest=fast))
+    moulds = tuple(replace(mould, arrives=1800.0 * i) for i, mould in enumerate(stack_picture.moulds[:3]))
+    times = stack_picture.times[:, None]
+    decay = 20 + 170 * np.exp(-times / (5000 + 300 * np.arange(3)))
+    fast = np.where(times >= [mould.arrives for mould in moulds], decay, np.nan)
+    svg = stack_svg(replace(stack_picture, moulds=moulds, hottest=fast, profiles=()))
     texts = list(ElementTree.fromstring(svg).iter(f"{SVG}text"))
     limit = next(t for t in texts if t.text == "open below 45")
     start, y = float(limit.get("x")), float(limit.get("y"))

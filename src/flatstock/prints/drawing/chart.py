@@ -34,7 +34,7 @@ def charge_dwell_svg(
     drawing = Drawing(width, height, title=title, description=describe_chart(document))
     middle = width / 2
     longest = max((text_width(_label(*key, shown), LABEL, False) for key in groups), default=0.0)
-    beside = min(max(84.0, longest + 16), width / 4)  # a plastic of the shop's own may have a long name
+    beside = min(max(84.0, longest + 16), 0.3 * width)  # a plastic of the shop's own may have a long name
     mass = f"charge, {shown.unit('kg')}"
     _panel(drawing, groups, "charge_kg", mass, left=50, right=middle + 10 - beside, shown=shown)
     _panel(
