@@ -40,17 +40,19 @@ def next_to_do(sheet: Planned, track: Track | None, now: Situation) -> Next:
     weighed = set() if track is None else set(track.weighed)
     left = [lot for lot in sheet.lots if lot not in weighed]
     if left and (track is None or track.stage in ("planned", "weighed")):
-        masses = ", ".join(f"{sheet.lots[lot]:g} kg of {lot}{_dried(lot, now)}" for lot in left)
+        masses = ", ".join(
+            f"{sheet.lots[lot]:g} kg of {lot}{' (dried)' if _dried(lot, now) else ''}" for lot in left
+        )
         return _next("weighed", f"Weigh {masses} for {sheet.id}", sheet.id, (), now, lot=left[0])
     if track is None or track.stage in ("planned", "weighed"):
         return _next("prepared", f"Prepare {sheet.id}", sheet.id, (), now)
     return _next("loaded", f"Load {sheet.id}", sheet.id, _ordered(now.shop.hot_presses, sheet, "load"), now)
 
 
-def _dried(lot: str, now: Situation) -> str:
-    """Said behind a lot that is dried before it is weighed."""
+def _dried(lot: str, now: Situation) -> bool:
+    """Whether a lot is dried before it is weighed."""
     known = now.shop.lots.get(lot)
-    return " (dried)" if known is not None and known.dry_first else ""
+    return known is not None and known.dry_first
 
 
 def _resting(sheet: Planned, now: Situation) -> tuple[str, ...]:
@@ -98,6 +100,8 @@ def _next(
         due=None if task is None else task.start,
         why_not=faults,
         who=now.people.there(now.now, skill=known.skill),
+        facts={} if lot is None else {"lot": lot, "target_kg": now.sheet(sheet or "").lots[lot]},
+        dry=lot is not None and _dried(lot, now),
     )
 
 

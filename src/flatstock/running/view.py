@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Literal
 
@@ -30,6 +31,8 @@ class Next:
     due: datetime | None
     why_not: tuple[Fault, ...]  #: empty: it may be tapped, by the people it takes
     who: tuple[str, ...]  #: who may and is here
+    facts: Mapping[str, str | float] = field(default_factory=dict)  #: known before it is done: which lot
+    dry: bool = False  #: whether that lot is dried before it is weighed
 
     @property
     def permitted(self) -> bool:
