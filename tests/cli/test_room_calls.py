@@ -44,6 +44,7 @@ def test_first_stops_at_a_plan_that_passes_long_before_its_seconds(call, demo):
     assert done.code == 0
     assert done.document["proof"]["status"] == "feasible"
     assert done.document["alternatives"] == []
+    assert "less than 0.0 m" not in call("room", demo, "--first", "--seconds", "300").out
 
 
 def test_seconds_end_the_search_with_the_best_plan_so_far(call, demo):

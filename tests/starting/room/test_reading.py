@@ -135,6 +135,12 @@ def test_every_fault_comes_at_once(folder):
     assert len(faults(folder(room=room, item="turned_deg = 45", rest=rest))) == 5
 
 
+def test_what_is_wrong_with_a_zone_is_said_once_and_not_of_whoever_walks_to_it(folder):
+    item = 'zones = [{ id = "load", kind = "work", side = "top", depth_mm = 900 }]'
+    rest = '[[flows]]\nfrom = "HOT.load"\nto = "BENCH.stand"\ntrips_per_day = 8'
+    assert [f.what.split(" ")[0] for f in faults(folder(item=item, rest=rest))] == ["'top'"]
+
+
 def test_a_folder_without_a_room_says_how_to_get_one(tmp_path):
     with pytest.raises(Refused, match=r"has no room\.toml; write one"):
         read_room(tmp_path)

@@ -54,7 +54,7 @@ def _walked(document: Document, said: Said) -> list[str]:
     walk, bound = document["walk_m_per_day"], document["proof"]["bound_m_per_day"]
     if walk is None:
         return []
-    proven = "" if bound is None else f"; no plan on this grid has less than {bound:.1f} m a day"
+    proven = "" if not bound else f"; no plan on this grid has less than {bound:.1f} m a day"
     return wrapped(said(f"{walk:.1f} m walked a day{proven}."))
 
 

@@ -135,8 +135,16 @@ def _allowed(question: Question, item: Item, row: Row, notes: Notes) -> None:
 
 def check_relations(of: Sequence[Item], row: Row, notes: Notes) -> None:
     """Note what is near, apart, in line or walked to and stands nowhere among the items; it needs no room."""
-    items = [item.id for item in of]
+    # whatever is wrong with an item or a zone is said there; who names it names something that is written
+    written = [part for part in row.tables("items") if part.has("id")]
+    items = list(dict.fromkeys([item.id for item in of] + [part.text("id") for part in written]))
     zones = [f"{item.id}.{zone.id}" for item in of for zone in item.zones]
+    zones += [
+        f"{part.text('id')}.{zone.text('id')}"
+        for part in written
+        for zone in part.tables("zones")
+        if zone.has("id")
+    ]
     for part in row.tables("near"):
         walk = part.text("how") == "walk"
         for key in ("a", "b"):
