@@ -41,8 +41,12 @@
     if (value === null) return "";
     const kilograms = value - doing.facts.target_kg, thick = Math.abs(kilograms / doing.perMm);
     if (Math.abs(kilograms) < 0.005) return "as wanted";
+    // a part's share of what the whole charge may be off, never less than a step of the scale
+    const within = doing.charge ? Math.max(doing.tolerance * doing.facts.target_kg / doing.charge, doing.step) : 0;
+    const right = Math.abs(kilograms) <= within + 1e-9 ? "right" : "not right";
     const say = (number, digits) => { const said = number.toFixed(digits); return comma ? said.replace(".", ",") : said; };
-    return `${say(Math.abs(kilograms), 2)} kg ${kilograms > 0 ? "over" : "short"}: ${say(thick, 2)} mm too ${kilograms > 0 ? "thick" : "thin"}`;
+    const may = within ? `; ${right}, it may be ${say(within, 2)} kg off` : "";
+    return `${say(Math.abs(kilograms), 2)} kg ${kilograms > 0 ? "over" : "short"}: ${say(thick, 2)} mm too ${kilograms > 0 ? "thick" : "thin"}${may}`;
   }
 
   function draw() {
@@ -265,7 +269,8 @@
     if (!found) return;
     const target = Number(found[1]);
     begin({ ...what, words: what.words, number: "mass_kg", unit: "kg", low: target / 3, high: target * 3,
-      typed: comma ? found[1].replace(".", ",") : found[1], facts: { lot: found[2], target_kg: target }, perMm: Number(step.dataset.perMm) || 0, dry: Boolean(found[3]), blocked: step.dataset.why || "" });
+      typed: comma ? found[1].replace(".", ",") : found[1], facts: { lot: found[2], target_kg: target }, perMm: Number(step.dataset.perMm) || 0,
+      charge: Number(step.dataset.charge) || 0, tolerance: Number(step.dataset.tolerance) || 0, step: Number(step.dataset.step) || 0, dry: Boolean(found[3]), blocked: step.dataset.why || "" });
   }
 })();
 flatstock.lifts = (document.getElementById("floor-lifts") ? document.getElementById("floor-lifts").dataset.lifts : "").split(" ").filter(Boolean);

@@ -14,11 +14,13 @@ from flatstock.actions.board import Event, Floor
 from flatstock.actions.day_checks import started_today
 from flatstock.actions.going_on import off_plan
 from flatstock.actions.moved import moved_in
+from flatstock.actions.weighings import Weighing, weighing_of
 from flatstock.errors import Fault, Refused
 from flatstock.running.danger import words_of
 from flatstock.running.view import MouldHere, Next
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import place_of, show
+from flatstock.workshop.shop import Workshop
 
 __all__ = ["router"]
 
@@ -137,7 +139,7 @@ def _floor(request: Request) -> dict[str, Any]:
         "people": _people(shop, found),
         "lifts": [one.id for one in shop.places.values() if one.kind == "lift"],
         "coming": found.to_do[:COMING],
-        "per_mm": _per_mm(work),
+        "weighings": _weighings(work, shop),
         "moved": moved_in(work.plan()),
         "planning": request.app.state.planner.state().going,
         "more_coming": max(0, len(found.to_do) - COMING),
@@ -147,13 +149,11 @@ def _floor(request: Request) -> dict[str, Any]:
     }
 
 
-def _per_mm(work: Floorwork) -> dict[str, float]:
-    """Kilograms that a millimetre of each sheet weighs, so that a weighing can be told as thickness."""
+def _weighings(work: Floorwork, shop: Workshop) -> dict[str, Weighing]:
+    """What a script needs to tell each sheet's weighing as thickness, and whether it is near enough."""
     plan = work.plan()
     return {
-        one["id"]: round(one["charge_kg"] / one["thickness_mm"], 4)
-        for one in (plan["sheets"] if plan else ())
-        if one["thickness_mm"]
+        one["id"]: weighing_of(shop, one) for one in (plan["sheets"] if plan else ()) if one["thickness_mm"]
     }
 
 
