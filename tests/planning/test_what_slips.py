@@ -58,7 +58,7 @@ def test_a_date_after_the_plan_stands_on_what_the_plan_leaves_of_the_lots():
     longer = lambda further: replace(week(2, of=1 + further), lots={"L-1": 1.0})  # noqa: E731
     (left,) = told(asked, longer=longer)["left_out"]
     assert left["ready"] is None
-    assert "look whether a lot" in left["because"]
+    assert "not enough is left of L-1" in left["because"]
 
 
 def test_a_late_order_says_for_want_of_what_and_by_how_much_less_it_would_be_late():
@@ -70,6 +70,13 @@ def test_a_late_order_says_for_want_of_what_and_by_how_much_less_it_would_be_lat
     assert best["saves_min"] == late["minutes"] - sum(
         short(week(2, length=60, due=20), with_two.schedule).late.values()
     )
+
+
+def test_a_late_order_that_nothing_more_was_found_to_help_says_so():
+    document = told(week(1, length=60, due=5))  # its own way through the shop takes longer
+    (late,) = document["late"]
+    assert late["would_help"] == []
+    assert "no one thing more was found" in late["because"][0]
 
 
 def test_helps_come_the_one_that_saves_most_first():

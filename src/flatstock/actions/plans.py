@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from flatstock.actions.kept import FILE as PLAN
 from flatstock.actions.mending import asked, conflicts, goings, rehearsal_document
 from flatstock.actions.remembered import remembering
-from flatstock.actions.shortfall import explained, helps, later_on
+from flatstock.actions.shortfall import Help, explained, helps, later_on
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
 from flatstock.planning.check import Finding, judge
@@ -187,7 +187,7 @@ def planned(
     assert found.schedule is not None  # `_agree` raises without one
     offered = list(offers(week, physics.shop.orders, physics.shop.offcuts))
     left = max(0.0, seconds - (time.monotonic() - began))
-    help_ = []
+    help_: list[Help] | None = None
     if rehearsed:
         blown = partial(_blown, physics, week)
         help_ = helps(week, found, offered, blown, seconds=left, least=relief, tell=tell)

@@ -55,6 +55,7 @@ class Later:
     ready: Mapping[str, datetime]
     late: Mapping[str, int]  #: minutes, over these sheets
     left: Mapping[str, int]  #: sheets that find no time even then
+    empty: Mapping[str, tuple[str, ...]]  #: lots that don't hold one more charge of it
 
 
 def short(week: Week, schedule: Schedule) -> _Lack:
@@ -163,11 +164,26 @@ def later_on(week: Week, schedule: Schedule, longer: Callable[[int], Week]) -> L
         ready[sheet.order] = max(moment, ready.get(sheet.order, moment))
         if sheet.due is not None:
             late[sheet.order] = late.get(sheet.order, 0) + max(0, run.ready - sheet.due)
-    return Later(ready, late, without)
+    for sheet in left:
+        if best is not None and sheet.id in best.runs:
+            for lot, mass in sheet.kind.lots.items():
+                lots[lot] = lots.get(lot, 0.0) - mass
+    empty = {
+        sheet.order: tuple(lot for lot, mass in sheet.kind.lots.items() if lots.get(lot, 0.0) < mass)
+        for sheet in left
+        if sheet.order in without
+    }
+    return Later(ready, late, without, empty)
 
 
-def explained(document: dict[str, Any], week: Week, found: Sequence[Help], later: Later | None) -> None:
-    """Write into a plan why orders slip, what would help, and when what is left out would be ready."""
+def explained(
+    document: dict[str, Any], week: Week, tried: Sequence[Help] | None, later: Later | None
+) -> None:
+    """Write into a plan why orders slip, what would help, and when what is left out would be ready.
+
+    `tried`: None where nothing was tried.
+    """
+    found = tried or ()
     for one in document["late"]:
         order = one["order"]
         saving = [(h, h.late[order]) for h in found if h.late.get(order, 0) > 0]
@@ -178,6 +194,8 @@ def explained(document: dict[str, Any], week: Week, found: Sequence[Help], later
             f"short of {h.resource}: planned again with {h.what} it is {saved} min less late"
             for h, saved in lacking[:2]
         ]
+        if tried is not None and not lacking:
+            one["because"] = ["no one thing more was found in the time given with which it is less late"]
     for one in document["left_out"]:
         if one["order"] in week.unplaced:
             continue
@@ -200,7 +218,10 @@ def explained(document: dict[str, Any], week: Week, found: Sequence[Help], later
                 f", {late} min late over these sheets" if late else ""
             )
         if later.left.get(order):
-            one["because"] += (
-                f". {later.left[order]} of them find none in {FURTHER} weeks more: look whether a lot, a mould"
-                " or a person is missing altogether"
+            empty = later.empty.get(order, ())
+            why = (
+                f"not enough is left of {' and '.join(empty)}"
+                if empty
+                else "look whether a mould or a person is missing altogether"
             )
+            one["because"] += f". {later.left[order]} of them find none in {FURTHER} weeks more: {why}"

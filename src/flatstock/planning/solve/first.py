@@ -93,7 +93,7 @@ def _kept_or_dropped(model: Model, chains: Sequence[Chain], runs: Mapping[str, R
             (chain.stay, run.stay),
         ):
             held += [(literal, 0, 0) for place, literal in choice.items() if place != chosen]
-    values = completed(model, held, seconds=SOON)
+    values = completed(model, held, seconds=SOON) or completed(model, held, seconds=PATIENCE)
     if values is None:
         return None
     held = []
