@@ -53,21 +53,24 @@ class Waiting:
 
 def find_case(asked: Asked, fault: str) -> Case:
     """The case of a fault. Raises `Refused` where there is none."""
-    told = _told(asked.store)
-    found = next((one for one in told if one.id == fault and one.kind == "fault"), None)
+    told = _of_case(asked.store, fault)
+    found = next((one for one in told if one.id == fault), None)
     if found is None or str(found.facts.get("fault")) not in guide().pictures:
         raise Refused(
             Fault("fault", "no such fault is on record, or it was taken back", "see the list of faults")
         )
     of_it = [one for one in told if one.facts.get("of") == fault]
-    return case_of(found, of_it, _read(asked, found, told))
+    return case_of(found, of_it, _read(asked, found))
 
 
 def open_faults(store: Store) -> list[Waiting]:
     """Every fault on record, newest first."""
     told = _told(store)
+    of: dict[object, list[Event]] = {}
+    for one in told:
+        of.setdefault(one.facts.get("of"), []).append(one)
     found = [
-        _waiting(one, told)
+        _waiting(one, of.get(one.id, []))
         for one in told
         if one.kind == "fault" and str(one.facts.get("fault")) in guide().pictures
     ]
@@ -119,6 +122,28 @@ def weighed_undried(asked: Asked, lots: Sequence[str]) -> list[str]:
     return [sheet for sheet in dict.fromkeys(wet) if sheet is not None and sheet not in gone]
 
 
+def _of_case(store: Store, fault: str) -> list[Event]:
+    """One fault and what names it, as it stands, oldest first; read by its sheet and the sheets that prove it."""
+    found = next((one for _, one in store.events(kinds=("fault",)) if one.id == fault), None)
+    if found is None:
+        return []
+    own = [one for _, one in store.events(sheet=found.sheet) if one.kind in KINDS]
+    after = {
+        one.facts["next_sheet"] for one in own if one.kind == "remedy_picked" and one.facts.get("next_sheet")
+    }
+    own += [e for sheet in after for _, e in store.events(sheet=str(sheet)) if e.kind == "remedy_proved"]
+    mine = [one for one in own if one.id == fault or one.facts.get("of") == fault]
+    corrected, seen = list(mine), {one.id for one in mine}
+    while corrected:  # a correction may be corrected itself
+        more = [
+            one for event in corrected for _, one in store.events(correcting=event.id) if one.id not in seen
+        ]
+        mine += more
+        seen |= {one.id for one in more}
+        corrected = more
+    return standing(mine)
+
+
 def _told(store: Store) -> list[Event]:
     """Everything noted about faults, as it stands, oldest first."""
     return [
@@ -126,8 +151,8 @@ def _told(store: Store) -> list[Event]:
     ]
 
 
-def _waiting(found: Event, told: Sequence[Event]) -> Waiting:
-    of_it = [one for one in told if one.facts.get("of") == found.id]
+def _waiting(found: Event, of_it: Sequence[Event]) -> Waiting:
+    """`of_it`: what names the fault in `of`, oldest first."""
     last = next((one for one in reversed(of_it) if one.kind in ("fault_closed", "remedy_picked")), None)
     proved = any(one.kind == "remedy_proved" and last is not None and one.at >= last.at for one in of_it)
     state = "open"
@@ -150,7 +175,7 @@ def _waiting(found: Event, told: Sequence[Event]) -> Waiting:
     )
 
 
-def _read(asked: Asked, found: Event, told: Iterable[Event]) -> Read:
+def _read(asked: Asked, found: Event) -> Read:
     sheet = _planned(asked, found.sheet or "")
     stand = standing(asked.recent)
     own = [one for one in stand if one.sheet == sheet.id]
@@ -158,7 +183,7 @@ def _read(asked: Asked, found: Event, told: Iterable[Event]) -> Read:
     kind = guide().pictures[str(found.facts["fault"])].fault
     before = [
         _seen(asked, one, stand)
-        for one in told
+        for one in stand
         if one.kind == "fault"
         and one.at < found.at
         and (picture := guide().pictures.get(str(one.facts.get("fault")))) is not None

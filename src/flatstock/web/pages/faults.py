@@ -30,6 +30,7 @@ from flatstock.web.photos import sent_photo
 __all__ = ["router"]
 
 router = APIRouter()
+LISTED = 200  #: faults on one page
 SHAPED = ("wedge", "dish", "thin", "bow", "flash")  #: faults that a thickness map tells about
 SURE = ((0.75, "stands out"), (0.4, "likely"), (0.1, "possible"), (0.0, "unlikely"))
 
@@ -40,7 +41,10 @@ def listed(request: Request) -> Response:
     place = place_of(request)
     place.shop()
     return show(
-        request, "faults.html", faults_listed=open_faults(_work(request).board().store), zone=place.zone()
+        request,
+        "faults.html",
+        faults_listed=open_faults(_work(request).board().store)[:LISTED],
+        zone=place.zone(),
     )
 
 
