@@ -87,6 +87,14 @@ def test_an_order_is_stated_on_paper_with_its_rule_and_sheets(asks: httpx.Client
         assert said in text
 
 
+def test_the_labels_of_an_order_come_on_one_sheet_of_paper(asks: httpx.Client) -> None:
+    answer = asks.get("/orders/labels.pdf?order=O-104")
+    assert len(pypdf.PdfReader(io.BytesIO(answer.content)).pages) == 1
+    for sheet in ("O-104-01", "O-104-02", "O-104-03"):
+        assert sheet in words_of(answer)
+    assert asks.get("/orders/labels.pdf?order=O-107").status_code == 422  # none of it is pressed yet
+
+
 def test_an_order_that_nothing_was_weighed_for_is_not_known(
     tmp_path: Path, serve: Callable[..., Served]
 ) -> None:

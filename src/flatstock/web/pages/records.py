@@ -16,6 +16,7 @@ from flatstock.errors import Fault, Refused
 from flatstock.prints.drawing.thickness_map import thickness_map_svg
 from flatstock.prints.pdf.record import LABELS, label_pdf, record_pdf
 from flatstock.prints.words import clock, day
+from flatstock.running.sheets import planned
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import place_of, show
 from flatstock.web.pages.access import qr_svg
@@ -72,6 +73,27 @@ def label(request: Request, sheet: str, on: Annotated[str, Query(max_length=20)]
     one = _document(request, found)
     return paper_of(
         lambda path: label_pdf([one], path, on, shop.paper, shop.units_shown), f"label-{sheet}.pdf"
+    )
+
+
+@router.get("/orders/labels.pdf")
+def labels_of_order(
+    request: Request,
+    order: Annotated[str, Query(max_length=80)] = "",
+    on: Annotated[str, Query(max_length=20)] = "sheet",
+) -> Response:
+    """The labels of every sheet of an order that has been pressed: eight on a sheet of paper, or one after another."""
+    if on not in LABELS:
+        raise Refused(Fault("on", f"labels are not printed on {on!r}", f"one of {', '.join(LABELS)}"))
+    work: Floorwork = request.app.state.floor
+    shop = place_of(request).shop()
+    sheets = sorted(one.id for one in planned(work.plan()).values() if one.order == order)
+    records = [_record(request, one) for one in sheets]
+    pressed = [_document(request, one) for one in records if one.pressed is not None]
+    if not pressed:
+        raise Refused(Fault("order", f"no sheet of {order!r} has been pressed yet", "come back when one has"))
+    return paper_of(
+        lambda path: label_pdf(pressed, path, on, shop.paper, shop.units_shown), f"labels-{order}.pdf"
     )
 
 
