@@ -50,7 +50,7 @@ def why_never(heating: Heating, press: HotPress, mould: Mould, *, after: float) 
     heated = _heated(heating)
     only = f", heated from {'below' if heated[0] else 'above'} only" if sum(heated) == 1 else ""
     if heating.quick:
-        what = f"{heating.shop_press.id}{only}, does not melt it through within {after / 3600:.0f} h"
+        what = f"{heating.shop_press.id}{only}{',' * bool(only)} does not melt it through within {after / 3600:.0f} h"
         return Fault(where="the dwell", what=what, instead="ask for its card, which says what would")
     rest = _at_rest(heating, press, mould, after)
     one = f"{heating.plastic.id.upper()} {heating.thickness * 1e3:g} mm"
