@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from flatstock.plastics.library import library
+from flatstock.pressing.card import work_out
 from flatstock.pressing.drying import drying_notes, how_to_dry
+from flatstock.pressing.forecast import forecast
+from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.setting import set_out
 
 
@@ -30,3 +33,9 @@ def test_a_plastic_without_drying_data_takes_the_usual_trial(shop):
     assert "common practice, no source" in how_to_dry(process)
     lots = dried(shop, "L-2304").lots.values()
     assert len(drying_notes(process, lots)) == 1
+
+
+def test_a_plan_passes_on_that_a_lot_is_dried(shop):
+    card = work_out(dried(shop, "L-2304"), CardQuestion(plastic="pp", thickness=0.006, lots={"L-2304": 1.0}))
+    said = forecast(shop, card, colour=None).warnings
+    assert any(one.startswith("Dry L-2304") for one in said)

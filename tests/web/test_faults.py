@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Page, expect
 
+from flatstock.actions.fault_steps import dry_first
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.practice import noted_by
 from flatstock.actions.workshops import open_workshop
@@ -132,6 +133,26 @@ def test_after_story_12_the_card_and_the_scale_ask_for_dry_flake(
     event |= {"id": "w2", "facts": {"lot": "L-2304", "mass_kg": 5.67, "dried": True}}
     (answer,) = httpx.post(f"{served.address}/floor/taps", json=[event], timeout=30).json()
     assert answer["outcome"] == "accepted"
+
+
+def test_the_scale_on_the_board_waits_for_the_word_that_a_lot_is_dry(
+    page: Page, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    folder = demo_folder(tmp_path / "shop")
+    dry_first(folder, ["L-2301"], True, at=MONDAY, who=("OP1",), why="tried here")
+    served = serve(folder, MONDAY.replace(hour=8))
+    page.goto(served.address)
+    page.get_by_role("button", name=re.compile(r"Weigh .* of L-2301 \(dried\)")).first.click()
+    page.locator("#hands-people button").first.click()
+    expect(page.locator("#hands-done")).to_be_disabled()
+    expect(page.locator("#hands-faults")).to_contain_text("is it dried?")
+    page.get_by_role("button", name="it is dried").click()
+    with page.expect_response("**/floor/taps") as answered:
+        page.locator("#hands-done").click()
+    assert answered.value.json()[0]["outcome"] == "accepted"
+    with open_store(folder) as store:
+        (told,) = [one for _, one in store.events(kinds=("weighed",))]
+    assert told.facts["dried"] is True
 
 
 def test_story_12_single_glossy_voids_in_the_middle_flip_the_ranking(page: Page, tuesday: Served) -> None:
