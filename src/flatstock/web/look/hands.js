@@ -5,6 +5,10 @@
   const parts = Object.fromEntries(["title", "say", "places", "keys", "number", "unit", "people", "whys", "faults", "done", "close"]
     .map((name) => [name, document.getElementById(`hands-${name}`)]));
   const comma = document.documentElement.dataset.mark === "comma";
+  // a shop that reads pounds, inches and °F is asked in them; what is noted is metric: unit, to it, from it
+  const US = document.documentElement.dataset.units === "us";
+  const READ = { "°C": ["°F", (c) => c * 1.8 + 32, (f) => (f - 32) / 1.8], kg: ["lb", (kg) => kg / 0.45359237, (lb) => lb * 0.45359237], mm: ["in", (mm) => mm / 25.4, (inch) => inch * 25.4] };
+  const say = (number, digits) => { const said = number.toFixed(digits); return comma ? said.replace(".", ",") : said; };
   let doing = null, typed = "", fresh = false;
   let people = JSON.parse(document.getElementById("people-data").content.textContent);
   const here = () => (document.getElementById("floor").dataset.here || "").split(" ").filter(Boolean);
@@ -18,6 +22,9 @@
   }
 
   function reading() { const value = Number(typed.replace(",", ".")); return typed === "" || !Number.isFinite(value) ? null : value; }
+
+  // the reading as it is noted
+  function metric() { const value = reading(); return value === null || !doing.read ? value : Number(doing.read[2](value).toFixed(4)); }
 
   function needed() { return doing.lift ? 1 : doing.people; }
 
@@ -37,16 +44,17 @@
 
   // what a weighing means in the sheet
   function off() {
-    const value = doing.perMm ? reading() : null;
+    const value = doing.perMm ? metric() : null;
     if (value === null) return "";
     const kilograms = value - doing.facts.target_kg, thick = Math.abs(kilograms / doing.perMm);
     if (Math.abs(kilograms) < 0.005) return "as wanted";
     // a part's share of what the whole charge may be off, never less than a step of the scale
     const within = doing.charge ? Math.max(doing.tolerance * doing.facts.target_kg / doing.charge, doing.step) : 0;
     const right = Math.abs(kilograms) <= within + 1e-9 ? "right" : "not right";
-    const say = (number, digits) => { const said = number.toFixed(digits); return comma ? said.replace(".", ",") : said; };
-    const may = within ? `; ${right}, it may be ${say(within, 2)} kg off` : "";
-    return `${say(Math.abs(kilograms), 2)} kg ${kilograms > 0 ? "over" : "short"}: ${say(thick, 2)} mm too ${kilograms > 0 ? "thick" : "thin"}${may}`;
+    const over = kilograms > 0, off = Math.abs(kilograms);
+    const [mass, thickness] = US ? [`${say(READ.kg[1](off), 2)} lb`, `${say(READ.mm[1](thick), 3)} in`] : [`${say(off, 2)} kg`, `${say(thick, 2)} mm`];
+    const may = within ? `; ${right}, it may be ${US ? `${say(READ.kg[1](within), 2)} lb` : `${say(within, 2)} kg`} off` : "";
+    return `${mass} ${over ? "over" : "short"}: ${thickness} too ${over ? "thick" : "thin"}${may}`;
   }
 
   function draw() {
@@ -101,7 +109,13 @@
     doing = { to: [], who: [], facts: {}, chosen: [], people: 0, ...what };
     if (doing.to.length) doing.place = doing.to[0];
     if (doing.kind === "moved" || doing.kind === "demoulded") doing.lifts = flatstock.lifts;
-    typed = doing.typed || "";
+    if (US && READ[doing.unit]) {
+      doing.read = READ[doing.unit];
+      const there = doing.read[1];
+      Object.assign(doing, { unit: doing.read[0], low: Math.round(there(doing.low)), high: Math.round(there(doing.high)) });
+      if (doing.offer !== undefined) doing.offer = Number(there(doing.offer).toFixed(doing.unit === "lb" ? 2 : 0));
+    }
+    typed = doing.offer === undefined ? "" : (comma ? String(doing.offer).replace(".", ",") : String(doing.offer));
     fresh = true;
     draw();
     if (!doing.people && !doing.number && doing.to.length < 2 && !doing.whys) { done(); return; }
@@ -111,7 +125,7 @@
   async function done() {
     if (lacks()) return;
     const facts = { ...doing.facts };
-    if (doing.number) facts[doing.number] = reading();
+    if (doing.number) facts[doing.number] = metric();
     if (doing.lift) facts.lift = doing.lift;
     if (doing.dried) facts.dried = true;
     const event = { kind: doing.kind, sheet: doing.sheet || null, place: doing.place || null, who: doing.chosen, facts };
@@ -265,12 +279,10 @@
   });
 
   function weigh(what, step) {
-    const found = /([\d.]+) kg of (\S+?)(?:,| |$)(\(dried\))?/.exec(what.words);
-    if (!found) return;
-    const target = Number(found[1]);
-    begin({ ...what, words: what.words, number: "mass_kg", unit: "kg", low: target / 3, high: target * 3,
-      typed: comma ? found[1].replace(".", ",") : found[1], facts: { lot: found[2], target_kg: target }, perMm: Number(step.dataset.perMm) || 0,
-      charge: Number(step.dataset.charge) || 0, tolerance: Number(step.dataset.tolerance) || 0, step: Number(step.dataset.step) || 0, dry: Boolean(found[3]), blocked: step.dataset.why || "" });
+    const target = what.facts.target_kg;
+    begin({ ...what, number: "mass_kg", unit: "kg", low: Number((target / 3).toFixed(2)), high: Number((target * 3).toFixed(2)), offer: target,
+      perMm: Number(step.dataset.perMm) || 0, charge: Number(step.dataset.charge) || 0,
+      tolerance: Number(step.dataset.tolerance) || 0, step: Number(step.dataset.step) || 0, blocked: step.dataset.why || "" });
   }
 })();
 flatstock.lifts = (document.getElementById("floor-lifts") ? document.getElementById("floor-lifts").dataset.lifts : "").split(" ").filter(Boolean);

@@ -81,13 +81,14 @@ async def taps(request: Request) -> Response:
     answers = await run_in_threadpool(work.tap, events)
     request.app.state.live.tell()
     await run_in_threadpool(_plan_on, request, [one.event for one in answers if one.keep])
+    shown = place_of(request).shown()
     return JSONResponse(
         [
             {
                 "id": one.event.id,
                 "outcome": one.outcome,
-                "faults": [fault.sentence() for fault in one.faults],
-                "say": list(one.say),
+                "faults": [shown.fault(fault).sentence() for fault in one.faults],
+                "say": [shown.prose(words) for words in one.say],
             }
             for one in answers
         ],
@@ -127,15 +128,19 @@ def _floor(request: Request) -> dict[str, Any]:
     place = place_of(request)
     number, found = work.floor()
     shop = place.shop()
+    shown, words = place.shown(), place.saying().words
     return {
         "number": number,
         "floor": found,
+        "say": lambda text: words(shown.prose(str(text))),
         "server_ms": round(place.instant().timestamp() * 1000),
         "state_words": STATE_WORDS,
         "place_words": KIND_WORDS,
         "ms": _ms,
         "up": _up,
-        "doing": lambda step, sheet, point=None: json.dumps(_doing(step, sheet, point)),
+        "doing": lambda step, sheet, point=None: json.dumps(
+            _doing(step, sheet, point) | {"words": words(shown.prose(step.words))}
+        ),
         "people": _people(shop, found),
         "lifts": [one.id for one in shop.places.values() if one.kind == "lift"],
         "coming": found.to_do[:COMING],
@@ -175,8 +180,8 @@ def _doing(step: Next, sheet: str, point: float | None = None) -> dict[str, Any]
     """What a script has to know to note a step; `point`: set-point of the press [°C], offered where heaters go on."""
     if step.kind == "heating_on":
         keyed = {"number": "set_point_C", "unit": "°C", "low": 50, "high": 300}
-        typed = {} if point is None else {"typed": f"{point:g}"}
-        return keyed | typed | _who(step) | {"place": step.to[0], "to": []}
+        offer = {} if point is None else {"offer": point}
+        return keyed | offer | _who(step) | {"place": step.to[0], "to": []}
     return _who(step) | {"sheet": sheet, "to": list(step.to)}
 
 
@@ -184,10 +189,11 @@ def _who(step: Next) -> dict[str, Any]:
     """What it is called, and who may do it."""
     return {
         "kind": step.kind,
-        "words": step.words,
         "people": step.people,
         "skill": step.skill,
         "who": list(step.who),
+        "facts": dict(step.facts),
+        "dry": step.dry,
     }
 
 
