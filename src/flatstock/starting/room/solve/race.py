@@ -36,6 +36,7 @@ A_DIVE_S, MOST_DIVES, DIVES_SHARE = (
     0.6,
 )  # for one dive [s], in vain one after the other, share of the time
 LEAST_ROOM_M = 1.0  # above the bound, that a dive is given [m/day]
+FROM_BEST = 0.7  # share of the time after which the search only goes on from the best plan
 HINT_S = 3.0  # [s] that the search goes on from what a dive found
 ROUGH_MM = 1500  # plans whose machines lie in the same squares are one arrangement
 
@@ -241,17 +242,17 @@ def race(
     proof = Thread(target=one.proof, daemon=True)
     proof.start()
     try:
-        walks, seed, clustered = Walks(question), 1, False
+        walks, seed, began = Walks(question), 1, time.monotonic()
         while not one.over.is_set() and time.monotonic() < until:
             one.handed.clear()
+            late = time.monotonic() > began + FROM_BEST * (until - began)
             if one.out.best is not None and seed > 1:
-                start = one.out.best.where
+                # clusters are of use where all is set down anew
+                start = one.out.best.where if late or not one.clusters else None
             end, hint = until, one.hint
             if hint is not None:
                 one.hint, end = None, min(until, time.monotonic() + HINT_S)
                 start = what_passes(question, walks, hint)
-            elif one.clusters and not clustered:
-                start, clustered = None, True  # they are of use where all is set down anew
             searcher = Searcher(question, spots, walks, seed=seed, clusters=one.clusters)
             searcher.run(end, start=start, judged=one.judged, meets=one.meets, lacks=one.lacks, stop=one.stop)
             seed += 1

@@ -37,8 +37,8 @@ URGED = 0.3  # how often a thing is set down where it is walked to less, whateve
 IN_THE_WAY_M = 2.0  # what a place is held to cost for each thing that stands in its way [m/day]
 ROUND = 100  # steps without a better plan after which all is set down anew
 LAST = 0.4  # share of the time, at its end, in which the search goes on from the best plan instead
-LATE = 0.6  # and by how much it is cooler then
-WARM, COOL = 0.15, 0.004  # share of the day's walk by which a step may be worse, at first and at last
+LATE = 0.6  # by so much less a step may be worse then
+WARM, COOL = 0.15, 0.004  # share of the day's walk by which a step may be worse, at most and at least
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +107,8 @@ class Searcher:
         stale, tries, patience = 0, 1, PATIENCE
         while self._open and time.monotonic() < until and not stop():
             late = time.monotonic() > began + (1 - LAST) * (until - began)
-            cool = min(1.0, stale / ROUND + (LATE if late else 0.0))
+            # straight down at first; the longer nothing better comes, the more a step may be worse
+            cool = 1.0 - min(1.0, stale / ROUND) * (1.0 - LATE if late else 1.0)
             other = self._found(self._built(self._eased(now.where), until, stop), most=self._bar(now, cool))
             stale += 1
             if other.missing == 0:
