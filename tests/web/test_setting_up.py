@@ -72,9 +72,9 @@ def test_a_lot_in_quarantine_is_not_among_those_that_a_card_offers(
 
 
 def test_a_file_with_faults_can_be_mended_as_text(folder: Path, serve: Callable[..., Served]) -> None:
-    address = serve(folder).address
     good = (folder / "shop.toml").read_text()
     (folder / "shop.toml").write_text(good.replace("room_C = 18", "room_C = hot"))
+    address = serve(folder).address  # no records are begun from files with faults
     answer = httpx.get(f"{address}/card", timeout=30)
     assert answer.status_code == 422
     assert "shop.toml" in answer.text

@@ -117,17 +117,23 @@ class Workplace:
         return tuple(found)
 
     def zone(self) -> tzinfo:
-        """Of the shop's clock; UTC where there is no shop yet."""
-        return zone_of(self.shop()) if self.started else UTC
+        """Of the shop's clock; UTC where there is no shop yet, or none that can be read."""
+        try:
+            return zone_of(self.shop()) if self.started else UTC
+        except Refused:
+            return UTC
 
     def now(self) -> datetime:
         """The moment by the shop's clock, to the second, with its offset."""
         return self.instant().replace(microsecond=0)
 
     def instant(self) -> datetime:
-        """The moment as exactly as it is known."""
+        """The moment as exactly as it is known; the true one while the files can't be read."""
         if self.clock is None:
-            self.clock = Clockwork(self._start())
+            try:
+                self.clock = Clockwork(self._start())
+            except Refused:
+                return datetime.now(UTC)
         return self.clock.now().astimezone(self.zone())
 
     def _start(self) -> datetime | None:
