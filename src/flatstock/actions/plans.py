@@ -41,7 +41,7 @@ from flatstock.workshop.shop import Order, Workshop
 if TYPE_CHECKING:
     from flatstock.planning.solve.search import Found
 
-__all__ = ["Physics", "keep_plan", "mistaken", "plan_week", "planned"]
+__all__ = ["NotInTime", "Physics", "keep_plan", "mistaken", "plan_week", "planned"]
 
 ROUNDS = 4  #: of planning and rehearsing, before what is left is named as a conflict
 FIRST_SHARE, AGAIN_SHARE = 0.5, 0.7  #: of the time left, for the first round and for each after it
@@ -99,6 +99,10 @@ class Physics:
     def hold(self, press: str, temperature: float) -> float:
         """What an empty press takes to stay at a temperature [W]."""
         return hold_power(self.shop.hot_presses[press], temperature, room=self.shop.room.value)
+
+
+class NotInTime(Refused):
+    """No plan was found in the time given; a longer search may find one."""
 
 
 def _blown(physics: Physics, week: Week) -> Iterator[Relief]:
@@ -257,7 +261,7 @@ def _agree(
         )  # fmt: skip
         if found.schedule is None:
             if best is None:
-                raise Refused(_nothing(found.status))
+                raise (NotInTime if found.status == "unknown" else Refused)(_nothing(found.status))
             break
         if not most:
             return week, found, [], 0

@@ -4,20 +4,22 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
 from flatstock.actions.board import Event
 from flatstock.actions.going_on import plan_on
-from flatstock.actions.plans import keep_plan, plan_week
+from flatstock.actions.plans import NotInTime, keep_plan, plan_week
 from flatstock.errors import Fault, UserError
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["PlanWork", "Planner"]
 
 SECONDS = 45.0
-SOON = 6.0  #: s for the rest of a week under way: people wait
+#: s for the rest of a week under way: people wait; a machine that is too slow or busy for the first gets the next
+SOON = (6.0, 24.0, 90.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,15 +51,21 @@ class Planner:
     def go_on(self, shop: Workshop, events: Sequence[Event], now: datetime) -> bool:
         """Plan the rest of a week under way from what was noted; whether it begins."""
 
-        def plan() -> dict[str, Any]:
+        def within(seconds: float) -> dict[str, Any]:
             return plan_on(
                 shop,
                 events,
                 now=now,
-                seconds=SOON,
+                seconds=seconds,
                 tell=self._hear,
                 first=lambda quick: self._keep(shop, quick),
             )
+
+        def plan() -> dict[str, Any]:
+            for seconds in SOON[:-1]:
+                with suppress(NotInTime):
+                    return within(seconds)
+            return within(SOON[-1])
 
         return self._begin(shop, plan)
 

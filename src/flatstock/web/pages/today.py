@@ -146,6 +146,7 @@ def _floor(request: Request) -> dict[str, Any]:
         "coming": found.to_do[:COMING],
         "weighings": _weighings(work, shop),
         "moved": moved_in(work.plan()),
+        "unplanned": request.app.state.planner.state().faults,
         "planning": request.app.state.planner.state().going,
         "more_coming": max(0, len(found.to_do) - COMING),
         "planned": work.plan() is not None,
