@@ -17,10 +17,10 @@ from flatstock.errors import Fault
 from flatstock.pressing.lot_rules import unfit_lot
 from flatstock.pressing.setting import plastics_of
 from flatstock.records.failing import Broken
+from flatstock.records.sheet_events import events_of_sheet
 from flatstock.records.sheets import Frozen, Recipe, frozen_of, sheets_between
 from flatstock.records.store import Store, open_store
 from flatstock.running.courses import Clocks, PlanClocks
-from flatstock.running.deviations import HEAT_KINDS
 from flatstock.running.event import Event
 from flatstock.running.floor import floor_of
 from flatstock.running.lately import lately
@@ -33,7 +33,6 @@ from flatstock.workshop.shop import Workshop
 __all__ = ["Board", "Event", "Floor", "TapAnswer", "lot_faults", "open_board"]
 
 Plan = Mapping[str, Any] | None
-IN_PRESS = timedelta(days=1)  #: no mould stays longer in a hot press
 LOOKED_BACK = timedelta(days=14)  #: no mould stands in a press or a stack for longer
 TOLD_LATE = timedelta(hours=1)  #: after which a tap is judged by all that is known of the fortnight
 KEPT_LONGER = timedelta(days=1)  #: a server that runs for weeks forgets a day at a time
@@ -75,22 +74,8 @@ class Board:
 
     def of_sheet(self, sheet: str) -> list[Event]:
         """Everything noted of one sheet, however long ago, with its corrections and the heat of its press meanwhile."""
-        found = [event for _, event in self.store.events(sheet=sheet)]
-        known = {event.id for event in found}
-        more = [
-            one for event in found for _, one in self.store.events(correcting=event.id) if one.id not in known
-        ]
-        return found + more + self._heat_while(found)
-
-    def _heat_while(self, of: Sequence[Event]) -> list[Event]:
-        """What happened to a press's heat while one sheet was in it, or since, where it still is; a day at most."""
-        loaded = [one.at for one in of if one.kind == "loaded"]
-        out = [one.at for one in of if one.kind in ("transferred", "scrapped")]
-        if not loaded:
-            return []
-        until = max(out) if out else max(loaded) + IN_PRESS
-        heat = self.store.between(min(loaded), until, HEAT_KINDS)
-        return heat + [one for event in heat for _, one in self.store.events(correcting=event.id)]
+        with self.store.reading() as db:
+            return events_of_sheet(db, sheet)
 
     def frozen(self, sheet: str) -> Frozen | None:
         """The recipe that a sheet was weighed or loaded by; None before that."""

@@ -17,7 +17,7 @@ from flatstock.records.sheets import Recipe
 from flatstock.records.tables.events import event
 from flatstock.running.event import Event
 
-__all__ = ["PIECE", "Choice", "append", "by_id", "correcting", "first_since", "last", "read"]
+__all__ = ["PIECE", "Choice", "append", "between", "by_id", "correcting", "first_since", "last", "read"]
 
 PIECE = 2000  #: events that are read or kept at once
 _TEXTS = ("id", "kind", "sheet", "place", "corrects", "why", "device")

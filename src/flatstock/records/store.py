@@ -111,11 +111,6 @@ class Store:
                 return
             after = piece[-1][0]
 
-    def between(self, since: datetime, until: datetime, kinds: Iterable[str]) -> list[Event]:
-        """Events of some kinds that happened within a span, the first first."""
-        with self.reading() as db:
-            return events.between(db, since, until, kinds)
-
     def last(self) -> int:
         """The number of the newest event, 0 before the first."""
         with self.reading() as db:

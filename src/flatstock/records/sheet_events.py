@@ -1,0 +1,33 @@
+"""Everything noted of one sheet, found by index however long the history is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import timedelta
+
+from sqlalchemy import Connection
+
+from flatstock.records.events import Choice, between, correcting, read
+from flatstock.running.deviations import HEAT_KINDS
+from flatstock.running.event import Event
+
+__all__ = ["events_of_sheet"]
+
+IN_PRESS = timedelta(days=1)  #: no mould stays longer in a hot press
+
+
+def events_of_sheet(db: Connection, sheet: str) -> list[Event]:
+    """The sheet's events, those of its press's heat while it was in it, and what corrects either."""
+    found = [event for _, event in read(db, choice=Choice(sheet=sheet))]
+    found += _heat_while(db, found)
+    known = {event.id for event in found}
+    return found + [one for one in correcting(db, known) if one.id not in known]
+
+
+def _heat_while(db: Connection, of: Sequence[Event]) -> list[Event]:
+    """What happened to its press's heat while the sheet was in it, or since, where it still is; a day at most."""
+    loaded = [one.at for one in of if one.kind == "loaded"]
+    out = [one.at for one in of if one.kind in ("transferred", "scrapped")]
+    if not loaded:
+        return []
+    return between(db, min(loaded), max(out) if out else max(loaded) + IN_PRESS, HEAT_KINDS)
