@@ -17,6 +17,7 @@ import uvicorn
 from benchmarks.table import Row
 from flatstock import demo
 from flatstock.actions.plans import keep_plan, plan_week
+from flatstock.records.sheets import Recipe
 from flatstock.records.store import Store, open_store
 from flatstock.running.event import Event
 from flatstock.web.app import create_app
@@ -33,8 +34,10 @@ ASKED = 100  #: times each page is asked for
 TARGET = 0.100  #: s, 95th percentile
 BATCH = 500  #: sheets in one transaction
 HISTORY = "H-{:06d}"
+A_LOT = 60  #: sheets from one lot of flake: most of a big bag
+LOT = "H-{:04d}"
 PAGES = (
-    "/", "/floor", "/week", "/orders", "/card", "/stack", "/store", "/store/lot/L-2301", "/store/lot/L-2301/trace",
+    "/", "/floor", "/week", "/orders", "/card", "/stack", "/store", "/store/lot/L-2301", "/store/lot/{lot}/trace",
     "/before", "/shop", "/happened", "/handover", "/demould", "/checks/start", "/fault", "/orders/recycled",
     "/record/{old}", "/record/{old}/measure", "/record/{new}", "/store/sheet/{old}",
 )  # fmt: skip
@@ -46,6 +49,9 @@ def page_rows(*, quick: bool) -> Iterator[Row]:
     with TemporaryDirectory() as name:
         folder = Path(name) / "shop"
         demo.copy_to(folder)
+        with (folder / "lots.csv").open("a", encoding="utf-8") as lots:
+            for number in range(-(-sheets // A_LOT)):
+                lots.write(f"{LOT.format(number)},hdpe,caps,dark,1,released,packaging,8,,,,,,\n")
         keep_plan(read(folder), plan_week(read(folder), now=MONDAY, seconds=5.0 if quick else 20.0))
         app = create_app(Workplace(folder, now_is=MONDAY + timedelta(hours=2)), replans=False)
         app.state.place.living()  # the records are begun from the files first
@@ -60,7 +66,9 @@ def page_rows(*, quick: bool) -> Iterator[Row]:
 def _written(store: Store, sheets: int) -> Row:
     start = time.perf_counter()
     for first in range(0, sheets, BATCH):
-        store.append([e for n in range(first, min(first + BATCH, sheets)) for e in _history(n, sheets)])
+        numbers = range(first, min(first + BATCH, sheets))
+        made_by = {HISTORY.format(n): _recipe(n) for n in numbers}
+        store.append([e for n in numbers for e in _history(n, sheets)], made_by)
     taken = time.perf_counter() - start
     each = taken / sheets / 10
     return Row(
@@ -89,7 +97,7 @@ def _history(number: int, sheets: int) -> Iterator[Event]:
             facts=facts,
         )  # type: ignore[arg-type]
 
-    yield event("weighed", 0, lot="L-2301", mass_kg=0.001, target_kg=0.001)
+    yield event("weighed", 0, lot=LOT.format(number // A_LOT), mass_kg=0.001, target_kg=0.001)
     yield event("prepared", 5)
     yield event("loaded", 8, "HP1", set_point_C=195)
     yield event("breathed", 20)
@@ -101,11 +109,22 @@ def _history(number: int, sheets: int) -> Iterator[Event]:
     yield event("note", 1500, text="stored flat")
 
 
+def _recipe(number: int) -> Recipe:
+    """As a plan of then would have said it."""
+    body = {
+        "order": f"H-{number // A_DAY:05d}", "plastic": "hdpe", "colour": "dark", "thickness_mm": 12.0,
+        "lots": [{"lot": LOT.format(number // A_LOT), "mass_kg": 0.001}], "charge_kg": 11.74, "set_point_C": 195.0,
+        "dwell_min": 13.0, "frame": "F12-1", "skins": "S01-02", "shop": "a workshop", "marking": ">PE-HD<",
+        "sold_length_mm": 1200.0, "sold_width_mm": 800.0, "condition_h": 12.0,
+    }  # fmt: skip
+    return Recipe(name=f"H-{number // A_DAY:05d}", body=body)
+
+
 async def _pages(app: object, sheets: int, asked: int, told: str) -> Sequence[Row]:
     """Time on the server alone: the app is called in this process, without a network between."""
     rows = []
     transport = httpx.ASGITransport(app=app, client=("127.0.0.1", 50_000))  # type: ignore[arg-type]
-    names = {"old": HISTORY.format(sheets // 2), "new": "O-104-01"}
+    names = {"old": HISTORY.format(sheets // 2), "new": "O-104-01", "lot": LOT.format(sheets // 2 // A_LOT)}
     async with httpx.AsyncClient(transport=transport, base_url="http://127.0.0.1", timeout=600) as client:
         for path in (one.format(**names) for one in PAGES):
             taken = []

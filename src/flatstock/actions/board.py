@@ -18,7 +18,7 @@ from flatstock.pressing.lot_rules import unfit_lot
 from flatstock.pressing.setting import plastics_of
 from flatstock.records.failing import Broken
 from flatstock.records.sheet_events import events_of_sheet
-from flatstock.records.sheets import Frozen, Recipe, frozen_of, sheets_between
+from flatstock.records.sheets import Frozen, Recipe, frozen_of, orders_of, sheets_between
 from flatstock.records.store import Store, open_store
 from flatstock.running.courses import Clocks, PlanClocks
 from flatstock.running.event import Event
@@ -76,6 +76,11 @@ class Board:
         """Everything noted of one sheet, however long ago, with its corrections and the heat of its press meanwhile."""
         with self.store.reading() as db:
             return events_of_sheet(db, sheet)
+
+    def orders_of(self, sheets: Sequence[str]) -> dict[str, str]:
+        """By sheet the order that it was pressed for, where one is on record."""
+        with self.store.reading() as db:
+            return orders_of(db, sheets)
 
     def frozen(self, sheet: str) -> Frozen | None:
         """The recipe that a sheet was weighed or loaded by; None before that."""

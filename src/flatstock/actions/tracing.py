@@ -17,10 +17,11 @@ from flatstock.running.sheets import planned
 from flatstock.running.standing import standing
 from flatstock.workshop.shop import Lot, Order, Workshop
 
-__all__ = ["Ancestry", "Held", "OrderTold", "Recall", "ancestry_of", "recall_of"]
+__all__ = ["MOST", "ON_A_PAGE", "Ancestry", "Held", "OrderTold", "Recall", "ancestry_of", "recall_of"]
 
 Plan = Mapping[str, Any] | None
-MOST = 500  #: sheets that are told in full; more are told by their ids
+MOST = 500  #: sheets that are told in full on paper; more are told by their ids
+ON_A_PAGE = 25  #: the same on a page, which has to be there at once
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,11 +32,7 @@ class Held:
     through: tuple[str, ...]  #: the lots that brought it in
     record: SheetRecord | None  #: None: beyond what is told in full
     where: str  #: where it was told of last
-
-    @property
-    def order(self) -> str | None:
-        """The order that it was pressed for."""
-        return None if self.record is None else self.record.order
+    order: str | None  #: that it was pressed for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,8 +69,10 @@ class Ancestry:
     ]  #: each with the lots that it went into; empty: weighed itself
 
 
-def recall_of(name: str, board: Board, shop: Workshop, plan: Plan, now: datetime) -> Recall:
-    """Forward from a lot. Raises `Refused` where there is none."""
+def recall_of(
+    name: str, board: Board, shop: Workshop, plan: Plan, now: datetime, *, most: int = MOST
+) -> Recall:
+    """Forward from a lot; so many sheets in full, the rest by their ids. Raises `Refused` where there is none."""
     if name not in shop.lots:
         known = ", ".join(sorted(shop.lots)) or "none"
         raise Refused(Fault("lot", f"no lot is called {name!r}", f"there are {known}"))
@@ -84,13 +83,22 @@ def recall_of(name: str, board: Board, shop: Workshop, plan: Plan, now: datetime
     for sheet, parts in weighed.items():
         if found := parts & lots.keys():
             sheets.setdefault(sheet, set()).update(found)
-    held = []
+    held, pressed_for = [], board.orders_of(sorted(sheets))
     for number, sheet in enumerate(sorted(sheets)):
         record, through = None, sheets[sheet]
-        if number < MOST:
+        if number < most:
             record = record_of(sheet, board.of_sheet(sheet), plan, shop, board.frozen(sheet))
             through = through | ({lot for lot, _ in record.lots} & lots.keys() if record.weighed else set())
-        held.append(Held(sheet=sheet, through=tuple(sorted(through)), record=record, where=_where(record)))
+        order = pressed_for.get(sheet) if record is None else record.order
+        held.append(
+            Held(
+                sheet=sheet,
+                through=tuple(sorted(through)),
+                record=record,
+                where=_where(record),
+                order=order,
+            )
+        )
     waiting = tuple(
         sorted(
             one.id

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.evidence import Value
@@ -60,6 +62,10 @@ class Setting:
         return self.plastic.loose_bulk_density
 
 
+#: the last few overrides, held so that none is taken for another, with their plastics
+_PUT_TOGETHER: deque[tuple[Mapping[str, Any], Mapping[str, Plastic]]] = deque(maxlen=4)
+
+
 class WetCharge(Refused):
     """Refused for its water alone: what stands ready is known."""
 
@@ -69,8 +75,17 @@ class WetCharge(Refused):
 
 
 def plastics_of(shop: Workshop) -> Mapping[str, Plastic]:
-    """The library with what this shop has measured or added."""
-    return with_overrides(library(), shop.plastic_overrides)
+    """The library with what this shop has measured or added.
+
+    Asked for again and again of one shop, by each lot and each record, it is put together once: a shop that changes
+    otherwise keeps the very same overrides.
+    """
+    for overrides, plastics in tuple(_PUT_TOGETHER):
+        if overrides is shop.plastic_overrides:
+            return plastics
+    plastics = with_overrides(library(), shop.plastic_overrides)
+    _PUT_TOGETHER.append((shop.plastic_overrides, plastics))
+    return plastics
 
 
 def set_out(

@@ -26,10 +26,13 @@ __all__ = [
     "freeze",
     "frozen_of",
     "measurements_of",
+    "orders_of",
     "sheets_between",
     "steps_of",
     "versions_of",
 ]
+
+AT_ONCE = 500  #: ids in one question
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -219,6 +222,16 @@ def sheets_between(
         )
         for r in db.execute(query)
     ]
+
+
+def orders_of(db: Connection, sheets: Sequence[str]) -> dict[str, str]:
+    """By sheet the order that it was pressed for, where one is on record."""
+    found: dict[str, str] = {}
+    for first in range(0, len(sheets), AT_ONCE):
+        some = sheets[first : first + AT_ONCE]
+        query = select(sheet_table.c.id, sheet_table.c.order_id).where(sheet_table.c.id.in_(some))
+        found |= {r.id: r.order_id for r in db.execute(query) if r.order_id is not None}
+    return found
 
 
 def _standing(query: Select[Any], table: Table) -> Select[Any]:

@@ -55,13 +55,16 @@ class Floor:
     """What is settled so far."""
 
     def __init__(
-        self, week: Week, *, saw_first: int, saw_last: int, cold: frozenset[int] = frozenset()
+        self, week: Week, *, saw: tuple[int, int, int] = (0, 0, 0), cold: frozenset[int] = frozenset()
     ) -> None:
+        """`saw`: minutes without heat at the start and the end of every supervised stay, and at the very last end."""
         self.cold = cold  #: supervised stays in which nothing is heated
         self.week, self.crew = week, Crew(week)
         self.there = joined(span for one in week.people for span in one.present)
+        first, last, final = saw
+        stays = week.supervised()
         #: heaters are on within these only, so that the saw has time beside them
-        self.windows = [Span(w.start + saw_first, w.end - saw_last) for w in week.supervised()]
+        self.windows = [Span(w.start + first, w.end - (final if w is stays[-1] else last)) for w in stays]
         self.on: dict[
             tuple[str, int], tuple[int, int]
         ] = {}  #: by press and window: heated from, last transfer over

@@ -53,10 +53,10 @@ def _day(sheet: Sheet, way: Way) -> tuple[float, ...]:
 
 
 RULES: tuple[Rule, ...] = (_due, _slack, _earliest, _day)
-#: minutes of each supervised stay kept for the saw, at its beginning and its end
-SAW_TIMES = ((0, 0), (0, 60), (40, 30), (0, 110))
+#: minutes kept for the saw at the beginning and the end of each supervised stay, and at the end of the last
+SAW_TIMES = ((0, 0, 0), (0, 0, 90), (0, 30, 90), (0, 60, 60), (40, 30, 30), (0, 110, 110))
 #: so many sheets are led through the shop by one rule after the other; two rules at least
-SHEETS, FEWEST = 300, 2
+SHEETS, FEWEST = 500, 2
 COLD = 300  #: so many more with heaters left off in one stay or another
 
 
@@ -79,12 +79,12 @@ def _on_fewer_days(week: Week, best: Dispatched) -> Dispatched:
     while better and tries > 0:
         better = False
         for k in range(len(week.supervised())):
-            for first, last in SAW_TIMES[:2] if apart else SAW_TIMES[:1]:
+            for saw in SAW_TIMES[:2] if apart else SAW_TIMES[:1]:
                 for rule in RULES if k not in cold else ():
                     if tries <= 0:
                         return best
                     tries -= 1
-                    one = _by(week, rule, saw_first=first, saw_last=last, apart=apart, cold=cold | {k})
+                    one = _by(week, rule, saw=saw, apart=apart, cold=cold | {k})
                     if (one.worth, one.heat) < (best.worth, best.heat):
                         best, cold, better = one, cold | {k}, True
     return best
@@ -100,9 +100,9 @@ def _each(week: Week) -> Iterator[Dispatched]:
     if begun or any(sheet.done is not None or sheet.promised is not None for sheet in week.sheets):
         return
     apart = _saw_apart(week)
-    for first, last in SAW_TIMES if apart else SAW_TIMES[:1]:
+    for saw in SAW_TIMES if apart else SAW_TIMES[:1]:
         for rule in RULES:
-            yield _by(week, rule, saw_first=first, saw_last=last, apart=apart)
+            yield _by(week, rule, saw=saw, apart=apart)
 
 
 def _saw_apart(week: Week) -> bool:
@@ -113,12 +113,11 @@ def _by(
     week: Week,
     rule: Rule,
     *,
-    saw_first: int,
-    saw_last: int,
+    saw: tuple[int, int, int],
     apart: bool,
     cold: frozenset[int] = frozenset(),
 ) -> Dispatched:
-    floor, runs, ways = Floor(week, saw_first=saw_first, saw_last=saw_last, cold=cold), {}, {}
+    floor, runs, ways = Floor(week, saw=saw, cold=cold), {}, {}
     waiting: dict[tuple[str, str, int | None], list[Sheet]] = defaultdict(list)
     for sheet in week.sheets:
         waiting[sheet.order, sheet.kind.key, sheet.due].append(sheet)

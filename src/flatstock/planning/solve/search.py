@@ -19,6 +19,11 @@ from flatstock.planning.solve.week_model import WeekModel
 __all__ = ["Found", "Level", "search"]
 
 MOVED_FOR_LATE = 60  #: in a first plan, minutes that steps may move to save a late minute or a sheet
+WHOLE_SHARE, LEAST_WHOLE = 0.7, 1.0  #: of the time, and s, for a plan with nothing late and everything done
+MANY = (
+    4  #: workers for it, on any number of cores: one of several ways through is quick, and none knows which
+)
+FEW = 8  #: sheets late or not done, at most, for it to be worth while
 FIRST = 2.0  #: s at least for a plan at all, where none was there to begin from
 EARLY = 0.95  #: a search without proof that ends before this share of its time was stopped
 
@@ -190,8 +195,29 @@ class _Search:
         answers = [Answer("feasible", values, None, None, 0.0) for values in found]
         self.best = min(answers, key=lambda answer: [evaluate(goal, answer) for _, goal in wanted])
         self.known.append(self.best)
+        if not self.soonest and not self.before:
+            self._all_in_time()
         for name, goal in wanted:
             self.stopped = self.tell(name, evaluate(goal, self.best), 0.0) or self.stopped
+
+    def _all_in_time(self) -> None:
+        """Where little is missing, a plan with nothing late and everything done: asked for as a whole, it is found
+        sooner than by getting less late step by step."""
+        assert self.best is not None
+        goals = (self.model.late_sheets, self.model.late_minutes, self.model.unfinished)
+        sheets = evaluate(goals[0], self.best) + evaluate(goals[2], self.best)
+        seconds = WHOLE_SHARE * self.left
+        if not 0 < sheets <= FEW or seconds < LEAST_WHOLE:
+            return
+        whole = self.model.m.clone()
+        whole.clear_objective()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
+        for goal in goals:
+            whole.add(goal == 0)
+        self.given += seconds
+        answer = improve(whole, seconds=seconds, repeatable=self.repeatable, workers=MANY)
+        if answer.values is not None:
+            self.best = answer
+            self.known.append(answer)
 
     def _tighten(self) -> None:
         """What a level left loose (late by how much, done by closing) is told as its plan has it."""

@@ -10,7 +10,7 @@ from fastapi.responses import HTMLResponse, Response
 
 from flatstock.actions.recycled_content import recycled_content, sum_of_lots
 from flatstock.actions.sheet_record import SheetRecord, record_of
-from flatstock.actions.tracing import Recall, ancestry_of, recall_of
+from flatstock.actions.tracing import MOST, ON_A_PAGE, Recall, ancestry_of, recall_of
 from flatstock.errors import Fault, Refused
 from flatstock.plastics.safety import cautions_for
 from flatstock.prints.pdf.recall import recall_pdf, recycled_pdf
@@ -30,7 +30,8 @@ Name = Annotated[str, Query(max_length=80)]
 @router.get("/store/lot/{lot}/trace", response_class=HTMLResponse)
 def trace(request: Request, lot: str) -> Response:
     """Everything that holds some of a lot."""
-    return show(request, "trace.html", recall=_recall(request, lot), cautions=cautions_for("claims"))
+    recall = _recall(request, lot, most=ON_A_PAGE)
+    return show(request, "trace.html", recall=recall, cautions=cautions_for("claims"))
 
 
 @router.get("/store/lot/{lot}/trace.pdf")
@@ -102,9 +103,9 @@ def recycled_paper(request: Request, order: Name = "") -> Response:
     )
 
 
-def _recall(request: Request, lot: str) -> Recall:
+def _recall(request: Request, lot: str, *, most: int = MOST) -> Recall:
     place, work = place_of(request), _work(request)
-    return recall_of(lot, work.board(), place.shop(), work.plan(), place.instant())
+    return recall_of(lot, work.board(), place.shop(), work.plan(), place.instant(), most=most)
 
 
 def _orders(request: Request) -> list[str]:
