@@ -41,7 +41,7 @@ from flatstock.web.answers import Answers
 from flatstock.web.page import place_of, show
 from flatstock.web.papers import paper_of
 from flatstock.web.reasons import reasons_of
-from flatstock.workshop.written import has_file
+from flatstock.workshop.written import written_in
 
 __all__ = ["router"]
 
@@ -59,10 +59,10 @@ FILES = {"room": "room.toml", "supply": "supply.toml", "purchases": "outlay.toml
 @router.get("/before", response_class=HTMLResponse)
 def before(request: Request) -> Response:
     """The three questions, with the short answer to each."""
-    folder = place_of(request).folder
+    there = written_in(place_of(request).folder)
     short: dict[str, Any] = {}
     for name, file in FILES.items():
-        if not has_file(folder, file):
+        if not there.has(file):
             short[name] = None
             continue
         try:
