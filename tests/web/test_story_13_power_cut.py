@@ -61,7 +61,7 @@ def test_after_nine_minutes_without_current(page: Page, tmp_path: Path, serve: C
     expect(hot).to_contain_text("its heat was cut: cut a corner and look at the core")
 
     page.goto(f"{again.address}/happened")
-    for words in ("power cut", "power back", "platen read"):
+    for words in ("supply failed", "supply is back", "platens read"):
         expect(page.locator("main")).to_contain_text(words, ignore_case=True)
     page.goto(f"{again.address}/record/O-104-01")
     expect(page.locator("main")).to_contain_text(

@@ -8,43 +8,21 @@ from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from typing import Any
 
-from flatstock.actions.fault_words import KINDS as FAULTS
-from flatstock.actions.fault_words import fault_words
+from flatstock.actions.event_words import kind_words, told_words
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
 from flatstock.plastics.model import Plastic
 from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.setting import plastics_of
-from flatstock.prints.shown import Shown
 from flatstock.records.sheets import Frozen
 from flatstock.running.deviations import HEAT_KINDS, Deviation, deviations
 from flatstock.running.event import Event
 from flatstock.running.sheets import Planned, planned
 from flatstock.running.standing import standing
-from flatstock.units import split_name
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["Happened", "SheetRecord", "record_of"]
 
-WORDS = {
-    "weighed": "weighed",
-    "prepared": "laid up",
-    "loaded": "loaded",
-    "breathed": "breathed",
-    "transferred": "transferred",
-    "moved": "moved",
-    "demoulded": "demoulded",
-    "trimmed": "edges sawn",
-    "measured": "measured",
-    "photographed": "photographed",
-    "scrapped": "given up",
-    "fault": "came out bad",
-    "fault_tested": "looked at or tried",
-    "remedy_picked": "remedy picked",
-    "remedy_proved": "proof of a remedy",
-    "fault_closed": "fault closed",
-    "note": "noted",
-}
 TOPICS = ("claims",)
 NEVER = datetime.max.replace(tzinfo=UTC)
 
@@ -227,38 +205,22 @@ def _lots(found: list[Event], known: Planned) -> tuple[tuple[tuple[str, float], 
 def _state(last: Mapping[str, Event]) -> str:
     for kind in ("scrapped", "trimmed", "demoulded", "moved", "transferred", "loaded", "prepared", "weighed"):
         if kind in last:
-            return WORDS[kind]
+            return kind_words(kind)
     return "planned"
 
 
 def _line(event: Event, corrected: set[str | None], zone: Any) -> Happened:
-    told = {} if event.kind == "photographed" else event.facts  # its file is shown, not named
-    facts = ", ".join(_fact(name, value) for name, value in told.items() if value is not None)
-    if event.kind in FAULTS:
-        facts = fault_words(event)
     return Happened(
         at=event.at.astimezone(zone),
-        what=WORDS.get(event.kind, event.kind.replace("_", " ")),
+        what=kind_words(event.kind),
         where=event.where or "",
         who=event.who,
-        facts=facts,
+        facts=told_words(event),
         event=event.id,
         corrected=event.id in corrected,
         kind=event.kind,
         told=event.facts,
     )
-
-
-def _fact(name: str, value: object) -> str:
-    """A fact in words.
-
-    >>> _fact("mass_kg", 11.74), _fact("lot", "L-2301")
-    ('mass 11.74 kg', 'lot L-2301')
-    """
-    parts = split_name(name)
-    if parts is None or not isinstance(value, int | float):
-        return f"{name.replace('_', ' ')} {value}"
-    return f"{parts[0].replace('_', ' ')} {value:g} {Shown().unit(parts[2])}"
 
 
 def _mm(metres: float | None) -> float | None:

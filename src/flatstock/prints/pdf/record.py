@@ -41,7 +41,7 @@ def record_pdf(document: Document, path: Path, paper: str = "a4", system: System
             one["what"],
             one["where"],
             " + ".join(one["who"]),
-            one["facts"],
+            shown.prose(one["facts"]),
         )
         for one in document["way"]
     ]

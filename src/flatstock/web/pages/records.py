@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
+from flatstock.actions.event_words import kind_words, told_words
 from flatstock.actions.fault_book import Waiting, proofs_wanted
 from flatstock.actions.recycled_content import recycled_content
 from flatstock.actions.sheet_quality import density_of_plastic, quality_of, readings_before
@@ -104,7 +105,14 @@ def happened(request: Request) -> Response:
     place = place_of(request)
     place.shop()
     events = work.board().events(place.instant())[-SHOWN:]
-    return show(request, "happened.html", events=list(reversed(events)), zone=place.zone())
+    return show(
+        request,
+        "happened.html",
+        events=list(reversed(events)),
+        zone=place.zone(),
+        kind_words=kind_words,
+        told_words=told_words,
+    )
 
 
 def _proofs(request: Request, sheet: str) -> list[Waiting]:

@@ -1,0 +1,76 @@
+"""What was noted on the floor, in words: what happened, and what was told of it."""
+
+from __future__ import annotations
+
+from flatstock.actions.fault_words import KINDS as FAULTS
+from flatstock.actions.fault_words import fault_words
+from flatstock.prints.shown import Shown
+from flatstock.running.event import Event
+from flatstock.units import split_name
+
+__all__ = ["kind_words", "told_words"]
+
+WORDS = {
+    "weighed": "weighed",
+    "prepared": "laid up",
+    "loaded": "loaded",
+    "breathed": "breathed",
+    "transferred": "transferred",
+    "moved": "moved",
+    "demoulded": "demoulded",
+    "trimmed": "edges sawn",
+    "measured": "measured",
+    "photographed": "photographed",
+    "scrapped": "given up",
+    "fault": "came out bad",
+    "fault_tested": "looked at or tried",
+    "remedy_picked": "remedy picked",
+    "remedy_proved": "proof of a remedy",
+    "fault_closed": "fault closed",
+    "note": "noted",
+    "heating_on": "heaters on",
+    "heating_off": "heaters off",
+    "platen_read": "platens read",
+    "power_cut": "supply failed",
+    "power_back": "supply is back",
+    "smoke": "smoke or fume",
+    "accident": "somebody hurt",
+    "cleared": "danger over",
+    "arrived": "is here",
+    "left": "has left",
+    "blocked": "lot blocked",
+    "released": "lot released",
+    "quarantined": "lot held",
+    "emptied": "lot used up",
+    "counted": "lot on the scale",
+    "tested": "lot tested",
+    "checked": "check gone through",
+    "handed_over": "handed over",
+    "undone": "taken back",
+    "corrected": "corrected",
+}
+
+
+def kind_words(kind: str) -> str:
+    """What happened."""
+    return WORDS.get(kind, kind.replace("_", " "))
+
+
+def told_words(event: Event) -> str:
+    """The facts of an event, in metric units as they were noted; a photograph is shown, not named."""
+    if event.kind in FAULTS:
+        return fault_words(event)
+    told = {} if event.kind == "photographed" else event.facts
+    return ", ".join(_fact(name, value) for name, value in told.items() if value is not None)
+
+
+def _fact(name: str, value: object) -> str:
+    """A fact in words.
+
+    >>> _fact("mass_kg", 11.74), _fact("lot", "L-2301")
+    ('mass 11.74 kg', 'lot L-2301')
+    """
+    parts = split_name(name)
+    if parts is None or not isinstance(value, int | float):
+        return f"{name.replace('_', ' ')} {value}"
+    return f"{parts[0].replace('_', ' ')} {value:g} {Shown().unit(parts[2])}"
