@@ -98,3 +98,16 @@ def test_axe_finds_nothing_on_flake_tests(page: Page, served: Served, address: s
     page.goto(served.address + address)
     assert faults_by_axe(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_what_no_card_can_be_made_for_is_not_said_to_be_pressable(client: httpx.Client) -> None:
+    page = client.get("/store/float").text
+    for name, said in (
+        ("PMMA", "no card: data are missing"),
+        ("poly(lactic acid), L-rich", "no card: data are missing"),
+        ("PVC", "never pressed"),
+        ("polyethylene, high density", "may be pressed once released"),
+    ):
+        row = page.split(f"<strong>{name}</strong>", 1)[1].split("</tr>", 1)[0]
+        assert said in row
+    assert "0.950 to 0.950" not in page

@@ -24,6 +24,7 @@ class FloatAnswer:
     out: tuple[Candidate, ...]
     best: Split | None  #: None: density tells no further
     never: frozenset[str]  #: of all of them, what may not be pressed here
+    unknown: frozenset[str]  #: of the others, what no card can be made for: data are missing
 
     @property
     def every(self) -> tuple[Candidate, ...]:
@@ -36,16 +37,19 @@ def look_at_floating(shop: Workshop, seen: Sequence[Seen]) -> FloatAnswer:
     known = plastics_of(shop)
     every = candidates(known)
     left = possible(seen, every)
+    never = frozenset(
+        one.id
+        for one in every
+        if check_pressable(known.get(one.id), None, None, None, name=one.name or one.id)
+    )
+    without_card = {one for one, plastic in known.items() if plastic.process is None or plastic.missing}
     return FloatAnswer(
         seen=tuple(seen),
         left=left,
         out=tuple(one for one in every if one not in left),
         best=split_best(left),
-        never=frozenset(
-            one.id
-            for one in every
-            if check_pressable(known.get(one.id), None, None, None, name=one.name or one.id)
-        ),
+        never=never,
+        unknown=frozenset(one.id for one in every if one.id not in known or one.id in without_card) - never,
     )
 
 
