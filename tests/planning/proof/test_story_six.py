@@ -19,12 +19,12 @@ MONDAY = datetime(2026, 3, 2, 7, 0, tzinfo=UTC)
 FRAMES, RACK = '"F18-1", "F18-2", "F18-3"', "R1"
 
 
-def planned(folder, *, frames=FRAMES):
+def planned(folder, *, frames=FRAMES, seconds=25):
     copy_to(folder)
     text = (folder / "shop.toml").read_text("utf-8")
     assert FRAMES in text
     (folder / "shop.toml").write_text(text.replace(FRAMES, frames), "utf-8")
-    return plan_week(open_workshop(folder), now=MONDAY, seconds=25)
+    return plan_week(open_workshop(folder), now=MONDAY, seconds=seconds)
 
 
 @pytest.fixture(scope="module")
@@ -34,7 +34,7 @@ def demo_week(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def one_frame_less(tmp_path_factory):
-    return planned(tmp_path_factory.mktemp("less") / "shop", frames='"F18-1", "F18-2"')
+    return planned(tmp_path_factory.mktemp("less") / "shop", frames='"F18-1", "F18-2"', seconds=60)
 
 
 def turns(document, thickness):

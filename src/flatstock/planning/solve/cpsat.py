@@ -111,7 +111,6 @@ class Settings:
     seconds: float
     repair: bool = False  #: the hint is known not to fit and is to be mended first
     repeatable: bool = False  #: the same plan each time: time is counted in the solver's own steps
-    workers: int = WORKERS
 
 
 class Search:
@@ -120,7 +119,7 @@ class Search:
     def __init__(self, model: Model, settings: Settings) -> None:
         self.model, self.solver, self.stopped = model, cp_model.CpSolver(), False
         told = self.solver.parameters
-        told.num_workers = settings.workers
+        told.num_workers = WORKERS
         told.random_seed = 1
         told.catch_sigint_signal = False  # it would leave Ctrl-C to end the process from then on
         told.repair_hint = settings.repair
@@ -170,7 +169,6 @@ def improve(
     tell: Tell | None = None,
     repair: bool = False,
     repeatable: bool = False,
-    workers: int = WORKERS,
 ) -> Answer:
     """Search in a process of its own for `seconds`; `tell` hears of every solution and says whether to stop.
 
@@ -182,7 +180,7 @@ def improve(
     if hint and len(hint) == len(model.proto.variables):
         for index, value in enumerate(hint):
             model.add_hint(model.get_int_var_from_proto_index(index), value)
-    settings = Settings(seconds, repair, repeatable, workers)
+    settings = Settings(seconds, repair, repeatable)
     last: list[tuple[Sequence[int], float, float]] = []
     began = time.monotonic()
 

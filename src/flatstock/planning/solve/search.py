@@ -19,7 +19,7 @@ from flatstock.planning.solve.week_model import WeekModel
 __all__ = ["Found", "Level", "search"]
 
 MOVED_FOR_LATE = 60  #: in a first plan, minutes that steps may move to save a late minute or a sheet
-WHOLE_SHARE, LEAST_WHOLE = 0.7, 1.0  #: of the time, and s, for a plan with nothing late and everything done
+WHOLE_SHARE, LEAST_WHOLE = 0.6, 1.0  #: of the time, and s, for a plan with nothing late and everything done
 MANY = (
     4  #: workers for it, on any number of cores: one of several ways through is quick, and none knows which
 )
@@ -204,20 +204,19 @@ class _Search:
         """Where little is missing, a plan with nothing late and everything done: asked for as a whole, it is found
         sooner than by getting less late step by step."""
         assert self.best is not None
-        goals = (self.model.late_sheets, self.model.late_minutes, self.model.unfinished)
-        sheets = evaluate(goals[0], self.best) + evaluate(goals[2], self.best)
+        goals = (self.model.late_sheets, self.model.unfinished)
+        sheets = sum(evaluate(goal, self.best) for goal in goals)
         seconds = WHOLE_SHARE * self.left
         if not 0 < sheets <= FEW or seconds < LEAST_WHOLE:
             return
         whole = self.model.m.clone()
         whole.clear_objective()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
-        for goal in goals:
-            whole.add(goal == 0)
+        whole.add(self.model.late_sheets + self.model.unfinished == 0)
         self.given += seconds
-        answer = improve(whole, seconds=seconds, repeatable=self.repeatable, workers=MANY)
+        answer = improve(whole, seconds=seconds, repeatable=self.repeatable)
         if answer.values is not None:
             self.best = answer
-            self.known.append(answer)
+            self._tighten()  # by how much each is late was left loose
 
     def _tighten(self) -> None:
         """What a level left loose (late by how much, done by closing) is told as its plan has it."""
