@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import ceil
 from types import MappingProxyType
 
 from flatstock.planning.problem.schedule import Run, Schedule
@@ -24,6 +25,7 @@ MANY = (
     4  #: workers for it, on any number of cores: one of several ways through is quick, and none knows which
 )
 FEW = 8  #: sheets late or not done, at most, for it to be worth while
+ROUNDING = 1e-6  #: what the solver's bound may lack of a whole number
 FIRST = 2.0  #: s at least for a plan at all, where none was there to begin from
 EARLY = 0.95  #: a search without proof that ends before this share of its time was stopped
 
@@ -160,7 +162,7 @@ class _Search:
             if sought or value is None:
                 share = 1.0 if name == wanted[-1][0] else 0.6
                 answer = self.seek(name, goal, max(self.left * share, FIRST if value is None else 0.0))
-                bound = max(0.0, answer.bound or 0.0)
+                bound = float(max(0, ceil((answer.bound or 0.0) - ROUNDING)))  # every level is a whole number
                 if self.best is None:
                     return Found(None, {}, (), self.status, time.monotonic() - self.began)
                 value = evaluate(goal, self.best)
