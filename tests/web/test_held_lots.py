@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 
 import httpx
@@ -79,3 +80,35 @@ def test_an_old_sheet_keeps_its_record_when_the_shops_settings_change(
     assert httpx.post(f"{served.address}/shop/files", data=form, timeout=60).status_code == 303
     assert served.app.state.place.shop().name.startswith("Another")
     assert record() == before
+
+
+def test_a_weighing_before_the_hold_is_no_weighing_but_a_recall_finds_its_sheet(
+    folder: Path, serve: Callable[..., Served]
+) -> None:
+    served = serve(folder)
+    plan = json.loads((folder / "plan.json").read_text())
+    sheet = plan["sheets"][0]
+    lot, mass = sheet["lots"][0]["lot"], sheet["lots"][0]["mass_kg"]
+    place = served.app.state.place
+    before = place.shop().lots[lot].mass
+    give_status(folder, lot, "released", at=MONDAY - timedelta(days=3), who=["OP4"], why="tests are in")
+    weighed = (MONDAY - timedelta(hours=1)).isoformat()
+    give_status(folder, lot, "blocked", at=MONDAY - timedelta(minutes=30), who=["OP4"], why="PVC found")
+    tap = {
+        "id": "w",
+        "at": weighed,
+        "noted_at": weighed,
+        "kind": "weighed",
+        "who": ["OP1"],
+        "sheet": sheet["id"],
+    }
+    tap["facts"] = {"lot": lot, "mass_kg": mass}
+    for _ in range(2):
+        (answer,) = httpx.post(f"{served.address}/floor/taps", json=[tap], timeout=60).json()
+        assert answer["outcome"] == "refused"
+        assert f"kept as a note of {sheet['id']}" in " ".join(answer["faults"])
+    assert place.shop().lots[lot].mass == before
+    found = httpx.get(f"{served.address}/store/lot/{lot}/trace", timeout=60).text
+    assert f"/record/{sheet['id']}" in found
+    notes = [e for _, e in served.app.state.floor.board().store.events() if e.kind == "note"]
+    assert len(notes) == 1

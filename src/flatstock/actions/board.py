@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -12,6 +12,7 @@ from typing import Any
 from flatstock.actions.heat_clocks import HeatClocks
 from flatstock.actions.lot_tests import not_yet
 from flatstock.actions.recipes import recipe_in_force
+from flatstock.actions.told_after import KEPT, note_of
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault
 from flatstock.pressing.lot_rules import unfit_lot
@@ -121,8 +122,20 @@ class Board:
                 try:
                     self.store.append([event], _made_by([event], plan, shop))
                 except Broken as error:  # a rule of the records: the tap is answered, whatever comes after it
-                    return TapAnswer(outcome="refused", event=event, faults=error.faults)
-            return answer
+                    answer = TapAnswer(outcome="refused", event=event, faults=error.faults)
+            return answer if answer.keep else self._not_forgotten(answer, shop, now)
+
+    def _not_forgotten(self, refused: TapAnswer, shop: Workshop, now: datetime) -> TapAnswer:
+        """A weighing that happened before its lot was held leaves a note, so that a recall finds its sheet."""
+        note = note_of(refused.event, self.store, shop, now)
+        if note is None:
+            return refused
+        self.store.append([note])
+        lot = str(note.facts["lot"])
+        fault = Fault(
+            lot, "weighed before it was held, told only now", KEPT.format(sheet=note.sheet, lot=lot)
+        )
+        return replace(refused, faults=(*refused.faults, fault))
 
     def _untested(self, event: Event, shop: Workshop) -> tuple[Fault, ...]:
         """Tests without which nobody releases a lot, whatever door it comes by."""

@@ -99,6 +99,10 @@ def _of_lot(db: Connection, event: Event, replaces: list[str]) -> None:
     mass = event.facts.get("mass_kg")
     if event.kind == "weighed" and event.sheet is not None and isinstance(mass, int | float):
         _weigh(db, event, name, float(mass), replaces)
+    elif event.kind == "note" and event.facts.get("about") == "weighed" and event.sheet is not None:
+        _way(
+            db, event, name, _number(mass)
+        )  # told after the lot was held: no weighing, but a recall finds it
     elif event.kind == "counted" and isinstance(mass, int | float):
         why = event.why or "counted on the scale"
         lots.count(db, name, float(mass), at=event.at, who=event.who, why=why, event=event.id)
@@ -123,9 +127,14 @@ def _weigh(db: Connection, event: Event, name: str, mass: float, replaces: list[
         "replaces": db.execute(same).scalars().first() if replaces else None,
     }
     db.execute(insert(weighing), [row])
-    way = {"from_kind": "lot", "from_id": name, "to_kind": "sheet", "to_id": event.sheet, "mass_kg": mass}
-    db.execute(insert(passage), [way | {"at": event.at, "who": list(event.who), "event": event.id}])
+    _way(db, event, name, mass)
     lots.book(db, name, "weighed", -mass, at=event.at, who=event.who, event=event.id)
+
+
+def _way(db: Connection, event: Event, lot: str, mass: float | None) -> None:
+    """Some of a lot went into a sheet."""
+    way = {"from_kind": "lot", "from_id": lot, "to_kind": "sheet", "to_id": event.sheet, "mass_kg": mass}
+    db.execute(insert(passage), [way | {"at": event.at, "who": list(event.who), "event": event.id}])
 
 
 def _take_back(db: Connection, earlier: str, by: Event) -> None:
