@@ -163,8 +163,10 @@ def is_ready(folder, stamp):
 
 
 def check_room(folder, use, free=None):
-    """Raises Stop where the disk is too small or the folder can't be written."""
+    """Raises Stop where the disk is too small, a file is in the way, or the folder can't be written."""
     parent = os.path.dirname(folder)
+    if os.path.exists(folder) and not os.path.isdir(folder):
+        raise Stop("%s is a file." % folder, "Set FLATSTOCK_ENV to a new or an empty folder.")
     try:
         os.makedirs(parent, exist_ok=True)
         # a name of its own, since two starts may probe at once
@@ -329,14 +331,25 @@ def _say(text):
     sys.stderr.flush()
 
 
+def _take_version(words):
+    """What `--python X.Y` or `--python=X.Y` asks for (None without it), and the other words."""
+    for at, word in enumerate(words):
+        if word.startswith("--python="):
+            return word[len("--python=") :], words[:at] + words[at + 1 :]
+        if word == "--python" and at + 1 < len(words):
+            return words[at + 1], words[:at] + words[at + 2 :]
+        if word == "--python":
+            raise Stop("--python names no version.", "Ask for 3.11, 3.12, 3.13 or 3.14.")
+    return None, words
+
+
 def main(words):
     """`run [words]` starts the command line, `check [--python X.Y] [words]` the checks."""
     use, words = words[0], words[1:]
     version = None
-    if use == "check" and "--python" in words[:-1]:
-        at = words.index("--python")
-        version, words = words[at + 1], words[:at] + words[at + 2 :]
     try:
+        if use == "check":
+            version, words = _take_version(words)
         if sys.version_info[:2] not in FITTING:
             python = find_python(os.environ)
             options = ["--python", version] if version else []

@@ -47,6 +47,8 @@ TOLD_EVERY = 6  # packages
 _UNREACHED = re.compile(
     r"retrying \(|newconnectionerror|name resolution|timed out|proxyerror|sslerror|max retries"
 )
+#: a package fetched from a source, or taken from a folder of wheels
+_FOUND = re.compile(r"^(?:Collecting |Processing (?:.*?[/\\])?)([A-Za-z][\w.-]*?)(?:==|-\d[^/\\]*\.whl)")
 _MISSING = re.compile(r"no matching distribution found for ([A-Za-z0-9._-]+(?:==[\w.]+)?)", re.IGNORECASE)
 
 
@@ -82,7 +84,7 @@ def install(
         for line in work.stdout or ():
             log.write(line)
             lines.append(line.rstrip())
-            fetched = re.match(r"^Collecting ([A-Za-z0-9._-]+?)==", line)
+            fetched = _FOUND.match(line)
             if fetched and fetched[1] not in names:
                 names.add(fetched[1])
                 if len(names) % TOLD_EVERY == 0:

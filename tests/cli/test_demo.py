@@ -1,6 +1,7 @@
 """`flatstock demo`: the whole job, once."""
 
 import json
+import re
 from pathlib import Path
 
 import jsonschema
@@ -25,6 +26,19 @@ def test_each_order_has_a_card_on_the_screen_and_on_paper(told):
     for order in (f"O-10{n}" for n in range(1, 8)):
         assert f"\n{order}  " in text
         assert (folder / "papers" / f"card-{order}.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_its_times_are_rounded_to_the_safe_side_as_on_the_card(told):
+    text, folder, _ = told
+    for order in (f"O-10{n}" for n in range(1, 8)):
+        card = json.loads((folder / "papers" / f"card-{order}.json").read_text(encoding="utf-8"))
+        short = text.split(f"\n{order}  ")[1].split("\n\n")[0]
+        latest = float(re.search(r"at the latest ([\d.]+);", short)[1])
+        waits = [float(one) for one in re.search(r"cool +(.*) min under", short)[1].split(", ")]
+        assert latest <= card["dwell_latest_min"]["low"]
+        assert [said >= cool["high"] - 1e-6 for said, cool in zip(waits, card["press_cool_min"], strict=True)] == [
+            True, True, True,
+        ]  # fmt: skip
 
 
 def test_every_file_that_it_names_was_written_with_a_document_beside_it(told):

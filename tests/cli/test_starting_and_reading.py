@@ -8,6 +8,11 @@ def test_a_new_workshop_takes_defaults_where_nobody_is_asked_and_reads_back(call
     assert call("read", tmp_path / "mine").code == 0
 
 
+def test_the_next_call_is_told_by_the_name_that_the_start_script_was_called_by(call, tmp_path, monkeypatch):
+    monkeypatch.setenv("FLATSTOCK_CALLED", "./flatstock")
+    assert f"  ./flatstock read {tmp_path / 'mine'}" in call("new", tmp_path / "mine", "--defaults").out
+
+
 def test_a_copy_of_the_demo_is_the_demo(call, tmp_path):
     assert call("new", tmp_path / "copy", "--demo").code == 0
     read = call("read", tmp_path / "copy", "--json")

@@ -4,6 +4,7 @@ import sys
 
 import pytest
 
+import bootstrap
 from bootstrap import FITTING, Python, Stop, candidates, find_python, probe
 
 
@@ -76,3 +77,13 @@ def test_a_version_that_was_asked_for_is_the_only_one_taken():
 def test_every_fitting_version_is_looked_for_by_name():
     names = [command[0] for command in candidates()]
     assert {f"python{major}.{minor}" for major, minor in FITTING} <= set(names)
+
+
+@pytest.mark.parametrize("words", [["--python", "3.13", "-q"], ["--python=3.13", "-q"]])
+def test_the_checks_take_the_version_from_their_words(words):
+    assert bootstrap._take_version(words) == ("3.13", ["-q"])
+
+
+def test_a_version_that_is_left_out_is_asked_for_before_anything_is_made(capsys):
+    assert bootstrap.main(["check", "--python"]) == 1
+    assert "--python names no version.\n           Ask for 3.11" in capsys.readouterr().err

@@ -9,6 +9,7 @@ import pytest
 
 import bootstrap
 from bootstrap import Stop, is_ready, make_environment, make_venv, python_in, wanted_stamp
+from tests.setup.conftest import write_wheel
 from tools import wheels
 
 pytestmark = pytest.mark.setup
@@ -125,6 +126,19 @@ def test_a_folder_that_cannot_be_written_is_said(tmp_path):
     (tmp_path / "file").touch()
     with pytest.raises(Stop, match="can't be written"):
         bootstrap.check_room(str(tmp_path / "file" / "env"), "run")
+
+
+def test_a_file_where_the_environment_should_stand_is_said(tmp_path):
+    (tmp_path / "file").touch()
+    with pytest.raises(Stop, match="file is a file. Set FLATSTOCK_ENV to a new or an empty folder"):
+        bootstrap.check_room(str(tmp_path / "file"), "run")
+
+
+def test_packages_from_a_folder_of_wheels_are_counted_as_they_come(checkout, tmp_path):
+    said = []
+    checkout.lock("".join(write_wheel(checkout.wheels, f"tiny_{letter}") for letter in "abcdef"))
+    make(checkout, tmp_path / "env", say=said.append)
+    assert "  6 of about 6 packages, now tiny_f" in said
 
 
 def answers(*, ensurepip=False, venv=True, pip=True, makes=0, text=""):

@@ -47,6 +47,16 @@ def test_an_environment_of_the_same_lock_starts_at_once_with_the_words_as_they_w
     assert done.returncode == 7
 
 
+def test_the_command_knows_by_which_name_it_was_called(copy, tmp_path):
+    env = tmp_path / "env"
+    (env / "bin").mkdir(parents=True)
+    (env / "bin" / "python").write_text('#!/bin/sh\necho "$FLATSTOCK_CALLED"\n')
+    (env / "bin" / "python").chmod(0o755)
+    (env / "stamp").write_text(f"# {copy.resolve()}\n# nothing\n")
+    done = call(copy / "flatstock", FLATSTOCK_ENV=str(env))
+    assert done.stdout == f"{copy / 'flatstock'}\n"
+
+
 @pytest.mark.parametrize("script", ["flatstock", "check"])
 def test_without_any_python_the_script_says_which_to_install(copy, tmp_path, script):
     tools = tmp_path / "bin"

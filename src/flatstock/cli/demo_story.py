@@ -2,21 +2,31 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Mapping
+from datetime import datetime
 from typing import Any
 
 from flatstock.actions.demo import DemoAnswer, Paper
-from flatstock.prints.numbers import decimals_of
+from flatstock.cli.called import called
+from flatstock.prints.numbers import (
+    decimals_of,
+    dwell_and_latest,
+    minutes_not_before,
+    with_band,
+)
 from flatstock.prints.outlay_words import headline
 from flatstock.prints.supply_words import amps, verdict_words
 from flatstock.prints.text.layout import wrapped
 from flatstock.prints.text.plan import plan_text
+from flatstock.prints.words import clock, day, instant_ends
 
 __all__ = ["tell"]
 
 
 def tell(answer: DemoAnswer) -> str:
     """The demo's answers in eighty columns."""
+    folder = shlex.quote(str(answer.folder))
     lines = [_head(answer), ""]
     for paper in answer.cards:
         lines += [*_card(paper), ""]
@@ -35,9 +45,9 @@ def tell(answer: DemoAnswer) -> str:
         "  and beside each the same answer as .json, for other programs",
         "",
         "Next:",
-        f"  flatstock card {answer.folder} --plastic HDPE --thickness 12mm",
-        f"  flatstock card {answer.folder} --plastic HDPE --thickness 12mm --why dwell_min",
-        "  flatstock new my-workshop",
+        f"  {called()} card {folder} --plastic HDPE --thickness 12mm",
+        f"  {called()} card {folder} --plastic HDPE --thickness 12mm --why dwell_min",
+        f"  {called()} new my-workshop",
     ]
     return "\n".join(lines) + "\n"
 
@@ -83,13 +93,13 @@ def _card(paper: Paper) -> list[str]:
     card = paper.document
     colour = f" {card['colour']}" if card.get("colour") else ""
     what = f"{card['plastic'].upper()}{colour} {card['thickness_mm']:g} mm"
-    cooling = ", ".join(_minutes(value) for value in card["press_cool_min"])
-    latest = card["dwell_latest_min"]
-    limit = f", at the latest {latest['low']:.0f}" if latest else ""
+    cooling = ", ".join(minutes_not_before(value) or "not in time" for value in card["press_cool_min"])
+    advised, latest = dwell_and_latest(card)
+    limit = f", at the latest {latest}" if latest else ""
     return [
         f"{card.get('order', '')}  {what}, {card['frame']} in {card['press']} at {card['set_point_C']:g} °C",
         f"  weigh  {', '.join(_part(row, decimals_of(card['scale_step_kg'])) for row in card['weigh'])}",
-        f"  dwell  {card['dwell_advised_min']:.0f} min{limit}; melted through at {_band(card['dwell_min'])}",
+        f"  dwell  {advised} min{limit}; melted through at {with_band(card['dwell_min'])}",
         f"  cool   {cooling} min under pressure (first, second, third mould in a row)",
     ]
 
@@ -98,33 +108,22 @@ def _part(row: Mapping[str, Any], decimals: int) -> str:
     return f"{row['lot'] or 'any released lot'} {row['mass_kg']:.{decimals}f} kg"
 
 
-def _minutes(value: Mapping[str, Any] | None) -> str:
-    return "not in time" if value is None else f"{value['high']:.0f}"
-
-
-def _band(value: Mapping[str, Any]) -> str:
-    return f"{value['value']:.0f} ({value['low']:.0f} to {value['high']:.0f})"
-
-
 def _stack(stack: Mapping[str, Any]) -> list[str]:
     again = sum(bool(mould["remelts"]) for mould in stack["moulds"])
+    at = datetime.fromisoformat(stack["at"])
     lines = [
         f"The {len(stack['moulds'])} moulds of the day on one stack: {again} melt again while it is built.",
-        f"  {_clock(stack['at'])} the hottest core is at {_band(stack['hottest_C'])} °C;",
-        f"  all may be opened {_from(stack['ready_at'])}.",
+        f"  {day(at)}, {clock(at)}: the hottest core is at {with_band(stack['hottest_C'], '°C', 0)};",
+        f"  all may be opened {_from(stack['ready_at'], at)}.",
         "  Instead:",
     ]
     for way in stack["instead"]:
-        said = f"{way['what']}: {_band(way['hottest_C'])} °C, open {_from(way['ready_at'])}"
+        said = f"{way['what']}: {with_band(way['hottest_C'], '°C', 0)}, open {_from(way['ready_at'], at)}"
         lines += wrapped(said, first="    ", rest="      ")
     return lines
 
 
-def _from(ready: Mapping[str, Any] | str | None) -> str:
+def _from(ready: object, at: datetime) -> str:
     """The late end of an instant: what a person can count on."""
-    late = ready["high"] if isinstance(ready, Mapping) else ready
-    return "later than was looked at" if late is None else f"from {_clock(late)}"
-
-
-def _clock(instant: str) -> str:
-    return instant[:16].replace("T", " ")
+    late = instant_ends(ready)[2]
+    return "later than was looked at" if late is None else f"from {clock(late, beside=at)}"

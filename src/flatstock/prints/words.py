@@ -78,12 +78,12 @@ def rests_on(document: Mapping[str, object]) -> str:
     """What a document rests on, by kind of evidence, best first: "12 measured, 3 assumed".
 
     Counted in the document itself (`rests_on`), else over the inputs that its `why` names, else
-    over the numbers that carry a kind.
+    over the numbers that carry a kind; empty where none does.
     """
     counted = document.get("rests_on")
     counts = dict(counted) if isinstance(counted, Mapping) else _count(document)
     found = [f"{counts[kind]} {KIND_WORDS[kind]}" for kind in KINDS if counts.get(kind)]
-    return ", ".join(found) if found else "nothing named"
+    return ", ".join(found)
 
 
 def _count(document: Mapping[str, object]) -> dict[str, int]:

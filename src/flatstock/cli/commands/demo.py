@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from collections.abc import Mapping
 from pathlib import Path
@@ -10,6 +11,7 @@ from typing import Annotated, Any
 from cyclopts import Parameter
 
 from flatstock.cli import show
+from flatstock.cli.called import called
 from flatstock.cli.options import Now
 
 __all__ = ["demo"]
@@ -49,7 +51,7 @@ def _open(folder: Path, plan: Mapping[str, Any]) -> None:
         anchored(folder, moment, afresh=True)
     if not (sys.stdin is not None and sys.stdin.isatty() and sys.stdout.isatty()):
         place.close()
-        show.text(f"The app, with this Monday under way:\n  flatstock open {folder}")
+        show.text(f"The app, with this Monday under way:\n  {called()} open {shlex.quote(str(folder))}")
         return
     from flatstock.web.serving import serve
 

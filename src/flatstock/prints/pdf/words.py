@@ -41,7 +41,9 @@ def foot(document: Document, *, bands: bool = True) -> str:
     made = made_at(document) if document.get("made_at") else None
     when = f"Made {day(made)}, {clock(made)}. " if made else ""
     ends = " The ends of a band are the 5th and 95th percentile of the model's answers." if bands else ""
-    return f"{when}Rests on: {rests_on(document)}.{ends}"
+    kinds = rests_on(document)
+    rests = f"Rests on: {kinds}." if kinds else ""
+    return f"{when}{rests}{ends}".strip()
 
 
 def short(text: str, most: int) -> str:

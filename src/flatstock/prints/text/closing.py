@@ -40,7 +40,9 @@ def closing(document: Document, shown: Shown = METRIC, *, cautions: Sequence[str
                 f"{len(listed) - len(first)} more: --cautions shows all; the PDF and the document have all."
             )
             lines += wrapped(more, first="    ")
-    lines += ["", *wrapped(f"Rests on: {rests_on(document)}.")]
+    lines.append("")
+    if kinds := rests_on(document):
+        lines += wrapped(f"Rests on: {kinds}.")
     if document.get("made_at"):
         made = datetime.fromisoformat(str(document["made_at"]))
         lines += [f"Made {day(made)}, {clock(made)}."]
