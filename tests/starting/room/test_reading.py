@@ -150,7 +150,7 @@ def test_the_demos_room_has_no_fault(tmp_path):
     copy_to(tmp_path / "demo")
     question = read_room(tmp_path / "demo", shop="x").question
     assert len(question.items) == 10
-    assert question.shop == "demo"
+    assert question.shop == "Lower Sluice Sheet Workshop"
 
 
 def test_corners_in_any_direction_and_in_the_middle_of_a_wall_make_the_same_room():
