@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import timedelta
 from pathlib import Path
 
@@ -79,9 +79,10 @@ def shop_with(folder: Path, before: int) -> Store:
 
 
 @pytest.fixture(scope="module")
-def short_and_long(tmp_path_factory: pytest.TempPathFactory) -> tuple[Store, Store]:
+def short_and_long(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Store, Store]]:
     folder = tmp_path_factory.mktemp("history")
-    return shop_with(folder / "short", 40), shop_with(folder / "long", 800)
+    with shop_with(folder / "short", 40) as short, shop_with(folder / "long", 800) as long:
+        yield short, long
 
 
 def _trace(store: Store) -> object:
