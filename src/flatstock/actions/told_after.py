@@ -6,9 +6,9 @@ no mass out of the book, but a way from the lot to the sheet.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import datetime
 
+from flatstock.pressing.ancestry import HELD, ancestors
 from flatstock.records.lots import StatusEntry, history, is_on_record
 from flatstock.records.store import Store
 from flatstock.running.event import Event
@@ -18,13 +18,12 @@ from flatstock.workshop.shop import Workshop
 __all__ = ["KEPT", "note_of"]
 
 KEPT = "it is kept as a note of {sheet}, so that a recall of {lot} finds it: look for that sheet now"
-HELD = ("blocked", "quarantine")
 
 
 def note_of(event: Event, store: Store, shop: Workshop, now: datetime) -> Event | None:
     """The note that a refused weighing leaves; None where its lot was held when it happened, or it is told at once."""
     lot = event.facts.get("lot")
-    if event.kind != "weighed" or event.sheet is None or not isinstance(lot, str):
+    if event.kind != "weighed" or event.sheet is None or not isinstance(lot, str) or lot not in shop.lots:
         return None
     if now - event.noted_at <= LIVE or not _free_then(store, shop, lot, event.at):
         return None
@@ -40,7 +39,7 @@ def _free_then(store: Store, shop: Workshop, lot: str, at: datetime) -> bool:
     """Whether it and all that it was made from could be used then, and something of it was held afterwards."""
     held_since = False
     with store.reading() as db:
-        for name in _with_parents(shop, lot):
+        for name in (lot, *(one.id for one in ancestors(shop, shop.lots[lot]))):
             if not is_on_record(db, name):
                 return False
             entries = history(db, name)
@@ -54,14 +53,3 @@ def _status(entries: list[StatusEntry], at: datetime) -> str | None:
     """At an instant; before the records began as they began."""
     before = [one for one in entries if one.at <= at] or entries[:1]
     return before[-1].status if before else None
-
-
-def _with_parents(shop: Workshop, lot: str) -> Iterator[str]:
-    seen, queue = {lot}, [lot]
-    while queue:
-        name = queue.pop()
-        yield name
-        for parent in shop.lots[name].parents if name in shop.lots else ():
-            if parent not in seen:
-                seen.add(parent)
-                queue.append(parent)

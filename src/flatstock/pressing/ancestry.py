@@ -9,7 +9,7 @@ from flatstock.plastics.model import Plastic
 from flatstock.plastics.safety import check_pressable
 from flatstock.workshop.shop import Lot, Workshop
 
-__all__ = ["inherited_strangers", "unfit_parents"]
+__all__ = ["HELD", "ancestors", "inherited_strangers", "unfit_parents"]
 
 HELD = (
     "quarantine",
