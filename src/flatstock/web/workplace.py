@@ -14,7 +14,7 @@ from flatstock.prints.shown import Shown
 from flatstock.web.clockwork import Clockwork, anchored
 from flatstock.web.saying import Saying
 from flatstock.workshop.shop import Workshop
-from flatstock.workshop.written import has_file
+from flatstock.workshop.written import FILES, has_file, written_in
 
 __all__ = ["Workplace"]
 
@@ -37,6 +37,7 @@ class Workplace:
     _shop: Workshop | None = field(init=False, default=None)
     _living: Living | None = field(init=False, default=None)
     _changes: tuple[tuple[object, ...], list[HandChange]] = field(init=False, default=((), []))
+    _files: tuple[tuple[object, ...], frozenset[str]] = field(init=False, default=((), frozenset()))
     _lock: RLock = field(init=False, default_factory=RLock)
 
     @property
@@ -59,6 +60,16 @@ class Workplace:
                 self._shop = open_workshop(self.folder)
                 self._seen = stamps
             return self._shop
+
+    def has(self, file: str) -> bool:
+        """Whether the workshop has this file, in whichever form it is read."""
+        with self._lock:
+            living = self.living()
+            stamps = self._stamps() if living is None else living.mark()
+            if self._files[0] != stamps:
+                there = written_in(self.folder)
+                self._files = (stamps, frozenset(name for name in FILES if there.has(name)))
+            return file in self._files[1]
 
     def living(self) -> Living | None:
         """The records, begun from the files where there were none; None where they can't be: `trouble` says why."""

@@ -11,7 +11,7 @@ from flatstock.actions.outlays import plan_outlay
 from flatstock.actions.rooms import place_room
 from flatstock.actions.supplies import look_at_supply
 from flatstock.actions.workshops import shop_beside
-from flatstock.errors import UserError
+from flatstock.errors import Refused, UserError
 from flatstock.prints.drawing.cash import cash_svg
 from flatstock.prints.drawing.floor import room_svg
 from flatstock.prints.outlay_words import (
@@ -41,7 +41,6 @@ from flatstock.web.answers import Answers
 from flatstock.web.page import place_of, show
 from flatstock.web.papers import paper_of
 from flatstock.web.reasons import reasons_of
-from flatstock.workshop.written import written_in
 
 __all__ = ["router"]
 
@@ -59,10 +58,10 @@ FILES = {"room": "room.toml", "supply": "supply.toml", "purchases": "outlay.toml
 @router.get("/before", response_class=HTMLResponse)
 def before(request: Request) -> Response:
     """The three questions, with the short answer to each."""
-    there = written_in(place_of(request).folder)
+    place = place_of(request)
     short: dict[str, Any] = {}
     for name, file in FILES.items():
-        if not there.has(file):
+        if not place.has(file):
             short[name] = None
             continue
         try:
@@ -207,6 +206,10 @@ def _kept(request: Request, name: str, work_out: Any) -> Any:
     """The answer, kept as long as no file of the workshop changes; a shop.toml may still be missing."""
     place, answers = place_of(request), request.app.state.answers
     assert isinstance(answers, Answers)
-    if place.started and not shop_beside(place.folder)[1]:
-        return answers.kept(place.shop(), name, lambda: work_out(place.folder, place.now()))
-    return work_out(place.folder, place.now())
+    try:
+        shop = place.shop() if place.started else None
+    except Refused:  # its faults are told where they matter; these three questions need no shop
+        shop = None
+    if shop is None:
+        return work_out(place.folder, place.now())
+    return answers.kept(shop, name, lambda: work_out(place.folder, place.now()))
