@@ -51,6 +51,7 @@ def _heatings(shop: Workshop, *, quick: bool) -> Iterator[Heating]:
             mould=MouldSet(frame=replace(frame, thickness=thickness), skin=skin),
             room=18.0,
             set_point=plastic.process.set_point.value + offset,
+            thickness=thickness,
             mass=plastic.thermal.density.value * thickness,
             moisture=0.0,
             quick=quick,
