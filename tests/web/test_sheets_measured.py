@@ -144,7 +144,8 @@ def test_a_photograph_is_kept_with_its_sheet_and_shown(
     page.get_by_role("button", name="Keep it").click()
     shown = page.locator(".shots img")
     expect(shown).to_have_count(1)
-    assert page.evaluate("document.querySelector('.shots img').naturalWidth") == 40
+    shown.scroll_into_view_if_needed()  # a picture further down is fetched when it comes into view
+    page.wait_for_function("document.querySelector('.shots img').naturalWidth === 40")
     assert faults_by_axe(page) == []
 
 
