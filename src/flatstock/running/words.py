@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta, tzinfo
 from math import ceil, floor
 
-__all__ = ["clock", "clock_up", "degrees", "minutes", "minutes_up", "named"]
+__all__ = ["clock", "clock_up", "degrees", "minute_up", "minutes", "minutes_up", "named"]
 
 
 def clock(at: datetime, zone: tzinfo) -> str:
@@ -15,7 +15,12 @@ def clock(at: datetime, zone: tzinfo) -> str:
 
 def clock_up(at: datetime, zone: tzinfo) -> str:
     """Hour and minute on the shop's clock, the next whole minute: for what must not come earlier."""
-    return clock(at + timedelta(seconds=59, microseconds=999_999), zone)
+    return clock(minute_up(at), zone)
+
+
+def minute_up(at: datetime) -> datetime:
+    """The whole minute that is not earlier."""
+    return (at + timedelta(seconds=59, microseconds=999_999)).replace(second=0, microsecond=0)
 
 
 def minutes(span: timedelta) -> int:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from flatstock.actions.board import Board, Event, Floor, TapAnswer, open_board
 from flatstock.actions.kept import Document, kept_plan
+from flatstock.actions.sheet_record import SheetRecord, record_of
 from flatstock.errors import Refused
 from flatstock.running.silence import Silence
 from flatstock.web.workplace import Workplace
@@ -69,6 +70,13 @@ class Floorwork:
         """The number of the newest event, and what stands where now."""
         shop = self.place.shop()  # first: records are made only beside a workshop
         return self.board().floor(shop, self.plan(), self.place.instant())
+
+    def record(self, sheet: str) -> SheetRecord:
+        """Everything on record of a sheet. Raises `Refused` where nothing is."""
+        shop, board = self.place.shop(), self.board()
+        return record_of(
+            sheet, board.of_sheet(sheet), self.plan(), shop, board.frozen(sheet), now=self.place.now()
+        )
 
     def tap(self, events: Sequence[Event]) -> list[TapAnswer]:
         """Each tap judged and kept in turn."""

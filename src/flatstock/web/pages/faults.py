@@ -15,7 +15,7 @@ from flatstock.actions.fault_case import Case
 from flatstock.actions.photos import keep_photo
 from flatstock.actions.pictures import MOST_BYTES
 from flatstock.actions.sheet_quality import quality_of
-from flatstock.actions.sheet_record import SheetRecord, record_of
+from flatstock.actions.sheet_record import SheetRecord
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.plastics.safety import cautions_for
 from flatstock.prints.drawing.thickness_map import thickness_map_svg
@@ -208,9 +208,7 @@ def _asked(request: Request) -> Asked:
 
 
 def _record(request: Request, sheet: str) -> SheetRecord:
-    work = _work(request)
-    shop, board = place_of(request).shop(), work.board()
-    return record_of(sheet, board.of_sheet(sheet), work.plan(), shop, board.frozen(sheet))
+    return _work(request).record(sheet)
 
 
 def _work(request: Request) -> Floorwork:

@@ -8,7 +8,6 @@ from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.fault_book import proofs_wanted
 from flatstock.actions.photos import keep_photo
-from flatstock.actions.sheet_record import record_of
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.units import parse_number, to_si
 from flatstock.web.floorwork import Floorwork
@@ -93,9 +92,7 @@ def _facts(request: Request, sheet: str, said: dict[str, str]) -> dict[str, str 
 
 
 def _wanted(request: Request, sheet: str) -> float | None:
-    work = _work(request)
-    board, shop = work.board(), place_of(request).shop()
-    found = record_of(sheet, board.of_sheet(sheet), work.plan(), shop, board.frozen(sheet))
+    found = _work(request).record(sheet)
     return found.thickness_mm
 
 

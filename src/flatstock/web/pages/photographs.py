@@ -9,7 +9,7 @@ from starlette.exceptions import HTTPException
 
 from flatstock.actions.photos import keep_photo
 from flatstock.actions.photos import photo as photo_kept
-from flatstock.actions.sheet_record import SheetRecord, record_of
+from flatstock.actions.sheet_record import SheetRecord
 from flatstock.errors import Fault, Refused
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import place_of
@@ -54,5 +54,4 @@ def photograph(request: Request, sheet: str, key: str) -> Response:
 
 def _record(request: Request, sheet: str) -> SheetRecord:
     work: Floorwork = request.app.state.floor
-    board, shop = work.board(), place_of(request).shop()
-    return record_of(sheet, board.of_sheet(sheet), work.plan(), shop, board.frozen(sheet))
+    return work.record(sheet)

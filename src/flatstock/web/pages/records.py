@@ -12,7 +12,7 @@ from flatstock.actions.event_words import kind_words, told_words
 from flatstock.actions.fault_book import Waiting, proofs_wanted
 from flatstock.actions.recycled_content import recycled_content
 from flatstock.actions.sheet_quality import density_of_plastic, quality_of, readings_before
-from flatstock.actions.sheet_record import SheetRecord, record_of
+from flatstock.actions.sheet_record import SheetRecord
 from flatstock.errors import Fault, Refused
 from flatstock.prints.drawing.thickness_map import thickness_map_svg
 from flatstock.prints.pdf.record import LABELS, label_pdf, record_pdf
@@ -164,11 +164,7 @@ def _quality(request: Request, found: SheetRecord) -> dict[str, Any]:
 
 def _record(request: Request, sheet: str) -> SheetRecord:
     work: Floorwork = request.app.state.floor
-    shop = place_of(request).shop()
-    board = work.board()
-    return record_of(
-        sheet, board.of_sheet(sheet), work.plan(), shop, board.frozen(sheet), now=place_of(request).now()
-    )
+    return work.record(sheet)
 
 
 def _address(request: Request) -> str:

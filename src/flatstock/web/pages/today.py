@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Header, Query, Request
@@ -18,6 +18,7 @@ from flatstock.actions.weighings import Weighing, weighing_of
 from flatstock.errors import Fault, Refused
 from flatstock.running.danger import words_of
 from flatstock.running.view import MouldHere, Next
+from flatstock.running.words import minute_up
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import place_of, show
 from flatstock.workshop.shop import Workshop
@@ -137,7 +138,7 @@ def _floor(request: Request) -> dict[str, Any]:
         "state_words": STATE_WORDS,
         "place_words": KIND_WORDS,
         "ms": _ms,
-        "up": _up,
+        "up": minute_up,
         "doing": lambda step, sheet, point=None: json.dumps(
             _doing(step, sheet, point) | {"words": words(shown.prose(step.words))}
         ),
@@ -166,15 +167,6 @@ def _weighings(work: Floorwork, shop: Workshop) -> dict[str, Weighing]:
 def _ms(moment: datetime | None) -> str:
     """An instant for a script."""
     return "" if moment is None else str(round(moment.timestamp() * 1000))
-
-
-def _up(moment: datetime) -> datetime:
-    """The whole minute that is not earlier: what a mould waits for is never told too early."""
-    return (
-        moment
-        if not moment.second and not moment.microsecond
-        else moment.replace(second=0, microsecond=0) + timedelta(minutes=1)
-    )
 
 
 def _doing(step: Next, sheet: str, point: float | None = None) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
 from flatstock.actions.recycled_content import recycled_content, sum_of_lots
-from flatstock.actions.sheet_record import SheetRecord, record_of
+from flatstock.actions.sheet_record import SheetRecord
 from flatstock.actions.tracing import MOST, ON_A_PAGE, Recall, ancestry_of, recall_of
 from flatstock.errors import Fault, Refused
 from flatstock.plastics.safety import cautions_for
@@ -44,10 +44,8 @@ def trace_paper(request: Request, lot: str) -> Response:
 @router.get("/store/sheet/{sheet}", response_class=HTMLResponse)
 def ancestry(request: Request, sheet: str) -> Response:
     """Back from a sheet to every lot that it holds some of."""
-    place, work = place_of(request), _work(request)
-    shop = place.shop()
-    board = work.board()
-    record = record_of(sheet, board.of_sheet(sheet), work.plan(), shop, board.frozen(sheet))
+    place = place_of(request)
+    shop, record = place.shop(), _work(request).record(sheet)
     content = recycled_content(dict(record.lots), shop) if record.weighed else None
     return show(
         request,
@@ -116,11 +114,9 @@ def _orders(request: Request) -> list[str]:
 
 def _weighed_of(request: Request, order: str) -> list[SheetRecord]:
     """Sheets of an order that something was weighed for."""
-    place, work = place_of(request), _work(request)
-    shop, plan, board = place.shop(), work.plan(), work.board()
-    known = (one.id for one in planned(plan).values() if one.order == order)
-    sheets = list(dict.fromkeys((*known, *board.sheets_of(order))))
-    found = [record_of(one, board.of_sheet(one), plan, shop, board.frozen(one)) for one in sheets]
+    work = _work(request)
+    known = (one.id for one in planned(work.plan()).values() if one.order == order)
+    found = [work.record(one) for one in dict.fromkeys((*known, *work.board().sheets_of(order)))]
     return [one for one in found if one.weighed]
 
 
