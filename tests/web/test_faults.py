@@ -57,12 +57,14 @@ def note_fault(page: Page, served: Served, picture: str, *, sheet: str = PP, whe
 
 
 def causes(page: Page) -> list[str]:
+    expect(page.locator(".causes summary strong").first).to_be_visible()
     said = page.locator(".causes summary strong").all_inner_texts()
     return [one.partition(". ")[2] for one in said]
 
 
 def tap(page: Page, question: str, answer: str) -> None:
-    page.get_by_role("button", name=f"{question}: {answer}").first.click()
+    with page.expect_event("load"):  # an answer is a form that brings the page again
+        page.get_by_role("button", name=f"{question}: {answer}").first.click()
 
 
 def lot_of(served: Served, name: str) -> object:
