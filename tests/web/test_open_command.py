@@ -85,7 +85,7 @@ def test_a_killed_server_has_lost_no_tap_that_it_acknowledged(folder: Path, open
     again = Opened(folder, "--no-browser", "--now", "2026-03-02T09:00")
     try:
         text = httpx.get(f"{again.address}/happened", timeout=30).text
-        assert text.count('<th scope="row">note</th>') == 20
+        assert text.count('<th scope="row">noted</th>') == 20
     finally:
         again.program.kill()
         again.program.communicate()
