@@ -12,7 +12,7 @@ from flatstock.running.words import clock, named
 
 __all__ = ["EARLY", "calls_of"]
 
-EARLY = timedelta(minutes=3)  #: job.md 2.3, line 4
+EARLY = timedelta(minutes=3)  #: the call comes this long ahead; common practice, no source
 WATCH = timedelta(minutes=15)  #: how long ahead heaters say that nobody will watch them; our own figure
 _FIRST = ("danger", "unattended", "late", "due", "early")
 

@@ -21,7 +21,7 @@ from flatstock.running.words import clock
 
 __all__ = ["LIVE", "UNDO", "TapAnswer", "breaches", "judge"]
 
-UNDO = timedelta(seconds=10)  #: job.md 2.6, rule 6
+UNDO = timedelta(seconds=10)  #: in which a tap is taken back; common practice, no source
 LIVE = timedelta(seconds=10)  #: a tap older than this when it arrives was queued: it has happened
 
 _RULES = (danger_first, hands, unattended, lots, set_points, heaters, moulds, places, too_early)

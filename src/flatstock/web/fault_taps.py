@@ -17,7 +17,7 @@ from flatstock.web.page import place_of
 
 __all__ = ["UNDO", "do"]
 
-UNDO = 10  #: seconds: job.md 2.6, rule 6
+UNDO = 10  #: seconds in which a tap is taken back; common practice, no source
 Said = Mapping[str, str]
 
 

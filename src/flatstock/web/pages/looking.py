@@ -20,7 +20,7 @@ __all__ = ["router"]
 
 router = APIRouter()
 Word = Annotated[str, Query(max_length=20)]
-FLAKE = 45.0  # mg; a flake of 8 mm of a bottle's wall, as job.md reckons with
+FLAKE = 45.0  # mg; a flake of 8 mm of a bottle's wall, common practice, no source
 USUAL_CHARGE, USUAL_POINT = 11.7, 190.0  # kg, °C: where the shop has neither frame nor plastic to go by
 
 
