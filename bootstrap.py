@@ -9,6 +9,7 @@ What a person may set:
     FLATSTOCK_WHEELS   a folder of wheels to install from, without internet
 """
 
+import ast
 import glob
 import os
 import re
@@ -30,7 +31,7 @@ _PROBE = (
     "gil = getattr(sys, '_is_gil_enabled', None);"
     "free = 't' in getattr(sys, 'abiflags', '') or (gil is not None and not gil());"
     "print('%d %d %d %s %d %s' % (v[0], v[1], 8 * struct.calcsize('P'), platform.python_implementation(),"
-    " free, sys.executable))"
+    " free, (ascii if v[0] > 2 else repr)(sys.executable)))"  # a pipe of Windows may lack a path's letters
 )
 
 
@@ -73,12 +74,11 @@ class Python(object):
 def probe(command):
     """The Python that `command` (a list of words) starts, or None."""
     try:
-        with open(os.devnull, "w") as nothing:
+        with open(os.devnull, "wb") as nothing:
             words = subprocess.check_output(command + ["-c", _PROBE], stderr=nothing).decode().split(None, 5)
-        return Python(
-            (int(words[0]), int(words[1])), int(words[2]), words[3], words[4] == "1", words[5].strip()
-        )
-    except (OSError, ValueError, IndexError, subprocess.CalledProcessError):
+        path = ast.literal_eval(words[5].strip())
+        return Python((int(words[0]), int(words[1])), int(words[2]), words[3], words[4] == "1", path)
+    except (OSError, ValueError, IndexError, SyntaxError, subprocess.CalledProcessError):
         return None
 
 
@@ -102,7 +102,7 @@ def find_python(environ, version=None, commands=None, ask=probe):
     wanted, wanted_text = FITTING, FITTING_TEXT
     if version is not None:
         wanted, wanted_text = _versions(version), "Python %s (64 bit, CPython)" % version
-    chosen = environ.get("FLATSTOCK_PYTHON")
+    chosen = environ.get("FLATSTOCK_PYTHON", "").strip('"')  # quotes are part of what cmd.exe sets
     if chosen:
         python = ask([chosen])
         if python is None:
@@ -150,16 +150,23 @@ def python_in(folder):
 def wanted_stamp(use, checkout=CHECKOUT):
     """What a finished environment carries: whose it is, and the lock that it was made from."""
     with open(os.path.join(checkout, LOCKS[use]), "rb") as lock:
-        return ("# %s\n" % checkout).encode("utf-8") + lock.read()
+        return b"# " + os.fsencode(checkout) + b"\n" + lock.read()
 
 
 def is_ready(folder, stamp):
     """True when the environment was finished with exactly this stamp."""
     try:
         with open(os.path.join(folder, STAMP), "rb") as file:
-            return file.read() == stamp and os.path.exists(python_in(folder))
+            return file.read() == stamp and os.path.exists(python_in(folder)) and _base_is_there(folder)
     except (IOError, OSError):
         return False
+
+
+def _base_is_there(folder):
+    """On Windows an environment's python.exe only starts the Python that it was made from."""
+    with open(os.path.join(folder, "pyvenv.cfg"), "rb") as file:
+        home = re.search(r"^home *= *(.*?)\s*$", file.read().decode("utf-8", "replace"), re.MULTILINE)
+    return home is None or os.path.isdir(home.group(1))
 
 
 def check_room(folder, use, free=None):
@@ -194,7 +201,7 @@ class OneAtATime(object):
         self.path, self.say, self.file = path, say, None
 
     def __enter__(self):
-        self.file = open(self.path, "a+")
+        self.file = open(self.path, "ab+")
         told = False
         while not self._try():
             if not told:
@@ -263,10 +270,14 @@ def make_venv(python, folder, output=_output):
 
 def add_checkout(folder, checkout=CHECKOUT):
     """Let the environment import the checkout's own sources."""
-    inside = "import sysconfig; print(sysconfig.get_path('purelib'))"
-    packages = subprocess.check_output([python_in(folder), "-c", inside]).decode().strip()
-    with open(os.path.join(packages, "flatstock-checkout.pth"), "w", encoding="utf-8") as file:
-        file.write(os.path.join(checkout, "src") + "\n")
+    inside = "import sysconfig; print(ascii(sysconfig.get_path('purelib')))"
+    packages = ast.literal_eval(subprocess.check_output([python_in(folder), "-c", inside]).decode().strip())
+    source = os.path.join(checkout, "src")
+    # Python 3.11 and 3.12 read this file in the machine's own encoding, so other letters stand escaped in it
+    plain = all(ord(letter) < 128 for letter in source)
+    line = source if plain else "import sys; sys.path.append(%s)" % ascii(source)
+    with open(os.path.join(packages, "flatstock-checkout.pth"), "w", encoding="ascii") as file:
+        file.write(line + "\n")
 
 
 def warm(folder, say, checkout=CHECKOUT):
@@ -313,17 +324,28 @@ def _clear(folder, chosen):
         raise Stop("%s holds other files." % folder, "Set FLATSTOCK_ENV to a new or an empty folder.")
     gone = folder + ".old"  # renamed first: a start cut short while deleting leaves no half of it behind
     shutil.rmtree(gone, ignore_errors=True)
-    os.rename(folder, gone)
+    try:
+        os.rename(folder, gone)
+    except OSError as error:  # Windows: something in it is open
+        raise Stop(
+            "The old environment in %s can't be taken away (%s)." % (folder, error.strerror),
+            "End every Flatstock that is running, then start again.",
+        )
     shutil.rmtree(gone, ignore_errors=True)
 
 
-def start(command):
+def start(command, become=not WINDOWS):
     """Become `command`; on Windows, wait for it and pass its exit code on."""
     for name in ("PYTHONHOME", "PYTHONPATH"):
         os.environ.pop(name, None)
-    if WINDOWS:
-        return subprocess.call(command)
-    return os.execv(command[0], command)
+    if become:
+        return os.execv(command[0], command)
+    work = subprocess.Popen(command)
+    while True:
+        try:
+            return work.wait()
+        except KeyboardInterrupt:  # it heard Ctrl-C too, and ends in its own way
+            continue
 
 
 def _say(text):

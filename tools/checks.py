@@ -30,7 +30,14 @@ STEPS = {
 def step(name: str, command: list[str]) -> bool:
     """Run one check; its output is shown only where it fails."""
     began = time.monotonic()
-    done = subprocess.run(command, cwd=CHECKOUT, text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
+    done = subprocess.run(
+        command,
+        cwd=CHECKOUT,
+        encoding="utf-8",
+        errors="replace",
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+    )
     passed = done.returncode == 0
     print(f"{name:<13} {'passed' if passed else 'FAILED'} in {time.monotonic() - began:.1f} s", flush=True)
     if not passed:
@@ -47,6 +54,8 @@ def tests(words: list[str]) -> int:
 def main(words: list[str]) -> int:
     """Exit code: 0 only when every check and every test passed."""
     os.environ["PYTHONDONTWRITEBYTECODE"] = "1"
+    os.environ["PYTHONUTF8"] = "1"  # on Windows too the checkers' own words and the tests' files are UTF-8
+    sys.stdout.reconfigure(errors="replace")
     failed = [name for name, command in STEPS.items() if not step(name, command)]
     code = tests(words)
     return code or bool(failed)

@@ -149,3 +149,13 @@ def test_any_status_and_mass_are_read_back_exactly(mass: float, status: str, for
     states = {name: State(status, mass)}
     new = with_states(file, data, states)  # raises where what it wrote reads otherwise
     assert with_states(file, new, states) == new
+
+
+@pytest.mark.parametrize("name", ["a b", "100%", "a%20b", "a#b", "a?b", "a&b", "Süd 板"])
+def test_records_stand_in_their_folder_whatever_it_is_called(tmp_path: Path, name: str):
+    """What SQLite takes for a part of a URL is a letter of the folder's name."""
+    folder = tmp_path / name
+    folder.mkdir()
+    open_store(folder).close()
+    assert (folder / "records.db").stat().st_size > 0
+    assert [path.name for path in tmp_path.iterdir()] == [name]

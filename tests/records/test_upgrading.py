@@ -1,5 +1,7 @@
 """Records of every earlier version are led to the tables of this one."""
 
+import shutil
+from contextlib import closing
 from datetime import timedelta
 from importlib.resources import files
 
@@ -106,3 +108,12 @@ def _triggers(db) -> set[str]:
         else "select tgname from pg_trigger where not tgisinternal"
     )
     return set(db.execute(text(asked)).scalars())
+
+
+def test_the_steps_are_found_in_a_folder_with_a_percent_sign_in_its_name(tmp_path, monkeypatch):
+    there = tmp_path / "100 % ours"
+    shutil.copytree(str(files("flatstock.records") / "migrations"), there / "migrations")
+    monkeypatch.setattr("flatstock.records.upgrading.files", lambda _: there)
+    (tmp_path / "shop").mkdir()
+    with closing(open_store(tmp_path / "shop")) as store, store.reading() as db:
+        assert db.execute(text("select count(*) from event")).scalar() == 0

@@ -29,7 +29,7 @@ class TinyCheckout:
     def __init__(self, folder: Path) -> None:
         self.folder, self.wheels = folder, folder / "wheels"
         (folder / "src" / "own").mkdir(parents=True)
-        (folder / "src" / "own" / "__init__.py").write_text("said = 'by the checkout'\n")
+        (folder / "src" / "own" / "__init__.py").write_text("said = 'by the checkout'\n", encoding="utf-8")
         self.lock(write_wheel(self.wheels))
 
     def lock(self, text: str) -> None:

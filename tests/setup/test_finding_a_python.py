@@ -1,6 +1,7 @@
 """Which Python is taken, and what is said where none fits."""
 
 import sys
+import venv
 
 import pytest
 
@@ -22,6 +23,22 @@ def test_the_running_python_describes_itself_truly():
     found = probe([sys.executable])
     assert (found.version, found.bits) == (sys.version_info[:2], 64)
     assert found.fits()
+
+
+def test_a_python_in_a_folder_whose_name_the_pipe_lacks_letters_for_is_found(tmp_path, monkeypatch):
+    """On Windows a pipe takes cp1252 and the installer's folder carries the user's name."""
+    there = tmp_path / "Jürgen 板"
+    venv.create(there, with_pip=False, symlinks=True)
+    for encoding in ("cp1252:strict", "ascii:strict", "utf-8"):
+        monkeypatch.setenv("PYTHONIOENCODING", encoding)
+        found = probe([bootstrap.python_in(str(there))])
+        assert found is not None, encoding
+        assert found.path == bootstrap.python_in(str(there))
+
+
+def test_quotes_around_the_named_python_are_no_part_of_its_name():
+    ask = machine(mine=a_python())
+    assert find_python({"FLATSTOCK_PYTHON": '"mine"'}, commands=[], ask=ask).path == "/x/python"
 
 
 def test_a_name_that_starts_nothing_is_passed_over():

@@ -9,7 +9,7 @@ import pytest
 
 import bootstrap
 from bootstrap import Stop, is_ready, make_environment, make_venv, python_in, wanted_stamp
-from tests.setup.conftest import write_wheel
+from tests.setup.conftest import TinyCheckout, write_wheel
 from tools import wheels
 
 pytestmark = pytest.mark.setup
@@ -74,6 +74,63 @@ def test_an_environment_whose_python_is_gone_is_not_ready(checkout, tmp_path):
     (folder / "stamp").write_bytes(wanted_stamp("run", str(checkout.folder)))
     (folder / "bin" / "python").symlink_to(tmp_path / "uninstalled")
     assert not ready(checkout, folder)
+
+
+def test_an_environment_whose_python_was_taken_off_the_machine_is_not_ready(checkout, tmp_path):
+    """On Windows its own python.exe stays, and can only say that the other is gone."""
+    folder = tmp_path / "env"
+    make(checkout, folder)
+    about = (folder / "pyvenv.cfg").read_text(encoding="utf-8")
+    (folder / "pyvenv.cfg").write_text(
+        re.sub("(?m)^home = .*$", "home = /uninstalled", about), encoding="utf-8"
+    )
+    assert not ready(checkout, folder)
+    (folder / "pyvenv.cfg").write_text(about, encoding="utf-8")
+    assert ready(checkout, folder)
+
+
+def test_a_checkout_in_a_folder_with_other_letters_is_found_whatever_the_machines_encoding(tmp_path):
+    """Python 3.11 and 3.12 read this file in the machine's encoding, on Windows cp1252: it holds ASCII alone."""
+    checkout = TinyCheckout(tmp_path / "Süd 板 100%")
+    folder = tmp_path / "env"
+    make(checkout, folder)
+    assert ask(folder, "import own; print(own.said)") == "by the checkout"
+    assert next(folder.rglob("flatstock-checkout.pth")).read_bytes().isascii()
+
+
+def test_an_old_environment_that_is_in_use_is_left_and_told(checkout, tmp_path, monkeypatch):
+    folder = tmp_path / "env"
+    make(checkout, folder)
+    checkout.lock((checkout.folder / "requirements.lock").read_text() + "# newer\n")
+
+    def in_use(*_):
+        raise PermissionError(13, "it is being used")
+
+    monkeypatch.setattr(bootstrap.os, "rename", in_use)
+    with pytest.raises(Stop, match=r"can't be taken away \(it is being used\)\. End every Flatstock"):
+        make(checkout, folder)
+    assert (folder / "pyvenv.cfg").exists()
+
+
+def test_where_a_process_cannot_become_another_its_exit_code_is_passed_on():
+    assert bootstrap.start([sys.executable, "-c", "raise SystemExit(7)"], become=False) == 7
+
+
+def test_ctrl_c_is_left_to_the_process_that_was_started(monkeypatch):
+    class Started:
+        heard = 0
+
+        def __init__(self, command):
+            pass
+
+        def wait(self):
+            Started.heard += 1
+            if Started.heard < 3:
+                raise KeyboardInterrupt
+            return 130
+
+    monkeypatch.setattr(bootstrap.subprocess, "Popen", Started)
+    assert bootstrap.start(["flatstock"], become=False) == 130
 
 
 def test_a_package_with_another_hash_is_not_installed(checkout, tmp_path):

@@ -121,7 +121,29 @@ def test_the_running_python_is_one_that_the_project_promises():
     assert (3, 11) <= sys.version_info < (3, 15)
 
 
-def test_the_windows_script_has_the_line_ends_that_cmd_looks_for_labels_by():
+@pytest.mark.parametrize("script", ["flatstock.cmd", "check.cmd"])
+def test_a_windows_script_has_the_line_ends_that_cmd_looks_for_labels_by(script):
     """cmd.exe reads a script in blocks and may miss a label behind one where lines end as on Unix (from memory)."""
-    text = (ROOT / "flatstock.cmd").read_bytes()
+    text = (ROOT / script).read_bytes()
     assert text.count(b"\r\n") == text.count(b"\n") > 10
+
+
+def test_the_two_windows_scripts_differ_only_in_what_they_start():
+    run, check = (
+        (ROOT / f"{name}.cmd").read_text(encoding="ascii").splitlines() for name in ("flatstock", "check")
+    )
+    run = [line for line in run if "FLATSTOCK_CALLED" not in line]
+    assert [line.replace("bootstrap.py\" run", "bootstrap.py\" check").replace("echo flatstock:", "echo check:")
+            for line in run[2:]] == check[2:]  # fmt: skip
+    for line in run:
+        # quoted: a folder may hold blanks, &, ( or )
+        assert "%~dp0" not in line or '"%~dp0bootstrap.py"' in line
+
+
+def test_every_text_of_a_checkout_has_one_form_of_line_ends_but_the_windows_scripts():
+    """A checkout by git on Windows turns line ends round otherwise: scripts of the shell, checksums of files."""
+    rules = (ROOT / ".gitattributes").read_text(encoding="utf-8").splitlines()
+    assert [rule for rule in rules if not rule.startswith("#")] == [
+        "* text=auto eol=lf",
+        "*.cmd text eol=crlf",
+    ]

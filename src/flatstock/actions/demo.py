@@ -11,6 +11,7 @@ from typing import Any
 
 from flatstock.actions.cards import card_of_order, make_card
 from flatstock.actions.charts import make_wallchart
+from flatstock.actions.file_names import file_names
 from flatstock.actions.outlays import plan_outlay
 from flatstock.actions.plans import keep_plan, plan_week
 from flatstock.actions.room_supply import with_supply
@@ -81,7 +82,8 @@ def run_demo(folder: Path, *, say: Callable[[str], None] = lambda _: None) -> De
     day = datetime.combine(shop.today or datetime.now(zone).date(), time(7, 0), zone)
     papers = folder / "papers"
     papers.mkdir(exist_ok=True)
-    cards = tuple(_card(shop, order, day, papers, say) for order in shop.orders)
+    names = file_names(shop.orders)
+    cards = tuple(_card(shop, order, day, papers / f"card-{name}.pdf", say) for order, name in names.items())
     say("wall chart")
     chart = make_wallchart(shop, day)
     wall = papers / "wallchart.pdf"
@@ -119,10 +121,9 @@ def overnight_moulds(day: datetime) -> tuple[MouldWords, ...]:
     )
 
 
-def _card(shop: Workshop, order: str, day: datetime, papers: Path, say: Callable[[str], None]) -> Paper:
+def _card(shop: Workshop, order: str, day: datetime, pdf: Path, say: Callable[[str], None]) -> Paper:
     say(f"card for {order}")
     answer = make_card(shop, replace(card_of_order(shop.orders[order]), made_at=day))
-    pdf = papers / f"card-{order}.pdf"
     card_pdf(answer.document, answer.picture, pdf, shop.paper, shop.units_shown)
     return _kept(answer.document, pdf)
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
-from io import TextIOWrapper
 from pathlib import Path
 
 from cyclopts import App, CycloptsError, Parameter
@@ -31,6 +30,7 @@ from flatstock.cli.commands.stack import stack
 from flatstock.cli.commands.supply import supply
 from flatstock.cli.commands.wallchart import wallchart
 from flatstock.cli.failing import fault_of_engine, fault_of_words, report
+from flatstock.cli.streams import prepare
 from flatstock.errors import OutOfRange, UserError, WrongWords
 
 __all__ = ["app", "main"]
@@ -53,8 +53,7 @@ def main(words: Sequence[str] | None = None) -> int:
     """Run one call; its exit code. `words` are those after `flatstock`, else those of the process."""
     said = _folder_last(_with_now(list(sys.argv[1:] if words is None else words)))
     for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, TextIOWrapper):
-            stream.reconfigure(encoding="utf-8", errors="replace")
+        prepare(stream)
     as_json = "--json" in said
     show.in_units_of(None)
     try:

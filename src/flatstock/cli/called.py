@@ -1,11 +1,11 @@
-"""How the command is called on this machine, for the lines that a person is meant to type next."""
+"""How a person calls us on this machine, for the lines that they are meant to type next."""
 
 from __future__ import annotations
 
 import os
 import shlex
 
-__all__ = ["called"]
+__all__ = ["called", "quoted"]
 
 
 def called() -> str:
@@ -14,4 +14,16 @@ def called() -> str:
     >>> called().endswith("flatstock")
     True
     """
-    return shlex.quote(os.environ.get("FLATSTOCK_CALLED") or "flatstock")
+    return quoted(os.environ.get("FLATSTOCK_CALLED") or "flatstock")
+
+
+def quoted(word: object, system: str = os.name) -> str:
+    """A word of a call as this machine's shell takes it.
+
+    >>> quoted("my shop", "posix"), quoted(r"C:\\my shop", "nt"), quoted(r"C:\\shop", "nt")
+    ("'my shop'", '"C:\\\\my shop"', 'C:\\\\shop')
+    """
+    text = str(word)
+    if system != "nt":
+        return shlex.quote(text)
+    return f'"{text}"' if not text or any(letter in " \t&|<>^()%!;,=" for letter in text) else text

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import shlex
 from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
 from flatstock.actions.demo import DemoAnswer, Paper
-from flatstock.cli.called import called
+from flatstock.cli.called import called, quoted
 from flatstock.prints.numbers import (
     decimals_of,
     dwell_and_latest,
@@ -26,7 +25,7 @@ __all__ = ["tell"]
 
 def tell(answer: DemoAnswer) -> str:
     """The demo's answers in eighty columns."""
-    folder = shlex.quote(str(answer.folder))
+    folder = quoted(answer.folder)
     lines = [_head(answer), ""]
     for paper in answer.cards:
         lines += [*_card(paper), ""]

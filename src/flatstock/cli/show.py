@@ -27,8 +27,9 @@ def text(words: str) -> None:
 
 
 def document(answer: Document) -> None:
-    """Print an answer for programs."""
-    sys.stdout.write(json.dumps(answer, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+    """Print an answer for programs: UTF-8, or in a terminal of another alphabet the escapes of JSON."""
+    escaped = (sys.stdout.encoding or "utf-8").lower().replace("_", "-") not in ("utf-8", "utf8")
+    sys.stdout.write(json.dumps(answer, ensure_ascii=escaped, indent=2, allow_nan=False) + "\n")
 
 
 def aside(words: str) -> None:

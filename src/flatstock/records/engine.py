@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event, text
+from sqlalchemy import URL, Connection, Engine, create_engine, event, text
 
 from flatstock.records.address import Address
 
@@ -35,10 +35,10 @@ def _sqlite(address: Address, read_only: bool) -> Engine:
     # a URI's path may hold what people put in a folder's name
     from urllib.parse import quote
 
-    mode = "mode=ro&immutable=1" if read_only else "mode=rwc"
-    engine = create_engine(
-        f"sqlite:///file:{quote(str(address.file))}?{mode}&uri=true", connect_args={"timeout": BUSY}
-    )
+    how = {"mode": "ro", "immutable": "1"} if read_only else {"mode": "rwc"}
+    # from its parts: a URL in one piece would be unquoted once more on the way
+    url = URL.create("sqlite", database=f"file:{quote(str(address.file))}", query=how | {"uri": "true"})
+    engine = create_engine(url, connect_args={"timeout": BUSY})
 
     @event.listens_for(engine, "connect")
     def _(connection: Any, _record: Any) -> None:

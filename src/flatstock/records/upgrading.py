@@ -46,7 +46,8 @@ def upgrade(db: Connection, *, shown: str, to: str = HEAD) -> None:
             )
         )
     config = Config()
-    config.set_main_option("script_location", str(files("flatstock.records") / "migrations"))
+    scripts = str(files("flatstock.records") / "migrations")
+    config.set_main_option("script_location", scripts.replace("%", "%%"))  # its parser fills % in
     config.set_main_option("path_separator", "os")
     script = ScriptDirectory.from_config(config)
     with EnvironmentContext(

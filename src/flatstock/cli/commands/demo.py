@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shlex
 import sys
 from collections.abc import Mapping
 from pathlib import Path
@@ -11,7 +10,7 @@ from typing import Annotated, Any
 from cyclopts import Parameter
 
 from flatstock.cli import show
-from flatstock.cli.called import called
+from flatstock.cli.called import called, quoted
 from flatstock.cli.options import Now
 
 __all__ = ["demo"]
@@ -51,7 +50,7 @@ def _open(folder: Path, plan: Mapping[str, Any]) -> None:
         anchored(folder, moment, afresh=True)
     if not (sys.stdin is not None and sys.stdin.isatty() and sys.stdout.isatty()):
         place.close()
-        show.text(f"The app, with this Monday under way:\n  {called()} open {shlex.quote(str(folder))}")
+        show.text(f"The app, with this Monday under way:\n  {called()} open {quoted(folder)}")
         return
     from flatstock.web.serving import serve
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import shlex
 import sys
 from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
 from flatstock.cli import show
-from flatstock.cli.called import called
+from flatstock.cli.called import called, quoted
 from flatstock.cli.options import Folder, Json, Now
 
 if TYPE_CHECKING:
@@ -53,7 +52,7 @@ def new(
         show.text(f"To be settled: {note}")
     show.text(
         "Every line of them is explained beside it; what nobody has measured is marked assumed. Next: change what is\n"
-        f"different in your shop, then\n  {called()} read {shlex.quote(str(folder))}"
+        f"different in your shop, then\n  {called()} read {quoted(folder)}"
     )
 
 
