@@ -10,7 +10,7 @@ import pytest
 from sqlalchemy import event as listening
 
 from flatstock.actions.board import Board
-from flatstock.records import Store, changing, lots, open_store, photos, sheets, trace
+from flatstock.records import Store, changing, lots, open_store, photos, sheet_events, sheets, trace
 from flatstock.records.sheets import Recipe
 from flatstock.records.trace import Thing
 from flatstock.running.event import Event
@@ -120,11 +120,26 @@ def _tap(store: Store) -> object:
     return store.append(a_day(0, "new-3", 24 * 390 + 15)[1:2])
 
 
+SOME = [f"new-{n}" for n in range(20)]
+
+
+def _many(store: Store) -> object:
+    with store.reading() as db:
+        return sheet_events.events_of_sheets(db, SOME), sheets.frozen_of_sheets(db, SOME)
+
+
+def _book(store: Store) -> object:
+    with store.reading() as db:
+        return lots.rebooked(db, changing.mark(db).book - 20)
+
+
 ASKED: dict[str, Callable[[Store], object]] = {
     "board": lambda store: Board(store).events(NOW),
     "what happened last": lambda store: Board(store).events(NOW)[-100:],
     "a sheet's events": lambda store: Board(store).of_sheet("new-3"),
     "a sheet's record": _sheet,
+    "twenty sheets at once": _many,
+    "what the book says since": _book,
     "trace both ways": _trace,
     "newest sheets": _newest,
     "whether anything has changed": _mark,
@@ -141,7 +156,7 @@ def test_what_is_read_does_not_grow_with_history(short_and_long: tuple[Store, St
     assert long <= 1.25 * short + 5, f"{100 * short} steps, {100 * long} with the longer history"
 
 
-@pytest.mark.parametrize("page", ["board", "a sheet's record", "newest sheets"])
+@pytest.mark.parametrize("page", ["board", "a sheet's record", "newest sheets", "twenty sheets at once"])
 def test_the_answer_is_the_same_whatever_lies_before_it(short_and_long: tuple[Store, Store], page: str):
     short, long = (ASKED[page](store) for store in short_and_long)
     assert short == long

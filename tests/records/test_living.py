@@ -12,7 +12,8 @@ from flatstock.actions.setting_up import put
 from flatstock.actions.workshops import open_workshop
 from flatstock.errors import Fault, Refused
 from flatstock.records import open_store
-from tests.records.some import MONDAY, a_weighing
+from flatstock.running.event import Event
+from tests.records.some import MONDAY, a_weighing, an_event
 
 
 @pytest.fixture
@@ -39,6 +40,45 @@ def test_what_is_weighed_on_the_floor_is_gone_from_the_stock_that_commands_read(
     with open_store(shop) as store:
         store.append([a_weighing(lot="L-2301", mass=12.0)])
     assert open_workshop(shop).lots["L-2301"].mass == 400.0
+
+
+def taken_back(name: str, of: str) -> Event:
+    return an_event(name, kind="undone", corrects=of, place=None, facts={})
+
+
+@pytest.mark.parametrize(
+    "happened",
+    [
+        [a_weighing(lot="L-2301", mass=12.0)],
+        [a_weighing(lot="L-2301", mass=12.0), a_weighing("W-2", lot="L-2303", mass=3.1, sheet="B-015")],
+        [a_weighing(lot="L-2301", mass=12.0), taken_back("U-1", "W-1")],
+        [an_event(kind="counted", sheet=None, place=None, why="on the scale", facts={"lot": "L-2301", "mass_kg": 7.0})],
+        [],
+    ],
+)  # fmt: skip
+def test_a_workshop_followed_through_weighings_is_the_one_that_its_records_give(
+    shop: Path, happened: list[Event]
+):
+    begin(shop)
+    held = living.Living(shop)
+    before, seen = open_workshop(shop), held.mark()
+    held.store.append(happened)
+    assert held.followed(before, seen) == open_workshop(shop)
+    held.close()
+
+
+def test_a_workshop_whose_lot_was_held_or_whose_files_changed_is_read_afresh(shop: Path):
+    begin(shop)
+    held = living.Living(shop)
+    before, seen = open_workshop(shop), held.mark()
+    held.store.append(
+        [an_event(kind="blocked", sheet=None, place=None, why="smell", facts={"lot": "L-2301"})]
+    )
+    assert held.followed(before, seen) is None
+    before, seen = open_workshop(shop), held.mark()
+    put(shop, "offcuts", (shop / "offcuts.csv").read_text() + "\n", at=MONDAY, who=["OP4"])
+    assert held.followed(before, seen) is None
+    held.close()
 
 
 def test_a_file_changed_by_hand_after_records_were_begun_is_named(shop: Path):

@@ -19,7 +19,7 @@ from flatstock.pressing.lot_rules import unfit_lot
 from flatstock.pressing.setting import plastics_of
 from flatstock.records.failing import Broken
 from flatstock.records.sheet_events import events_of_sheet
-from flatstock.records.sheets import Frozen, Recipe, frozen_of, orders_of, sheets_between
+from flatstock.records.sheets import Frozen, Recipe, frozen_of, orders_of
 from flatstock.records.store import Store, open_store
 from flatstock.running.courses import Clocks, PlanClocks
 from flatstock.running.event import Event
@@ -87,11 +87,6 @@ class Board:
         """The recipe that a sheet was weighed or loaded by; None before that."""
         with self.store.reading() as db:
             return frozen_of(db, sheet)
-
-    def sheets_of(self, order: str) -> list[str]:
-        """Sheets of an order that something was weighed or loaded for, oldest first, whatever plan they were of."""
-        with self.store.reading() as db:
-            return [one.id for one in reversed(sheets_between(db, order=order))]
 
     def floor(self, shop: Workshop, plan: Plan, now: datetime) -> tuple[int, Floor]:
         """What stands where, and the number of the newest event in it."""

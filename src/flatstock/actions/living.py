@@ -6,7 +6,7 @@ import os
 import shutil
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from difflib import unified_diff
 from pathlib import Path
@@ -21,6 +21,8 @@ from flatstock.workshop.written import FILES, Folder, Texts, Written
 
 if TYPE_CHECKING:
     from flatstock.records import Store
+    from flatstock.records.changing import Mark
+    from flatstock.workshop.shop import Workshop
 
 __all__ = [
     "HandChange",
@@ -56,12 +58,31 @@ class Living:
 
         self.store: Store = open_store(folder)
 
-    def mark(self) -> tuple[int, ...]:
+    def mark(self) -> Mark:
         """Numbers that change when a file, a lot's status or its book does."""
         from flatstock.records import changing
 
         with self.store.reading() as db:
             return changing.mark(db)
+
+    def followed(self, shop: Workshop, seen: object) -> Workshop | None:
+        """`shop`, read at the mark `seen`, with its lots as the book has them now; None: more has changed.
+
+        What a lot holds decides no fault of the files, so that after a weighing the lists need not be read again.
+        """
+        from flatstock.records import changing, lots
+
+        if not isinstance(seen, changing.Mark):
+            return None
+        with self.store.reading() as db:
+            now = changing.mark(db)
+            if (now.files, now.statuses) != (seen.files, seen.statuses):
+                return None
+            holds = lots.rebooked(db, seen.book)
+        if not holds.keys() <= shop.lots.keys():
+            return None
+        changed = {name: replace(shop.lots[name], mass=mass) for name, mass in holds.items()}
+        return replace(shop, lots={**shop.lots, **changed})
 
     def close(self) -> None:
         """Give the records back."""
@@ -131,14 +152,13 @@ def hand_changes(folder: Path) -> list[HandChange]:
 
     found: list[HandChange] = []
     with open_store(folder) as store, store.reading() as db:
-        taken, now = files.as_taken(db), files.give_out(db)
+        taken = files.as_taken(db)
         if not taken or not any((folder / name).exists() for name in taken):
             return []  # a floor alone, or records that were copied without their files
-        for name in FILES:
-            if name in DAYS:
-                continue
-            data = _bytes(folder / name)
-            if data == taken.get(name) or data == now.get(name):
+        other = {name: data for name in FILES if (data := _bytes(folder / name)) != taken.get(name)}
+        now = files.give_out(db) if other else {}  # a long list of lots takes its time to write
+        for name, data in other.items():
+            if name in DAYS or data == now.get(name):
                 continue
             if data is None:
                 found.append(HandChange(name, "gone"))

@@ -21,7 +21,7 @@ from flatstock.running.sheets import Planned, planned
 from flatstock.running.standing import standing
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["Happened", "SheetRecord", "record_of"]
+__all__ = ["Happened", "SheetRecord", "record_of", "weighed_lots"]
 
 TOPICS = ("claims",)
 NEVER = datetime.max.replace(tzinfo=UTC)
@@ -194,12 +194,22 @@ def _told_now(shop: Workshop, plastic: Plastic | None, rest: float) -> dict[str,
 
 def _lots(found: list[Event], known: Planned) -> tuple[tuple[tuple[str, float], ...], bool]:
     """Lots with their masses: as weighed, else as planned."""
+    masses = _weighed(found)
+    return tuple(sorted((masses or dict(known.lots)).items())), bool(masses)
+
+
+def weighed_lots(sheet: str, events: Iterable[Event]) -> dict[str, float]:
+    """What stands as weighed for a sheet, by lot [kg]; `events`: its own and what corrects them."""
+    return _weighed(one for one in standing(events) if one.sheet == sheet)
+
+
+def _weighed(found: Iterable[Event]) -> dict[str, float]:
     masses: dict[str, float] = {}
     for one in found:
         lot, mass = one.facts.get("lot"), one.facts.get("mass_kg")
         if one.kind == "weighed" and isinstance(lot, str) and isinstance(mass, int | float):
             masses[lot] = float(mass)  # weighed again: the last counts
-    return tuple(sorted((masses or dict(known.lots)).items())), bool(masses)
+    return masses
 
 
 def _state(last: Mapping[str, Event]) -> str:

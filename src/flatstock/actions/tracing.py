@@ -8,13 +8,14 @@ from datetime import datetime
 from typing import Any
 
 from flatstock.actions.board import Board
-from flatstock.actions.sheet_record import SheetRecord, record_of
+from flatstock.actions.many_sheets import records_of_sheets
+from flatstock.actions.sheet_record import SheetRecord
 from flatstock.errors import Fault, Refused
 from flatstock.records import trace
 from flatstock.records.trace import Thing
 from flatstock.running.event import Event
 from flatstock.running.sheets import planned
-from flatstock.running.standing import standing
+from flatstock.running.standing import CORRECTING, standing
 from flatstock.workshop.shop import Lot, Order, Workshop
 
 __all__ = ["MOST", "ON_A_PAGE", "Ancestry", "Held", "OrderTold", "Recall", "ancestry_of", "recall_of"]
@@ -84,11 +85,11 @@ def recall_of(
         if found := parts & lots.keys():
             sheets.setdefault(sheet, set()).update(found)
     held, pressed_for = [], board.orders_of(sorted(sheets))
-    for number, sheet in enumerate(sorted(sheets)):
-        record, through = None, sheets[sheet]
-        if number < most:
-            record = record_of(sheet, board.of_sheet(sheet), plan, shop, board.frozen(sheet))
-            through = through | ({lot for lot, _ in record.lots} & lots.keys() if record.weighed else set())
+    records = records_of_sheets(sorted(sheets)[:most], board.store, plan, shop)
+    for sheet in sorted(sheets):
+        record, through = records.get(sheet), sheets[sheet]
+        if record is not None and record.weighed:
+            through = through | ({lot for lot, _ in record.lots} & lots.keys())
         order = pressed_for.get(sheet) if record is None else record.order
         held.append(
             Held(
@@ -158,7 +159,7 @@ def _children(shop: Workshop, name: str, on_record: Iterable[str]) -> dict[str, 
 def _weighed(events: Iterable[Event]) -> dict[str, set[str]]:
     """Lots by sheet, of what was weighed in the last fortnight, whether or not the records had its lots then."""
     found: dict[str, set[str]] = {}
-    for one in standing(events):
+    for one in standing(one for one in events if one.kind in ("weighed", *CORRECTING)):
         lot = one.facts.get("lot")
         if one.kind == "weighed" and one.sheet is not None and isinstance(lot, str):
             found.setdefault(one.sheet, set()).add(lot)

@@ -28,7 +28,7 @@ from flatstock.pressing.steps import Instants, full_pressure, steps_of
 from flatstock.pressing.window import no_window
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["Card", "CardAnswer", "answer_card"]
+__all__ = ["Card", "CardAnswer", "answer_card", "answer_of", "work_out"]
 
 MILLI = 1e3
 MINUTE = 60.0
@@ -364,9 +364,13 @@ def answer_card(shop: Workshop, question: CardQuestion) -> CardAnswer:
 
     Where only an assumed allowance of the face stands against the dwell, the card is given and says so first.
     """
-    card = work_out(shop, question)
+    return answer_of(work_out(shop, question))
+
+
+def answer_of(card: Card) -> CardAnswer:
+    """The answer of a card whose choices are made. Raises `Refused` where no dwell is long and short enough."""
     spent = no_window(card)
-    if spent and not (card.setting.process.face_assumed and question.full_pressure_time is None):
+    if spent and not (card.setting.process.face_assumed and card.question.full_pressure_time is None):
         raise Refused(spent)
     document = card.document()
     first = [replace(fault, where="").sentence() for fault in spent]

@@ -17,7 +17,18 @@ from flatstock.records.sheets import Recipe
 from flatstock.records.tables.events import event
 from flatstock.running.event import Event
 
-__all__ = ["PIECE", "Choice", "append", "between", "by_id", "correcting", "first_since", "last", "read"]
+__all__ = [
+    "PIECE",
+    "Choice",
+    "append",
+    "between",
+    "by_id",
+    "correcting",
+    "first_since",
+    "last",
+    "of_sheets",
+    "read",
+]
 
 PIECE = 2000  #: events that are read or kept at once
 _TEXTS = ("id", "kind", "sheet", "place", "corrects", "why", "device")
@@ -109,6 +120,17 @@ def first_since(db: Connection, since: datetime) -> int:
 def by_id(db: Connection, ids: Iterable[str]) -> list[Event]:
     """The events of these ids that are on record."""
     return list(_events(db, ids))
+
+
+def of_sheets(db: Connection, sheets: Iterable[str]) -> list[Event]:
+    """The events of these sheets, those of one sheet by their number."""
+    return [
+        _event(row)
+        for some in _pieces(sheets)
+        for row in db.execute(
+            select(event).where(event.c.sheet.in_(some)).order_by(event.c.sheet, event.c.seq)
+        )
+    ]
 
 
 def correcting(db: Connection, ids: Iterable[str]) -> list[Event]:

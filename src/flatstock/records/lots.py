@@ -19,6 +19,7 @@ __all__ = [
     "book",
     "count",
     "is_on_record",
+    "rebooked",
     "set_status",
     "state_of",
     "states",
@@ -107,6 +108,13 @@ def states(db: Connection) -> dict[str, LotState]:
     """Every lot's status and book stock."""
     rows = db.execute(select(lots.c.id, lots.c.status, lots.c.mass_kg))
     return {r.id: LotState(id=r.id, status=r.status, mass=r.mass_kg) for r in rows}
+
+
+def rebooked(db: Connection, after: int) -> dict[str, float]:
+    """Book stock [kg] of the lots that have an entry numbered above `after`; found by the entries' numbers."""
+    entered = select(stock_entry.c.lot).where(stock_entry.c.seq > after).distinct()
+    rows = db.execute(select(lots.c.id, lots.c.mass_kg).where(lots.c.id.in_(entered)))
+    return {row.id: row.mass_kg for row in rows}
 
 
 def weighed_for(db: Connection, sheets: Sequence[str]) -> dict[str, dict[str, float]]:

@@ -7,11 +7,11 @@ from datetime import timedelta
 
 from sqlalchemy import Connection
 
-from flatstock.records.events import Choice, between, correcting, read
+from flatstock.records.events import Choice, between, correcting, of_sheets, read
 from flatstock.running.deviations import HEAT_KINDS
 from flatstock.running.event import Event
 
-__all__ = ["events_of_sheet"]
+__all__ = ["events_of_sheet", "events_of_sheets"]
 
 IN_PRESS = timedelta(days=1)  #: no mould stays longer in a hot press
 
@@ -22,6 +22,19 @@ def events_of_sheet(db: Connection, sheet: str) -> list[Event]:
     found += _heat_while(db, found)
     known = {event.id for event in found}
     return found + [one for one in correcting(db, known) if one.id not in known]
+
+
+def events_of_sheets(db: Connection, sheets: Sequence[str]) -> dict[str, list[Event]]:
+    """By sheet its events and what corrects them, asked for all at once; without the heat of its press."""
+    found: dict[str, dict[str, Event]] = {sheet: {} for sheet in sheets}
+    at: dict[str | None, str] = {}
+    for event in of_sheets(db, list(found)):
+        assert event.sheet is not None
+        found[event.sheet][event.id] = event
+        at[event.id] = event.sheet
+    for one in correcting(db, [name for name in at if name is not None]):
+        found[at[one.corrects]][one.id] = one
+    return {sheet: list(events.values()) for sheet, events in found.items()}
 
 
 def _heat_while(db: Connection, of: Sequence[Event]) -> list[Event]:

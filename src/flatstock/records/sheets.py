@@ -25,9 +25,11 @@ __all__ = [
     "Step",
     "freeze",
     "frozen_of",
+    "frozen_of_sheets",
     "measurements_of",
     "orders_of",
     "sheets_between",
+    "sheets_of_orders",
     "steps_of",
     "versions_of",
 ]
@@ -131,25 +133,34 @@ def freeze(db: Connection, event: Event, made_by: Recipe | None) -> None:
 
 def frozen_of(db: Connection, sheet: str) -> Frozen | None:
     """The recipe that counts for a sheet: of its last loading or weighing that stands; None: none was kept."""
-    query = (
-        select(frozen_table, recipe.c.name, recipe.c.version, recipe.c.body)
-        .join(recipe, recipe.c.key == frozen_table.c.recipe)
-        .where(frozen_table.c.sheet == sheet)
-        .order_by(frozen_table.c.at.desc(), frozen_table.c.event.desc())
-        .limit(1)
-    )
-    row = db.execute(_standing(query, frozen_table)).first() or db.execute(query).first()
-    if row is None:
-        return None
-    return Frozen(
-        sheet=sheet,
-        name=row.name,
-        version=row.version,
-        body=row.body,
-        plan=row.plan,
-        at=row.at,
-        who=tuple(row.who),
-    )
+    return frozen_of_sheets(db, [sheet]).get(sheet)
+
+
+def frozen_of_sheets(db: Connection, sheets: Sequence[str]) -> dict[str, Frozen]:
+    """The same by sheet, asked for all at once; a sheet for which none was kept is left out."""
+    stands = ~exists().where(withdrawn.c.event == frozen_table.c.event)
+    order = (stands.desc(), frozen_table.c.at.desc(), frozen_table.c.event.desc())
+    best = func.row_number().over(partition_by=frozen_table.c.sheet, order_by=order).label("best")
+    found: dict[str, Frozen] = {}
+    for first in range(0, len(sheets), AT_ONCE):
+        some = sheets[first : first + AT_ONCE]
+        ranked = select(frozen_table, best).where(frozen_table.c.sheet.in_(some)).subquery()
+        query = (
+            select(ranked, recipe.c.name, recipe.c.version, recipe.c.body)
+            .join(recipe, recipe.c.key == ranked.c.recipe)
+            .where(ranked.c.best == 1)
+        )
+        for row in db.execute(query):
+            found[row.sheet] = Frozen(
+                sheet=row.sheet,
+                name=row.name,
+                version=row.version,
+                body=row.body,
+                plan=row.plan,
+                at=row.at,
+                who=tuple(row.who),
+            )
+    return found
 
 
 def versions_of(db: Connection, name: str) -> list[tuple[int, Mapping[str, Any], datetime]]:
@@ -222,6 +233,17 @@ def sheets_between(
         )
         for r in db.execute(query)
     ]
+
+
+def sheets_of_orders(db: Connection, orders: Sequence[str]) -> dict[str, list[str]]:
+    """By order its sheets that something was weighed or loaded for, oldest first, whatever plan they were of."""
+    found: dict[str, list[str]] = {}
+    for first in range(0, len(orders), AT_ONCE):
+        some = orders[first : first + AT_ONCE]
+        query = select(sheet_table.c.id, sheet_table.c.order_id).where(sheet_table.c.order_id.in_(some))
+        for row in db.execute(query.order_by(sheet_table.c.at, sheet_table.c.id)):
+            found.setdefault(row.order_id, []).append(row.id)
+    return found
 
 
 def orders_of(db: Connection, sheets: Sequence[str]) -> dict[str, str]:

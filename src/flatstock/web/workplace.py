@@ -57,7 +57,10 @@ class Workplace:
             living = self.living()
             stamps = self._stamps() if living is None else living.mark()
             if self._shop is None or stamps != self._seen:
-                self._shop = open_workshop(self.folder)
+                known = (
+                    None if living is None or self._shop is None else living.followed(self._shop, self._seen)
+                )
+                self._shop = open_workshop(self.folder) if known is None else known
                 self._seen = stamps
             return self._shop
 

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Request
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
-from flatstock.actions.kept import kept_plan
+from flatstock.prints.words import plastic_name
+from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import place_of, show
+from flatstock.web.paging import leaf_of
+from flatstock.workshop.shop import Lot
 
 __all__ = ["router"]
 
@@ -19,24 +24,51 @@ WORDS = {
     "blocked": "must not be pressed: can't be weighed",
     "empty": "used up",
 }
+ON_A_PAGE = 60  #: lots; what is in store is seen at a glance in most shops
+Looked = Annotated[str, Query(max_length=80)]
+Number = Annotated[int, Query(ge=1, le=100_000)]
 
 
 @router.get("/store", response_class=HTMLResponse)
-def store(request: Request) -> Response:
-    """Lots by status, what the plan draws from each, offcuts."""
-    place = place_of(request)
-    shop, plan = place.shop(), kept_plan(place.folder)
+def store(request: Request, q: Looked = "", page: Number = 1) -> Response:
+    """Lots in store by status, what the plan draws from each, offcuts."""
+    return _store(request, q, page, used_up=False)
+
+
+@router.get("/store/used-up", response_class=HTMLResponse)
+def used_up(request: Request, q: Looked = "", page: Number = 1) -> Response:
+    """Lots of which nothing is left: kept for whoever asks what a sheet was made of."""
+    return _store(request, q, page, used_up=True)
+
+
+def _store(request: Request, word: str, number: int, *, used_up: bool) -> Response:
+    work: Floorwork = request.app.state.floor
+    shop, plan = place_of(request).shop(), work.plan()
     drawn: dict[str, float] = {}
     for sheet in plan["sheets"] if plan else ():
         for part in sheet["lots"]:
             drawn[part["lot"]] = drawn.get(part["lot"], 0.0) + part["mass_kg"]
-    lots = sorted(shop.lots.values(), key=lambda lot: (ORDER.index(lot.status), lot.id))
+    gone = {lot.id for lot in shop.lots.values() if _used_up(lot) and lot.id not in drawn}
+    lots = [lot for lot in shop.lots.values() if (lot.id in gone) is used_up]
+    lots.sort(key=lambda lot: (ORDER.index(lot.status), lot.id))
     return show(
         request,
         "store.html",
-        lots=lots,
+        leaf=leaf_of(lots, word=word, number=number, most=ON_A_PAGE, words=_looked_through),
+        used_up=used_up,
+        others=len(shop.lots) - len(lots),
         drawn=drawn,
         words=WORDS,
-        offcuts=list(shop.offcuts.values()),
-        plan=plan,
+        offcuts=[] if used_up else list(shop.offcuts.values()),
     )
+
+
+def _used_up(lot: Lot) -> bool:
+    """Emptied, or holding nothing by the book; one that is held stays in sight until somebody says that it is empty."""
+    return lot.status == "empty" or (lot.status in ("released", "received") and lot.mass <= 0)
+
+
+def _looked_through(lot: Lot) -> str:
+    """What a search finds a lot by."""
+    said = (lot.id, lot.plastic, plastic_name(lot.plastic), lot.colour, lot.form, lot.status, lot.origin)
+    return " ".join(filter(None, (*said, *lot.parents))).replace("_", " ")

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
+from flatstock.actions.many_sheets import sheets_weighed_of
 from flatstock.actions.recycled_content import recycled_content, sum_of_lots
 from flatstock.actions.sheet_record import SheetRecord
 from flatstock.actions.tracing import MOST, ON_A_PAGE, Recall, ancestry_of, recall_of
@@ -64,10 +65,9 @@ def recycled(request: Request, order: Name = "") -> Response:
     place = place_of(request)
     shop = place.shop()
     rows = []
-    for name in _orders(request):
-        records = _weighed_of(request, name)
-        content = recycled_content(sum_of_lots(dict(one.lots) for one in records), shop)
-        rows.append((name, shop.orders.get(name), len(records), content))
+    for name, weighed in _weighed_of(request, _orders(request)).items():
+        content = recycled_content(sum_of_lots(weighed.values()), shop)
+        rows.append((name, shop.orders.get(name), len(weighed), content))
     chosen = next((row for row in rows if row[0] == order), None)
     if order and chosen is None:
         raise Refused(Fault("order", f"no order is called {order!r}", "see the list"))
@@ -80,8 +80,8 @@ def recycled_paper(request: Request, order: Name = "") -> Response:
     """A statement to go with an order."""
     place = place_of(request)
     shop, made = place.shop(), place.now()
-    records = _weighed_of(request, order)
-    content = recycled_content(sum_of_lots(dict(one.lots) for one in records), shop)
+    weighed = _weighed_of(request, [order])[order]
+    content = recycled_content(sum_of_lots(weighed.values()), shop)
     if content is None:
         raise Refused(
             Fault("order", f"nothing has been weighed for {order!r} yet", "come back when it has been")
@@ -92,7 +92,7 @@ def recycled_paper(request: Request, order: Name = "") -> Response:
         "of": order,
         "as_of": f"as of {day(made)}, {clock(made)}",
         "content": content,
-        "sheets": [one.sheet for one in records],
+        "sheets": list(weighed),
         "cautions": cautions_for("claims"),
         "foot": "From the workshop's records of what was weighed; corrected weighings as corrected.",
     }
@@ -112,12 +112,11 @@ def _orders(request: Request) -> list[str]:
     return sorted({*shop.orders, *(one.order for one in planned(plan).values() if one.order)})
 
 
-def _weighed_of(request: Request, order: str) -> list[SheetRecord]:
-    """Sheets of an order that something was weighed for."""
+def _weighed_of(request: Request, orders: Sequence[str]) -> dict[str, dict[str, dict[str, float]]]:
+    """By order its sheets that something was weighed for, with that by lot [kg]."""
     work = _work(request)
-    known = (one.id for one in planned(work.plan()).values() if one.order == order)
-    found = [work.record(one) for one in dict.fromkeys((*known, *work.board().sheets_of(order)))]
-    return [one for one in found if one.weighed]
+    of = {one.id: one.order for one in planned(work.plan()).values()}
+    return sheets_weighed_of(orders, of, work.board().store)
 
 
 def _on_paper(request: Request, recall: Recall) -> Mapping[str, Any]:

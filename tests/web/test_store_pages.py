@@ -1,0 +1,71 @@
+"""What is in store is seen at once, however many lots were used up before."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+
+import httpx
+import pytest
+
+from tests.web.conftest import Served, demo_folder
+
+OLD = 130
+
+
+@pytest.fixture(scope="module")
+def asks(tmp_path_factory: pytest.TempPathFactory, serve: Callable[..., Served]) -> Iterator[httpx.Client]:
+    """The demo with lots of years behind it, one of them held for a smell."""
+    folder = demo_folder(tmp_path_factory.mktemp("store") / "shop")
+    with (folder / "lots.csv").open("a", encoding="utf-8") as lots:
+        for n in range(OLD):
+            status, colour = ("released" if n % 2 else "empty"), ("red" if n % 10 == 3 else "dark")
+            lots.write(f"H-{n:03d},hdpe,caps,{colour},0,{status},packaging,8,,,,,,\n")
+        lots.write("H-held,hdpe,caps,dark,0,quarantine,packaging,8,,,,,,\n")
+    with httpx.Client(base_url=serve(folder).address, timeout=60) as client:
+        yield client
+
+
+def lots_on(page: str) -> list[str]:
+    return re.findall(r'href="/store/lot/([^"/]+)"', page)
+
+
+def test_the_store_shows_what_is_there_and_what_is_held(asks: httpx.Client) -> None:
+    found = lots_on(asks.get("/store").text)
+    assert {"L-2301", "H-held"} <= set(found)
+    assert not [one for one in found if re.fullmatch(r"H-\d+", one)]
+
+
+def test_lots_that_are_used_up_stand_on_pages_of_their_own_each_once(asks: httpx.Client) -> None:
+    assert f"{OLD} lots used up" in asks.get("/store").text
+    first = asks.get("/store/used-up").text
+    pages = int(re.findall(r"page 1 of (\d+)", first)[0])
+    found = [one for n in range(pages) for one in lots_on(asks.get(f"/store/used-up?page={n + 1}").text)]
+    assert pages > 1
+    assert sorted(found) == [f"H-{n:03d}" for n in range(OLD)]
+
+
+def test_the_pages_lead_to_each_other_and_one_past_the_last_is_the_last(asks: httpx.Client) -> None:
+    first, last = asks.get("/store/used-up").text, asks.get("/store/used-up?page=900").text
+    assert 'rel="next" href="/store/used-up?page=2"' in first
+    assert 'rel="prev"' not in first
+    assert 'rel="next"' not in last
+    assert 'rel="prev"' in last
+
+
+def test_a_search_finds_a_lot_by_its_id_or_what_it_is(asks: httpx.Client) -> None:
+    assert lots_on(asks.get("/store/used-up?q=h-077").text) == ["H-077"]
+    red = asks.get("/store/used-up?q=Red+PACKAGING").text
+    assert lots_on(red)
+    assert {int(one[2:]) % 10 for one in lots_on(red)} == {3}
+
+
+def test_a_search_for_a_lot_finds_its_regrind_too(asks: httpx.Client) -> None:
+    assert lots_on(asks.get("/store?q=l-2301").text) == ["L-2301", "L-2308"]
+
+
+def test_a_search_that_finds_nothing_says_so_in_the_words_it_was_given(asks: httpx.Client) -> None:
+    text = asks.get("/store/used-up", params={"q": "<b>none"}).text
+    assert "&lt;b&gt;none" in text
+    assert "<b>none" not in text
+    assert 'href="/store/used-up">See them all' in text
