@@ -9,6 +9,7 @@ import pytest
 from flatstock.demo import copy_to
 from flatstock.errors import Refused
 from flatstock.starting.equipment import NECESSITIES, SIZES, classes, equipment, sheet_mm
+from flatstock.starting.room.document import question_document
 from flatstock.starting.room.outline import clean_outline
 from flatstock.starting.room.room_file import read_room
 
@@ -262,3 +263,10 @@ def test_the_heaters_are_about_17_kw_a_square_metre():
         length, width = sheet_mm(size)
         heaters = equipment("hot_press", size).numbers["heaters_kW"]
         assert 0.7 * heaters.low <= 17 * length * width / 1e6 <= 1.1 * heaters.high
+
+
+def test_the_outline_is_told_as_it_was_written(folder, tmp_path):
+    clockwise = [[0, 5600], [9200, 5600], [9200, 0], [0, 0]]
+    path = folder() / "room.toml"
+    path.write_text(re.sub(r"outline_mm = .*", f"outline_mm = {clockwise}", path.read_text("utf-8")), "utf-8")
+    assert question_document(read_room(tmp_path).question)["room"]["outline_mm"] == clockwise

@@ -108,7 +108,7 @@ def walk_per_day(question: Question, ways: Ways, plan: Plan) -> float | None:
 
 def _room(room: Room) -> Document:
     return {
-        "outline_mm": [list(corner) for corner in room.outline_mm],
+        "outline_mm": [list(corner) for corner in room.written_mm or room.outline_mm],
         "height_mm": room.height_mm,
         "low": [{"id": low.id, **_rect(low.box), "height_mm": low.height_mm} for low in _by_id(room.low)],
         "floor_kN_m2": room.floor_kN_m2,

@@ -105,6 +105,7 @@ class Room:
     """The room as measured."""
 
     outline_mm: tuple[tuple[int, int], ...]  #: corners in turn, counter-clockwise, walls parallel to an axis
+    written_mm: tuple[tuple[int, int], ...] | None = None  #: the same outline as somebody wrote it
     height_mm: int | None = None
     low: tuple[Low, ...] = ()
     floor_kN_m2: float | None = None  #: None: not known

@@ -10,7 +10,7 @@ import pytest
 
 from flatstock.starting.room.check import judge
 from flatstock.starting.room.plan import Plan
-from flatstock.starting.room.question import Column, Door, Flow
+from flatstock.starting.room.question import Column, Door, Flow, Low
 from flatstock.starting.room.rectangles import Rect
 from flatstock.starting.room.solve.answering import answer
 from flatstock.starting.room.solve.conflict import KnownPlans, smallest_conflict
@@ -132,3 +132,22 @@ def test_a_flow_that_nobody_can_walk_breaks_a_plan():
     found = answer(question, seconds=3)
     assert judge(question, found.plan).passes
     assert found.proof.walk_m_per_day is not None
+
+
+def test_a_thing_too_high_for_a_beam_names_the_beam_and_both_heights():
+    beam = Low(id="B1", box=Rect(0, 0, 8000, 6000), height_mm=2200)
+    press = box("HOT", 1700, 1300, [work()], height_mm=2000, head_room_mm=300)
+    found = answer(ask(press, room=hall(low=(beam,)), grid=100), seconds=4)
+    assert found.proof.status == "impossible"
+    assert found.conflict == ("HOT", "B1")
+    assert "HOT needs 2.30 m of height, there is 2.20 m under B1" in found.why
+    helps = [one.what for one in found.would_help]
+    assert "a HOT that needs 2.20 m of height at most" in helps
+    assert "B1 moved out of the way or 0.10 m further up" in helps
+
+
+def test_doing_without_a_press_is_held_dearer_than_a_wall():
+    press = replace(box("HOT", 7000, 5500, [work(depth=1500)]), kind="hot_press")
+    helps = [one.what for one in answer(ask(press, box("T"), grid=100), seconds=6).would_help]
+    assert helps[-1] == "without HOT"
+    assert any("wall" in what for what in helps)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from flatstock.prints.drawing.floor.margin import draw_dimensions, draw_scale
-from flatstock.prints.drawing.floor.things import draw_item
+from flatstock.prints.drawing.floor.things import draw_box, draw_name
 from flatstock.prints.drawing.floor.view import BELOW, LEGEND, PER_MM, View, length_words, view_of
 from flatstock.prints.drawing.floor.walls import draw_walls
 from flatstock.prints.drawing.svg import INK, Drawing, Pen
@@ -25,9 +25,9 @@ def room_supply_svg(document: Document, *, scale: int = 50, system: str = "metri
     view = view_of(document, scale)
     title = f"Supply of room {document.get('shop') or ''} at 1:{scale}".replace("  ", " ")
     drawing = Drawing(*view.units, title=title, description=describe_supply(document, system))
-    for item in document["items"]:
-        if item.get("x_mm") is not None:
-            draw_item(drawing, view, item, system)
+    standing = [item for item in document["items"] if item.get("x_mm") is not None]
+    for item in standing:
+        draw_box(drawing, view, item)
     part = document["supply"]
     runs = [one for one in part["loads"] if one["path_mm"]]
     ends: dict[str, int] = {}
@@ -35,14 +35,28 @@ def room_supply_svg(document: Document, *, scale: int = 50, system: str = "metri
         shift = (number - (len(runs) - 1) / 2) * APART
         points = [view.at(*point) for point in one["path_mm"]]
         drawing.curve([(x + shift, y + shift) for x, y in points], _pen(one))
+    named = {
+        item["id"]: draw_name(drawing, view, item, system, ground=True)
+        for item in standing
+        if item["id"] != part["from"]
+    }
     for one in runs:
         x, y = view.at(*one["path_mm"][-1])
         row = ends[one["at"]] = ends.get(one["at"], 0) + 1
         words = f"{one['load']} {phase_words(one)} {one['current_A']:.1f} A"
-        drawing.words((x, y + 8 + 11 * row), words, size=9, anchor="middle", bold=True, ground=True)
+        drawing.words(
+            (x, y + named.get(one["at"], 0.0) + 2 + 11 * row),
+            words,
+            size=9,
+            anchor="middle",
+            bold=True,
+            ground=True,
+        )
     if part["from_mm"] is not None:
         x, y = view.at(*part["from_mm"])
         drawing.box(x - 5, y - 5, 10, 10, "#111111")
+        if part["from"] in {item["id"] for item in standing}:
+            drawing.words((x, y - 10), part["from"], size=8, anchor="middle", bold=True, ground=True)
     draw_walls(drawing, view, document["room"])
     draw_dimensions(drawing, view, document["room"], system)
     draw_scale(drawing, view, system)

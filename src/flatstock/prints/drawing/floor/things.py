@@ -8,7 +8,7 @@ from typing import Any, Literal
 from flatstock.prints.drawing.floor.view import View, length_words
 from flatstock.prints.drawing.svg import INK, QUIET, THIN, Drawing, Pen, text_width
 
-__all__ = ["HATCHES", "ZONE_PENS", "draw_item", "draw_zones", "front_edge"]
+__all__ = ["HATCHES", "ZONE_PENS", "draw_box", "draw_item", "draw_name", "draw_zones", "front_edge"]
 
 Document = Mapping[str, Any]
 #: hatching of a kind of zone, told apart without colour
@@ -31,8 +31,21 @@ def draw_zones(drawing: Drawing, view: View, item: Document, *, named: bool = Fa
 
 def draw_item(drawing: Drawing, view: View, item: Document, system: str) -> None:
     """The box of an item with its front marked, its name and its size."""
+    draw_box(drawing, view, item)
+    draw_name(drawing, view, item, system)
+
+
+def draw_box(drawing: Drawing, view: View, item: Document) -> None:
+    """The box of an item with its front marked."""
     drawing.area(view.corners(item), "#ffffff", INK)
     drawing.line(*front_edge(view, item), Pen(width=4.5))
+
+
+def draw_name(drawing: Drawing, view: View, item: Document, system: str, *, ground: bool = False) -> float:
+    """The name of an item and, where there is room, its size; returns how far below its middle the words end.
+
+    `ground`: on white, where lines run below them.
+    """
     x, y = view.at(item["x_mm"] + item["length_mm"] / 2, item["y_mm"] + item["width_mm"] / 2)
     wide, tall = view.long(item["length_mm"]), view.long(item["width_mm"])
     size = f"{length_words(item['length_mm'], system)} x {length_words(item['width_mm'], system)}"
@@ -43,12 +56,15 @@ def draw_item(drawing: Drawing, view: View, item: Document, system: str) -> None
         anchor: Literal["start", "middle", "end"] = "start" if out > 0 else "end" if out < 0 else "middle"
         below = {0: tall / 2 + 12, 180: -tall / 2 - 6}.get(turn, 3.0)
         drawing.words((x + out, y + below), name, size=8, anchor=anchor, bold=True, ground=True)
-        return
+        return 0.0
     fits = text_width(size, 8) <= wide and tall >= 26
     big = 11 if text_width(name, 11, True) <= wide else 8
-    drawing.words((x, y + (0 if fits else big * 0.35)), name, size=big, anchor="middle", bold=True)
+    drawing.words(
+        (x, y + (0 if fits else big * 0.35)), name, size=big, anchor="middle", bold=True, ground=ground
+    )
     if fits:
-        drawing.words((x, y + 10), size, size=8, anchor="middle")
+        drawing.words((x, y + 10), size, size=8, anchor="middle", ground=ground)
+    return 10.0 if fits else big * 0.35
 
 
 def front_edge(view: View, item: Document) -> tuple[tuple[float, float], tuple[float, float]]:

@@ -12,8 +12,8 @@ __all__ = ["BELOW", "LEGEND", "PER_MM", "SCALES", "View", "extent", "length_word
 
 Document = Mapping[str, Any]
 Point = tuple[float, float]
-#: 1:20 and so on; a ruler of the trade has them
-SCALES = (10, 20, 25, 50, 75, 100, 125, 150, 200, 250, 500, 1000, 2000)
+#: 1:20 and so on; a ruler of the trade has them, and at 1:40 a metre is 25 mm of any ruler
+SCALES = (10, 20, 25, 40, 50, 75, 100, 125, 150, 200, 250, 500, 1000, 2000)
 PER_MM = 4  #: units of the drawing in a millimetre of paper
 LEFT, RIGHT, ABOVE = 14.0, 6.0, 6.0  #: paper beside and above the room [mm]
 BELOW = 22.0  #: for the dimension and the scale bar [mm]

@@ -8,7 +8,7 @@ from math import cos, pi, sin
 from typing import Any, Literal
 
 from flatstock.prints.drawing.floor.view import View
-from flatstock.prints.drawing.svg import INK, QUIET, THIN, Drawing, Pen
+from flatstock.prints.drawing.svg import INK, QUIET, THIN, Drawing, Pen, text_width
 
 __all__ = ["draw_walls"]
 
@@ -53,11 +53,13 @@ def _door(drawing: Drawing, view: View, room: Document, door: Document) -> None:
         _leaf(drawing, view, a, middle, inward)
         _leaf(drawing, view, b, middle, inward)
     words = [door["id"]] + (["EXIT"] if door.get("exit") else []) + (["goods"] if door.get("goods") else [])
-    x, y = view.at((a[0] + b[0]) / 2 + inward[0] * 150, (a[1] + b[1]) / 2 + inward[1] * 150)
-    anchor: Literal["start", "middle", "end"] = (
-        "end" if inward[0] < 0 else "start" if inward[0] > 0 else "middle"
-    )
-    below = 4 if inward[0] else 4 - 8 * inward[1]
+    # what opens outward is named where its leaf sweeps, if it can be: in the room the walks meet at the door
+    swept = view.long(abs(b[0] - a[0]) + abs(b[1] - a[1]))
+    outside = opens == "out" and text_width(" ".join(words), 9, True) <= swept
+    dx, dy = (-inward[0], -inward[1]) if outside else inward
+    x, y = view.at((a[0] + b[0]) / 2 + dx * 150, (a[1] + b[1]) / 2 + dy * 150)
+    anchor: Literal["start", "middle", "end"] = "end" if dx < 0 else "start" if dx > 0 else "middle"
+    below = 4 if dx else 4 - 8 * dy
     drawing.words((x, y + below), " ".join(words), size=9, anchor=anchor, bold=True, ground=True)
 
 

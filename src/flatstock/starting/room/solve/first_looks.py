@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from flatstock.starting.room.check import judge
 from flatstock.starting.room.check.walking import goods_doors
@@ -68,6 +68,15 @@ def refused_alone(question: Question, spots: Spots, item: Item) -> Refusal | Non
     if high is not None and room.height_mm is not None and high > room.height_mm:
         text = f"{item.id} needs {metres(high)} of height, the room has {metres(room.height_mm)}"
         return Refusal((item.id,), text)
+    hang = [] if high is None else [low for low in room.low if high > low.height_mm]
+    clear = Spots(replace(question, room=replace(room, low=())))
+    if hang and any(clear.alone(item.id, shape.turn).any() for shape in clear.shapes[item.id]):
+        under = " and ".join(f"{metres(low.height_mm)} under {low.id}" for low in hang)
+        text = (
+            f"{item.id} needs {metres(high or 0)} of height, there is {under}, and nowhere else does it lie with the"
+            " floor that it needs"
+        )
+        return Refusal((item.id, *(low.id for low in hang)), text)
     reach = spots.shapes[item.id][0].reach
     text = (
         f"{item.id} with the floor that it needs takes {metres(reach.length_mm)} x {metres(reach.width_mm)}, and lies"

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from flatstock.starting.equipment import Size, classes, equipment, sheet_mm
+from flatstock.starting.equipment import Necessity, Size, classes, equipment, sheet_mm
 from flatstock.starting.room.answer import Help
 from flatstock.starting.room.question import Door, Item, Placement, Question, Room
 from flatstock.starting.room.solve.conflict import KnownPlans, floor_mm2
@@ -27,6 +27,10 @@ SHORTER_MM = (400, 200)
 SHORTEST_TABLE_MM = 600
 WIDER_MM = (500, 200, 100)
 OUTWARD_MM = (2000, 1000, 500, 200)
+#: how dear it is to do without: nothing is pressed without a press, whatever a wall costs
+LEFT_OUT: dict[Necessity, int] = {
+    "cannot_press": 10, "cannot_press_safely": 10, "cannot_sell": 7, "faster": 4, "nicer": 3,
+}  # fmt: skip
 ELSEWHERE = ("saw", "shredder")  # loud or dusty: best in a room of their own anyway
 
 
@@ -84,9 +88,11 @@ def _left_out(
 
 
 def _without(question: Question, name: str) -> Try:
-    loud = question.by_id[name].kind in ELSEWHERE
+    kind = question.by_id[name].kind
+    loud = kind in ELSEWHERE
     what = f"{name} in another room" if loud else f"without {name}"
-    return Try(what, without(question, [name]), 2 if loud else 4, what)
+    cost = 2 if loud else LEFT_OUT[equipment(kind, "m").necessity] if kind in classes() else 4
+    return Try(what, without(question, [name]), cost, what)
 
 
 def elsewhere(question: Question, conflict: Collection[str]) -> Iterator[Try]:
@@ -100,6 +106,7 @@ def elsewhere(question: Question, conflict: Collection[str]) -> Iterator[Try]:
 
 def tries(question: Question, conflict: Collection[str]) -> Iterator[Try]:
     """Everything worth a try, what helps most often first; of one kind the largest change first."""
+    yield from _heights(question, conflict)
     largest = sorted(question.items, key=lambda item: -floor_mm2(item))
     for item in sorted(largest, key=lambda item: item.kind not in ELSEWHERE):
         if item.id in conflict:
@@ -111,6 +118,29 @@ def tries(question: Question, conflict: Collection[str]) -> Iterator[Try]:
     if question.grid_mm > FINE_MM:
         what = f"places by {FINE_MM} mm instead of {question.grid_mm} mm"
         yield Try(what, replace(question, grid_mm=FINE_MM), 0, what)
+
+
+def _heights(question: Question, conflict: Collection[str]) -> Iterator[Try]:
+    """Where a thing is too high: what hangs there out of its way, or another of its kind that is low enough."""
+    room = question.room
+    for item in question.items:
+        if item.id not in conflict or item.height_mm is None:
+            continue
+        high = item.height_mm + item.head_room_mm
+        tops = [low.height_mm for low in room.low if high > low.height_mm]
+        for low in room.low:
+            if low.height_mm < high <= (room.height_mm or high):
+                lows = tuple(replace(one, height_mm=high) if one is low else one for one in room.low)
+                what = f"{low.id} moved out of the way or {metres(high - low.height_mm)} further up"
+                yield Try(what, replace(question, room=replace(room, low=lows)), 5, what)
+        tops += [room.height_mm] if room.height_mm is not None and high > room.height_mm else []
+        for top in sorted(tops, reverse=True):
+            if top <= item.head_room_mm:
+                continue
+            lower = replace(item, height_mm=top - item.head_room_mm)
+            items = tuple(lower if one is item else one for one in question.items)
+            what = f"{'an' if item.id[:1] in 'AEIOU' else 'a'} {item.id} that needs {metres(top)} of height at most"
+            yield Try(what, replace(question, items=items), 3, f"lower {item.id}")
 
 
 def _passes(question: Question, until: float, start: Mapping[str, Placement] | None) -> bool:
@@ -223,5 +253,6 @@ def _pushed(room: Room, axis: int, by: int) -> Room:
     return replace(
         room,
         outline_mm=tuple(corner(x, y) for x, y in room.outline_mm),
+        written_mm=None,
         doors=tuple(door(one) for one in room.doors),
     )
