@@ -18,6 +18,7 @@ from flatstock.starting.outlay.question import Necessity, Purchase, Question
 from flatstock.starting.outlay.stage import stage
 from flatstock.starting.supply.allocation import best_allocation, movable
 from flatstock.starting.supply.answer import answer
+from flatstock.starting.supply.states import states
 from flatstock.workshop.currents import line_current
 from flatstock.workshop.supply import Load, Rule, Supply, Use
 
@@ -89,6 +90,14 @@ def _allocation(quick: bool) -> Iterator[Row]:
         seconds=median_time(lambda: answer(supply, None), runs=1 if quick else 3),
         target=2.0,
         note="with every remedy tried, where it is over",
+    )
+    rules = tuple(Rule(when=one.id, then="HEAT", share=0.75, wired=True) for one in loads[:6])
+    held = replace(supply, rules=rules)
+    yield Row(
+        work=f"whole supply answer, {len(loads)} one-phase loads, {len(rules)} interlocks",
+        seconds=median_time(lambda: answer(held, None), runs=1 if quick else 3),
+        target=2.0,
+        note=f"{len(states(held))} worst states, exact",
     )
 
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from flatstock.starting.supply.allocation import best_allocation, movable, settle
 from flatstock.starting.supply.answer import answer
 from flatstock.starting.supply.states import states
-from flatstock.starting.supply.worst import look_at, placed
+from flatstock.starting.supply.worst import fits, look_at, needed, placed
 from flatstock.workshop.currents import amps_per_phase
 from flatstock.workshop.supply import Rule
 from tests.starting.supply.supplies import DEMO, EXTRACT, HEAT, PUMP, SAW, SMALL, a_load, a_supply, held
@@ -249,7 +249,7 @@ def test_the_demand_with_an_interlock_is_that_of_its_dearest_state():
 
 
 def test_twelve_one_phase_loads_with_six_interlocks_are_answered_at_once():
-    """The target is 2 s for twelve loads; 0.6 s to 1.6 s of CPU time as measured, more where much else runs."""
+    """The target is 2 s for twelve loads; 0.3 s of CPU time as measured, more where much else runs."""
     loads = [
         a_load(f"X{n}", 0.4 + 0.15 * n, power_factor=0.75 + 0.02 * n, control="motor", phase=1)
         for n in range(12)
@@ -258,5 +258,53 @@ def test_twelve_one_phase_loads_with_six_interlocks_are_answered_at_once():
     asked = a_supply(HEAT, *loads, rules=rules)
     began = time.process_time()
     found = answer(asked, None)
-    assert time.process_time() - began < 20
+    assert time.process_time() - began < 4
     assert found.allocation.proven
+
+
+RULED = ("X0", "X1", "X2", "X3", "HEAT", "SAW")
+several_rules = st.lists(
+    st.tuples(st.sampled_from(RULED), st.sampled_from(RULED), st.sampled_from([0.0, 0.25, 0.6, 0.75])).filter(
+        lambda rule: rule[0] != rule[1]
+    ),
+    max_size=6,
+)
+
+
+def with_rules(rules):
+    loads = [a_load(f"X{n}", 0.5 + 0.4 * n, phase=1 + n % 3) for n in range(4)]
+    return a_supply(
+        HEAT, SAW, *loads, rules=tuple(Rule(when=w, then=t, share=s, wired=True) for w, t, s in rules)
+    )
+
+
+def states_one_by_one(supply):
+    """Each choice of which loads that hold others are on, in plain loops; whatever is under another left out."""
+    holders = sorted({rule.when for rule in supply.rules})
+    found = []
+    for on in product((True, False), repeat=len(holders)):
+        running = {name for name, runs in zip(holders, on, strict=True) if runs}
+        state = {}
+        for load in supply.loads:
+            held_to = [r.share for r in supply.rules if r.then == load.id and r.when in running]
+            share = min(held_to, default=1.0)
+            if load.elements:  # twelve in balanced threes
+                share = -(-int(share * 12 + 1e-9) // 3) * 3 / 12
+            state[load.id] = 0.0 if load.id in holders and load.id not in running else share
+        if all(state[name] > 0 for name in running) and state not in found:
+            found.append(state)
+    return [a for a in found if not any(a != b and all(a[n] <= b[n] for n in a) for b in found)]
+
+
+@given(several_rules)
+def test_the_states_are_those_of_plain_enumeration_in_its_order(rules):
+    supply = with_rules(rules)
+    assert states(supply) == states_one_by_one(supply)
+
+
+@given(several_rules, st.sampled_from([30.0, 40.0, 50.0, 63.0]))
+def test_the_quick_look_says_what_the_whole_one_says(rules, rated):
+    supply = replace(with_rules(rules), rated=rated)
+    whole = look_at(supply)
+    assert needed(supply) == pytest.approx(whole.needed, abs=1e-9)
+    assert fits(supply) == (whole.verdict == "fits")

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from flatstock.starting.supply.states import State, states
 from flatstock.starting.supply.worst import counted, look_at, placed
-from flatstock.workshop.currents import amps_per_phase, phasors
+from flatstock.workshop.currents import amps_per_phase, lines_of, phasors
 from flatstock.workshop.supply import Load, Supply
 
 if TYPE_CHECKING:
@@ -86,19 +86,24 @@ def _base(supply: Supply, rest: Sequence[Load], state: State) -> list[float]:
 def _enumerated(
     supply: Supply, moves: Sequence[Load], rest: Sequence[Load], every: Sequence[State]
 ) -> Allocation:
-    """All of them at once: row k of the arrays is the allocation with the digits of k, last load first."""
+    """All of them at once: row k of the arrays is the allocation with the digits of k, last load first.
+
+    What a line carries depends only on which loads hang on it: each set of loads is added up once.
+    """
     import numpy as np
 
+    base = np.array([_base(supply, rest, state) for state in every])
+    alone = np.array([[max(_amps(one, supply, 1, state)) for one in moves] for state in every])
     largest: NDArray[np.float64] | None = None
-    for state in every:
-        sums = np.array([_base(supply, rest, state)])
-        for load in moves:
-            adds = np.array([_amps(load, supply, p, state) for p in _choices(load, supply)])
-            sums = (sums[None, :, :] + adds[:, None, :]).reshape(-1, supply.lines)
-        worst = sums[:, 0]
-        for line in range(1, supply.lines):  # three columns: faster than max over an axis
-            worst = np.maximum(worst, sums[:, line])
-        largest = worst if largest is None else np.maximum(largest, worst)
+    for line in range(supply.lines):
+        carries = base[:, line : line + 1]  # (state, set of loads)
+        on_it = np.zeros(1, dtype=np.int32)  # (allocation): the set on this line
+        for n, load in enumerate(moves):
+            carries = np.concatenate((carries, carries + alone[:, n : n + 1]), axis=1)
+            hangs = [(line in lines_of(load, supply, p)) << n for p in _choices(load, supply)]
+            on_it = (on_it[None, :] + np.array(hangs, dtype=np.int32)[:, None]).reshape(-1)
+        most = carries.max(axis=0)[on_it]
+        largest = most if largest is None else np.maximum(largest, most)
     assert largest is not None
     least = float(largest.min())
     rows = np.flatnonzero(largest <= least + _EQUAL)

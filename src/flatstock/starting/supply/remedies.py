@@ -10,8 +10,7 @@ from math import inf
 from flatstock.starting.supply.allocation import best_allocation, movable
 from flatstock.starting.supply.interlocks import Change, fewer_elements, interlocks, together
 from flatstock.starting.supply.oven import Oven
-from flatstock.starting.supply.states import states
-from flatstock.starting.supply.worst import Worst, look_at, placed
+from flatstock.starting.supply.worst import Worst, fits, look_at, needed, placed
 from flatstock.workshop.supply import Load, Supply
 
 __all__ = ["RATINGS", "Remedy", "remedies"]
@@ -22,7 +21,7 @@ RATINGS: dict[str, tuple[int, ...]] = {
     #: NEC 240.6(A), from memory
     "NEC": (15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150, 175, 200, 225, 250, 300, 350, 400),
 }  # fmt: skip
-_LOOKED = 400  # pairs of changes that are tried
+_LOOKED = 2000  # pairs of changes that are tried
 _ALLOCATED = 5  # interlocks, those that take most off first, that are tried with the best allocation
 
 
@@ -113,8 +112,8 @@ def _interlocks(supply: Supply, oven: Oven) -> Iterator[Remedy]:
 
 def _first_fitting(ways: list[Change], rank: int = 0) -> Remedy | None:
     for way in ways:
-        worst = look_at(way.supply)
-        if worst.verdict == "fits":
+        if fits(way.supply):
+            worst = look_at(way.supply)
             return Remedy(what=way.what, worst=worst, minutes_per_day=way.minutes, rank=rank, note=way.note)
     return None
 
@@ -123,9 +122,9 @@ def _pairs(supply: Supply, oven: Oven) -> Iterator[Remedy]:
     """Where no single step fits: an interlock with the best allocation, with fewer elements, or with another."""
     singles = interlocks(supply, oven)
     loads = movable(supply)
-    hardest = sorted((ways[-1] for ways in singles), key=lambda way: max(look_at(way.supply).needed))
+    hardest = sorted((ways[-1] for ways in singles), key=lambda way: max(needed(way.supply)))
     for way in hardest[:_ALLOCATED]:
-        if loads and len(states(way.supply)) <= 4:
+        if loads:
             best = best_allocation(way.supply, loads)
             changed = {one.id: best.phases[one.id] for one in loads if best.phases[one.id] != one.phase}
             if changed:
@@ -141,11 +140,8 @@ def _pairs(supply: Supply, oven: Oven) -> Iterator[Remedy]:
                 break
             looked += 1
             both = together(way, rule)
-            if both is None:
-                continue
-            worst = look_at(both.supply)
-            if worst.verdict == "fits":
-                yield Remedy(what=both.what, worst=worst, minutes_per_day=both.minutes)
+            if both is not None and fits(both.supply):
+                yield Remedy(what=both.what, worst=look_at(both.supply), minutes_per_day=both.minutes)
                 break
 
 

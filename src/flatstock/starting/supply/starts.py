@@ -74,15 +74,13 @@ def _trips(characteristic: str, rated: float) -> float | None:
 
 def _peak(load: Load, start: float, supply: Supply) -> float:
     """The start on top of the worst state in which this load may run at all [A]."""
-    most = 0.0
-    for state in states(supply):
-        if state[load.id] == 0 and any(other[load.id] > 0 for other in states(supply)):
-            continue
-        for line in lines_of(load, supply):
-            beside = sum(
-                amps_per_phase(one, supply, share=state[one.id])[line]
-                for one in supply.loads
-                if one is not load
-            )
-            most = max(most, beside + start)
-    return most
+    every = states(supply)
+    runs = [state for state in every if state[load.id] > 0] or every
+    others = [one for one in supply.loads if one is not load]
+    amps = [amps_per_phase(one, supply) for one in others]
+    on = lines_of(load, supply)
+    return start + max(
+        sum(state[one.id] * each[line] for one, each in zip(others, amps, strict=True))
+        for state in runs
+        for line in on
+    )

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from math import acos, hypot, sqrt, tan
 from typing import Literal, TypeVar
 
-from flatstock.starting.supply.states import State, states
+from flatstock.starting.supply.states import State, most_on_each_line, states
 from flatstock.workshop.currents import HIGH_VOLTAGE, amps_per_phase, line_current, neutral, phasors
 from flatstock.workshop.supply import Load, Supply, volts_of
 
-__all__ = ["NEC_CONTINUOUS", "Verdict", "Worst", "counted", "look_at", "placed"]
+__all__ = ["NEC_CONTINUOUS", "Verdict", "Worst", "counted", "fits", "look_at", "needed", "placed"]
 
 Amps = TypeVar("Amps", float, complex)
 Verdict = Literal["fits", "only_by_phase_angle", "over"]
@@ -55,6 +55,17 @@ def placed(supply: Supply, phases: Mapping[str, int]) -> Supply:
     """The same supply with these loads on these phases."""
     loads = (replace(one, phase=phases[one.id]) if one.id in phases else one for one in supply.loads)
     return replace(supply, loads=tuple(loads))
+
+
+def needed(supply: Supply) -> tuple[float, ...]:
+    """What is held against the rating, line by line [A]: as `Worst.needed`, without all the rest."""
+    amps = [amps_per_phase(load, supply, share=counted(load, supply)) for load in supply.loads]
+    return most_on_each_line(supply, amps) if amps else (0.0,) * supply.lines
+
+
+def fits(supply: Supply) -> bool:
+    """True where no line is over the rating in any state."""
+    return max(needed(supply)) <= supply.rated + _SLACK
 
 
 def look_at(supply: Supply) -> Worst:
