@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import pairwise
+from math import floor
 
 import pytest
 
@@ -13,6 +14,7 @@ from flatstock.pressing.left_out import grouped
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.setting import plastics_of, set_out
 from flatstock.pressing.wallchart import answer_wallchart
+from flatstock.prints.numbers import dwell_and_latest
 
 from .conftest import MONDAY
 
@@ -68,7 +70,7 @@ def test_no_dwell_is_advised_that_the_face_is_not_sure_to_bear_and_the_row_says_
         if advised is None:
             assert "core and face" in row["note"] or "its face is spent first" in row["note"]
         else:
-            shown = (row["note"] or "").startswith("practice; its face is only assumed") and row["usual"]
+            shown = (row["note"] or "").startswith("by practice; check its face, assumed") and row["usual"]
             assert latest is None or shown or advised <= latest["low"] + 1e-9
 
 
@@ -85,7 +87,15 @@ def test_a_press_that_melts_nothing_through_says_so_once_for_all_sheets(started)
 def test_practice_at_its_own_set_point_stands_on_the_chart_as_on_the_card(chart):
     row = row_of(chart, "pp", 12, 210)
     assert row["dwell_advised_min"] == 32
-    assert row["note"].startswith("practice; its face is only assumed to bear")
+    assert row["note"] == f"by practice; check its face, assumed to bear {floor(row['dwell_latest_min']['low'])} min"
+    assert row["latest_by_practice"]
+
+
+def test_whoever_reads_the_chart_finds_one_moment_to_take_the_mould_out_by(chart):
+    """An advised dwell beside a shorter latest one can't be kept: where practice goes further it is both."""
+    shown = [dwell_and_latest(row) for row in chart["rows"] if row["dwell_advised_min"] is not None]
+    assert ("32", "32") in shown
+    assert all(latest is None or float(advised) <= float(latest) for advised, latest in shown)
 
 
 def test_a_practice_dwell_beyond_the_face_is_cut_and_noted(chart):

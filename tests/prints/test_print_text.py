@@ -128,6 +128,13 @@ def test_the_steps_of_a_card_agree_with_its_dwell_and_its_cooling_time(card):
     assert "first mould      18 min" in text
 
 
+def test_practice_beyond_an_assumed_face_is_the_one_moment_to_take_the_mould_out_by(card):
+    late = {"value": 21.0, "low": 18.9, "high": 24.0, "kind": "computed", "source": "x"}
+    beyond = {"dwell_advised_min": 32, "dwell_latest_min": late, "latest_by_practice": True}
+    text = card_text(card | beyond, None)
+    assert "LATEST      32 min, by practice; faces are only assumed to bear 18 (21 expected)" in text
+
+
 def test_a_dwell_whose_whole_minutes_would_pass_the_latest_is_told_in_tenths(card):
     latest = {"value": 41.0, "low": 38.9, "high": 43.0, "kind": "computed", "source": "x"}
     text = card_text(card | {"dwell_advised_min": 38.7, "dwell_latest_min": latest}, None)

@@ -293,6 +293,7 @@ class Card:
             "dwell_advised_min": rounded(advised / MINUTE),
             "dwell_advised_rule": rule,
             "dwell_latest_min": number(latest, 1 / MINUTE),
+            "latest_by_practice": self.beyond_assumed,
             "platen_dip_C": number(self.heating.dip),
             "full_pressure_min": None if self.flash.time is None else rounded(self.flash.time / MINUTE),
             "steps": self.steps,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import floor
 from typing import TYPE_CHECKING
 
 from flatstock.flow.level import Filling
@@ -85,7 +86,7 @@ def practice_notes(card: Card) -> list[str]:
     return [
         f"The advised dwell is this shop's practice, {card.advised[0] / 60:.3g} min, and at"
         f" {card.setting.set_point.value:.0f} °C that is longer than the face is assumed to bear"
-        f" ({latest.low / 60:.0f} to {latest.high / 60:.0f} min): look for yellow or brittle faces. If they are"
+        f" ({floor(latest.low / 60)} to {latest.high / 60:.0f} min): look for yellow or brittle faces. If they are"
         f" sound, write what they bear as face_allowance_min under [{card.setting.plastic.id}] in plastics.toml."
     ]
 

@@ -136,7 +136,7 @@ def _row(card: Card, *, in_stock: bool) -> Document:
     borne = usual and card.beyond_assumed  # practice speaks for the set-point that it was found at
     note = None
     if latest is not None and borne:
-        note = f"practice; its face is only assumed to bear {latest.low / 60:.0f} min"
+        note = f"by practice; check its face, assumed to bear {floor(latest.low / 60)} min"
     elif latest is not None and card.needed > latest.value:
         advised, note = None, "not at this set-point: its face is spent first"
     elif latest is not None and latest.low < max(card.needed, heating.dwell.high):
@@ -153,6 +153,7 @@ def _row(card: Card, *, in_stock: bool) -> Document:
         "dwell_min": number(heating.dwell, 1 / 60),
         "dwell_advised_min": None if advised is None else rounded(advised / 60),
         "dwell_latest_min": number(latest, 1 / 60),
+        "latest_by_practice": borne,
         "rests_on": weakest(*(value.kind for value in inputs)),
         "note": note,
         "usual": usual,

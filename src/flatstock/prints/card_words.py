@@ -7,7 +7,14 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from flatstock.prints.numbers import dwell_and_latest, minutes_not_before, not_before, number, plain
+from flatstock.prints.numbers import (
+    dwell_and_latest,
+    minutes_at_most,
+    minutes_not_before,
+    not_before,
+    number,
+    plain,
+)
 from flatstock.prints.shown import Shown
 from flatstock.prints.words import people_of, plastic_name
 from flatstock.units import System
@@ -81,7 +88,11 @@ class CardWords:
         late = self.clock[1]
         if late is None:
             return "the face bears more than 4 h"
-        return f"{late} min ({plain(number(self.card['dwell_latest_min']).value, 0)} expected)"
+        expected = plain(number(self.card["dwell_latest_min"]).value, 0)
+        if self.card.get("latest_by_practice"):
+            least = minutes_at_most(self.card["dwell_latest_min"])
+            return f"{late} min, by practice; faces are only assumed to bear {least} ({expected} expected)"
+        return f"{late} min ({expected} expected)"
 
     @cached_property
     def weigh_unit(self) -> tuple[str, float, int]:

@@ -180,13 +180,16 @@ def dwell_and_latest(row: Mapping[str, Any]) -> tuple[str, str | None]:
 
     "unknown" where none is advised; None where the face bears any dwell. Whole minutes from ten on, the dwell
     rounded up and the latest down; tenths where whole minutes would put the dwell after the latest though it is
-    not.
+    not. A dwell that practice has found good, longer than its face is only assumed to bear, is the latest one too:
+    nobody has tried a longer one, and beside a shorter latest it could not be kept.
 
     >>> dwell_and_latest({"dwell_advised_min": 10.9, "dwell_latest_min": {"value": 12, "low": 10.92, "high": 13}})
     ('10.9', '10.9')
     """
     advised, late = number(row["dwell_advised_min"]).value, number(row["dwell_latest_min"]).early
     said = plain(None) if advised is None else not_before(advised)
+    if row.get("latest_by_practice"):
+        return said, said
     latest = None if late is None else at_most(late)
     if advised is None or late is None or latest is None:
         return said, latest
