@@ -50,6 +50,7 @@ def a_plan():
 def way_to(step):
     """What has happened to S-1 up to and with a step."""
     listed = [
+        an_event("checked", "07:38", who=("OP1",), facts={"list": "start"}),
         an_event("heating_on", "07:40", place="HP1", facts={"set_point_C": 195}),
         an_event("weighed", "08:25", sheet="S-1", who=("OP2",), facts={"lot": "L-2301", "mass_kg": 11.74}),
         an_event("prepared", "08:30", sheet="S-1", who=("OP2",), facts={"frame": "F12-1", "skins": "S01-02"}),

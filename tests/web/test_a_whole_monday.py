@@ -16,6 +16,7 @@ from playwright.sync_api import Browser, Page, expect
 from flatstock.actions.kept import kept_plan
 from flatstock.web.clockwork import Clockwork
 from tests.web.conftest import Served, demo_folder
+from tests.web.test_the_day_begins import sign
 
 START = datetime(2026, 3, 2, 7, 10, tzinfo=UTC)
 CLOSES = datetime(2026, 3, 2, 16, 0, tzinfo=UTC)
@@ -203,13 +204,14 @@ def read_cautions(page: Page) -> None:
 
 
 def heat(day: Day, page: Page) -> None:
-    """Heaters on with somebody there, as the plan has it."""
+    """The start checks signed and the heaters on with somebody there, as the plan has it."""
     plan = kept_plan(day.served.app.state.place.folder)
     assert plan is not None
     up = next(one for one in plan["settings"] if one["kind"] == "heat_up")
     day.reach(_at(up, "start"))
     page.locator("[data-more=HP1]").click()
     page.get_by_role("button", name="Heaters of HP1 on").click()
+    sign(page)
     for key in f"{up['to_C']:g}":
         page.locator(f"#hands [data-key='{key}']").click()
     page.locator("#hands-people button", has_text="OP1").click()

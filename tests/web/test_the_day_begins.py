@@ -6,8 +6,9 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
+import httpx
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.practice import noted_by
@@ -50,7 +51,7 @@ def test_the_board_asks_for_the_start_checks_until_somebody_has_gone_through_the
     pick(page, "Who has looked", "OP1")
     page.get_by_role("button", name="All seen").click()
     expect(page.locator("#floor")).to_be_visible()
-    expect(page.locator("#floor")).not_to_contain_text("start checks of today are not noted")
+    expect(page.locator("#floor")).not_to_contain_text("start checks of today are not signed")
     assert "checked" in kinds_of(morning, MORNING)
 
 
@@ -71,7 +72,59 @@ def test_what_is_not_right_is_noted_and_the_heaters_stay_off(page: Page, morning
     page.get_by_role("button", name="the heaters stay off").click()
     expect(page.get_by_role("alert")).to_contain_text("The heaters stay off")
     expect(page.get_by_role("alert")).to_contain_text(rules().start_check.lines[0])
-    assert kinds_of(morning, MORNING)[-1:] == ["note"]
+    said = morning.app.state.floor.board().events(MORNING)[-1]
+    assert (said.kind, said.facts["wrong"]) == ("checked", rules().start_check.lines[0])
+    page.goto(morning.address)
+    expect(page.locator(".asked-first.held")).to_contain_text("Heaters stay off")
+
+
+def test_the_first_heaters_of_the_day_wait_for_the_signed_checks(page: Page, morning: Served) -> None:
+    page.goto(morning.address)
+    page.locator("[data-more=HP1]").click()
+    page.get_by_role("button", name="Heaters of HP1 on").click()
+    checks = page.locator("#checks")
+    expect(checks).to_be_visible()
+    expect(page.locator("#hands")).not_to_be_visible()
+    sign(page)
+    for key in "195":
+        page.locator(f"#hands [data-key='{key}']").click()
+    page.locator("#hands-people button", has_text="OP1").click()
+    page.locator("#hands-done").click()
+    expect(page.locator("[data-place=HP1] .heat")).to_contain_text("heaters on, set 195")
+    assert kinds_of(morning, MORNING) == ["checked", "heating_on"]
+
+
+def test_checks_signed_without_a_network_are_told_once_it_is_back(browser: Browser, morning: Served) -> None:
+    page = browser.new_page()
+    page.goto(morning.address)
+    expect(page.locator("#line")).to_have_text("live")
+    page.context.set_offline(True)
+    page.locator("[data-more=HP1]").click()
+    page.get_by_role("button", name="Heaters of HP1 on").click()
+    sign(page)
+    expect(page.locator("#hands")).to_be_visible()
+    assert kinds_of(morning, MORNING) == []
+    page.context.set_offline(False)
+    expect(page.locator(".asked-first")).to_have_count(0, timeout=20_000)
+    assert kinds_of(morning, MORNING) == ["checked"]
+    page.context.close()
+
+
+def test_heaters_told_by_a_program_are_held_too(morning: Served) -> None:
+    at = MORNING.isoformat()
+    tap = {"id": "a-program-says-it", "at": at, "noted_at": at, "kind": "heating_on", "who": ["OP1"], "sheet": None,
+           "place": "HP1", "facts": {"set_point_C": 195}}  # fmt: skip
+    answer = httpx.post(f"{morning.address}/floor/taps", json=[tap]).json()
+    assert answer[0]["outcome"] == "refused"
+    assert "start checks of today are not signed" in answer[0]["faults"][0]
+
+
+def sign(page: Page) -> None:
+    """Every line of the checks on the board, and who has looked."""
+    for line in page.locator("#checks [data-line]").all():
+        line.click()
+    page.locator("#checks-people button", has_text="OP1").click()
+    page.locator("#checks-done").click()
 
 
 def test_a_mould_that_is_ready_is_taken_out_by_two_and_measured_next(page: Page, tuesday: Served) -> None:

@@ -30,6 +30,8 @@ WORDS = {
     "note": "noted",
     "heating_on": "heaters on",
     "heating_off": "heaters off",
+    "extract_on": "extract on",
+    "extract_off": "extract off",
     "platen_read": "platens read",
     "power_cut": "supply failed",
     "power_back": "supply is back",

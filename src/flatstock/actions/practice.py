@@ -7,11 +7,11 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from flatstock.actions.day_checks import START
 from flatstock.actions.recipes import recipe_in_force
 from flatstock.actions.workshops import open_workshop
 from flatstock.records.store import open_store
 from flatstock.running.event import Event
+from flatstock.running.start_checks import START
 
 __all__ = ["begin_day", "busiest", "noted_by"]
 

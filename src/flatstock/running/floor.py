@@ -9,10 +9,12 @@ from typing import Any
 from flatstock.running.calls import EARLY, calls_of
 from flatstock.running.courses import Clocks, Course, Gate
 from flatstock.running.event import Event
+from flatstock.running.extract import extract_of
 from flatstock.running.nexts import next_of, next_to_do
 from flatstock.running.sheets import Planned
 from flatstock.running.situation import LotFaults, Situation, situation
 from flatstock.running.standing import CORRECTING
+from flatstock.running.start_checks import start_checks
 from flatstock.running.stays import Stay
 from flatstock.running.taps import UNDO
 from flatstock.running.view import Floor, MouldHere, Next, PlaceHere, State, ToDo, Undoable
@@ -82,6 +84,8 @@ def floor_of(now: Situation, *, plan_id: str | None = None) -> Floor:
         silences=now.silences,
         undoable=_undoable(now),
         here=now.people.there(now.now),
+        extract=extract_of(now.events, now.now, now.zone),
+        checked=start_checks(now.events, now.now, now.zone),
         plan_id=plan_id,
     )
 

@@ -15,7 +15,9 @@ __all__ = ["Lately", "lately"]
 SETTLED = timedelta(hours=24)  #: after a sheet's last event its questions are no longer asked on the board
 DAILY = timedelta(hours=36)  #: what counts by the day, a night shift's too
 DONE = ("trimmed", "scrapped")  #: with these a sheet has left the floor
-_OF_THE_DAY = ("arrived", "left", "platen_read", "counted", "tested", "checked", "handed_over")
+_OF_THE_DAY = (
+    "arrived", "left", "platen_read", "extract_on", "extract_off", "counted", "tested", "checked", "handed_over",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

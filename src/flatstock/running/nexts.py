@@ -12,12 +12,14 @@ from flatstock.running.rules_lots import lots, set_points
 from flatstock.running.rules_places import danger_first, heaters, moulds, places, too_early
 from flatstock.running.sheets import Planned
 from flatstock.running.situation import Situation
+from flatstock.running.start_checks import started
 from flatstock.running.stays import Stay, Track
 from flatstock.running.view import Next
 
 __all__ = ["next_of", "next_to_do"]
 
-_RULES = (danger_first, lots, set_points, heaters, moulds, places, too_early)
+#: whether the extract runs is asked with the step itself
+_RULES = (danger_first, started, lots, set_points, heaters, moulds, places, too_early)
 _PLANNED = {"weighed": "weigh", "prepared": "prepare", "loaded": "load", "transferred": "transfer",
             "demoulded": "demould"}  # fmt: skip
 

@@ -23,6 +23,8 @@ _IN_DANGER = frozenset(
         "accident",
         "cleared",
         "heating_off",
+        "extract_on",
+        "extract_off",
         "platen_read",
         "note",
         "undone",

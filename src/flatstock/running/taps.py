@@ -11,12 +11,14 @@ from typing import Literal
 from flatstock.errors import Fault
 from flatstock.running.breach import Breach, never
 from flatstock.running.event import Event
+from flatstock.running.extract import extracted
 from flatstock.running.kinds import incomplete, kinds
 from flatstock.running.rules_lots import lots, set_points
 from flatstock.running.rules_people import hands, unattended
 from flatstock.running.rules_places import danger_first, heaters, moulds, places, too_early
 from flatstock.running.situation import Situation
 from flatstock.running.standing import CORRECTING, standing
+from flatstock.running.start_checks import started
 from flatstock.running.words import clock
 
 __all__ = ["LIVE", "UNDO", "TapAnswer", "breaches", "judge"]
@@ -24,7 +26,9 @@ __all__ = ["LIVE", "UNDO", "TapAnswer", "breaches", "judge"]
 UNDO = timedelta(seconds=10)  #: in which a tap is taken back; common practice, no source
 LIVE = timedelta(seconds=10)  #: a tap older than this when it arrives was queued: it has happened
 
-_RULES = (danger_first, hands, unattended, lots, set_points, heaters, moulds, places, too_early)
+_RULES = (
+    danger_first, hands, unattended, started, extracted, lots, set_points, heaters, moulds, places, too_early,
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

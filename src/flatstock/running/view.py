@@ -9,6 +9,8 @@ from typing import Literal
 
 from flatstock.errors import Fault
 from flatstock.running.danger import Danger, Heat
+from flatstock.running.event import Event
+from flatstock.running.extract import Extract
 from flatstock.running.silence import Silence
 from flatstock.running.stays import Question
 
@@ -135,4 +137,6 @@ class Floor:
     silences: tuple[Silence, ...]  #: of which it is asked whether the heat failed
     undoable: tuple[Undoable, ...]
     here: tuple[str, ...]  #: people present
+    extract: Extract
+    checked: Event | None  #: the last word of today on the start checks; None: nobody has gone through them
     plan_id: str | None  #: when the plan that is shown was made

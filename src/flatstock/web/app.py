@@ -34,6 +34,7 @@ from flatstock.web.pages import (
     measuring,
     orders,
     photographs,
+    power,
     records,
     shop,
     stack,
@@ -112,6 +113,7 @@ def create_app(
         tracing,
         photographs,
         checks,
+        power,
         whys,
         asking,
     ):

@@ -15,8 +15,8 @@ from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.clock import Clock, Span
 from flatstock.planning.problem.kinds import KWH, kinds_of, whole_minutes
 from flatstock.planning.problem.physics import Forecasts
-from flatstock.planning.problem.week import HOT, Kind, Load, Person, Sheet, Site, Times, Week
-from flatstock.workshop.currents import amps_per_phase
+from flatstock.planning.problem.supply_loads import loads_of
+from flatstock.planning.problem.week import HOT, Kind, Person, Sheet, Site, Times, Week
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["set_out"]
@@ -94,7 +94,7 @@ def set_out(
         },
         ramps=ramps,
         cleans=cleans,
-        loads=_loads(shop),
+        loads=loads_of(shop),
         rated=None if shop.supply is None else shop.supply.rated,
         heat_cost={p: _heat_cost(physics, shop, p, [sp for q, sp in points if q == p]) for p in presses},
         warnings=tuple(floor_.warnings + warnings),
@@ -234,17 +234,6 @@ def _shades() -> dict[str, float]:
     data = toml_rs.loads((files("flatstock.planning") / "data" / "shades.toml").read_text("utf-8"))
     shades: dict[str, float] = data["shade"]
     return shades
-
-
-def _loads(shop: Workshop) -> tuple[Load, ...]:
-    if shop.supply is None:
-        return ()
-    made = []
-    for load in shop.supply.loads:
-        amps = [round(a, 3) for a in amps_per_phase(load, shop.supply)]
-        full = (*amps, 0.0, 0.0)[:3]
-        made.append(Load(id=load.id, amps=(full[0], full[1], full[2]), on_during=frozenset(load.on_during)))
-    return tuple(sorted(made, key=lambda load: load.id))
 
 
 def _heat_cost(

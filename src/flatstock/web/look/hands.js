@@ -13,6 +13,8 @@
   let people = JSON.parse(document.getElementById("people-data").content.textContent);
   const here = () => (document.getElementById("floor").dataset.here || "").split(" ").filter(Boolean);
 
+  const floor = () => document.getElementById("floor").dataset;
+
   function button(text, pressed) {
     const made = document.createElement("button");
     made.type = "button";
@@ -37,6 +39,7 @@
     }
     if (doing.whys && !doing.why) return "why?";
     if (doing.dry && !doing.dried) return "is it dried?";
+    if (doing.extract && !doing.runs) return "does the extract run?";
     const short = needed() - doing.chosen.length;
     if (short > 0) return `${short} ${short === 1 ? "person" : "people"} more`;
     return "";
@@ -87,6 +90,11 @@
       made.addEventListener("click", () => { doing.dried = !doing.dried; draw(); });
       picks.push(made);
     }
+    if (doing.extract) {
+      const made = button("the extract runs", doing.runs === true);
+      made.addEventListener("click", () => { doing.runs = !doing.runs; draw(); });
+      picks.push(made);
+    }
     for (const lift of doing.lifts || []) {
       const made = button(`with ${lift}`, doing.lift === lift);
       made.addEventListener("click", () => { doing.lift = doing.lift === lift ? null : lift; doing.chosen = doing.chosen.slice(0, needed()); draw(); });
@@ -108,6 +116,9 @@
   function begin(what) {
     doing = { to: [], who: [], facts: {}, chosen: [], people: 0, ...what };
     if (doing.to.length) doing.place = doing.to[0];
+    if (doing.kind === "heating_on" && floor().checked !== "yes") { flatstock.startChecks(() => begin(what)); return; }
+    // nobody has said that it runs: asked with the step that opens a hot mould
+    doing.extract = (doing.kind === "transferred" || doing.kind === "breathed") && floor().extract !== "on";
     if (doing.kind === "moved" || doing.kind === "demoulded") doing.lifts = flatstock.lifts;
     if (US && READ[doing.unit]) {
       doing.read = READ[doing.unit];
@@ -133,6 +144,7 @@
     if (doing.corrects) event.corrects = doing.corrects;
     if (doing.why) event.why = doing.why;
     if (dialog.open) dialog.close();
+    if (doing.extract) await flatstock.taps.tap({ kind: "extract_on", who: doing.chosen.slice(0, 1) });
     if (doing.kind in { power_cut: 1, smoke: 1, accident: 1 }) takeover(doing.kind);
     const said = doing.words;
     const tap = await flatstock.taps.tap(event);
@@ -195,6 +207,10 @@
     ok.addEventListener("click", () => { told.hidden = true; });
     told.replaceChildren(head, list, ok);
     told.hidden = false;
+  }
+  function extract() {
+    if (floor().extract === "on") begin({ kind: "extract_off", words: "The extract is off", people: 1 });
+    else begin({ kind: "extract_on", words: "The extract runs: a strip of paper is drawn in at the opening", people: 1 });
   }
   document.addEventListener("taps:answer", (event) => {
     const { tap, outcome, faults, say } = event.detail;
@@ -266,7 +282,7 @@
     const wide = event.target.closest("[data-more]");
     if (wide) { more(wide.dataset.more, wide.dataset.kind, wide.dataset.mould); return; }
     const panel = event.target.closest("[data-panel]");
-    if (panel) { if (panel.dataset.panel === "people") whoIsHere(); else document.getElementById("danger").showModal(); return; }
+    if (panel) { if (panel.dataset.panel === "people") whoIsHere(); else if (panel.dataset.panel === "extract") extract(); else document.getElementById("danger").showModal(); return; }
     if (event.target.closest("[data-close]")) { event.target.closest("dialog").close(); return; }
     const danger = event.target.closest("[data-danger]");
     if (danger) {

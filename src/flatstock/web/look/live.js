@@ -23,12 +23,12 @@
   function alive(ms) {
     heard = performance.now();
     flatstock.time.told(ms);
-    if (gone) { gone = false; document.dispatchEvent(new CustomEvent("line:back")); ask(); }
+    if (gone) { gone = flatstock.gone = false; document.dispatchEvent(new CustomEvent("line:back")); ask(); }
     say(true);
   }
 
   function lost() {
-    if (!gone) { gone = true; document.dispatchEvent(new CustomEvent("line:lost")); }
+    if (!gone) { gone = flatstock.gone = true; document.dispatchEvent(new CustomEvent("line:lost")); }
     say(false);
   }
 

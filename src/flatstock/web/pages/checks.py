@@ -8,10 +8,10 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from flatstock.actions.day_checks import START, started_today
 from flatstock.actions.demould_list import demould_list
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.plastics.safety import cautions_for, rules
+from flatstock.running.start_checks import START
 from flatstock.running.words import clock_up
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import note
@@ -43,8 +43,8 @@ async def go_through(request: Request) -> Response:
         if form.get("do") == "wrong":
             if not left:
                 raise Refused(Fault("start checks", "every line is tapped", "leave out what is not right"))
-            text = "start checks: not right: " + " ".join(left)
-            await run_in_threadpool(note, request, "note", who=who, facts={"text": text[:300]})
+            facts = {"list": START, "wrong": " ".join(left)[:600]}
+            await run_in_threadpool(note, request, "checked", who=who, facts=facts)
             return _start(request, (), seen, wrong=left)
         if left:
             raise Refused(
@@ -83,7 +83,6 @@ def _start(
     place, work = place_of(request), _work(request)
     shop = place.shop()
     _, floor = work.floor()
-    done = started_today(work.board().events(place.instant()), place.instant(), place.zone())
     return show(
         request,
         "start_check.html",
@@ -91,7 +90,7 @@ def _start(
         check=rules().start_check,
         seen=list(seen),
         wrong=list(wrong),
-        done=done,
+        done=floor.checked,
         zone=place.zone(),
         people=list(shop.people),
         faults=faults,

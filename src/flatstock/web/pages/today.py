@@ -11,11 +11,12 @@ from fastapi.responses import HTMLResponse, JSONResponse, Response, StreamingRes
 from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.board import Event, Floor
-from flatstock.actions.day_checks import started_today
 from flatstock.actions.going_on import off_plan
 from flatstock.actions.moved import moved_in
+from flatstock.actions.power_now import power_now, said_of_saw
 from flatstock.actions.weighings import Weighing, weighing_of
 from flatstock.errors import Fault, Refused
+from flatstock.plastics.safety import rules
 from flatstock.running.danger import words_of
 from flatstock.running.view import MouldHere, Next
 from flatstock.running.words import minute_up
@@ -48,7 +49,7 @@ COMING = 4  #: sheets to be loaded that are shown
 @router.get("/", response_class=HTMLResponse)
 def today(request: Request) -> Response:
     """The whole page."""
-    return show(request, "today.html", **_floor(request), dangers=words_of())
+    return show(request, "today.html", **_floor(request), dangers=words_of(), start_check=rules().start_check)
 
 
 @router.get("/floor", response_class=HTMLResponse)
@@ -130,6 +131,7 @@ def _floor(request: Request) -> dict[str, Any]:
     number, found = work.floor()
     shop = place.shop()
     shown, words = place.shown(), place.saying().words
+    power = power_now(found, shop)
     return {
         "number": number,
         "floor": found,
@@ -151,7 +153,8 @@ def _floor(request: Request) -> dict[str, Any]:
         "planning": request.app.state.planner.state().going,
         "more_coming": max(0, len(found.to_do) - COMING),
         "planned": work.plan() is not None,
-        "start_checked": started_today(work.board().events(place.instant()), place.instant(), place.zone()),
+        "power": power,
+        "saw": said_of_saw(power),
         "latest_first": _latest_first,
     }
 
