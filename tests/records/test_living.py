@@ -76,7 +76,7 @@ def test_a_workshop_whose_lot_was_held_or_whose_files_changed_is_read_afresh(sho
     )
     assert held.followed(before, seen) is None
     before, seen = open_workshop(shop), held.mark()
-    put(shop, "offcuts", (shop / "offcuts.csv").read_text() + "\n", at=MONDAY, who=["OP4"])
+    put(shop, "offcuts.csv", (shop / "offcuts.csv").read_text() + "\n", at=MONDAY, who=["OP4"])
     assert held.followed(before, seen) is None
     held.close()
 

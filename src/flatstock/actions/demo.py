@@ -14,6 +14,7 @@ from flatstock.actions.charts import make_wallchart
 from flatstock.actions.file_names import file_names
 from flatstock.actions.outlays import plan_outlay
 from flatstock.actions.plans import keep_plan, plan_week
+from flatstock.actions.room_kept import keep_room
 from flatstock.actions.room_supply import with_supply
 from flatstock.actions.rooms import place_room
 from flatstock.actions.stacks import look_at_stack
@@ -133,6 +134,7 @@ def _room(shop: Workshop, day: datetime, papers: Path, say: Callable[[str], None
     say(f"room, {PLACING:.0f} s")
     beside = (shop, list[str]())
     placed = place_room(shop.folder, beside, seconds=PLACING, made_at=day)
+    keep_room(shop.folder, placed)
     answer = with_supply(placed, shop.folder, beside)
     pdf, svg = papers / "room.pdf", papers / "room.svg"
     room_pdf(answer.document, pdf, shop.paper, shop.units_shown)

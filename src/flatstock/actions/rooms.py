@@ -26,7 +26,7 @@ from flatstock.starting.room.variants import without as leave_out
 from flatstock.starting.room.walls import floor_m2
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["RoomOutcome", "check_room", "place_room"]
+__all__ = ["RoomOutcome", "check_room", "place_room", "retold"]
 
 SECONDS = 10.0  # for whoever names no other time
 ROOM_C = 18.0  # what a room is kept at where there is no shop.toml yet: assumed
@@ -41,6 +41,7 @@ class RoomOutcome:
     plan: Plan | None  #: None: impossible, or not found in time
     paper: str  #: "a4" or "letter"
     system: str  #: "metric" or "us": what lengths are shown in
+    answer: RoomAnswer  #: of the question alone; air and fire load in the document are of the shop then
 
 
 def check_room(
@@ -75,12 +76,13 @@ def place_room(
     seconds: float = SECONDS,
     first: bool = False,
     tell: Callable[[float, float], None] = lambda *_: None,
+    stop: Callable[[], bool] = lambda: False,
     made_at: datetime | None = None,
 ) -> RoomOutcome:
     """Where everything in room.toml stands; `fix` says where some of it is to be tried (x, y [mm], turn [°]).
 
     What has no place yet is given one: for `seconds` better plans are looked for, or with `first` until one
-    passes; `tell` hears of walks and bounds [m/day]. Ctrl-C ends it with the best plan so far.
+    passes; `tell` hears of walks and bounds [m/day]. Ctrl-C or `stop` ends it with the best plan so far.
 
     Raises
     ------
@@ -96,9 +98,8 @@ def place_room(
     if any(item.placed is None for item in question.items):
         from flatstock.starting.room.solve.answering import answer  # OR-Tools takes half a second to come
 
-        return _outcome(
-            folder, beside, file, answer(question, seconds=seconds, first=first, tell=tell), made_at
-        )
+        found = answer(question, seconds=seconds, first=first, tell=tell, stop=stop)
+        return _outcome(folder, beside, file, found, made_at)
     plan = Plan(placements={item.id: item.placed for item in question.items if item.placed is not None})
     judgement = judge(question, plan)
     if judgement.faults:
@@ -106,6 +107,15 @@ def place_room(
     walk = walk_per_day(question, judgement.ways, plan)
     proof = Proof(status="feasible", walk_m_per_day=walk, grid_mm=question.grid_mm)
     return _outcome(folder, beside, file, RoomAnswer(plan=plan, proof=proof), made_at)
+
+
+def retold(
+    outcome: RoomOutcome, folder: Path, beside: Beside | None = None, *, made_at: datetime | None = None
+) -> RoomOutcome:
+    """The same answer with the air and the fire load of the shop as it is now. Raises `Refused` as `place_room`."""
+    beside = beside or shop_beside(folder)
+    file = replace(_file(folder, beside), question=outcome.question)
+    return _outcome(folder, beside, file, outcome.answer, made_at)
 
 
 def _file(folder: Path, beside: Beside) -> RoomFile:
@@ -137,7 +147,7 @@ def _outcome(
     document = room_document(question, answer, made_at=made_at, caveats=warned, more=more)
     system = shop.units_shown if shop else units_of(folder)
     paper = shop.paper if shop else "letter" if system == "us" else "a4"
-    return RoomOutcome(document, question, plan, paper, system)
+    return RoomOutcome(document, question, plan, paper, system, answer)
 
 
 def _air(shop: Workshop | None, file: RoomFile) -> Mapping[str, Any]:

@@ -36,6 +36,7 @@ from flatstock.web.pages import (
     photographs,
     power,
     records,
+    room,
     shop,
     stack,
     start,
@@ -46,6 +47,7 @@ from flatstock.web.pages import (
     whys,
 )
 from flatstock.web.planner import Planner
+from flatstock.web.room_search import RoomSearch
 from flatstock.web.tokens import sent_by_own_page
 from flatstock.web.workplace import Workplace
 
@@ -89,6 +91,7 @@ def create_app(
     app.state.planner = Planner(told=app.state.live.tell)
     app.state.replans = replans
     app.state.asking = Asking()
+    app.state.rooms = RoomSearch()
     answer_failures(app)
     for page in (
         today,
@@ -99,6 +102,7 @@ def create_app(
         orders,
         store,
         before,
+        room,
         shop,
         start,
         access,

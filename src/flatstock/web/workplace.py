@@ -64,6 +64,12 @@ class Workplace:
                 self._seen = stamps
             return self._shop
 
+    def written(self) -> object:
+        """What changes when any of the workshop's files does, in whichever form it is read."""
+        with self._lock:
+            living = self.living()
+            return self._stamps() if living is None else living.mark().files
+
     def has(self, file: str) -> bool:
         """Whether the workshop has this file, in whichever form it is read."""
         with self._lock:

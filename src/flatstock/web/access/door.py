@@ -36,6 +36,7 @@ ACTS: dict[Role, tuple[str, ...]] = {
         "/leave",
         "/week/plan",
         "/orders/ask",
+        "/before/room/",
         "/store/",
         "/checks/",
         "/demould",

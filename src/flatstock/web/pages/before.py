@@ -7,13 +7,10 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 
-from flatstock.actions.outlays import plan_outlay
-from flatstock.actions.rooms import place_room
-from flatstock.actions.supplies import look_at_supply
-from flatstock.actions.workshops import shop_beside
-from flatstock.errors import Refused, UserError
+from flatstock.actions.outlays import OutlayAnswer, plan_outlay
+from flatstock.actions.supplies import SupplyAnswer, look_at_supply
+from flatstock.errors import UserError
 from flatstock.prints.drawing.cash import cash_svg
-from flatstock.prints.drawing.floor import room_svg
 from flatstock.prints.outlay_words import (
     NECESSITY_WORDS,
     OF_WORDS,
@@ -24,8 +21,6 @@ from flatstock.prints.outlay_words import (
     waits,
 )
 from flatstock.prints.pdf import outlay_pdf, supply_pdf
-from flatstock.prints.pdf.room import room_pdf
-from flatstock.prints.room_words import air_lines, fire_lines, walking_order
 from flatstock.prints.supply_words import (
     CABLE_WORDS,
     LEAKAGE_WORDS,
@@ -37,21 +32,15 @@ from flatstock.prints.supply_words import (
     verdict_words,
 )
 from flatstock.prints.text.closing import belonging
-from flatstock.web.answers import Answers
+from flatstock.web.beside import known_before
 from flatstock.web.page import place_of, show
+from flatstock.web.pages.room import looking_words, room_of, search_for, short_words
 from flatstock.web.papers import paper_of
 from flatstock.web.reasons import reasons_of
 
 __all__ = ["router"]
 
 router = APIRouter()
-ROOM_SECONDS = 20.0  #: at most, for a first plan
-STATUS = {
-    "optimal": "The best there is on this grid, proven.",
-    "feasible": "It passes every rule; a shorter walk is not ruled out.",
-    "impossible": "It can't be, proven.",
-    "unknown": "Not found in the time given; that does not say that it can't be.",
-}
 FILES = {"room": "room.toml", "supply": "supply.toml", "purchases": "outlay.toml"}
 
 
@@ -68,33 +57,7 @@ def before(request: Request) -> Response:
             short[name] = _short(request, name)
         except UserError as error:
             short[name] = error.faults[0].sentence()
-    return show(request, "before.html", short=short)
-
-
-@router.get("/before/room", response_class=HTMLResponse)
-def room(request: Request) -> Response:
-    """The room from above, to scale."""
-    outcome = _room(request)
-    document = outcome.document
-    return show(
-        request,
-        "room.html",
-        room=document,
-        drawing=room_svg(document, scale=50, system=outcome.system),
-        proven=STATUS[document["proof"]["status"]],
-        order=walking_order(document),
-        air=air_lines(document),
-        fire=fire_lines(document),
-        cautions=belonging(document["cautions"], ("room", "fire", "electricity")),
-    )
-
-
-@router.get("/before/room.pdf")
-def room_paper(request: Request) -> Response:
-    """The room on paper."""
-    outcome = _room(request)
-    size = "letter" if outcome.paper == "letter" else "a4"
-    return paper_of(lambda path: room_pdf(outcome.document, path, size, outcome.system), "room.pdf")
+    return show(request, "before.html", short=short, looking=search_for(request))
 
 
 @router.get("/before/supply", response_class=HTMLResponse)
@@ -169,47 +132,24 @@ def _on_each(load: Any, lines: int) -> list[float]:
 
 def _short(request: Request, name: str) -> str:
     if name == "room":
-        document = _room(request).document
-        walk = document["walk_m_per_day"]
-        if walk is None:
-            return STATUS[document["proof"]["status"]]
-        return f"{len(walking_order(document))} things stand in it; {walk:.0f} m walked a day."
+        outcome, work = room_of(request)
+        return looking_words(work) if outcome is None else short_words(outcome)
     if name == "supply":
         return verdict_words(_supply(request).document)
     return headline(_outlay(request).document)
 
 
-def _room(request: Request) -> Any:
-    """The first plan that passes every rule; `flatstock room` looks for the shortest walk as long as it is told."""
-    return _kept(
+def _supply(request: Request) -> SupplyAnswer:
+    return known_before(
         request,
-        "room",
-        lambda folder, now: place_room(
-            folder, shop_beside(folder), first=True, seconds=ROOM_SECONDS, made_at=now
-        ),
+        "supply",
+        lambda beside: look_at_supply(place_of(request).folder, beside, made_at=place_of(request).now()),
     )
 
 
-def _supply(request: Request) -> Any:
-    return _kept(
-        request, "supply", lambda folder, now: look_at_supply(folder, shop_beside(folder), made_at=now)
+def _outlay(request: Request) -> OutlayAnswer:
+    return known_before(
+        request,
+        "purchases",
+        lambda beside: plan_outlay(place_of(request).folder, beside, made_at=place_of(request).now()),
     )
-
-
-def _outlay(request: Request) -> Any:
-    return _kept(
-        request, "purchases", lambda folder, now: plan_outlay(folder, shop_beside(folder), made_at=now)
-    )
-
-
-def _kept(request: Request, name: str, work_out: Any) -> Any:
-    """The answer, kept as long as no file of the workshop changes; a shop.toml may still be missing."""
-    place, answers = place_of(request), request.app.state.answers
-    assert isinstance(answers, Answers)
-    try:
-        shop = place.shop() if place.started else None
-    except Refused:  # its faults are told where they matter; these three questions need no shop
-        shop = None
-    if shop is None:
-        return work_out(place.folder, place.now())
-    return answers.kept(shop, name, lambda: work_out(place.folder, place.now()))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from flatstock.starting.room.answer import Proof, RoomAnswer
@@ -30,7 +30,12 @@ LEAST_S = 2.0  # [s] for either, however late it is
 
 
 def answer(
-    question: Question, *, seconds: float = 30.0, first: bool = False, tell: Tell = lambda *_: None
+    question: Question,
+    *,
+    seconds: float = 30.0,
+    first: bool = False,
+    tell: Tell = lambda *_: None,
+    stop: Callable[[], bool] = lambda: False,
 ) -> RoomAnswer:
     """Place everything that has no place yet.
 
@@ -43,6 +48,8 @@ def answer(
         Stop at the first plan that passes.
     tell
         Hears of better plans and bounds: walk and bound [m/day].
+    stop
+        Asked all along; once it says so the search ends with what there is.
     """
     began = time.monotonic()
     asked, gone = question, dict[str, str]()
@@ -60,7 +67,7 @@ def answer(
         return RoomAnswer(
             plan=None, proof=proof, conflict=refusal.conflict, why=refusal.why, would_help=helps
         )
-    outcome = race(question, spots, until=began + RACE_SHARE * seconds, first=first, tell=tell)
+    outcome = race(question, spots, until=began + RACE_SHARE * seconds, first=first, tell=tell, stop=stop)
     if outcome.best is not None:
         others_by = 0.0 if first else min(began + seconds, time.monotonic() + OTHERS_S)
         outcome.pool = more_plans(question, spots, outcome.pool, outcome.best.where, others_by)
@@ -68,13 +75,13 @@ def answer(
     if outcome.impossible and any(item.optional for item in question.items):
         question, whole = without(question, [i.id for i in question.items if i.optional]), question
         until = max(began + seconds, time.monotonic() + LEAST_S)
-        outcome = race(question, open_spots(question), until=until, first=True)
+        outcome = race(question, open_spots(question), until=until, first=True, stop=stop)
         if outcome.best is not None:
             best, out = outcome.best, len(whole.items) - len(question.items)
             outcome.best, outcome.impossible = Found(best.where, 0, out, best.walk), True
             return _planned(asked, whole, outcome, gone, began, until)
     if outcome.impossible:
-        return _impossible(question, outcome, began, seconds)
+        return _impossible(question, outcome, began, 0.0 if stop() else seconds)
     return _not_found(question, outcome, began)
 
 

@@ -58,11 +58,31 @@ class Outcome:
         return self.best is not None and not self.best.left_out and self.best.walk <= self.bound + TOLERANCE
 
 
+class _Over(Event):
+    """Set when a race is decided; it counts as set too once somebody wants it to end."""
+
+    def __init__(self, stop: Callable[[], bool]) -> None:
+        super().__init__()
+        self._stop = stop
+
+    def is_set(self) -> bool:
+        return super().is_set() or self._stop()
+
+
 class _Race:
-    def __init__(self, question: Question, spots: Spots, until: float, *, first: bool, tell: Tell) -> None:
+    def __init__(
+        self,
+        question: Question,
+        spots: Spots,
+        until: float,
+        *,
+        first: bool,
+        tell: Tell,
+        stop: Callable[[], bool],
+    ) -> None:
         self.question, self.spots, self.until, self.first, self.tell = question, spots, until, first, tell
         self.out, self.lock = Outcome(), Lock()
-        self.over, self.handed = Event(), Event()
+        self.over, self.handed = _Over(stop), Event()
         self.pool: dict[tuple[tuple[str, int, int, int], ...], Found] = {}
         self.hint: Mapping[str, Placement] | None = None
         self.clusters: Sequence[Sequence[Cluster]] = ()
@@ -231,14 +251,15 @@ def race(
     first: bool = False,
     start: Mapping[str, Placement] | None = None,
     tell: Tell = lambda *_: None,
+    stop: Callable[[], bool] = lambda: False,
 ) -> Outcome:
-    """Search and prove until the clock (`time.monotonic`) says `until`; Ctrl-C ends it with what there is.
+    """Search and prove until the clock (`time.monotonic`) says `until`; Ctrl-C or `stop` ends it with what there is.
 
     `start`: a plan of a part of it, to begin with where that part passes.
     """
     if start is not None:
         start = _passing(question, start)
-    one = _Race(question, spots, until, first=first, tell=tell)
+    one = _Race(question, spots, until, first=first, tell=tell, stop=stop)
     proof = Thread(target=one.proof, daemon=True)
     proof.start()
     try:
