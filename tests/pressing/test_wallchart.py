@@ -87,7 +87,10 @@ def test_a_press_that_melts_nothing_through_says_so_once_for_all_sheets(started)
 def test_practice_at_its_own_set_point_stands_on_the_chart_as_on_the_card(chart):
     row = row_of(chart, "pp", 12, 210)
     assert row["dwell_advised_min"] == 32
-    assert row["note"] == f"by practice; check its face, assumed to bear {floor(row['dwell_latest_min']['low'])} min"
+    assert (
+        row["note"]
+        == f"by practice; check its face, assumed to bear {floor(row['dwell_latest_min']['low'])} min"
+    )
     assert row["latest_by_practice"]
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 
 def test_a_set_point_hotter_than_its_plastic_allows_is_a_fault(fault):
     said = fault("plastics.toml", "set_point_C = 195 ", "set_point_C = 245 ")
@@ -15,8 +17,38 @@ def test_the_highest_set_point_of_a_library_plastic_can_not_be_replaced(fault):
 
 
 def test_a_plastic_of_the_shops_own_needs_a_limit_and_a_fume_line(faults):
-    found = faults("plastics.toml", "[hdpe]", '[hdpe_pipe]\nbase = "hdpe"\nname = "pipe grade"\n[hdpe]')
-    assert {f.where.rpartition(".")[2] for f in found} == {"highest_set_point_C", "fume"}
+    (one,) = faults("plastics.toml", "[hdpe]", '[hdpe_pipe]\nbase = "hdpe"\nname = "pipe grade"\n[hdpe]')
+    assert one.where.endswith(", hdpe_pipe")
+    assert one.what.endswith("so it needs highest_set_point_C and fume")
+
+
+def test_what_a_plastic_of_nobodys_knowledge_lacks_is_one_fault(faults):
+    (one,) = faults("plastics.toml", "[hdpe]", "[mystery]\nset_point_C = 190\n[hdpe]")
+    assert one.what.endswith("so it needs highest_set_point_C, fume, density_kg_m3 and shrinkage_percent")
+
+
+@pytest.mark.parametrize(
+    ("name", "meant"),
+    [("PEHD", "hdpe"), ("PE-HD", "hdpe"), ("polypropylene", "pp"), ("PE", "hdpe or ldpe or lldpe")],
+)
+def test_another_name_of_a_plastic_on_file_is_one_fault_with_the_name_to_write(faults, name, meant):
+    (one,) = faults("plastics.toml", "[hdpe]", f"[{name}]\nset_point_C = 190\n[hdpe]")
+    assert one.what == f"{name.lower()!r} is another name of {meant}"
+    assert one.instead.startswith(f"write [{meant.replace(' or ', '] or [')}],")
+
+
+@pytest.mark.parametrize("name", ["PVC", "pvc", '"soft PVC"', "PTFE", "POM"])
+def test_what_is_never_pressed_is_told_so_before_any_other_name_is_offered(faults, name):
+    (one,) = faults("plastics.toml", "[hdpe]", f"[{name}]\nset_point_C = 190\n[hdpe]")
+    assert "never pressed" in one.what
+
+
+def test_another_name_does_not_lift_the_highest_set_point(faults):
+    own = (
+        "[PEHD]\nhighest_set_point_C = 245\nfume = 'aldehydes'\ndensity_kg_m3 = 950\nshrinkage_percent = 2\n"
+    )
+    (one,) = faults("plastics.toml", "[hdpe]", f"{own}[hdpe]")
+    assert "the highest set-point of" in one.what
 
 
 def test_a_misspelt_plastic_is_one_fault_with_the_nearest_on_file(faults):

@@ -11,7 +11,7 @@ from flatstock.errors import Fault, UserError
 from flatstock.plastics.datafile import read
 from flatstock.plastics.model import Plastic
 
-__all__ = ["find"]
+__all__ = ["SHORT", "find", "meant_by"]
 
 SHORT = 3  #: letters: any two such symbols look alike ("PE" and "PET"), so no guess is made
 
@@ -55,6 +55,14 @@ def find(name: str, known: Mapping[str, Plastic], *, where: str = "") -> Plastic
             instead=f"write one of {', '.join(known)}, or add {name!r} to plastics.toml",
         )
     )
+
+
+def meant_by(name: str, known: Mapping[str, Plastic]) -> list[Plastic]:
+    """Every plastic on file that a name may mean: one, several that share a word, or none."""
+    try:
+        return [find(name, known)]
+    except UserError:
+        return [known[key] for key in _meant("several", _bare(name)) if key in known]
 
 
 def _meant(table: str, bare: str) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ from flatstock.evidence import Value
 from flatstock.plastics.library import Shelf
 from flatstock.plastics.merge import Own, merged, new_plastic
 from flatstock.plastics.model import Plastic
-from flatstock.plastics.naming import find
+from flatstock.plastics.naming import SHORT, find, meant_by
 from flatstock.plastics.override_keys import KEYS, TEXT_KEYS, EntryError, read_entry
 from flatstock.plastics.safety import never_pressed
 
@@ -160,31 +160,37 @@ def _new(
 ) -> Plastic:
     base = find(own.texts["base"], library, where=where(name, "base")) if "base" in own.texts else None
     needed = _NEEDED if base is not None else _NEEDED + _NEEDED_WITHOUT_BASE
-    faults = [
-        Fault(
-            where=where(name, key),
-            what=f"{name!r} is not in the library, so it needs {key}",
-            instead="take it from the supplier's data sheet or safety data sheet",
-        )
-        for key in needed
-        if key not in table
-    ]
-    if base is None and faults and (near := get_close_matches(name, library, n=1, cutoff=LIKE)):
-        raise UserError(
-            Fault(
-                where=where(name, ""),
-                what=f"there is no plastic {name!r} on file; the nearest is {near[0]}",
-                instead=f"write [{near[0]}], or give a plastic of your own a base, {' and '.join(_NEEDED)}",
-            )
-        )
+    missing = [key for key in needed if key not in table]
     said = " ".join([name, *(own.texts.get(key, "") for key in ("name", "family", "symbol"))])
     reason = never_pressed(said)
     if reason is not None:
-        faults.append(
+        raise UserError(
             Fault(
                 where=where(name, ""),
                 what=f"{name!r} counts as {reason.what}, never pressed: {reason.reason}",
                 instead=f"remove it; decides: {reason.defer_to}",
+            )
+        )
+    meant = meant_by(name, library)
+    if base is None and missing and (on_file := meant or _alike(library, name)):
+        listed = " or ".join(plastic.id for plastic in on_file)
+        nearest = f"there is no plastic {name!r} on file; the nearest is {listed}"
+        raise UserError(
+            Fault(
+                where=where(name, ""),
+                what=f"{name!r} is another name of {listed}" if meant else nearest,
+                instead=f"write {' or '.join(f'[{plastic.id}]' for plastic in on_file)},"
+                f" or give a plastic of your own a base, {' and '.join(_NEEDED)}",
+            )
+        )
+    faults = []
+    if missing:
+        keys = ", ".join(missing[:-1]) + " and " * (len(missing) > 1) + missing[-1]
+        faults.append(
+            Fault(
+                where=where(name, ""),
+                what=f"{name!r} is not in the library, so it needs {keys}",
+                instead="take what is missing from the supplier's data sheet or safety data sheet",
             )
         )
     if base is not None and base.never_pressed:
@@ -195,21 +201,25 @@ def _new(
                 instead="remove it",
             )
         )
-    faults += _hotter_than_its_kin(library, name, base, own, where)
+    faults += _hotter_than_its_kin(library, name, meant if base is None else [base], own, where)
     if faults:
         raise UserError(faults)
     return replace(new_plastic(name, base, own, lambda key: where(name, key)), own=True)
 
 
+def _alike(library: Mapping[str, Plastic], name: str) -> list[Plastic]:
+    """The plastic whose name a misspelt one comes near; of short names any two look alike."""
+    near = get_close_matches(name, library, n=1, cutoff=LIKE) if len(name) > SHORT else []
+    return [library[one] for one in near]
+
+
 def _hotter_than_its_kin(
-    library: Mapping[str, Plastic], name: str, base: Plastic | None, own: Own, where: Where
+    library: Mapping[str, Plastic], name: str, kin: list[Plastic], own: Own, where: Where
 ) -> list[Fault]:
     """A plastic on file under another name keeps the limit of the plastic on file."""
     declared = own.values.get("highest_set_point_C")
     symbol = own.texts.get("symbol", "").lower()
-    kin = (
-        [base] if base is not None else [p for p in library.values() if symbol and p.symbol.lower() == symbol]
-    )
+    kin = kin or [p for p in library.values() if symbol and p.symbol.lower() == symbol]
     limits = [p.process.highest_set_point.value for p in kin if p.process and p.process.highest_set_point]
     if declared is None or not limits or declared.value <= max(limits):
         return []
