@@ -14,6 +14,7 @@ from flatstock.prints.drawing import card_svg, charge_dwell_svg, core_svg, stack
 from flatstock.prints.drawing.axes import round_step
 from flatstock.prints.drawing.isotherms import isotherm, spans_below
 from flatstock.prints.drawing.svg import text_width
+from flatstock.prints.shown import Shown
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -195,3 +196,8 @@ def test_a_plastic_with_a_long_name_is_written_out_beside_its_line(wallchart):
     assert len(named) >= 2  # both panels
     for text in named:
         assert float(text.get("x")) + text_width(text.text, 14.0, False) <= float(root.get("width"))
+
+
+def test_a_mould_in_the_side_view_is_named_with_the_unit_of_its_thickness(stack_picture):
+    assert "HDPE 18 mm" in words_of(stack_svg(stack_picture))
+    assert "HDPE 0.709 in" in words_of(stack_svg(stack_picture, shown=Shown("us")))

@@ -77,7 +77,7 @@ def _side_view(
     """Moulds to scale in height, each with a bar as long as its hottest point is hot."""
     drawing.words((left, top - 14), f"Hottest point at {_when(picture, picture.asked)}", size=14, bold=True)
     highest = max(mould.top for mould in picture.moulds)
-    names = left + 136
+    names = left + 156
     hottest = [_hottest(picture, i) for i in range(len(picture.moulds))]
     scale = (right - names - 44) / max(*(heat or 0.0 for heat in hottest), picture.limit * 1.1)
     x = names + picture.limit * scale
@@ -98,7 +98,7 @@ def _side_view(
         drawing.words((left + 16, middle), mould.label, size=size)
         drawing.words(
             (names - 6, middle),
-            f"{plastic_name(mould.plastic)} {shown.size(mould.thickness * 1000).split()[0]}",
+            f"{plastic_name(mould.plastic)} {shown.size(mould.thickness * 1000)}",
             size=size,
             anchor="end",
         )
