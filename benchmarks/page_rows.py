@@ -13,6 +13,7 @@ from tempfile import TemporaryDirectory
 
 import httpx
 import uvicorn
+from fastapi import FastAPI
 
 from benchmarks.table import Row
 from flatstock import demo
@@ -35,12 +36,19 @@ TARGET = 0.100  #: s, 95th percentile
 BATCH = 500  #: sheets in one transaction
 HISTORY = "H-{:06d}"
 A_LOT = 60  #: sheets from one lot of flake: most of a big bag
+OF_LOT = (
+    0.001  #: kg of it weighed for one sheet here; a lot holds what its sheets take, and is used up by them
+)
 LOT = "H-{:04d}"
 PAGES = (
-    "/", "/floor", "/week", "/orders", "/card", "/stack", "/store", "/store/lot/L-2301", "/store/lot/{lot}/trace",
-    "/before", "/shop", "/happened", "/handover", "/demould", "/checks/start", "/fault", "/orders/recycled",
+    "/", "/floor", "/week", "/orders", "/card", "/stack", "/store", "/store/used-up", "/store/lot/L-2301",
+    "/store/lot/{lot}/trace", "/before", "/shop", "/happened", "/handover", "/demould", "/checks/start", "/fault",
+    "/orders/recycled",
     "/record/{old}", "/record/{old}/measure", "/record/{new}", "/store/sheet/{old}",
 )  # fmt: skip
+
+
+AFTER_A_WEIGHING = ("/", "/card", "/stack", "/store", "/before")  #: asked for again, each time after one
 
 
 def page_rows(*, quick: bool) -> Iterator[Row]:
@@ -51,7 +59,9 @@ def page_rows(*, quick: bool) -> Iterator[Row]:
         demo.copy_to(folder)
         with (folder / "lots.csv").open("a", encoding="utf-8") as lots:
             for number in range(-(-sheets // A_LOT)):
-                lots.write(f"{LOT.format(number)},hdpe,caps,dark,1,released,packaging,8,,,,,,\n")
+                lots.write(
+                    f"{LOT.format(number)},hdpe,caps,dark,{A_LOT * OF_LOT:g},released,packaging,8,,,,,,\n"
+                )
         keep_plan(read(folder), plan_week(read(folder), now=MONDAY, seconds=5.0 if quick else 20.0))
         app = create_app(Workplace(folder, now_is=MONDAY + timedelta(hours=2)), replans=False)
         app.state.place.living()  # the records are begun from the files first
@@ -97,7 +107,7 @@ def _history(number: int, sheets: int) -> Iterator[Event]:
             facts=facts,
         )  # type: ignore[arg-type]
 
-    yield event("weighed", 0, lot=LOT.format(number // A_LOT), mass_kg=0.001, target_kg=0.001)
+    yield event("weighed", 0, lot=LOT.format(number // A_LOT), mass_kg=OF_LOT, target_kg=OF_LOT)
     yield event("prepared", 5)
     yield event("loaded", 8, "HP1", set_point_C=195)
     yield event("breathed", 20)
@@ -109,26 +119,45 @@ def _history(number: int, sheets: int) -> Iterator[Event]:
     yield event("note", 1500, text="stored flat")
 
 
+def _weighing(name: str) -> Event:
+    """A little of a lot that is in use, so that what the shop has on hand is another."""
+    facts = {"lot": "L-2301", "mass_kg": OF_LOT, "target_kg": OF_LOT}
+    return Event(
+        id=f"weighing {name}",
+        at=MONDAY,
+        noted_at=MONDAY,
+        kind="weighed",
+        who=("OP1",),
+        sheet="O-104-99",
+        place=None,
+        facts=facts,
+    )
+
+
 def _recipe(number: int) -> Recipe:
     """As a plan of then would have said it."""
     body = {
         "order": f"H-{number // A_DAY:05d}", "plastic": "hdpe", "colour": "dark", "thickness_mm": 12.0,
-        "lots": [{"lot": LOT.format(number // A_LOT), "mass_kg": 0.001}], "charge_kg": 11.74, "set_point_C": 195.0,
+        "lots": [{"lot": LOT.format(number // A_LOT), "mass_kg": OF_LOT}], "charge_kg": 11.74, "set_point_C": 195.0,
         "dwell_min": 13.0, "frame": "F12-1", "skins": "S01-02", "shop": "a workshop", "marking": ">PE-HD<",
         "sold_length_mm": 1200.0, "sold_width_mm": 800.0, "condition_h": 12.0,
     }  # fmt: skip
     return Recipe(name=f"H-{number // A_DAY:05d}", body=body)
 
 
-async def _pages(app: object, sheets: int, asked: int, told: str) -> Sequence[Row]:
+async def _pages(app: FastAPI, sheets: int, asked: int, told: str) -> Sequence[Row]:
     """Time on the server alone: the app is called in this process, without a network between."""
     rows = []
-    transport = httpx.ASGITransport(app=app, client=("127.0.0.1", 50_000))  # type: ignore[arg-type]
+    transport = httpx.ASGITransport(app=app, client=("127.0.0.1", 50_000))
+    store = app.state.floor.board().store
     names = {"old": HISTORY.format(sheets // 2), "new": "O-104-01", "lot": LOT.format(sheets // 2 // A_LOT)}
     async with httpx.AsyncClient(transport=transport, base_url="http://127.0.0.1", timeout=600) as client:
-        for path in (one.format(**names) for one in PAGES):
+        pages = [(one.format(**names), False) for one in PAGES] + [(one, True) for one in AFTER_A_WEIGHING]
+        for path, weighs in pages:
             taken = []
-            for _ in range(asked + 1):
+            for number in range(asked + 1):
+                if weighs:
+                    store.append([_weighing(f"{path} {number}")])
                 start = time.perf_counter()
                 answer = await client.get(path)
                 taken.append(time.perf_counter() - start)
@@ -137,7 +166,7 @@ async def _pages(app: object, sheets: int, asked: int, told: str) -> Sequence[Ro
             parts = quantiles(rest, n=100, method="inclusive")
             rows.append(
                 Row(
-                    work=f"page {path}",
+                    work=f"page {path}{', each time after a weighing' if weighs else ''}",
                     seconds=median(rest),
                     target=TARGET,
                     setting=f"95th {_ms(parts[94])}, 99th {_ms(parts[98])}; the first {_ms(first)}; {told}",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from flatstock.pressing.setting import plastics_of
-from flatstock.workshop.shop import Workshop
+from flatstock.workshop.shop import Lot, Workshop
 
 __all__ = ["CardChoices", "PlasticChoice", "card_choices"]
 
@@ -61,6 +61,10 @@ def card_choices(shop: Workshop) -> CardChoices:
 
 def _plastics(shop: Workshop) -> tuple[PlasticChoice, ...]:
     found = []
+    released: dict[str, list[Lot]] = {}
+    for lot in sorted(shop.lots.values(), key=lambda lot: -lot.mass):
+        if lot.status == "released":
+            released.setdefault(lot.plastic, []).append(lot)
     for plastic in plastics_of(shop).values():
         process = plastic.process
         if plastic.never_pressed or plastic.missing or process is None or process.set_point is None:
@@ -68,10 +72,7 @@ def _plastics(shop: Workshop) -> tuple[PlasticChoice, ...]:
         low, high = process.press_low, process.press_high
         limit = process.highest_set_point
         usual = process.set_point.value
-        lots = sorted(
-            (lot for lot in shop.lots.values() if lot.plastic == plastic.id and lot.status == "released"),
-            key=lambda lot: -lot.mass,
-        )
+        lots = released.get(plastic.id, [])
         most = (high.value if high else usual) + WIDER
         found.append(
             PlasticChoice(

@@ -18,6 +18,7 @@ from flatstock.running.courses import Course, Gate, PlanClocks
 from flatstock.running.danger import Heat
 from flatstock.running.sheets import Planned
 from flatstock.running.stays import Stay
+from flatstock.workshop.lot_changes import lot_changes
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["HeatClocks"]
@@ -215,10 +216,12 @@ def _heats_otherwise(old: Workshop, new: Workshop) -> bool:
     """Whether anything that a heat clock depends on has changed: not the stock of a lot, nor whether it is held."""
 
     def still(shop: Workshop) -> Workshop:
-        lots = {name: replace(lot, mass=0.0, status="released") for name, lot in shop.lots.items()}
-        return replace(shop, lots=lots, orders={}, offcuts={})
+        return replace(shop, lots={}, orders={}, offcuts={})
 
-    return still(old) != still(new)
+    return still(old) != still(new) or any(
+        was is None or now is None or replace(was, mass=now.mass, status=now.status) != now
+        for was, now in lot_changes(old.lots, new.lots)
+    )
 
 
 def _recipe(sheet: Planned, press: str | None) -> tuple[Any, ...]:

@@ -65,6 +65,13 @@ class Living:
         with self.store.reading() as db:
             return changing.mark(db)
 
+    def files(self) -> frozenset[str]:
+        """The files that the workshop has by its records."""
+        from flatstock.records import files
+
+        with self.store.reading() as db:
+            return frozenset(files.as_taken(db))
+
     def followed(self, shop: Workshop, seen: object) -> Workshop | None:
         """`shop`, read at the mark `seen`, with its lots as the book has them now; None: more has changed.
 

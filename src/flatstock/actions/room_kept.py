@@ -14,10 +14,11 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from flatstock.actions.rooms import RoomOutcome, check_room, place_room, retold
+from flatstock.actions.rooms import RoomOutcome, judged, outcome_of, place_room, room_file
 from flatstock.actions.workshops import Beside, shop_beside
 from flatstock.errors import Refused
-from flatstock.starting.room.room_file import read_room
+from flatstock.starting.room.answer import RoomAnswer
+from flatstock.starting.room.drawn import read_drawn
 from flatstock.workshop.folder import write_bytes
 
 __all__ = ["KEPT", "keep_room", "known_room"]
@@ -37,21 +38,20 @@ def known_room(
         room.toml has faults, or everything has its place and breaks rules: all of them.
     """
     beside = beside or shop_beside(folder)
-    items = read_room(folder).question.items
-    placed = {item.id: item.placed for item in items if item.placed is not None}
-    if len(placed) == len(items):
+    file, path = room_file(folder, beside), folder / KEPT
+    placed = {item.id: item.placed for item in file.question.items if item.placed is not None}
+    if len(placed) == len(file.question.items):
         return place_room(folder, beside, made_at=made_at)
-    path = folder / KEPT
     if not path.is_file():
         return None
     try:
-        found = check_room(folder, path, beside, made_at=made_at)
-        proof = json.loads(path.read_text("utf-8")).get("proof")
-    except (Refused, OSError, ValueError):
+        document = read_drawn(path)
+        answer = judged(file.question, document, where=KEPT)
+    except Refused:
         return None  # of another room.toml, or of rules that have changed since
-    if found.plan is None or any(found.plan.placements.get(name) != at for name, at in placed.items()):
+    if answer.plan is None or any(answer.plan.placements.get(name) != at for name, at in placed.items()):
         return None
-    return retold(_as_proven(found, proof), folder, beside, made_at=made_at)
+    return outcome_of(folder, beside, file, _as_proven(answer, document.get("proof")), made_at)
 
 
 def keep_room(folder: Path, outcome: RoomOutcome) -> None:
@@ -61,15 +61,15 @@ def keep_room(folder: Path, outcome: RoomOutcome) -> None:
             write_bytes(folder / KEPT, (json.dumps(outcome.document, indent=1) + "\n").encode())
 
 
-def _as_proven(found: RoomOutcome, proof: Any) -> RoomOutcome:
+def _as_proven(answer: RoomAnswer, proof: Any) -> RoomAnswer:
     """With how far the plan was proven the best when it was found, which says nothing of a walk counted otherwise."""
-    now = found.answer.proof
+    now = answer.proof
     if not isinstance(proof, Mapping) or now.walk_m_per_day is None:
-        return found
+        return answer
     then, bound = proof.get("walk_m_per_day"), proof.get("bound_m_per_day")
     known = [one for one in (then, bound) if isinstance(one, int | float)]
     if len(known) < 2 or abs(known[0] - now.walk_m_per_day) > SAME_WALK:
-        return found
+        return answer
     with_bound = replace(now, bound_m_per_day=known[1])
-    proven = replace(with_bound, status="optimal") if proof.get("status") == "optimal" else with_bound
-    return replace(found, answer=replace(found.answer, proof=proven))
+    best = replace(with_bound, status="optimal") if proof.get("status") == "optimal" else with_bound
+    return replace(answer, proof=best)

@@ -26,7 +26,15 @@ from flatstock.starting.room.variants import without as leave_out
 from flatstock.starting.room.walls import floor_m2
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["RoomOutcome", "check_room", "place_room", "retold"]
+__all__ = [
+    "RoomOutcome",
+    "check_room",
+    "judged",
+    "outcome_of",
+    "place_room",
+    "retold",
+    "room_file",
+]
 
 SECONDS = 10.0  # for whoever names no other time
 ROOM_C = 18.0  # what a room is kept at where there is no shop.toml yet: assumed
@@ -41,7 +49,6 @@ class RoomOutcome:
     plan: Plan | None  #: None: impossible, or not found in time
     paper: str  #: "a4" or "letter"
     system: str  #: "metric" or "us": what lengths are shown in
-    answer: RoomAnswer  #: of the question alone; air and fire load in the document are of the shop then
 
 
 def check_room(
@@ -55,16 +62,22 @@ def check_room(
         With one fault for each rule that the plan breaks, and for each thing that is not as it was asked.
     """
     beside = beside or shop_beside(folder)
-    file = _file(folder, beside)
-    document = read_drawn(drawn)
-    plan = plan_of(document, where=drawn.name)
-    judgement = judge(file.question, plan)
-    broken = [*sameness(question_document(file.question), document), *judgement.faults]
+    file = room_file(folder, beside)
+    answer = judged(file.question, read_drawn(drawn), where=drawn.name)
+    return outcome_of(folder, beside, file, answer, made_at)
+
+
+def judged(question: Question, document: dict[str, Any], *, where: str) -> RoomAnswer:
+    """The plan of a drawn document, which `where` names for the faults. Raises `Refused` as `check_room` does."""
+    plan = plan_of(document, where=where)
+    judgement = judge(question, plan)
+    broken = [*sameness(question_document(question), document), *judgement.faults]
     if broken:
-        raise Refused([Fault(f"{drawn.name}, {' and '.join(b.about)}", b.text, "") for b in broken])
-    walk = walk_per_day(file.question, judgement.ways, plan)
-    proof = Proof(status="feasible", walk_m_per_day=walk, grid_mm=file.question.grid_mm)
-    return _outcome(folder, beside, file, RoomAnswer(plan=plan, proof=proof), made_at)
+        raise Refused([Fault(f"{where}, {' and '.join(b.about)}", b.text, "") for b in broken])
+    walk = walk_per_day(question, judgement.ways, plan)
+    return RoomAnswer(
+        plan=plan, proof=Proof(status="feasible", walk_m_per_day=walk, grid_mm=question.grid_mm)
+    )
 
 
 def place_room(
@@ -90,7 +103,7 @@ def place_room(
         The file has faults, an item is not in it, or everything has its place and breaks rules: all of them.
     """
     beside = beside or shop_beside(folder)
-    file = _file(folder, beside)
+    file = room_file(folder, beside)
     spots = {name: Placement(x_mm=x, y_mm=y, turned_deg=turn) for name, (x, y, turn) in (fix or {}).items()}
     _known(file.question, [*spots, *without])
     question = set_down(leave_out(file.question, without), spots)
@@ -99,26 +112,25 @@ def place_room(
         from flatstock.starting.room.solve.answering import answer  # OR-Tools takes half a second to come
 
         found = answer(question, seconds=seconds, first=first, tell=tell, stop=stop)
-        return _outcome(folder, beside, file, found, made_at)
+        return outcome_of(folder, beside, file, found, made_at)
     plan = Plan(placements={item.id: item.placed for item in question.items if item.placed is not None})
     judgement = judge(question, plan)
     if judgement.faults:
         raise Refused([Fault(" and ".join(b.about), b.text, "") for b in judgement.faults])
     walk = walk_per_day(question, judgement.ways, plan)
     proof = Proof(status="feasible", walk_m_per_day=walk, grid_mm=question.grid_mm)
-    return _outcome(folder, beside, file, RoomAnswer(plan=plan, proof=proof), made_at)
+    return outcome_of(folder, beside, file, RoomAnswer(plan=plan, proof=proof), made_at)
 
 
-def retold(
-    outcome: RoomOutcome, folder: Path, beside: Beside | None = None, *, made_at: datetime | None = None
-) -> RoomOutcome:
+def retold(outcome: RoomOutcome, folder: Path, beside: Beside | None = None) -> RoomOutcome:
     """The same answer with the air and the fire load of the shop as it is now. Raises `Refused` as `place_room`."""
     beside = beside or shop_beside(folder)
-    file = replace(_file(folder, beside), question=outcome.question)
-    return _outcome(folder, beside, file, outcome.answer, made_at)
+    now = _of_shop(beside[0], room_file(folder, beside), outcome.plan)
+    return replace(outcome, document={**outcome.document, **now})
 
 
-def _file(folder: Path, beside: Beside) -> RoomFile:
+def room_file(folder: Path, beside: Beside) -> RoomFile:
+    """What room.toml asks. Raises `Refused` with every fault of it."""
     shop, _ = beside
     return read_room(folder, shop=shop.name if shop else folder.absolute().name)
 
@@ -136,18 +148,23 @@ def _known(question: Question, names: Sequence[str]) -> None:
         raise Refused(faults)
 
 
-def _outcome(
+def outcome_of(
     folder: Path, beside: Beside, file: RoomFile, answer: RoomAnswer, made_at: datetime | None
 ) -> RoomOutcome:
     """The document with its warnings, its air and its fire load."""
     (shop, said), question, plan = beside, file.question, answer.plan
     warned = caveats(question, plan, judge(question, plan).ways) if plan else []
     warned += [Caveat("shop", "", words) for words in said]
-    more = {"air": _air(shop, file), "fire": _fire(shop, file, plan)}
+    more = _of_shop(shop, file, plan)
     document = room_document(question, answer, made_at=made_at, caveats=warned, more=more)
     system = shop.units_shown if shop else units_of(folder)
     paper = shop.paper if shop else "letter" if system == "us" else "a4"
-    return RoomOutcome(document, question, plan, paper, system, answer)
+    return RoomOutcome(document, question, plan, paper, system)
+
+
+def _of_shop(shop: Workshop | None, file: RoomFile, plan: Plan | None) -> dict[str, Any]:
+    """The parts that change with what the shop has in store."""
+    return {"air": _air(shop, file), "fire": _fire(shop, file, plan)}
 
 
 def _air(shop: Workshop | None, file: RoomFile) -> Mapping[str, Any]:

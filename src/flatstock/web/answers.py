@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Hashable
 from dataclasses import replace
 from datetime import datetime
 from threading import Lock
@@ -11,7 +11,8 @@ from typing import Any, Literal, TypeVar, cast
 
 from flatstock.actions.cards import CardAnswer, CardQuestion, begin_card
 from flatstock.actions.stacks import StackAnswer, StackQuestion, look_at_stack
-from flatstock.workshop.shop import Lot, Workshop
+from flatstock.workshop.lot_changes import lot_changes
+from flatstock.workshop.shop import Workshop
 
 __all__ = ["Answers", "Rest"]
 
@@ -78,14 +79,8 @@ class Answers:
         if before is None or replace(before, lots={}) != replace(shop, lots={}):
             self._rest = object()
             self._kept.clear()
-        changed = _changed({} if before is None else before.lots, shop.lots)
+        changed = lot_changes({} if before is None else before.lots, shop.lots)
         if changed:
             self._numbers["stock"] += 1
         if any(old is None or new is None or replace(old, mass=new.mass) != new for old, new in changed):
             self._numbers["lots"] += 1
-
-
-def _changed(old: Mapping[str, Lot], new: Mapping[str, Lot]) -> list[tuple[Lot | None, Lot | None]]:
-    """Each lot that is another now, as it was and as it is; None: there was none, or is none."""
-    both = ((old.get(name), new.get(name)) for name in old.keys() | new.keys())
-    return [(was, now) for was, now in both if was is not now and was != now]

@@ -9,7 +9,7 @@ from fastapi import Request
 
 from flatstock.actions.workshops import Beside, shop_beside
 from flatstock.errors import Refused
-from flatstock.web.answers import Answers
+from flatstock.web.answers import Answers, Rest
 from flatstock.web.page import place_of
 
 __all__ = ["beside_of", "known_before"]
@@ -26,10 +26,14 @@ def beside_of(request: Request) -> Beside:
         return shop_beside(place.folder)
 
 
-def known_before(request: Request, key: object, work_out: Callable[[Beside], Answer]) -> Answer:
-    """What `work_out` gives, from before where no file of the workshop and no lot of it has changed."""
+def known_before(
+    request: Request, key: object, work_out: Callable[[Beside], Answer], *, rests_on: Rest
+) -> Answer:
+    """What `work_out` gives, from before where no file of the workshop and nothing of its lots that counts changed."""
     place, beside = place_of(request), beside_of(request)
     answers: Answers = request.app.state.answers
     if beside[0] is None:
         return work_out(beside)
-    return answers.kept(beside[0], ("before", key, place.written()), lambda: work_out(beside))
+    return answers.kept(
+        beside[0], ("before", key, place.written()), lambda: work_out(beside), rests_on=rests_on
+    )

@@ -73,11 +73,13 @@ class Workplace:
     def has(self, file: str) -> bool:
         """Whether the workshop has this file, in whichever form it is read."""
         with self._lock:
-            living = self.living()
-            stamps = self._stamps() if living is None else living.mark()
+            living, stamps = self.living(), (self.written(),)
             if self._files[0] != stamps:
-                there = written_in(self.folder)
-                self._files = (stamps, frozenset(name for name in FILES if there.has(name)))
+                if living is None:
+                    there = written_in(self.folder)
+                    self._files = (stamps, frozenset(name for name in FILES if there.has(name)))
+                else:
+                    self._files = (stamps, living.files())
             return file in self._files[1]
 
     def living(self) -> Living | None:

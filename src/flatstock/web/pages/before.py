@@ -140,16 +140,21 @@ def _short(request: Request, name: str) -> str:
 
 
 def _supply(request: Request) -> SupplyAnswer:
+    place = place_of(request)
     return known_before(
         request,
         "supply",
-        lambda beside: look_at_supply(place_of(request).folder, beside, made_at=place_of(request).now()),
+        lambda beside: look_at_supply(place.folder, beside, made_at=place.now()),
+        rests_on="no lot",
     )
 
 
 def _outlay(request: Request) -> OutlayAnswer:
+    """What weeks bring is measured with lots that never run out, so that what they hold now does not count."""
+    place = place_of(request)
     return known_before(
         request,
         "purchases",
-        lambda beside: plan_outlay(place_of(request).folder, beside, made_at=place_of(request).now()),
+        lambda beside: plan_outlay(place.folder, beside, made_at=place.now()),
+        rests_on="lots",
     )

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from flatstock.actions.room_kept import KEPT, known_room
 from flatstock.actions.rooms import RoomOutcome, retold
+from flatstock.actions.workshops import Beside
 from flatstock.errors import Fault, Refused
 from flatstock.prints.drawing.floor import room_svg
 from flatstock.prints.pdf.room import room_pdf
@@ -93,25 +92,27 @@ def room_of(request: Request) -> tuple[RoomOutcome | None, RoomWork]:
     """
     place, search, of = place_of(request), _search(request), _which(request)
 
-    def at_once(beside: Any) -> RoomOutcome | None:
+    def at_once(beside: Beside) -> RoomOutcome | None:
         return known_room(place.folder, beside, made_at=place.now())
 
-    known = known_before(request, ("room", of), at_once)
+    def as_now(found: RoomOutcome) -> RoomOutcome:
+        return known_before(
+            request,
+            ("as now", of, work.since),
+            lambda beside: retold(found, place.folder, beside),
+            rests_on="stock",
+        )
+
     work = search.state(of)
+    known = known_before(request, ("room", of), at_once, rests_on="no lot")
     if known is not None:
-        return known, work
+        return as_now(known), work
     if work.untouched:
         search.begin(of, place.folder, beside_of(request), place.now())
         work = search.state(of)
     if work.faults:
         raise Refused(work.faults)
-    found = work.outcome
-    if found is None:
-        return None, work
-    told = known_before(
-        request, ("room found", of), lambda beside: retold(found, place.folder, beside, made_at=place.now())
-    )
-    return told, work
+    return None if work.outcome is None else as_now(work.outcome), work
 
 
 def search_for(request: Request) -> RoomWork:
