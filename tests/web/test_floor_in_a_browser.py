@@ -284,6 +284,22 @@ def test_from_four_metres_the_minutes_are_the_largest_thing(page: Page, floor: C
     assert size * 0.727 >= 170  # Inter's digits are 0.727 of the size
 
 
+@pytest.mark.parametrize("hour", [8, 10, 11, 13, 15])
+def test_on_a_wall_no_place_lies_over_another(page: Page, floor: Callable[..., Served], hour: int) -> None:
+    page.set_viewport_size({"width": 1920, "height": 1080})
+    page.goto(floor(datetime(2026, 3, 2, hour, 5, tzinfo=UTC)).address)
+    expect(tile(page, "HP1")).to_be_visible()
+    over = page.evaluate(
+        """() => {
+          const tiles = [...document.querySelectorAll(".places .tile")].map(t => [t.innerText, t.getBoundingClientRect()]);
+          return tiles.flatMap(([name, a], i) => tiles.slice(i + 1).filter(([, b]) =>
+            a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 1 && b.top < a.bottom - 1
+          ).map(([other]) => [name, other]));
+        }"""
+    )
+    assert over == []
+
+
 def test_a_sentence_gives_the_reason(page: Page, floor: Callable[..., Served]) -> None:
     page.goto(floor(DUE).address)
     expect(tile(page, "R1")).to_contain_text(re.compile("do not open before|ready since"))
