@@ -6,10 +6,11 @@ import pytest
 
 from flatstock import demo
 from flatstock.actions import lot_book
-from flatstock.actions.living import hand_changes
+from flatstock.actions.living import begin_records, hand_changes, take_files
 from flatstock.actions.workshops import open_workshop
 from flatstock.errors import Refused
 from flatstock.records import open_store
+from flatstock.running.event import Event
 from tests.records.some import MONDAY, a_weighing
 
 
@@ -79,3 +80,67 @@ def test_a_release_that_a_rule_forbids_is_refused_whoever_gives_it(shop: Path):
 def test_a_count_says_what_the_book_was_off_by(shop: Path):
     assert lot_book.count_lot(shop, "L-2301", 400.0, at=MONDAY, who=["OP4"]) == -12.0
     assert open_workshop(shop).lots["L-2301"].mass == 400.0
+
+
+def released_by(said: pytest.ExceptionInfo[Refused]) -> str:
+    return " ".join(fault.sentence() for fault in said.value.faults)
+
+
+def test_a_lot_that_a_form_takes_in_as_released_lacks_its_tests(shop: Path):
+    faults = " ".join(enter(shop, status="released"))
+    assert "float and sink: no result is in (origin: crates)" in faults
+    assert "L-9" not in open_workshop(shop).lots
+
+
+def test_a_file_that_releases_a_lot_lacks_its_tests_too(shop: Path):
+    assert enter(shop) == ()
+    path = shop / "lots.csv"
+    path.write_text(path.read_text("utf-8").replace('"12,5",quarantine', '"12,5",released'), "utf-8")
+    with pytest.raises(Refused) as said:
+        take_files(shop, at=MONDAY, who=["OP4"], why="written by hand")
+    assert "looking through: no result is in" in released_by(said)
+    assert open_workshop(shop).lots["L-9"].status == "quarantine"
+
+
+def test_with_its_tests_in_a_file_may_release_it(shop: Path):
+    assert enter(shop) == ()
+    with open_store(shop) as store:
+        store.append([a_test("L-9", one) for one in ("float_sink", "zero_find", "moisture", "bulk_density")])
+    path = shop / "lots.csv"
+    path.write_text(path.read_text("utf-8").replace('"12,5",quarantine', '"12,5",released'), "utf-8")
+    take_files(shop, at=MONDAY, who=["OP4"], why="written by hand")
+    assert open_workshop(shop).lots["L-9"].status == "released"
+
+
+def test_a_test_that_failed_last_keeps_a_file_from_releasing_a_lot_again(shop: Path):
+    lot_book.give_status(shop, "L-2301", "quarantine", at=MONDAY, who=["OP4"], why="looks odd")
+    with open_store(shop) as store:
+        store.append([a_test("L-2301", "zero_find", "failed")])
+    path = shop / "lots.csv"
+    take_files(shop, at=MONDAY, who=["OP4"], why="as it stands")
+    held = path.read_text("utf-8")
+    path.write_text(held.replace("412,quarantine", "412,released"), "utf-8")
+    with pytest.raises(Refused, match="it has failed last"):
+        take_files(shop, at=MONDAY, who=["OP4"], why="written by hand")
+
+
+def test_another_origin_of_a_released_lot_asks_for_what_that_origin_asks_for_besides(shop: Path):
+    begin_records(shop, at=MONDAY, who=["OP4"], why="begun")
+    path = shop / "lots.csv"
+    text = path.read_text("utf-8")
+    line = next(one for one in text.splitlines() if one.startswith("L-2305"))
+    path.write_text(text.replace(line, line.replace("household", "unknown")), "utf-8")
+    with pytest.raises(Refused) as said:
+        take_files(shop, at=MONDAY, who=["OP4"], why="nobody knows after all")
+    assert "bromine: no result is in (origin: unknown)" in released_by(said)
+    assert "float and sink" not in released_by(said)  # asked for by the former origin as well
+
+
+def test_what_a_workshop_had_when_its_records_began_stands_as_it_was(shop: Path):
+    begin_records(shop, at=MONDAY, who=["OP4"], why="begun")
+    assert open_workshop(shop).lots["L-2305"].status == "released"
+
+
+def a_test(lot: str, test: str, result: str = "passed") -> Event:
+    return Event(id=f"{lot} {test} {result}", at=MONDAY, noted_at=MONDAY, kind="tested", who=("OP4",),
+                 facts={"lot": lot, "test": test, "result": result})  # fmt: skip

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
 
-from flatstock.actions.lot_book import lot_history
+from flatstock.actions.lot_book import give_status, lot_history
 from flatstock.actions.workshops import open_workshop
 from flatstock.running.event import Event
 from tests.web.conftest import Served, demo_folder
@@ -112,6 +113,19 @@ def test_a_tap_that_releases_an_untested_lot_is_refused_too(page: Page, store: S
     ).json()
     assert answer[0]["outcome"] == "refused"
     assert "no result is in" in " ".join(answer[0]["faults"])
+    assert store.status("L-2310") == "quarantine"
+
+
+def test_a_release_of_one_lot_is_not_corrected_into_that_of_an_untested_one(page: Page, store: Store) -> None:
+    take_in(page, store)
+    give_status(store.folder, "L-2302", "quarantine", at=NOW, who=["OP1"], why="looks odd")
+    first = give_status(store.folder, "L-2302", "released", at=NOW, who=["OP1"], why="looked at again: clean")
+    token = page.locator("html").get_attribute("data-token") or ""
+    other = replace(first, id="c1", kind="corrected", corrects=first.id, facts={"lot": "L-2310"}, why="slip")
+    answer = page.request.post(
+        f"{store.address}/floor/taps", data=[other.as_json()], headers={"x-token": token}
+    ).json()
+    assert answer[0]["outcome"] == "refused"
     assert store.status("L-2310") == "quarantine"
 
 

@@ -111,7 +111,7 @@ class Board:
                 return TapAnswer(outcome="accepted", event=known, say=("known already",))
             then = min(event.at, now)
             answer = judge(event, self._as_it_was(event, events, shop, plan, then, now))
-            if answer.keep and event.kind == "released" and (faults := self._untested(event, shop)):
+            if answer.keep and (faults := self._untested(event, events, shop)):
                 return TapAnswer(outcome="refused", event=event, faults=faults)
             if answer.keep:
                 try:
@@ -132,10 +132,16 @@ class Board:
         )
         return replace(refused, faults=(*refused.faults, fault))
 
-    def _untested(self, event: Event, shop: Workshop) -> tuple[Fault, ...]:
-        """Tests without which nobody releases a lot, whatever door it comes by."""
+    def _untested(self, event: Event, events: Sequence[Event], shop: Workshop) -> tuple[Fault, ...]:
+        """Tests without which nobody releases a lot, by a tap or by putting another release right."""
+        first = event
+        while first.kind == "corrected":
+            known = next((one for one in events if one.id == first.corrects), None)
+            if known is None or known.id == first.id:
+                break
+            first = known
         lot = shop.lots.get(str(event.facts.get("lot")))
-        return () if lot is None else tuple(not_yet(self.store, lot))
+        return () if lot is None or first.kind != "released" else tuple(not_yet(self.store, lot))
 
     def _as_it_was(
         self,

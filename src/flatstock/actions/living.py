@@ -22,6 +22,7 @@ from flatstock.workshop.written import FILES, Folder, Texts, Written
 if TYPE_CHECKING:
     from flatstock.records import Store
     from flatstock.records.changing import Mark
+    from flatstock.records.files import Held
     from flatstock.workshop.shop import Workshop
 
 __all__ = [
@@ -142,10 +143,12 @@ def put_texts(folder: Path, texts: Mapping[str, str], *, at: datetime, who: Sequ
     """
     from flatstock.records import files, open_store
 
-    with open_store(folder) as store, store.writing() as db:
-        now = files.give_out(db)
-        new = now | {name: text.encode() for name, text in texts.items()}
-        files.take_in(db, folder, Texts(new), at=at, who=who, why=why, base=now)
+    with open_store(folder) as store:
+        held = _held(store)
+        with store.writing() as db:
+            now = files.give_out(db)
+            new = now | {name: text.encode() for name, text in texts.items()}
+            files.take_in(db, folder, Texts(new), at=at, who=who, why=why, base=now, held=held)
     for name in texts:
         with suppress(Refused):
             _follow(folder / name, new[name])
@@ -198,15 +201,18 @@ def difference(folder: Path, file: str, *, most: int = 60) -> list[str]:
 def take_files(folder: Path, *, at: datetime, who: Sequence[str], why: str) -> list[str]:
     """Take the folder's files as they stand now into its records; those that said something new.
 
-    Raises `Refused` with every fault; the records stay as they were then.
+    Raises `Refused` with every fault, the missing tests of a lot that they release among them; the records stay as they
+    were then.
     """
     from flatstock.records import files, open_store
 
     _must_have_records(folder)
-    with open_store(folder) as store, store.writing() as db:
-        changed = files.take_in(db, folder, Folder(folder), at=at, who=who, why=why)
-        files.settle(db, at=at, who=who, why=why)
-        now = files.give_out(db)
+    with open_store(folder) as store:
+        held = _held(store)
+        with store.writing() as db:
+            changed = files.take_in(db, folder, Folder(folder), at=at, who=who, why=why, held=held)
+            files.settle(db, at=at, who=who, why=why)
+            now = files.give_out(db)
     _bring_along(folder, now)
     return changed
 
@@ -273,6 +279,13 @@ def write_files(folder: Path, into: Path, *, at: datetime, who: Sequence[str] = 
     for name, data in texts.items():
         write_bytes(into / name, data)
     return [into / name for name in texts]
+
+
+def _held(store: Store) -> Held:
+    """What keeps a lot from being released by a file: the same tests as by any other door."""
+    from flatstock.actions.lot_tests import not_by_file
+
+    return lambda lot, before: not_by_file(store, lot, before)
 
 
 def _must_have_records(folder: Path) -> None:

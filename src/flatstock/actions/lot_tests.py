@@ -19,6 +19,7 @@ __all__ = [
     "SHORT",
     "LotTest",
     "Required",
+    "not_by_file",
     "not_yet",
     "release_faults",
     "required_tests",
@@ -131,3 +132,20 @@ def not_yet(store: Store, lot: Lot) -> list[Fault]:
     with store.reading() as db:
         before = any(one.status == "released" for one in history(db, lot.id)) or lot.status == "released"
     return release_faults(lot, tests_of(lot, told_tests(store, lot.id)), released_before=before)
+
+
+def not_by_file(store: Store, lot: Lot, before: Lot | None) -> list[Fault]:
+    """Why a file can't have a lot as released: a test that its origin asks for is missing or has failed last.
+
+    `before`: the lot as it was, where it is released already and the file says another origin, colour or form of it;
+    then only what is asked for besides counts.
+    """
+    told = told_tests(store, lot.id)
+    with store.reading() as db:
+        once = any(one.status == "released" for one in history(db, lot.id))
+    if before is None:
+        return release_faults(lot, tests_of(lot, told), released_before=once)
+    known = {one.test for one in tests_of(before, told)}
+    return release_faults(
+        lot, [one for one in tests_of(lot, told) if one.test not in known], released_before=False
+    )

@@ -63,7 +63,9 @@ def _put_right(db: Connection, by: Event) -> None:
 def _apply(db: Connection, event: Event, made_by: Recipe | None, replaces: list[str] | None = None) -> None:
     if event.sheet is not None:
         _of_sheet(db, event, event.sheet, made_by)
-    if event.kind == "checked" and isinstance(said := event.facts.get("list"), str):
+    # what found something not right stands as an event; it is no check that was passed
+    passed = event.kind == "checked" and not event.facts.get("wrong")
+    if passed and isinstance(said := event.facts.get("list"), str):
         row = {"event": event.id, "list": said, "at": event.at, "who": list(event.who)}
         db.execute(insert(safety_check), [row])
     if event.kind == "handed_over":

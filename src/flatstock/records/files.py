@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
@@ -20,7 +20,10 @@ from flatstock.workshop.shop import Lot
 from flatstock.workshop.spots import Notes
 from flatstock.workshop.written import FILES, Texts, Written
 
-__all__ = ["as_taken", "as_written", "earlier", "give_out", "keep", "settle", "take_in"]
+#: why the lot, as a file would have it from now on, can't stand there as released; the second is the lot before
+Held = Callable[[Lot, Lot | None], Sequence[Fault]]
+
+__all__ = ["Held", "as_taken", "as_written", "earlier", "give_out", "keep", "settle", "take_in"]
 
 
 def take_in(
@@ -32,6 +35,7 @@ def take_in(
     who: Sequence[str],
     why: str,
     base: Mapping[str, bytes] | None = None,
+    held: Held | None = None,
 ) -> list[str]:
     """Take the files of a workshop into its records; the names of those that said something new.
 
@@ -43,11 +47,14 @@ def take_in(
     ----------
     base
         The files as they were when somebody began to change them; None: as they were last taken in.
+    held
+        Asked of each lot that the files release, or of which they say another origin, colour or form while it is
+        released. None: nothing is asked, as of what a workshop had before its records began.
 
     Raises
     ------
     Refused
-        The files have faults (all of them are told), or leave out a lot that is on record.
+        The files have faults (all of them are told), leave out a lot that is on record, or release one that is held.
     """
     shop = files.read(folder, written)
     notes = Notes()
@@ -62,6 +69,8 @@ def take_in(
         raise Refused(Fault("lots", what, "write its mass as 0 instead"))
     taken, before = as_taken(db), give_out(db)
     began = _lots_in(taken if base is None else base)
+    if held is not None:
+        _nothing_held(shop.lots, there, began, held)
     changed = [name for name in FILES if found.get(name) != before.get(name)]
     for lot in shop.lots.values():
         _take_lot(db, lot, there.get(lot.id), began.get(lot.id), at, who, why)
@@ -137,6 +146,28 @@ def _lots_in(texts: Mapping[str, bytes]) -> dict[str, Lot]:
     """The lots of a list that was taken in once, and so has no faults."""
     rows = files.read_list(Texts(texts), layout("lots"), Notes())
     return {row.text("id"): build_stock.lot(row) for row in rows}
+
+
+def _nothing_held(
+    said: Mapping[str, Lot], there: Mapping[str, lots.LotState], began: Mapping[str, Lot], held: Held
+) -> None:
+    faults: list[Fault] = []
+    for name, lot in said.items():
+        before, state = began.get(name), there.get(name)
+        if lot.status != "released":
+            continue
+        put = state is None or (
+            state.status != "released" and (before is None or before.status != lot.status)
+        )
+        other = before is not None and (before.origin, before.colour, before.form) != (
+            lot.origin, lot.colour, lot.form,
+        )  # fmt: skip
+        if put:
+            faults += held(lot, None)
+        elif other:
+            faults += held(lot, before)
+    if faults:
+        raise Refused(tuple(faults))
 
 
 def _take_lot(

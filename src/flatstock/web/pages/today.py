@@ -79,6 +79,8 @@ async def live(
 async def taps(request: Request) -> Response:
     """Taps of one device, in the order in which they happened; told again they change nothing."""
     events = _read(await request.body())
+    if request.state.visitor.role != "lead" and any(one.kind == "released" for one in events):
+        raise Refused(Fault("release", "this device may hold a lot, not release one", "ask a lead"))
     work: Floorwork = request.app.state.floor
     answers = await run_in_threadpool(work.tap, events)
     request.app.state.live.tell()
