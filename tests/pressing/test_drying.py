@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from flatstock.plastics.library import library
 from flatstock.pressing.card import work_out
 from flatstock.pressing.drying import drying_notes, how_to_dry
@@ -31,11 +33,36 @@ def test_any_other_lot_says_nothing_of_drying(shop):
 def test_a_plastic_without_drying_data_takes_the_usual_trial(shop):
     process = replace(library()["pp"].process, drying_time=None)
     assert "common practice, no source" in how_to_dry(process)
-    lots = dried(shop, "L-2304").lots.values()
-    assert len(drying_notes(process, lots)) == 1
+    lots = [dried(shop, "L-2304").lots["L-2304"]]
+    assert len(drying_notes("pp", process, lots)) == 1
 
 
 def test_a_plan_passes_on_that_a_lot_is_dried(shop):
     card = work_out(dried(shop, "L-2304"), CardQuestion(plastic="pp", thickness=0.006, lots={"L-2304": 1.0}))
     said = forecast(shop, card, colour=None).warnings
     assert any(one.startswith("Dry L-2304") for one in said)
+
+
+@pytest.mark.parametrize(
+    ("plastic", "moisture", "said"),
+    [
+        ("abs", 0.002, "Dry X before it is weighed, 3 h at 85 °C: it holds 0.2 % water, and ABS over 0.1 %"),
+        (
+            "abs",
+            None,
+            "ABS takes up water from the air, and nobody has measured that of X: dry it before it is weighed",
+        ),
+        ("hdpe", 0.002, "Dry X before it is weighed, "),
+    ],
+)
+def test_a_lot_with_more_water_than_its_plastic_bears_is_dried_first(shop, plastic, moisture, said):
+    """Between a plastic's own limit and the water at which a charge is refused; ABS: unmeasured counts as wet."""
+    lot = replace(next(iter(shop.lots.values())), id="X", moisture=moisture, dry_first=False)
+    (note,) = drying_notes(plastic, library()[plastic].process, [lot])
+    assert note.startswith(said)
+
+
+@pytest.mark.parametrize(("plastic", "moisture"), [("abs", 0.001), ("hdpe", 0.0005), ("hdpe", None)])
+def test_a_lot_that_is_dry_enough_is_not_talked_about(shop, plastic, moisture):
+    lot = replace(next(iter(shop.lots.values())), id="X", moisture=moisture, dry_first=False)
+    assert drying_notes(plastic, library()[plastic].process, [lot]) == []

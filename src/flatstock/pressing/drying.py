@@ -23,14 +23,28 @@ def how_to_dry(process: Process | None) -> str:
     return f"{hours:g} h at {degrees:.0f} °C"
 
 
-def drying_notes(process: Process, lots: Iterable[Lot]) -> list[str]:
-    """What a charge with such lots has to be told by."""
+def drying_notes(plastic: str, process: Process, lots: Iterable[Lot]) -> list[str]:
+    """What a charge with such lots has to be told by: bubbles seen, too much water, water that nobody has measured."""
     limit, most = process.max_moisture, rules().wet_charge_share
     if limit is not None:
         most = min(most, limit.value)
-    return [
-        f"Dry {lot.id} before it is weighed, {how_to_dry(process)}: its water has made bubbles. Weigh a sample before"
-        f" and after; press it at no more than {100 * most:.2g} % water."
-        for lot in lots
-        if lot.dry_first
-    ]
+    how, sample = how_to_dry(process), "Weigh a sample before and after"
+    found = []
+    for lot in lots:
+        if lot.dry_first:
+            found.append(
+                f"Dry {lot.id} before it is weighed, {how}: its water has made bubbles. {sample}; press it at no more"
+                f" than {100 * most:.2g} % water."
+            )
+        elif lot.moisture is not None and lot.moisture > most:
+            found.append(
+                f"Dry {lot.id} before it is weighed, {how}: it holds {100 * lot.moisture:.2g} % water, and"
+                f" {plastic.upper()} over {100 * most:.2g} % comes out with bubbles and pitted faces. {sample}."
+            )
+        elif lot.moisture is None and process.drying_needed:
+            found.append(
+                f"{plastic.upper()} takes up water from the air, and nobody has measured that of {lot.id}: dry it"
+                f" before it is weighed, {how}, or write its moisture_percent in lots.csv. {sample}; press it at no"
+                f" more than {100 * most:.2g} % water."
+            )
+    return found

@@ -119,8 +119,8 @@ def _charge(card: Card) -> list[str]:
         steam = steam_volume(water_mass=water, temperature=setting.set_point.value, pressure=AIR)
         found.append(
             f"The charge holds {_figures(water * 1e3)} g of water, {_figures(steam * 1e3)} L of steam at"
-            f" {setting.set_point.value:.0f} °C; over {100 * rules().wet_charge_share:g} % it would have to be dried"
-            " first."
+            f" {setting.set_point.value:.0f} °C; over {100 * rules().wet_charge_share:g} % a charge is refused until it"
+            " is dried."
         )
     if not setting.lots:
         found.append(

@@ -160,7 +160,7 @@ def set_out(
     if cooling is None and shop.cooling_presses:
         cooling = next(iter(shop.cooling_presses.values()))
     warnings += mixing_notes(known, shop, chosen, shares)
-    warnings += drying_notes(chosen.process, [shop.lots[name] for name in shares])
+    warnings += drying_notes(chosen.id, chosen.process, [shop.lots[name] for name in shares])
     setting = Setting(
         shop=shop,
         plastic=chosen,
