@@ -30,6 +30,9 @@ __all__ = ["FACE_CLOCK", "Heating", "heat"]
 Array = NDArray[np.float64]
 LONGEST = 4 * 3600.0  #: s that a dwell is looked at
 FINE_CELLS, FINE_TOLERANCE = 48, 0.1
+#: where the coldest point lies at a face, or comes slowly to its target
+SLOW_CELLS, SLOW_TOLERANCE = 192, 0.005
+SLOW = 30.0  #: K that the coldest point would rise in the whole dwell, as fast as it does at its target
 COARSE_CELLS, COARSE_PLATEN_CELLS, COARSE_TOLERANCE = 20, 4, 1.0
 MODEL = "heat model, docs/heat.md"
 #: inputs of the press whose bands count, and the field of the shop's press
@@ -77,19 +80,29 @@ class Heating:
 
     @cached_property
     def _to_melt(self) -> tuple[HotPress, Mould, Outcome]:
-        press, mould = self.loaded(FINE_CELLS, 8)
-        until = Until(kind="coldest_above", level=self.target)
-        after, hot, outcome = press.hold(
-            mould,
-            duration=LONGEST,
-            until=until,
-            activation=self.activation,
-            tolerance=FINE_TOLERANCE,
-            profiles=True,
-        )
+        found = self._melted(FINE_CELLS, FINE_TOLERANCE)
+        if found[2].reached and self._slow(found[2]):
+            found = self._melted(SLOW_CELLS, SLOW_TOLERANCE)
+        after, hot, outcome = found
         if not outcome.reached:
             raise Refused(why_never(self, after, hot, after=LONGEST))
         return after, hot, outcome
+
+    def _melted(self, cells: int, tolerance: float) -> tuple[HotPress, Mould, Outcome]:
+        press, mould = self.loaded(cells, 8)
+        return press.hold(
+            mould,
+            duration=LONGEST,
+            until=Until(kind="coldest_above", level=self.target),
+            activation=self.activation,
+            tolerance=tolerance,
+            profiles=True,
+        )
+
+    def _slow(self, outcome: Outcome) -> bool:
+        """Whether a small error in temperature is a large one in time, or the coldest point lies at a face."""
+        rate = float(outcome.history.coldest_rate[-1, 0])
+        return min(self._powers) <= 0 or rate * outcome.time < SLOW
 
     @property
     def activation(self) -> float:
