@@ -9,6 +9,7 @@ from pathlib import Path
 
 import httpx
 import pytest
+from playwright.sync_api import Page, expect
 
 from flatstock.actions.lot_book import give_status
 from tests.web.conftest import MONDAY, Served, demo_folder
@@ -105,10 +106,45 @@ def test_a_weighing_before_the_hold_is_no_weighing_but_a_recall_finds_its_sheet(
     tap["facts"] = {"lot": lot, "mass_kg": mass}
     for _ in range(2):
         (answer,) = httpx.post(f"{served.address}/floor/taps", json=[tap], timeout=60).json()
-        assert answer["outcome"] == "refused"
+        assert answer["outcome"] == "asks"
         assert f"kept as a note of {sheet['id']}" in " ".join(answer["faults"])
     assert place.shop().lots[lot].mass == before
     found = httpx.get(f"{served.address}/store/lot/{lot}/trace", timeout=60).text
     assert f"/record/{sheet['id']}" in found
     notes = [e for _, e in served.app.state.floor.board().store.events() if e.kind == "note"]
     assert len(notes) == 1
+
+
+@pytest.fixture
+def told_late(folder: Path, serve: Callable[..., Served]) -> tuple[Served, str]:
+    """A weighing of an hour ago that is told now, half an hour after its lot was blocked; and its sheet."""
+    served = serve(folder)
+    sheet = json.loads((folder / "plan.json").read_text())["sheets"][0]
+    lot, mass = sheet["lots"][0]["lot"], sheet["lots"][0]["mass_kg"]
+    give_status(folder, lot, "released", at=MONDAY - timedelta(days=3), who=["OP4"], why="tests are in")
+    give_status(folder, lot, "blocked", at=MONDAY - timedelta(minutes=30), who=["OP4"], why="PVC found")
+    at = (MONDAY - timedelta(hours=1)).isoformat()
+    tap = {"id": "w", "at": at, "noted_at": at, "kind": "weighed", "who": ["OP1"], "sheet": sheet["id"],
+           "facts": {"lot": lot, "mass_kg": mass}}  # fmt: skip
+    httpx.post(f"{served.address}/floor/taps", json=[tap], timeout=60).raise_for_status()
+    return served, sheet["id"]
+
+
+@pytest.mark.parametrize(
+    ("button", "kind"),
+    [("Found, and set aside", "note"), ("is given up", "scrapped"), ("It was never weighed", "undone")],
+)
+def test_the_board_asks_where_the_charge_of_a_held_lot_is_until_somebody_answers(
+    page: Page, told_late: tuple[Served, str], button: str, kind: str
+) -> None:
+    served, sheet = told_late
+    page.goto(served.address)
+    asked = page.locator(".questions")
+    expect(asked).to_contain_text(f"for {sheet} at 08:00 and told only after")
+    asked.get_by_role("button", name=button).click()
+    if kind == "scrapped":
+        page.get_by_role("button", name="its lot is held", exact=True).click()
+    page.locator("#hands-people button", has_text="OP1").click()
+    page.locator("#hands-done").click()
+    expect(asked).to_have_count(0)
+    assert [e.kind for _, e in served.app.state.floor.board().store.events()][-1] == kind

@@ -121,7 +121,10 @@ class Board:
             return answer if answer.keep else self._not_forgotten(answer, shop, now)
 
     def _not_forgotten(self, refused: TapAnswer, shop: Workshop, now: datetime) -> TapAnswer:
-        """A weighing that happened before its lot was held leaves a note, so that a recall finds its sheet."""
+        """A weighing that happened before its lot was held is kept as a note, so that a recall finds its sheet.
+
+        It is asked about: no weighing stands for it, and somebody has to find its charge.
+        """
         note = note_of(refused.event, self.store, shop, now)
         if note is None:
             return refused
@@ -130,7 +133,7 @@ class Board:
         fault = Fault(
             lot, "weighed before it was held, told only now", KEPT.format(sheet=note.sheet, lot=lot)
         )
-        return replace(refused, faults=(*refused.faults, fault))
+        return replace(refused, outcome="asks", faults=(fault, *refused.faults))
 
     def _untested(self, event: Event, events: Sequence[Event], shop: Workshop) -> tuple[Fault, ...]:
         """Tests without which nobody releases a lot, by a tap or by putting another release right."""

@@ -67,6 +67,8 @@ class Question:
     sheet: str | None
     what: str
     events: tuple[str, ...]  #: that are asked about; taking one back or correcting it answers
+    #: held: a weighing told after its lot was held; that its charge was found, or its sheet given up, answers too
+    about: Literal["tellings", "held"] = "tellings"
 
 
 @dataclass(slots=True)
@@ -104,6 +106,8 @@ def tracks(events: Iterable[Event], zone: tzinfo) -> dict[str, Track]:
 
 def _take(track: Track, event: Event) -> None:
     track.done.append(event)
+    if event.kind in ("note", "scrapped"):
+        _held(track, event)
     if event.kind == "weighed":
         lot, mass = event.facts.get("lot"), event.facts.get("mass_kg")
         if isinstance(lot, str) and isinstance(mass, int | float):
@@ -123,6 +127,24 @@ def _take(track: Track, event: Event) -> None:
         _leave(track, event.at)
     if event.kind == "scrapped" or _ORDER.index(after) > _ORDER.index(track.stage):
         track.stage = after
+
+
+def _held(track: Track, event: Event) -> None:
+    """A weighing that was told after its lot was held asks where its charge is, until somebody has found it."""
+    if event.facts.get("about") == "weighed":
+        lot, mass = event.facts.get("lot"), event.facts.get("mass_kg")
+        much = f"{mass:g} kg" if isinstance(mass, int | float) else "some"
+        what = f"{much} of {lot} was weighed for {track.sheet} at {clock(event.at, track.zone)} and told only after"
+        track.questions.append(
+            Question(id=event.id, sheet=track.sheet, what=f"{what} {lot} was held: where is that charge?",
+                     events=(event.id,), about="held")
+        )  # fmt: skip
+        return
+    found = event.facts.get("answers")
+    track.questions = [
+        one for one in track.questions
+        if one.about != "held" or (event.kind == "note" and one.id != found)
+    ]  # fmt: skip
 
 
 def _stand(track: Track, event: Event) -> None:

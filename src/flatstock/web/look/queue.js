@@ -29,8 +29,9 @@ flatstock.taps = (() => {
     });
   }
 
-  const keep = (tap) => work("readwrite", (store) => (store ? store.add({ tap }) : void spare.push({ order: spare.length + 1, tap })));
+  const keep = (what) => work("readwrite", (store) => (store ? store.add(what) : void spare.push({ order: spare.length + 1, ...what })));
   const all = async () => (await work("readonly", (store) => (store ? store.getAll() : null))) || spare.slice();
+  const put = (one) => work("readwrite", (store) => (store ? store.put(one) : void Object.assign(spare.find((two) => two.order === one.order), one)));
   const drop = (order) => work("readwrite", (store) => {
     if (store) return store.delete(order);
     spare.splice(spare.findIndex((one) => one.order === order), 1);
@@ -42,10 +43,14 @@ flatstock.taps = (() => {
     sending = true;
     try {
       for (;;) {
-        const waiting = (await all()).slice(0, 100);
-        flatstock.waiting = waiting.length;
-        document.dispatchEvent(new CustomEvent("taps:waiting", { detail: waiting }));
-        if (!waiting.length) return;
+        const whole = await all(), next = whole.filter((one) => !(one.form && one.form.faults));
+        flatstock.waiting = next.length;
+        document.dispatchEvent(new CustomEvent("taps:waiting", { detail: next }));
+        document.dispatchEvent(new CustomEvent("forms:waiting", { detail: whole }));
+        if (!next.length) return;
+        if (next[0].form) { if (await sendForm(next[0])) continue; return; }
+        const last = next.findIndex((one) => one.form);
+        const waiting = next.slice(0, Math.min(100, last < 0 ? 100 : last)); // in the order in which they were noted
         const answer = await fetch("/floor/taps", {
           method: "POST", headers: { "content-type": "application/json", "x-token": flatstock.token() },
           body: JSON.stringify(waiting.map((one) => one.tap)), credentials: "same-origin",
@@ -72,6 +77,27 @@ flatstock.taps = (() => {
     }
   }
 
+  // whether the server has answered for it; a refused one stays, with why, until somebody decides
+  async function sendForm(one) {
+    const body = new FormData();
+    for (const [name, value] of one.form.entries) body.append(name, value);
+    body.set("token", flatstock.token());
+    const answer = await fetch(one.form.address, {
+      method: "POST", body, headers: { "x-token": flatstock.token(), "x-kept": "1" }, credentials: "same-origin",
+    });
+    if (answer.status === 204) {
+      await drop(one.order);
+      document.dispatchEvent(new CustomEvent("forms:sent", { detail: { words: one.form.words, next: answer.headers.get("x-next") || "/" } }));
+      document.dispatchEvent(new CustomEvent("floor:ask"));
+      return true;
+    }
+    if (answer.status >= 500) return false;
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    const faults = [...page.querySelectorAll(".refusal li")].map((line) => line.textContent.trim());
+    await put({ ...one, form: { ...one.form, faults: faults.length ? faults : [`The server answered ${answer.status}.`] } });
+    return true;
+  }
+
   // one that can't be read must not keep the others back
   async function oneByOne(waiting) {
     for (const one of waiting) {
@@ -87,15 +113,19 @@ flatstock.taps = (() => {
   async function tap(event) {
     const at = flatstock.time.stamp();
     const whole = { id: id(), at, noted_at: at, who: [], facts: {}, device: flatstock.device(), ...event };
-    await keep(whole);
+    await keep({ tap: whole });
     send();
     return whole;
   }
 
+  const keepForm = async (form) => { await keep({ form }); send(); };
+  const again = async (one) => { const { faults, ...form } = one.form; await put({ ...one, form }); send(); };
+  const forget = async (one) => { await drop(one.order); send(); };
+
   document.addEventListener("line:back", send);
   setInterval(() => { if (flatstock.waiting) send(); }, 4000);
   send();
-  return { tap, send };
+  return { tap, send, id, keepForm, again, forget };
 })();
 flatstock.token = () => document.documentElement.dataset.token || "";
 flatstock.device = () => document.documentElement.dataset.device || null;

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from fastapi import APIRouter, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.demould_list import demould_list
@@ -14,7 +14,7 @@ from flatstock.plastics.safety import cautions_for, rules
 from flatstock.running.start_checks import START
 from flatstock.running.words import clock_up
 from flatstock.web.floorwork import Floorwork
-from flatstock.web.noting import note
+from flatstock.web.noting import done, note, told_of
 from flatstock.web.page import place_of, show
 from flatstock.web.pages.today import KIND_WORDS
 
@@ -37,6 +37,7 @@ async def go_through(request: Request) -> Response:
     who = [str(one) for one in form.getlist("who")][:1]
     lines = rules().start_check.lines
     left = [line for line in lines if line not in seen]
+    told = told_of(request, form)
     try:
         if not who:
             raise Refused(Fault("who", "nobody says so", "tap who has looked"))
@@ -44,16 +45,18 @@ async def go_through(request: Request) -> Response:
             if not left:
                 raise Refused(Fault("start checks", "every line is tapped", "leave out what is not right"))
             facts = {"list": START, "wrong": " ".join(left)[:600]}
-            await run_in_threadpool(note, request, "checked", who=who, facts=facts)
+            await run_in_threadpool(note, request, "checked", who=who, facts=facts, told=told)
+            if told is not None and request.headers.get("x-kept"):
+                return done(request, "/checks/start")
             return _start(request, (), seen, wrong=left)
         if left:
             raise Refused(
                 Fault("start checks", f"not looked at: {' '.join(left)}", "go and look, then tap it")
             )
-        await run_in_threadpool(note, request, "checked", who=who, facts={"list": START})
+        await run_in_threadpool(note, request, "checked", who=who, facts={"list": START}, told=told)
     except UserError as error:
         return _start(request, error.faults, seen)
-    return RedirectResponse("/", 303)
+    return done(request, "/")
 
 
 @router.get("/demould", response_class=HTMLResponse)
@@ -71,10 +74,11 @@ async def taken_out(request: Request) -> Response:
     lift = str(form.get("lift") or "")
     try:
         facts: dict[str, str | float] = {"lift": lift} if lift else {}
-        await run_in_threadpool(note, request, "demoulded", who=who, sheet=sheet, facts=facts)
+        told = told_of(request, form)
+        await run_in_threadpool(note, request, "demoulded", who=who, sheet=sheet, facts=facts, told=told)
     except UserError as error:
         return _demould(request, error.faults, sheet)
-    return RedirectResponse(f"/record/{sheet}/measure", 303)
+    return done(request, f"/record/{sheet}/measure")
 
 
 def _start(

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from fastapi import APIRouter, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.plastics.safety import rules
 from flatstock.web.floorwork import Floorwork
-from flatstock.web.noting import note
+from flatstock.web.noting import Told, done, note, told_of
 from flatstock.web.page import place_of, show
 from flatstock.web.pages.today import KIND_WORDS, STATE_WORDS
 
@@ -28,20 +28,23 @@ def handover(request: Request) -> Response:
 async def sign(request: Request) -> Response:
     """The closing check gone through, and what stands handed over by two."""
     form = await request.form()
-    done = [str(one) for one in form.getlist("line")]
+    seen = [str(one) for one in form.getlist("line")]
+    told = told_of(request, form)
     who = [str(one) for one in form.getlist("who")]
     lines = rules().closing_check.lines
     try:
-        left = [line for line in lines if line not in done]
+        left = [line for line in lines if line not in seen]
         if left:
             raise Refused(Fault("closing check", f"not done: {' '.join(left)}", "go and look, then tap it"))
         if len(set(who)) != 2:
             raise Refused(Fault("who", "two different people sign", "tap both"))
-        await run_in_threadpool(note, request, "checked", who=who[:1], facts={"list": "closing"})
-        await run_in_threadpool(note, request, "handed_over", who=who)
+        first = None if told is None else Told(f"{told.id} closing", told.at)
+        closing = {"list": "closing"}
+        await run_in_threadpool(note, request, "checked", who=who[:1], facts=closing, told=first)
+        await run_in_threadpool(note, request, "handed_over", who=who, told=told)
     except UserError as error:
-        return _page(request, error.faults, done)
-    return RedirectResponse("/happened", 303)
+        return _page(request, error.faults, seen)
+    return done(request, "/happened")
 
 
 def _page(request: Request, faults: tuple[Fault, ...], done: list[str] | tuple[str, ...]) -> HTMLResponse:

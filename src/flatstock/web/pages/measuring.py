@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fastapi import APIRouter, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.fault_book import proofs_wanted
@@ -11,7 +11,7 @@ from flatstock.actions.photos import keep_photo
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.units import parse_number, to_si
 from flatstock.web.floorwork import Floorwork
-from flatstock.web.noting import note
+from flatstock.web.noting import done, note, told_of
 from flatstock.web.page import place_of, show
 from flatstock.web.photos import sent_photo
 
@@ -31,6 +31,7 @@ DIMENSION = {"kg": "mass", "lb": "mass", "mm": "length", "in": "length"}
 FACES = ("top", "bottom")
 EDGES = ("front", "back", "left", "right")
 GRADES = ("A", "B", "C")
+KNOWN = ("known already",)  #: what a tap told twice is answered
 THINNEST, THICKEST = 0.5, 2.0  #: times the wanted thickness: beyond, it is a slip of the hand
 
 
@@ -48,10 +49,12 @@ async def measure(request: Request, sheet: str) -> Response:
     try:
         facts = _facts(request, sheet, said)
         photo = await sent_photo(sent)
-        await run_in_threadpool(
-            note, request, "measured", who=[said["who"]] if said.get("who") else [], sheet=sheet, facts=facts
+        told = told_of(request, sent)
+        who = [said["who"]] if said.get("who") else []
+        answer = await run_in_threadpool(
+            note, request, "measured", who=who, sheet=sheet, facts=facts, told=told
         )
-        if photo is not None:
+        if photo is not None and answer.say != KNOWN:
             work: Floorwork = request.app.state.floor
             at, device = place_of(request).instant(), request.state.device or None
             await run_in_threadpool(
@@ -62,7 +65,7 @@ async def measure(request: Request, sheet: str) -> Response:
     finally:
         await sent.close()
     waiting = proofs_wanted(_work(request).board().store, sheet)
-    return RedirectResponse(f"/fault/{waiting[0].id}" if waiting else f"/record/{sheet}", 303)
+    return done(request, f"/fault/{waiting[0].id}" if waiting else f"/record/{sheet}")
 
 
 def _facts(request: Request, sheet: str, said: dict[str, str]) -> dict[str, str | float]:

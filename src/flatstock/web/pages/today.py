@@ -58,6 +58,12 @@ def floor(request: Request) -> Response:
     return show(request, "floor.html", **_floor(request))
 
 
+@router.get("/floor/alive")
+def alive() -> Response:
+    """Nothing but that the server is there."""
+    return Response(status_code=204, headers={"cache-control": "no-store"})
+
+
 @router.get("/floor/live")
 async def live(
     request: Request,

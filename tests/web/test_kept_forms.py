@@ -1,0 +1,198 @@
+"""Forms without a network: what a device can keep it keeps and tells once; what it can't is refused before it is lost."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import httpx
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from flatstock.actions.kept import kept_plan
+from flatstock.actions.practice import noted_by
+from flatstock.records.store import open_store
+from flatstock.running.event import Event
+from tests.web.conftest import Served, demo_folder
+from tests.web.test_telling_more import pick
+
+TUESDAY = datetime(2026, 3, 3, 8, 0, tzinfo=UTC)
+ID = "0123456789abcdef" * 2
+
+
+@pytest.fixture
+def tuesday(tmp_path: Path, serve: Callable[..., Served]) -> Served:
+    folder = demo_folder(tmp_path / "shop")
+    plan = kept_plan(folder)
+    assert plan is not None
+    with open_store(folder) as store:
+        store.append([one for one in noted_by(plan, TUESDAY) if one.at.date() < TUESDAY.date()])
+    return serve(folder, TUESDAY)
+
+
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    """A page that loses its network, which its console says too."""
+    opened = browser.new_page(viewport={"width": 1180, "height": 820})
+    yield opened
+    opened.context.close()
+
+
+def noted(served: Served, kind: str) -> list[Event]:
+    store = served.app.state.floor.board().store
+    return [one for _, one in store.events(kinds=(kind,)) if one.device != "practice"]
+
+
+def demoulded(served: Served) -> str:
+    """A sheet that was taken out and not measured yet."""
+    store = served.app.state.floor.board().store
+    return next(str(one.sheet) for _, one in store.events(kinds=("demoulded",)))
+
+
+def fill(page: Page) -> None:
+    for n in range(1, 10):
+        page.locator(f"input[name=t{n}_mm]").fill("12.0")
+    pick(page, "Who measures", "OP1")
+
+
+def test_measures_are_kept_without_a_network_and_told_once_it_is_back(page: Page, tuesday: Served) -> None:
+    sheet = demoulded(tuesday)
+    page.goto(f"{tuesday.address}/record/{sheet}/measure")
+    fill(page)
+    page.context.set_offline(True)
+    expect(page.locator(".away")).to_contain_text("kept on this device")
+    page.get_by_role("button", name="Note it").click()
+    expect(page.locator("main .unsent")).to_contain_text(f"Measures of {sheet}: kept on this device")
+    expect(page.locator("#kept")).to_contain_text("waits for the server")
+    assert noted(tuesday, "measured") == []
+    page.context.set_offline(False)
+    expect(page.locator("main .unsent")).to_contain_text(": sent.", timeout=20_000)
+    expect(page.locator("#kept")).to_be_hidden()
+    (one,) = noted(tuesday, "measured")
+    assert one.facts["t9_mm"] == 12.0
+    assert one.at == one.noted_at
+    page.get_by_role("link", name="Go on").click()
+    expect(page.locator("h1")).to_contain_text(sheet)
+
+
+def test_what_is_kept_outlives_its_page_and_is_told_by_the_board(page: Page, tuesday: Served) -> None:
+    sheet = demoulded(tuesday)
+    page.goto(f"{tuesday.address}/record/{sheet}/measure")
+    fill(page)
+    page.context.set_offline(True)
+    page.get_by_role("button", name="Note it").click()
+    expect(page.locator("#kept")).to_contain_text("waits for the server")
+    page.goto("about:blank")
+    page.context.set_offline(False)
+    page.goto(tuesday.address)
+    expect(page.locator("#line")).to_have_text("live", timeout=20_000)
+    expect(page.locator("#kept")).to_be_hidden()
+    assert len(noted(tuesday, "measured")) == 1
+
+
+def test_a_mould_that_was_taken_out_without_a_network_is_told_later(page: Page, tuesday: Served) -> None:
+    page.goto(f"{tuesday.address}/demould")
+    first = page.locator(".readies > li").first
+    first.locator("summary").click()
+    page.context.set_offline(True)
+    for person in ("OP1", "OP2"):
+        first.get_by_role("group", name="Who took it out").locator("label", has_text=person).click()
+    first.get_by_role("button", name="Out").click()
+    expect(first.locator(".unsent")).to_contain_text("is out: kept on this device")
+    page.context.set_offline(False)
+    expect(first.locator(".unsent")).to_contain_text(": sent.", timeout=20_000)
+    assert len(noted(tuesday, "demoulded")) == 1
+
+
+def test_a_kept_form_that_is_refused_stays_with_its_reason_until_somebody_decides(
+    page: Page, tuesday: Served
+) -> None:
+    page.goto(f"{tuesday.address}/demould")
+    first = page.locator(".readies > li").first
+    first.locator("summary").click()
+    page.context.set_offline(True)
+    first.get_by_role("group", name="Who took it out").locator("label", has_text="OP1").click()
+    first.get_by_role("button", name="Out").click()
+    page.context.set_offline(False)
+    kept = page.locator("#kept")
+    expect(kept).to_contain_text("was not taken", timeout=20_000)
+    expect(kept).to_contain_text("two people")
+    page.goto(tuesday.address)  # it is asked on the board of that device as well
+    expect(kept).to_contain_text("was not taken")
+    page.on("dialog", lambda dialog: dialog.accept())
+    kept.get_by_role("button", name="Throw it away").click()
+    expect(kept).to_be_hidden()
+    assert noted(tuesday, "demoulded") == []
+
+
+def test_a_hand_over_signed_without_a_network_is_told_once_it_is_back(page: Page, tuesday: Served) -> None:
+    page.goto(f"{tuesday.address}/handover")
+    page.context.set_offline(True)
+    for line in page.locator("input[name=line]").all():
+        line.locator("xpath=..").click()
+    for person in ("OP1", "OP2"):
+        page.locator(f"input[name=who][value={person}]").locator("xpath=..").click()
+    page.get_by_role("button", name="Handed over").click()
+    expect(page.locator("main .unsent")).to_be_visible()
+    page.context.set_offline(False)
+    expect(page.locator("main .unsent")).to_contain_text(": sent.", timeout=20_000)
+    (one,) = noted(tuesday, "handed_over")
+    assert sorted(one.who) == ["OP1", "OP2"]
+
+
+def test_a_form_that_no_device_keeps_says_so_and_loses_nothing_that_was_typed(
+    page: Page, tuesday: Served
+) -> None:
+    page.goto(f"{tuesday.address}/store/new")
+    page.context.set_offline(True)
+    expect(page.locator(".away")).to_contain_text("nothing can be sent from this page now")
+    page.locator("input[name=mass]").fill("48.5")
+    page.get_by_label("Plastic, as it is said to be").select_option("hdpe")
+    page.get_by_label("Colour").fill("red")
+    pick(page, "Where it comes from", "crates")
+    pick(page, "Who takes it in", "OP1")
+    page.get_by_role("button", name="Take it in").click()
+    expect(page.locator(".away")).to_contain_text("Not sent: there is no network")
+    expect(page.get_by_label("Colour")).to_have_value("red")
+    page.context.set_offline(False)
+    expect(page.locator(".away")).to_be_hidden(timeout=20_000)
+
+
+def test_a_server_that_dies_is_noticed_before_a_form_is_sent(page: Page, tuesday: Served) -> None:
+    page.goto(f"{tuesday.address}/store/new")
+    tuesday.stop()
+    expect(page.locator(".away")).to_contain_text("No network", timeout=20_000)
+
+
+def test_a_form_told_twice_is_noted_once_and_answered_twice(tuesday: Served) -> None:
+    sheet, at = demoulded(tuesday), TUESDAY - timedelta(minutes=20)
+    said = {"told_id": ID, "told_at": at.isoformat(), "who": "OP1", "t1_mm": "12.0"}
+    for _ in range(2):
+        answer = httpx.post(
+            f"{tuesday.address}/record/{sheet}/measure", data=said, headers={"x-kept": "1"}, timeout=60
+        )
+        assert answer.status_code == 204
+        assert answer.headers["x-next"].startswith("/")
+    (one,) = noted(tuesday, "measured")
+    assert (one.id, one.at) == (ID, at)
+
+
+@pytest.mark.parametrize(
+    ("name", "at"), [("short", TUESDAY.isoformat()), (ID, "yesterday"), (ID, "1999-01-01T00:00:00+00:00")]
+)
+def test_what_no_device_of_ours_would_tell_is_noted_as_of_now(tuesday: Served, name: str, at: str) -> None:
+    sheet = demoulded(tuesday)
+    said = {"told_id": name, "told_at": at, "who": "OP1", "t1_mm": "12.0"}
+    assert httpx.post(f"{tuesday.address}/record/{sheet}/measure", data=said, timeout=60).status_code == 303
+    (one,) = noted(tuesday, "measured")
+    assert one.id != name
+    assert one.at >= TUESDAY
+
+
+def test_nothing_is_noted_later_than_now(tuesday: Served) -> None:
+    sheet = demoulded(tuesday)
+    said = {"told_id": ID, "told_at": "2030-01-01T00:00:00+00:00", "who": "OP1", "t1_mm": "12.0"}
+    httpx.post(f"{tuesday.address}/record/{sheet}/measure", data=said, timeout=60)
+    (one,) = noted(tuesday, "measured")
+    assert one.at < TUESDAY + timedelta(minutes=5)
