@@ -19,6 +19,7 @@ __all__ = [
     "System",
     "convert",
     "ending",
+    "ending",
     "from_si",
     "parse_number",
     "parse_quantity",

@@ -30,8 +30,28 @@ def test_an_unknown_key_names_the_nearest_known_one(folder, fault):
 
 
 def test_a_key_without_its_unit_names_the_one_with_it(faults):
-    found = faults("shop.toml", "daylight_mm = 180", "daylight = 180")
-    assert [f.instead for f in found if "unknown key" in f.what] == ["the nearest is daylight_mm"]
+    (one,) = faults("shop.toml", "daylight_mm = 180", "daylight = 180")
+    assert one.what == "'daylight' has no unit in its name"
+    assert one.instead.startswith("write daylight_mm, or ")
+    assert "daylight_in" in one.instead
+
+
+def test_a_key_with_a_unit_of_something_else_is_one_fault_with_the_units_that_would_do(faults):
+    (one,) = faults("shop.toml", "daylight_mm = 180", "daylight_kg = 180")
+    assert one.what == "kg is no unit of a length"
+    assert one.instead.startswith("write daylight_mm, or ")
+
+
+def test_a_misspelt_key_that_is_needed_is_one_fault(faults):
+    (one,) = faults("shop.toml", "daylight_mm = 180", "daylihgt_mm = 180")
+    assert one.what == "unknown key 'daylihgt_mm'"
+    assert one.instead == "the nearest is daylight_mm"
+
+
+def test_a_skill_that_nobody_has_names_the_nearest(fault):
+    assert fault("shop.toml", '"saw"]', '"sawing"]').endswith(
+        "'sawing' is none of the choices; the nearest is saw."
+    )
 
 
 def test_a_missing_key_is_told_at_its_table_with_an_example(folder, fault):
@@ -93,7 +113,7 @@ def test_a_number_that_can_not_be_is_told_with_the_band_that_can(faults, old, ne
         ('time_zone = "UTC"', 'time_zone = "Europe/Lissabon"', "the nearest is Europe/Lisbon"),
         ('start = "07:30"', 'start = "half past"', "'half past' is no time of day"),
         ('days = "tue-thu"', 'days = "tue-noday"', "'tue-noday' is no weekday"),
-        ('skills = ["hot_transfer"]', 'skills = ["hot_transfers"]', "one of hot_transfer"),
+        ('skills = ["hot_transfer"]', 'skills = ["hot_transfers"]', "the nearest is hot_transfer"),
         ("[practice]", "practice = 3\n[practices]", "this is not a table"),
         ("loss_W_K = 12", "loss_W_K = [14, 12, 10]", "not in this order"),
         ("loss_W_K = 12", "loss_W_K = [10, 12]", "2 numbers; write one, or [low, typical, high]"),

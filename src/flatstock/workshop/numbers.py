@@ -138,8 +138,8 @@ def band_of(field: Field) -> str:
     """What a field's number may be, in words: "0.1 to 500 mm"."""
     unit = f" {field.unit}" if field.unit and field.unit != "percent" else ""
     if field.low is not None and field.high is not None:
-        return f"{field.low:g} to {field.high:g}{unit}"
-    return f"at least {field.low:g}{unit}" if field.low is not None else f"at most {field.high:g}{unit}"
+        return f"{field.low:.12g} to {field.high:.12g}{unit}"
+    return f"at least {field.low:.12g}{unit}" if field.low is not None else f"at most {field.high:.12g}{unit}"
 
 
 def _from_text(text: str, field: Field, unit: str | None) -> float:

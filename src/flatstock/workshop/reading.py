@@ -5,7 +5,7 @@ from __future__ import annotations
 from difflib import get_close_matches
 
 from flatstock.evidence import KINDS, Kind
-from flatstock.units import split_name
+from flatstock.units import UNITS, ending, split_name
 from flatstock.workshop import defaults
 from flatstock.workshop.fields import Field, Table
 from flatstock.workshop.numbers import read_number, read_plain, read_points, read_value
@@ -19,10 +19,11 @@ __all__ = ["read_table"]
 def read_table(found: Found, table: Table, *, file: str, path: str, line: int, notes: Notes) -> Row:
     """The row that `found` makes of `table`; what can't be read is noted and left out of it."""
     row = Row(file, path, line, kind=_kind(found, table))
+    meant: set[str] = set()  # names of fields that stand under a wrong key
     for key, entry in found.items():
         field, unit = _field(key, table)
         if field is None:
-            _unknown(key, entry, table, row, notes)
+            meant |= _unknown(key, entry, table, row, notes)
         elif field.key in row.values or field.key in row.lines:
             notes.fault(
                 file,
@@ -36,7 +37,7 @@ def read_table(found: Found, table: Table, *, file: str, path: str, line: int, n
             value = _read(entry, field, unit, row, notes)
             if value is not None:
                 row.values[field.key] = value
-    _missing(table, row, notes)
+    _missing(table, row, meant, notes)
     for field in table.fields:
         if field.key not in row.lines:
             row.values[field.key] = default_of(field, file)
@@ -65,14 +66,35 @@ def _field(key: str, table: Table) -> tuple[Field | None, str | None]:
     return None, None
 
 
-def _unknown(key: str, entry: Entry, table: Table, row: Row, notes: Notes) -> None:
+def _unknown(key: str, entry: Entry, table: Table, row: Row, notes: Notes) -> set[str]:
+    """Note a key that no field has; the names of the fields that may be meant by it."""
     if table.open:
-        return
-    names = list(table.by_name)
-    same = [f.name for f in table.fields if f.unit and f.stem == key]
-    near = same or get_close_matches(key, names, n=1, cutoff=0.6)
+        return set()
+    path, names = _join(row.path, key), list(table.by_name)
+    bare = [f for f in table.fields if f.unit and f.stem == key]
+    if bare:
+        notes.fault(row.file, entry.line, path, f"{key!r} has no unit in its name", _with_units(bare[0]))
+        return {bare[0].name}
+    parts = split_name(key)
+    other = [f for f in table.fields if parts and f.unit and f.stem == parts[0]]
+    if parts and other:
+        field, unit = other[0], parts[2]
+        article = "an" if field.dimension[0] in "aeiou" else "a"
+        what = f"{unit} is no unit of {article} {field.dimension.replace('_', ' ')}"
+        notes.fault(row.file, entry.line, path, what, _with_units(field))
+        return {field.name}
+    near = get_close_matches(key, names, n=1, cutoff=0.6)
     instead = f"the nearest is {near[0]}" if near else f"the keys here are {', '.join(names)}"
-    notes.fault(row.file, entry.line, _join(row.path, key), f"unknown key {key!r}", instead)
+    notes.fault(row.file, entry.line, path, f"unknown key {key!r}", instead)
+    return set(near)
+
+
+def _with_units(field: Field) -> str:
+    """The names that a field may have, its own first."""
+    others = [
+        f"{field.stem}_{ending(unit)}" for unit in UNITS[field.dimension] if unit and unit != field.unit
+    ]
+    return f"write {field.name}" + (f", or {' or '.join(others)}" if others else "")
 
 
 def _kind(found: Found, table: Table) -> Kind:
@@ -83,15 +105,15 @@ def _kind(found: Found, table: Table) -> Kind:
     return next((k for k in KINDS if k == stated.value), "measured")
 
 
-def _missing(table: Table, row: Row, notes: Notes) -> None:
+def _missing(table: Table, row: Row, meant: set[str], notes: Notes) -> None:
     for field in table.fields:
-        if field.required and field.key not in row.lines:
+        if field.required and field.key not in row.lines and field.name not in meant:
             notes.fault(
                 row.file, row.line, _join(row.path, field.name), "required, and missing", _give(field)
             )
     for group in table.one_of:
         stems = [table.by_name[name].key for name in group]
-        if not any(s in row.lines for s in stems):
+        if not any(s in row.lines for s in stems) and not meant & set(group):
             names = " or ".join(group)
             notes.fault(row.file, row.line, row.path, f"{names} is missing", "give one of them")
 

@@ -78,7 +78,7 @@ def _count(value: object, field: Field) -> int:
     if isinstance(number, bool) or not isinstance(number, int | float) or not float(number).is_integer():
         raise _NotSoError(f"{_shown(value)} is not a whole number", "write a whole number")
     if (field.low is not None and number < field.low) or (field.high is not None and number > field.high):
-        raise _NotSoError(f"{number:g} can't be", f"it must be {field.low:g} to {field.high:g}")
+        raise _NotSoError(f"{number:g} can't be", f"it must be {field.low:.12g} to {field.high:.12g}")
     return int(number)
 
 
@@ -164,9 +164,8 @@ def _texts(value: object, field: Field) -> tuple[str, ...]:
     for text in texts:
         if field.choices and text not in field.choices:
             near = get_close_matches(text, field.choices, n=1)
-            raise _NotSoError(
-                f"{text!r} is none of the choices", f"one of {', '.join(near or field.choices)}"
-            )
+            instead = f"the nearest is {near[0]}" if near else f"one of {', '.join(field.choices)}"
+            raise _NotSoError(f"{text!r} is none of the choices", instead)
     return texts
 
 
@@ -186,7 +185,7 @@ def _money(value: object, field: Field) -> float:
     if isinstance(number, bool) or not isinstance(number, int | float) or not isfinite(number):
         raise _NotSoError(f"{_shown(value)} is not a number", f"write {field.name} = {field.example}")
     if field.low is not None and field.high is not None and not field.low <= number <= field.high:
-        raise _NotSoError(f"{number:g} can't be", f"it must be {field.low:g} to {field.high:g}")
+        raise _NotSoError(f"{number:g} can't be", f"it must be {field.low:.12g} to {field.high:.12g}")
     return float(number)
 
 
