@@ -19,7 +19,6 @@ __all__ = [
     "System",
     "convert",
     "ending",
-    "ending",
     "from_si",
     "parse_number",
     "parse_quantity",
