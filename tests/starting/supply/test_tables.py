@@ -1,7 +1,7 @@
 """Starts, cable, leakage, heat-up and wrong joints, against setting-up S6 to S10, S12 and check-values G."""
 
 from dataclasses import replace
-from math import exp
+from math import acos, exp, sqrt, tan
 
 import pytest
 
@@ -12,7 +12,7 @@ from flatstock.starting.supply.oven import heat_up_time, least_power, oven_of
 from flatstock.starting.supply.starts import INSTANTANEOUS, start_order, starts
 from flatstock.starting.supply.wiring import mistakes, power_at
 from flatstock.starting.supply.worst import look_at
-from tests.starting.supply.supplies import DEMO, HEAT, PUMP, SAW, a_load, a_supply
+from tests.starting.supply.supplies import DEMO, EXTRACT, HEAT, PUMP, SAW, SMALL, a_load, a_supply
 
 
 def test_the_saw_starts_as_in_s8():
@@ -147,3 +147,13 @@ def test_elements_joined_in_delta_for_star_give_three_times_their_power():
     delta, star = mistakes(supply)
     assert delta.power == pytest.approx(18_150, rel=1e-3)
     assert star.power == pytest.approx(6049 / 3)
+
+
+def test_a_generator_leaves_heaters_no_more_than_its_own_kva():
+    """Beside P and Q of the others: P + sqrt(S2 - Q2) by Pythagoras; the 63 A breaker alone would say 33.2 kW."""
+    generator = replace(DEMO, kind="generator", generator=30e3, rated=63.0)
+    others = [SAW, PUMP, EXTRACT, SMALL]
+    real = sum(one.power for one in others)
+    reactive = sum(one.power * tan(acos(one.power_factor)) for one in others)
+    assert power_left(generator) == pytest.approx(sqrt(30e3**2 - reactive**2) - real)
+    assert power_left(replace(generator, kind="grid")) == pytest.approx(33.21e3, rel=1e-3)

@@ -27,15 +27,24 @@ class Left:
 
 
 def power_left(supply: Supply) -> float:
-    """Power of heaters, balanced over all lines, that fits beside everything else [W]; 0 where nothing does."""
+    """Power of heaters, balanced over all lines, that fits beside everything else [W]; 0 where nothing does.
+
+    By the current in the largest line, and on a generator by its kVA too, whatever its breaker would let through.
+    """
     others = replace(
         supply, loads=tuple(one for one in supply.loads if not one.heats), rules=_without_heaters(supply)
     )
-    most = max(look_at(others).needed) if others.loads else 0.0
+    beside = look_at(others) if others.loads else None
+    most = max(beside.needed) if beside is not None else 0.0
     amps = max(0.0, supply.rated - most) / (NEC_CONTINUOUS if supply.rule == "NEC" else 1.0)
     if supply.lines == 1 or supply.volts_LL is None:
-        return amps * supply.volts_LN
-    return amps * supply.volts_LL * (sqrt(3) if supply.lines == 3 else 1.0)
+        power = amps * supply.volts_LN
+    else:
+        power = amps * supply.volts_LL * (sqrt(3) if supply.lines == 3 else 1.0)
+    if supply.kind == "generator" and supply.generator is not None:
+        real, reactive = (0.0, 0.0) if beside is None else (beside.power, beside.reactive)
+        power = min(power, sqrt(max(0.0, supply.generator**2 - reactive**2)) - real)
+    return max(0.0, power)
 
 
 def what_is_left(supply: Supply, oven: Oven) -> list[Left]:
