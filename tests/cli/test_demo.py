@@ -10,8 +10,19 @@ import pytest
 from flatstock.schemas import load
 
 
+@pytest.fixture(scope="module", autouse=True)
+def shorter():
+    """A few seconds find a week and a room that pass; how good they get in more is asked elsewhere."""
+    from flatstock.actions import demo
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(demo, "PLANNING", 15.0)
+        patch.setattr(demo, "PLACING", 4.0)
+        yield
+
+
 @pytest.fixture(scope="module")
-def told(tmp_path_factory):
+def told(tmp_path_factory, shorter):
     """What the demo prints, and its folder; made once for all tests here."""
     from flatstock.actions.demo import run_demo
     from flatstock.cli.demo_story import tell
@@ -100,3 +111,20 @@ def test_its_room_is_drawn_for_paper_and_screen_with_everything_in_its_place(tol
     assert "<svg" in (folder / "papers" / "room.svg").read_text("utf-8")
     room = json.loads((folder / "papers" / "room.json").read_text("utf-8"))
     assert all(item["x_mm"] is not None for item in room["items"])
+
+
+def test_a_paper_that_is_open_elsewhere_is_told_in_one_sentence(call, tmp_path, monkeypatch):
+    """Windows lets nobody replace a PDF that a reader has open."""
+
+    def held(*_):
+        raise PermissionError(
+            13, "Permission denied", ".card.part", None, str(tmp_path / "d" / "card-O-101.pdf")
+        )
+
+    monkeypatch.setattr("flatstock.actions.demo.card_pdf", held)
+    done = call("demo", "--to", tmp_path / "d", "--no-app")
+    assert done.code == 1
+    assert (
+        "card-O-101.pdf: can't be written (Permission denied); make room, make it writable, or close it"
+        in done.err
+    )

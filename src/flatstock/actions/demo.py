@@ -25,6 +25,7 @@ from flatstock.prints.drawing.floor import room_svg
 from flatstock.prints.pdf import card_pdf, outlay_pdf, stack_pdf, supply_pdf, wallchart_pdf
 from flatstock.prints.pdf.plan import plan_pdfs
 from flatstock.prints.pdf.room import room_pdf
+from flatstock.workshop.folder import not_written
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["DemoAnswer", "Paper", "overnight_moulds", "run_demo"]
@@ -74,7 +75,19 @@ def run_demo(folder: Path, *, say: Callable[[str], None] = lambda _: None) -> De
     """Copy the demo workshop into `folder`, unless a workshop stands there, and do the job.
 
     `say` hears how far it is.
+
+    Raises
+    ------
+    Refused
+        A file can't be written: on Windows also one that a reader of PDFs has open.
     """
+    try:
+        return _run(folder, say)
+    except OSError as error:
+        raise not_written(Path(error.filename2 or error.filename or folder), error) from None
+
+
+def _run(folder: Path, say: Callable[[str], None]) -> DemoAnswer:
     copied = not (folder / "shop.toml").exists()
     if copied:
         copy_demo(folder)

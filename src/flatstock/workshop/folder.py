@@ -84,7 +84,7 @@ def write_bytes(path: Path, data: bytes) -> None:
 def not_written(path: Path, error: OSError) -> Refused:
     """What is said where a file can't be written."""
     what = f"can't be written ({error.strerror or error})"
-    return Refused(Fault(str(path), what, "make room, or make it writable"))
+    return Refused(Fault(str(path), what, "make room, make it writable, or close it where it is open"))
 
 
 def _put(beside: Path, folder: Path) -> None:
