@@ -15,6 +15,7 @@ from flatstock.actions.lot_tests import SHORT, required_tests
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.plastics.library import library
 from flatstock.plastics.safety import cautions_for
+from flatstock.prints.pdf.labels import LABELS
 from flatstock.units import parse_number, to_si
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import note
@@ -253,6 +254,7 @@ def _page(request: Request, name: str, faults: tuple[Fault, ...], **given: Any) 
         short=SHORT,
         doors={"float_sink": "float", "zero_find": "sample", "moisture": "water"},
         cautions=cautions_for("fume"),
+        labels=list(LABELS),
         **more,
     )
 

@@ -15,7 +15,8 @@ from flatstock.actions.sheet_quality import density_of_plastic, quality_of, read
 from flatstock.actions.sheet_record import SheetRecord
 from flatstock.errors import Fault, Refused
 from flatstock.prints.drawing.thickness_map import thickness_map_svg
-from flatstock.prints.pdf.record import LABELS, label_pdf, record_pdf
+from flatstock.prints.pdf.labels import LABELS, label_pdf
+from flatstock.prints.pdf.record import record_pdf
 from flatstock.prints.words import clock, day
 from flatstock.running.sheets import planned
 from flatstock.web.floorwork import Floorwork
