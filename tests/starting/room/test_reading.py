@@ -9,6 +9,7 @@ import pytest
 from flatstock.demo import copy_to
 from flatstock.errors import Refused
 from flatstock.starting.equipment import NECESSITIES, SIZES, classes, equipment, sheet_mm
+from flatstock.starting.room.check.as_asked import sameness
 from flatstock.starting.room.document import question_document
 from flatstock.starting.room.outline import clean_outline
 from flatstock.starting.room.room_file import read_room
@@ -269,4 +270,8 @@ def test_the_outline_is_told_as_it_was_written(folder, tmp_path):
     clockwise = [[0, 5600], [9200, 5600], [9200, 0], [0, 0]]
     path = folder() / "room.toml"
     path.write_text(re.sub(r"outline_mm = .*", f"outline_mm = {clockwise}", path.read_text("utf-8")), "utf-8")
-    assert question_document(read_room(tmp_path).question)["room"]["outline_mm"] == clockwise
+    document = question_document(read_room(tmp_path).question)
+    assert document["room"]["outline_mm"] == clockwise
+    assert list(sameness(document, document)) == []
+    other_way_round = {**document, "room": {**document["room"], "outline_mm": clockwise[::-1]}}
+    assert list(sameness(document, other_way_round)) == []

@@ -105,7 +105,9 @@ class Room:
     """The room as measured."""
 
     outline_mm: tuple[tuple[int, int], ...]  #: corners in turn, counter-clockwise, walls parallel to an axis
-    written_mm: tuple[tuple[int, int], ...] | None = None  #: the same outline as somebody wrote it
+    written_mm: tuple[tuple[int, int], ...] | None = (
+        None  #: the same corners in the turn in which somebody wrote them
+    )
     height_mm: int | None = None
     low: tuple[Low, ...] = ()
     floor_kN_m2: float | None = None  #: None: not known

@@ -109,7 +109,7 @@ def _room(row: Row | None, notes: Notes) -> Room | None:
     ]
     return Room(
         outline_mm=outline,
-        written_mm=tuple(corners[:-1] if corners[0] == corners[-1] else corners),
+        written_mm=tuple(corner for corner in dict.fromkeys(corners) if corner in outline),
         height_mm=maybe_mm(row, "height"),
         low=tuple(low),
         floor_kN_m2=None if rating is None else round(rating / 1000, 9),

@@ -90,7 +90,7 @@ def test_a_conflict_of_a_drawn_room_is_smallest_where_it_says_so(seed):
     if best_of_all(question) is not None:
         return
     known = KnownPlans(question)
-    conflict = smallest_conflict(question, known, walking=True, until=time.monotonic() + 30)
+    conflict = smallest_conflict(question, known, until=time.monotonic() + 30)
     names = conflict.refusal.conflict
     part = without(question, [item.id for item in question.items if item.id not in names])
     assert best_of_all(part) is None

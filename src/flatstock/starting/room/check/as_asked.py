@@ -52,7 +52,7 @@ def _outline(asked: Document, drawn: Document) -> Iterator[Broken]:
         found, wrong = clean_outline([(int(x), int(y)) for x, y in corners])
     except (TypeError, ValueError, OverflowError):
         found, wrong = (), [("", "")]
-    wanted = [tuple(corner) for corner in asked["outline_mm"]]
+    wanted = list(clean_outline([(x, y) for x, y in asked["outline_mm"]])[0])
     same = not wrong and len(found) == len(wanted) and set(found) == set(wanted)
     if not same or found != _from(found, wanted):
         yield Broken("asked", ("room",), "the outline is not the one that was asked about")

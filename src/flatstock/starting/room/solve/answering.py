@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from flatstock.starting.room.answer import Proof, RoomAnswer
@@ -114,13 +114,22 @@ def _planned(
 def _impossible(question: Question, outcome: Outcome, began: float, seconds: float) -> RoomAnswer:
     known = KnownPlans(question, outcome.parts)
     named_by = max(began + max(NAMED_S, seconds / 4), time.monotonic() + LEAST_S)
-    conflict = smallest_conflict(question, known, walking=outcome.walking, until=named_by)
+    conflict = smallest_conflict(question, known, until=named_by)
     names, why = conflict.refusal.conflict, conflict.refusal.why
     helps = what_would_help(question, names, known=known, until=_helped_by(began, seconds))
     if not conflict.smallest:
-        why = f"{why}; in the time it was not proven that nothing in this set is idle"
+        why = f"{why}; {_undecided(names, conflict.undecided)}"
     proof = _proof(question, "impossible", began)
     return RoomAnswer(plan=None, proof=proof, conflict=names, why=why, would_help=helps)
+
+
+def _undecided(names: Sequence[str], undecided: Sequence[str]) -> str:
+    """How far it is known that the set is a smallest one."""
+    if len(undecided) == len(names):
+        return "in the time it was not proven that nothing in this set is idle"
+    every = " or ".join((", ".join(undecided[:-1]), undecided[-1]) if len(undecided) > 1 else undecided)
+    rest = "without any other one of them a plan was found"
+    return f"whether the rest can stand without {every} was not decided in the time; {rest}"
 
 
 def _not_found(question: Question, outcome: Outcome, began: float) -> RoomAnswer:

@@ -3,9 +3,10 @@
 Less to place is never harder: whatever is taken away frees its floor and asks for nothing any more. So what is left
 when nothing more can go is a smallest set; where a proof did not come to its end in time the thing stays in it.
 
-First boxes and zones alone: CP-SAT says in a moment of most sets that they can't lie beside each other, and a set that
-can't needs no walks to be refused. Then every thing that is left is taken away once more, with walks: a plan must be
-found for the rest. Plans that were met on the way, of all things but a few, answer many of these questions at once.
+First by the model of boxes and zones and of the floor that people and the trolley need somewhere: CP-SAT says in a
+moment of most sets that they can't be. Then every thing that is left is taken away once more, with walks: a plan must
+be found for the rest, or a proof. Plans that were met on the way, of all things but a few, answer many of these
+questions at once.
 """
 
 from __future__ import annotations
@@ -19,17 +20,21 @@ from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Item, Placement, Question
 from flatstock.starting.room.solve.clash import sentence
 from flatstock.starting.room.solve.cpsat import solve
+from flatstock.starting.room.solve.dives import what_passes
 from flatstock.starting.room.solve.first_looks import Refusal
 from flatstock.starting.room.solve.hopeful import open_spots
 from flatstock.starting.room.solve.master import Master
-from flatstock.starting.room.solve.race import race
+from flatstock.starting.room.solve.race import Outcome, race
+from flatstock.starting.room.solve.room_to_walk import room_to_walk
 from flatstock.starting.room.solve.search import Found
+from flatstock.starting.room.solve.spots import Spots
+from flatstock.starting.room.solve.walks import Walks
 from flatstock.starting.room.variants import without
 
 __all__ = ["Conflict", "KnownPlans", "boxes_lie", "floor_mm2", "smallest_conflict"]
 
 A_QUESTION_S = 1.5  # [s] for one question whether some things can stand together, or a third of what is left
-BOXES_SHARE = 0.6  # of the time, for boxes and zones alone
+BOXES_S = 1.0  # [s] to see whether boxes and zones alone refuse it
 
 
 class KnownPlans:
@@ -70,44 +75,66 @@ class Conflict:
     """What can't stand together."""
 
     refusal: Refusal
-    smallest: bool  #: proven that it can as soon as any of it goes
+    undecided: tuple[str, ...]  #: things of it without which nobody knows yet whether the rest can stand
+
+    @property
+    def smallest(self) -> bool:
+        """True where it is proven that the rest can stand as soon as any of it goes."""
+        return not self.undecided
 
 
-def smallest_conflict(question: Question, known: KnownPlans, *, walking: bool, until: float) -> Conflict:
-    """The set and its sentence, for a question that is proven impossible; with `walking` not by boxes alone."""
-    began = time.monotonic()
+def smallest_conflict(question: Question, known: KnownPlans, *, until: float) -> Conflict:
+    """The set and its sentence, for a question that is proven impossible."""
     part = without(question, [item.id for item in question.items if item.optional])
-    if not walking:
-        boxes_until = began + BOXES_SHARE * (until - began)
-        part = _shrunk(part, known, lambda fewer: boxes_lie(fewer, boxes_until), boxes_until)
-    smallest = True
-    spots = open_spots(part)
-    by_walks = walking or any(next(spots.nobody_gets_out(item.id), None) for item in part.items)
+    drafts: dict[frozenset[str], Mapping[str, Placement]] = {}
 
     def stand(fewer: Question) -> bool | None:
-        nonlocal by_walks
-        end = time.monotonic() + _share(until)
-        out = race(fewer, open_spots(fewer), until=end, first=True)
-        if out.best is not None:
-            known.add(out.best.where)
-        if out.impossible:
-            by_walks = by_walks or out.walking
+        spots = open_spots(fewer)
+        if not _each_has_a_place(fewer, spots):
             return False
-        return True if out.best is not None else None
+        master = Master(fewer, spots)
+        room_to_walk(master)
+        said = solve(master.model, seconds=_share(until))
+        if said.status == "impossible":
+            return False
+        if said.values is not None:
+            drafts[frozenset(fewer.by_id)] = where = master.where(said)
+            known.add(where)
+        return True if known.stand(fewer.by_id) else None
 
-    if walking:
-        part = _shrunk(part, known, stand, until)
-    for item in sorted(part.items, key=floor_mm2):
+    part = _shrunk(part, known, stand, until)
+    undecided: dict[str, None] = {}
+    for item in sorted(part.items, key=floor_mm2, reverse=True):
         fewer = without(part, [item.id])
         if not fewer.items or known.stand(fewer.by_id):
             continue
-        said = stand(fewer) if time.monotonic() < until else None
-        if said is False:
+        if time.monotonic() >= until:
+            undecided[item.id] = None
+            continue
+        out = _raced(fewer, drafts.get(frozenset(fewer.by_id)), time.monotonic() + _share(until))
+        if out.best is not None:
+            known.add(out.best.where)
+        elif out.impossible:
             part = fewer
-        elif said is None:
-            smallest = False
+        else:
+            undecided[item.id] = None
     names = [item.id for item in part.items]
-    return Conflict(Refusal(tuple(names), sentence(question, names, walking=by_walks)), smallest)
+    walking = boxes_lie(part, max(until, time.monotonic() + BOXES_S)) is not False
+    open_ones = tuple(name for name in undecided if not known.stand(set(names) - {name}))
+    return Conflict(Refusal(tuple(names), sentence(question, names, walking=walking)), open_ones)
+
+
+def _raced(fewer: Question, draft: Mapping[str, Placement] | None, until: float) -> Outcome:
+    """A race for a plan of these, from as much of a draft as people get out of."""
+    start = None if draft is None else what_passes(fewer, Walks(fewer), draft)
+    return race(fewer, open_spots(fewer), until=until, first=True, start=start)
+
+
+def _each_has_a_place(question: Question, spots: Spots) -> bool:
+    return all(
+        any(spots.alone(item.id, shape.turn).any() for shape in spots.shapes[item.id])
+        for item in question.items
+    )
 
 
 def floor_mm2(item: Item) -> int:
@@ -120,22 +147,18 @@ def floor_mm2(item: Item) -> int:
 def _shrunk(
     part: Question, known: KnownPlans, stand: Callable[[Question], bool | None], until: float
 ) -> Question:
-    """The question without whatever may go as long as the rest can't stand: halves first, then quarters, then ones."""
+    """The question without whatever may go as long as the rest can't stand: the smallest half, then ones."""
     order: Sequence[Item] = sorted(part.items, key=floor_mm2)
-    chunk = max(1, len(order) // 2)
-    while True:
-        kept: list[Item] = []
-        for first in range(0, len(order), chunk):
-            some = order[first : first + chunk]
-            fewer = without(part, [item.id for item in some])
-            open_ = time.monotonic() < until and fewer.items and not known.stand(fewer.by_id)
-            if open_ and stand(fewer) is False:
-                part = fewer
-            else:
-                kept.extend(some)
-        if chunk == 1:
-            return part
-        order, chunk = kept, max(1, min(chunk, len(kept)) // 2)
+    chunk = len(order) // 2
+    while order and time.monotonic() < until:
+        some, rest = order[: max(1, chunk)], order[max(1, chunk) :]
+        fewer = without(part, [item.id for item in some])
+        gone = bool(fewer.items) and not known.stand(fewer.by_id) and stand(fewer) is False
+        if gone:
+            part = fewer
+        order = rest if gone or chunk <= 1 else order
+        chunk //= 2
+    return part
 
 
 def _share(until: float) -> float:
@@ -147,8 +170,7 @@ def _share(until: float) -> float:
 def boxes_lie(question: Question, until: float) -> bool | None:
     """Whether boxes and zones alone lie beside each other, whoever walks where."""
     spots = open_spots(question)
-    for item in question.items:
-        if not any(spots.alone(item.id, shape.turn).any() for shape in spots.shapes[item.id]):
-            return False
+    if not _each_has_a_place(question, spots):
+        return False
     said = solve(Master(question, spots).model, seconds=_share(until)).status
     return {"impossible": False, "unknown": None}.get(said, True)

@@ -48,7 +48,6 @@ class Outcome:
     best: Found | None = None  #: passes the judge
     bound: float = 0.0  #: no plan in which all stands walks less [m/day]
     impossible: bool = False  #: proven that not everything can stand
-    walking: bool = False  #: it took walks to prove that
     pool: list[Found] = field(default_factory=list)  #: plans that were met, not yet judged
     parts: list[Found] = field(default_factory=list)  #: plans that lack a few things, not yet judged
 
@@ -149,7 +148,7 @@ class _Race:
                 meets=self.hands_over,
             )
             if found.status == "impossible":
-                self.out.impossible, self.out.walking = True, found.rounds > 1
+                self.out.impossible = True
                 if not any(item.optional for item in self.question.items):
                     self.over.set()
                 return

@@ -8,19 +8,22 @@ rectangles forbids none of those, and most plans that nobody could walk through 
 from __future__ import annotations
 
 from flatstock.starting.room.question import Item, Zone
+from flatstock.starting.room.solve.crossings import TrolleyBox, cross_lines
 from flatstock.starting.room.solve.master import Master
 
 __all__ = ["room_to_walk"]
 
 
 def room_to_walk(master: Master) -> None:
-    """Ask for a square beside each standing place and for the trolley's box at each of its zones."""
+    """Ask for a square beside each standing place, for the trolley's box at each of its zones, and where both cross."""
+    boxes: list[TrolleyBox] = []
     for item in master.question.items:
         for zone in item.zones:
             if zone.standing:
                 _square(master, item, zone)
             if zone.trolley and master.question.rules.trolley is not None:
-                _trolley(master, item, zone)
+                boxes.append(_trolley(master, item, zone))
+    cross_lines(master, boxes)
 
 
 def _square(master: Master, item: Item, zone: Zone) -> None:
@@ -37,7 +40,7 @@ def _square(master: Master, item: Item, zone: Zone) -> None:
     model.add(sum(legs) <= most)
 
 
-def _trolley(master: Master, item: Item, zone: Zone) -> None:
+def _trolley(master: Master, item: Item, zone: Zone) -> TrolleyBox:
     trolley = master.question.rules.trolley
     assert trolley is not None
     long, wide = (side + 2 * trolley.clearance_mm for side in (trolley.length_mm, trolley.width_mm))
@@ -47,3 +50,4 @@ def _trolley(master: Master, item: Item, zone: Zone) -> None:
     for first in (0, 2):
         master.model.add(box[first] + box[first + 1] >= 2 * floor[first])
         master.model.add(box[first] + box[first + 1] <= 2 * floor[first + 1])
+    return box, lies
