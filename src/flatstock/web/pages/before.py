@@ -7,6 +7,7 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 
+from flatstock.actions.outlay_reasons import outlay_reasons
 from flatstock.actions.outlays import OutlayAnswer, plan_outlay
 from flatstock.actions.supplies import SupplyAnswer, look_at_supply
 from flatstock.errors import UserError
@@ -107,6 +108,7 @@ def purchases(request: Request) -> Response:
         waits=waits,
         necessity=NECESSITY_WORDS,
         of_words=OF_WORDS,
+        reasons=reasons_of(outlay_reasons(document), place_of(request).shown()),
         cautions=belonging(document["cautions"], ("money",)),
     )
 

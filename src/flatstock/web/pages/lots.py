@@ -10,6 +10,7 @@ from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.lot_book import STATUSES, Status, enter_lot, give_status
 from flatstock.actions.lot_page import check_stock, next_lot_name, page_of_lot, take_over_scale
+from flatstock.actions.lot_reasons import lot_reasons
 from flatstock.actions.lot_results import write_down
 from flatstock.actions.lot_tests import SHORT, required_tests
 from flatstock.errors import Fault, Refused, UserError
@@ -20,6 +21,7 @@ from flatstock.units import parse_number, to_si
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import note
 from flatstock.web.page import place_of, show
+from flatstock.web.reasons import reasons_of
 from flatstock.workshop.layouts import layout
 
 __all__ = ["router"]
@@ -255,6 +257,7 @@ def _page(request: Request, name: str, faults: tuple[Fault, ...], **given: Any) 
         doors={"float_sink": "float", "zero_find": "sample", "moisture": "water"},
         cautions=cautions_for("fume"),
         labels=list(LABELS),
+        reasons=reasons_of(lot_reasons(page, place.shown().mass), place.shown()),
         **more,
     )
 

@@ -9,8 +9,11 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 
 from flatstock.actions.kept import Document, kept_plan
+from flatstock.actions.promise_reasons import promise_reasons
+from flatstock.errors import Fault, Refused
 from flatstock.prints.words import clock
 from flatstock.web.page import place_of, show
+from flatstock.web.reasons import reasons_of
 from flatstock.workshop.shop import Order
 
 __all__ = ["Promise", "promise_of", "router"]
@@ -38,6 +41,23 @@ def orders(request: Request) -> Response:
     rows = [(one, promise_of(one, plan)) for one in shop.orders.values()]
     rows.sort(key=lambda row: (row[0].due is None, row[0].due.timestamp() if row[0].due else 0.0, row[0].id))
     return show(request, "orders.html", rows=rows, plan=plan)
+
+
+@router.get("/orders/why/{order}", response_class=HTMLResponse)
+def why(request: Request, order: str) -> Response:
+    """The way of its last sheet, step by step, and what it is held against."""
+    place = place_of(request)
+    shop, plan = place.shop(), kept_plan(place.folder)
+    known = shop.orders.get(order)
+    if known is None:
+        raise Refused(Fault("order", f"no order is called {order!r}", "pick one of the book"))
+    return show(
+        request,
+        "why_order.html",
+        order=known,
+        promise=promise_of(known, plan),
+        reasons=reasons_of(promise_reasons(known, plan), place.shown()),
+    )
 
 
 def promise_of(order: Order, plan: Document | None) -> Promise:
