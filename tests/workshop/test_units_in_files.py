@@ -114,3 +114,19 @@ def test_a_file_of_any_bytes_gives_faults_and_never_a_traceback(tmp_path_factory
     (folder / name).write_bytes(junk)
     workshop, found, _ = check(folder)
     assert (workshop is None) == bool(found)
+
+
+def test_without_a_rated_force_bore_and_highest_gauge_pressure_give_it(edit):
+    """3 in of bore at 2500 psi: π/4 · (76.2 mm)² · 17.237 MPa."""
+    folder = edit("shop.toml", "force_kN = 300 ", "# ")
+    edit("shop.toml", "piston_diameter_mm = 140", "piston_diameter_in = 3")
+    edit("shop.toml", "gauge_max_bar = 195", "gauge_max_psi = 2500")
+    cylinder = read(folder).hot_presses["HP1"].cylinder
+    assert cylinder is not None
+    assert cylinder.force_max == pytest.approx(78.605e3, rel=1e-4)
+
+
+def test_without_a_rated_force_and_a_gauge_nothing_is_known_of_the_cylinder(edit):
+    folder = edit("shop.toml", "force_kN = 300 ", "# ")
+    edit("shop.toml", "gauge_max_bar = 195", "")
+    assert read(folder).hot_presses["HP1"].cylinder is None

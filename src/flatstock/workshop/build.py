@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from math import pi
 from typing import Literal, cast
 
 from flatstock.evidence import Value
@@ -243,11 +244,11 @@ def _face(row: Row | None) -> Film:
 
 
 def _cylinder(row: Row) -> Cylinder | None:
-    if not row.has("force"):
-        return None
-    return Cylinder(
-        piston_diameter=row.maybe("piston_diameter"),
-        pistons=row.count("pistons"),
-        force_max=row.number("force"),
-        gauge_max=row.maybe("gauge_max"),
-    )
+    """What closes a press; without a rated force what bore and highest gauge pressure give at most."""
+    force, bore, gauge = row.maybe("force"), row.maybe("piston_diameter"), row.maybe("gauge_max")
+    pistons = row.count("pistons")
+    if force is None:
+        if bore is None or gauge is None:
+            return None
+        force = pistons * 0.25 * pi * bore**2 * gauge
+    return Cylinder(piston_diameter=bore, pistons=pistons, force_max=force, gauge_max=gauge)
