@@ -135,6 +135,13 @@ def test_practice_beyond_an_assumed_face_is_the_one_moment_to_take_the_mould_out
     assert "LATEST      32 min, by practice; faces are only assumed to bear 18 (21 expected)" in text
 
 
+def test_a_latest_transfer_before_the_dwell_is_over_is_pointed_out(card):
+    late = {"value": 9.0, "low": 8.0, "high": 11.0, "kind": "computed", "source": "x"}
+    text = card_text(card | {"dwell_advised_min": 9.1, "dwell_latest_min": late}, None)
+    assert "LATEST      8 min (9 expected), sooner than the dwell: see Take note" in text
+    assert "sooner" not in card_text(card | {"dwell_advised_min": 7.9, "dwell_latest_min": late}, None)
+
+
 def test_a_dwell_whose_whole_minutes_would_pass_the_latest_is_told_in_tenths(card):
     latest = {"value": 41.0, "low": 38.9, "high": 43.0, "kind": "computed", "source": "x"}
     text = card_text(card | {"dwell_advised_min": 38.7, "dwell_latest_min": latest}, None)

@@ -92,7 +92,9 @@ class CardWords:
         if self.card.get("latest_by_practice"):
             least = minutes_at_most(self.card["dwell_latest_min"])
             return f"{late} min, by practice; faces are only assumed to bear {least} ({expected} expected)"
-        return f"{late} min ({expected} expected)"
+        advised = number(self.card["dwell_advised_min"]).value
+        sooner = advised is not None and advised > (number(self.card["dwell_latest_min"]).early or 0.0)
+        return f"{late} min ({expected} expected)" + ", sooner than the dwell: see Take note" * sooner
 
     @cached_property
     def weigh_unit(self) -> tuple[str, float, int]:
