@@ -100,3 +100,15 @@ def test_uncompiled_kernels_give_the_compiled_answer():
     )
     assert plain[-1] == fast[-1] > 10
     assert plain == pytest.approx(fast, abs=1e-6)
+
+
+def test_a_user_without_a_home_keeps_kernels_in_a_temporary_folder(monkeypatch):
+    """As in a container that runs as a user whom nobody has entered."""
+
+    def homeless():
+        raise RuntimeError("Could not determine home directory.")
+
+    monkeypatch.setattr(Path, "home", homeless)
+    for name in ("FLATSTOCK_CACHE", "XDG_CACHE_HOME", "LOCALAPPDATA"):
+        monkeypatch.delenv(name, raising=False)
+    assert cache_folder().name.startswith("flatstock-kernels-")

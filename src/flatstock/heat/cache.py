@@ -29,23 +29,26 @@ def _fingerprint(sources: Path) -> str:
 
 def cache_folder(sources: Path | None = None) -> Path:
     """The user's cache folder for exactly these kernel sources; a temporary one where that can't be written."""
-    if base := os.environ.get("FLATSTOCK_CACHE"):
-        root = Path(base)
-    elif sys.platform == "win32":
-        root = Path(os.environ.get("LOCALAPPDATA", str(Path.home()))) / "flatstock"
-    elif sys.platform == "darwin":
-        root = Path.home() / "Library" / "Caches" / "flatstock"
-    else:
-        root = Path(os.environ.get("XDG_CACHE_HOME", str(Path.home() / ".cache"))) / "flatstock"
-    folder = root / "kernels" / _fingerprint(sources or Path(__file__).parent)
     try:
+        folder = _root() / "kernels" / _fingerprint(sources or Path(__file__).parent)
         folder.mkdir(parents=True, exist_ok=True)
         probe = folder / f".probe-{os.getpid()}"
         probe.touch()
         probe.unlink()
-    except OSError:
+    except (OSError, RuntimeError):
         return Path(tempfile.mkdtemp(prefix="flatstock-kernels-"))
     return folder
+
+
+def _root() -> Path:
+    """Where a user's caches are on this system. Raises `RuntimeError` for a user without a home."""
+    if base := os.environ.get("FLATSTOCK_CACHE"):
+        return Path(base)
+    if sys.platform == "win32":
+        return Path(os.environ.get("LOCALAPPDATA") or Path.home()) / "flatstock"
+    if sys.platform == "darwin":
+        return Path.home() / "Library" / "Caches" / "flatstock"
+    return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "flatstock"
 
 
 def use_cache() -> None:
