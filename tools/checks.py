@@ -27,6 +27,10 @@ STEPS = {
 }
 
 
+#: what the tests of a module or a package share is made once where they stay together, and nobody waits at the end
+BESIDE = ["-n", "auto", "--dist", "worksteal"]
+
+
 def step(name: str, command: list[str]) -> bool:
     """Run one check; its output is shown only where it fails."""
     began = time.monotonic()
@@ -47,7 +51,7 @@ def step(name: str, command: list[str]) -> bool:
 
 def tests(words: list[str]) -> int:
     """Run pytest side by side on all cores, unless the words choose otherwise; its exit code."""
-    side_by_side = [] if any(word.startswith(("-n", "--pdb", "-p")) for word in words) else ["-n", "auto"]
+    side_by_side = [] if any(word.startswith(("-n", "--pdb", "-p")) for word in words) else BESIDE
     return subprocess.call([*PYTHON, "pytest", *side_by_side, *words], cwd=CHECKOUT)
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from flatstock.cli import main
+from tests.charts import charts_once
 
 
 @dataclass(frozen=True)
@@ -22,6 +23,12 @@ class Call:
     @property
     def document(self):
         return json.loads(self.out)
+
+
+@pytest.fixture(autouse=True, scope="session")
+def once():
+    with charts_once():
+        yield
 
 
 @pytest.fixture

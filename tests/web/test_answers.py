@@ -65,7 +65,10 @@ def test_what_is_known_of_a_lot_makes_another_card(shop: Workshop) -> None:
     assert found == make_card(light, replace(asked, made_at=NOW)).document
 
 
-def test_a_stack_is_kept_whatever_is_weighed_and_thrown_away_when_the_shop_changes(shop: Workshop) -> None:
+def test_a_stack_is_kept_whatever_is_weighed_and_thrown_away_when_the_shop_changes(
+    shop: Workshop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("flatstock.web.answers.look_at_stack", lambda *_: object())
     answers = Answers()
     question = StackQuestion(
         moulds=(MouldWords(plastic="hdpe", thickness=0.012, arrives=NOW),), at=NOW.replace(hour=20)
