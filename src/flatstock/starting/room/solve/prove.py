@@ -83,7 +83,7 @@ def prove(
         master.below(walk)
     bound, rounds = 0.0, 0
     while (left := until - time.monotonic()) > 0 and not stop():
-        answer = solve(master.model, seconds=left, workers=workers, stop=stop)
+        answer = solve(master.model, seconds=left, workers=workers, stop=stop, lean=not goal)
         rounds += 1
         if answer.status == "impossible":
             if where is None:
