@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
+from pathlib import Path
 
 import httpx
 import pytest
 
+from flatstock.actions.kept import kept_plan
+from flatstock.actions.practice import noted_by
+from flatstock.records.store import open_store
 from tests.web.conftest import Served, demo_folder
 
 OLD = 130
@@ -69,3 +74,25 @@ def test_a_search_that_finds_nothing_says_so_in_the_words_it_was_given(asks: htt
     assert "&lt;b&gt;none" in text
     assert "<b>none" not in text
     assert 'href="/store/used-up">See them all' in text
+
+
+def test_what_is_weighed_is_out_of_the_lot_and_no_longer_planned(
+    tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    """By noon more of L-2301 is weighed than at dawn; on hand less what is still planned stays what it was."""
+    folder = demo_folder(tmp_path / "shop")
+    plan = kept_plan(folder)
+    assert plan is not None
+    left = []
+    for moment in (datetime(2026, 3, 2, 6, tzinfo=UTC), datetime(2026, 3, 2, 12, tzinfo=UTC)):
+        with open_store(folder) as store:
+            store.append(noted_by(plan, moment))
+        text = httpx.get(f"{serve(folder, moment).address}/store", timeout=60).text
+        (row,) = re.findall(r'href="/store/lot/L-2301".*?</tr>', text, re.DOTALL)
+        there, *planned, free = (float(kg) for kg in re.findall(r"([\d.]+) kg", row))
+        left.append((there, sum(planned), free))  # nothing stands where nothing is planned
+    (on_hand, planned_then, free), (on_hand_later, planned_later, free_later) = left
+    assert on_hand_later < on_hand
+    assert free == pytest.approx(on_hand - planned_then, abs=0.011)
+    assert free_later == pytest.approx(free, abs=0.011)
+    assert planned_later == pytest.approx(planned_then - (on_hand - on_hand_later), abs=0.011)

@@ -11,7 +11,7 @@ from flatstock.records.sheets import frozen_of_sheets, sheets_of_orders
 from flatstock.records.store import Store
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["records_of_sheets", "sheets_weighed_of", "weighed_for_sheets"]
+__all__ = ["records_of_sheets", "sheets_weighed_of", "still_drawn", "weighed_for_sheets"]
 
 
 def records_of_sheets(
@@ -49,3 +49,14 @@ def sheets_weighed_of(
     }
     weighed = weighed_for_sheets(list(dict.fromkeys(s for sheets in of.values() for s in sheets)), store)
     return {order: {one: weighed[one] for one in sheets if one in weighed} for order, sheets in of.items()}
+
+
+def still_drawn(sheets: Sequence[Mapping[str, Any]], store: Store) -> dict[str, float]:
+    """By lot what the plan is still to draw [kg]: what was weighed for a sheet is out of the lot already."""
+    weighed = weighed_for_sheets([sheet["id"] for sheet in sheets], store)
+    drawn: dict[str, float] = {}
+    for sheet in sheets:
+        for part in sheet["lots"]:
+            if part["lot"] not in weighed.get(sheet["id"], {}):
+                drawn[part["lot"]] = drawn.get(part["lot"], 0.0) + part["mass_kg"]
+    return drawn

@@ -7,6 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
+from flatstock.actions.many_sheets import still_drawn
 from flatstock.prints.words import plastic_name
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import place_of, show
@@ -44,10 +45,7 @@ def used_up(request: Request, q: Looked = "", page: Number = 1) -> Response:
 def _store(request: Request, word: str, number: int, *, used_up: bool) -> Response:
     work: Floorwork = request.app.state.floor
     shop, plan = place_of(request).shop(), work.plan()
-    drawn: dict[str, float] = {}
-    for sheet in plan["sheets"] if plan else ():
-        for part in sheet["lots"]:
-            drawn[part["lot"]] = drawn.get(part["lot"], 0.0) + part["mass_kg"]
+    drawn = still_drawn(plan["sheets"] if plan else (), work.board().store)
     gone = {lot.id for lot in shop.lots.values() if _used_up(lot) and lot.id not in drawn}
     lots = [lot for lot in shop.lots.values() if (lot.id in gone) is used_up]
     lots.sort(key=lambda lot: (ORDER.index(lot.status), lot.id))
