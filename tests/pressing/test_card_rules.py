@@ -11,6 +11,7 @@ import pytest
 from flatstock.evidence import Value
 from flatstock.pressing.card import answer_card, work_out
 from flatstock.pressing.forecast import forecast
+from flatstock.pressing.notes import card_warnings
 from flatstock.pressing.questions import CardQuestion
 from flatstock.workshop.shop import Scale
 
@@ -377,3 +378,15 @@ def test_a_lot_with_more_strangers_than_its_plastic_bears_is_never_picked_by_its
     dirty = with_lots({"L-2301": {"strangers": {"pp": 0.2}}})
     answer = answer_card(dirty, CardQuestion(plastic="hdpe", thickness=0.012)).document
     assert [line["lot"] for line in answer["weigh"]] == ["L-2302"]
+
+
+def test_a_dwell_over_the_face_by_its_full_pressure_alone_names_the_time_that_would_do(working):
+    """ABS that hardly flows: five minutes of full pressure, and a face that is sure to bear less."""
+    question = {"plastic": "abs", "thickness": 0.006, "viscosity": 50e3}
+    card = working(**question)
+    said = next(words for words in card_warnings(card) if "sure to bear" in words)
+    asked = float(re.search(r"ask for --full-pressure ([\d.]+)min", said)[1])
+    assert asked < card.full_time / 60
+    shorter = working(**question, full_pressure_time=asked * 60)
+    assert shorter.advised[0] <= shorter.heating.dwell_latest.low + 6
+    assert not any("sure to bear" in words for words in card_warnings(shorter))

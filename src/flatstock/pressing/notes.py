@@ -10,6 +10,7 @@ from flatstock.flow.moisture import steam_volume
 from flatstock.plastics.safety import rules
 
 if TYPE_CHECKING:
+    from flatstock.evidence import Value
     from flatstock.pressing.card import Card
 
 __all__ = ["card_warnings", "practice_notes"]
@@ -48,7 +49,8 @@ def _dwell(card: Card) -> list[str]:
     if latest is not None and advised > latest.low / 60 and not said:
         found.append(
             f"The advised dwell of {advised:.1f} min is longer than the face is sure to bear"
-            f" ({latest.low / 60:.0f} to {latest.high / 60:.0f} min): press thinner, or lower the set-point."
+            f" ({floor(latest.low / 60)} to {latest.high / 60:.0f} min): {_shorter(card, latest)}press thinner, or"
+            " lower the set-point."
         )
     if card.heating.never_melts > 0.05:
         found.append(
@@ -76,6 +78,13 @@ def _dwell(card: Card) -> list[str]:
     if not VERIFIED[0] <= card.setting.thickness <= VERIFIED[1]:
         found.append("The heat model has been verified for sheets of 3 to 30 mm only; this one lies outside.")
     return found
+
+
+def _shorter(card: Card, latest: Value) -> str:
+    """Less full pressure, where that alone would end the dwell in time."""
+    room = floor((latest.low - card.heating.dwell.value - card.breathe_time) / 6) / 10
+    enough = card.heating.dwell.high <= latest.low and 0.1 <= room < card.full_time / 60
+    return f"ask for --full-pressure {room:g}min, " if enough else ""
 
 
 def practice_notes(card: Card) -> list[str]:
