@@ -92,9 +92,18 @@ def test_a_copy_is_put_back_into_another_folder_with_its_files(call, living, tmp
     out = call("records", "backup", living).out
     assert "whole, 3 events" in out
     copy = next((living / "backups").glob("*.db"))
-    assert call("records", "restore", copy, tmp_path / "there").code == 0
+    done = call("records", "restore", copy, tmp_path / "there")
+    assert done.code == 0
+    assert "Tablets and phones pair again" in done.out
     assert ("L-2301", 400.0, "released") in read_lots((tmp_path / "there" / "lots.csv").read_text())
     assert call("card", tmp_path / "there", "--plastic", "hdpe", "--thickness", "12mm").code == 0
+
+
+def test_devices_stay_paired_where_a_folder_has_who_is_let_in(call, living):
+    call("records", "backup", living)
+    (living / "access.json").write_text("{}")
+    copy = next((living / "backups").glob("*.db"))
+    assert "stay paired" in call("records", "restore", copy, living).out
 
 
 def test_what_is_no_copy_is_not_put_back(call, living, tmp_path):

@@ -14,7 +14,11 @@ if TYPE_CHECKING:
     from flatstock.records.backup import Backup
     from flatstock.records.copying import Copied
 
-__all__ = ["back_up_records", "copies_of", "copy_if_due", "copy_records", "restore_records"]
+__all__ = [
+    "back_up_records", "copies_of", "copy_if_due", "copy_records", "devices_after_restore", "restore_records",
+]  # fmt: skip
+
+ACCESS = "access.json"  #: beside the records: which devices are let in, and by what secrets
 
 
 def copies_of(folder: Path) -> list[Backup]:
@@ -76,6 +80,16 @@ def restore_records(copy: Path, folder: Path, now: datetime) -> tuple[int, Path 
     if not any((folder / name).exists() for name in FILES):
         written = write_files(folder, folder, at=now)
     return events, aside, written
+
+
+def devices_after_restore(folder: Path) -> str:
+    """What becomes of paired tablets and phones, in a sentence: a copy of the records lets nobody in."""
+    if (folder / ACCESS).is_file():
+        return f"Tablets and phones stay paired as {ACCESS} of this folder has them."
+    return (
+        "Tablets and phones pair again, each by a new code: who is let in is not in a copy of the records."
+        f" To keep them, copy {ACCESS} of the old folder as well."
+    )
 
 
 def copy_records(folder: Path, to: str) -> Copied:

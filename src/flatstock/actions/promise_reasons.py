@@ -26,6 +26,7 @@ STEPS = {
     "rack": "in the rack",
     "demould": "taken out",
     "trim": "sawn",
+    "condition": "flat, at rest",
 }
 
 
@@ -53,9 +54,9 @@ def _ready(order: Order, last: Document, sheets: list[Document], plan: Document)
         who = f" by {' + '.join(one['people'])}" if one["people"] else ""
         inputs.append(
             {"name": STEPS.get(one["step"], one["step"]), "value": f"{_said(start)} to {clock(end, beside=start)}",
-             "kind": "computed", "source": f"{where}{who}"}
+             "kind": "computed", "source": f"{where}{who}" or "not sized before"}
         )  # fmt: skip
-    if last["condition_h"]:
+    if last["condition_h"] and not any(one["step"] == "condition" for one in tasks):
         inputs.append(
             {"name": "flat, at rest", "value": f"{last['condition_h']:g} h", "kind": "assumed",
              "source": "the shop's practice: not sized before"}
