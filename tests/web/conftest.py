@@ -15,6 +15,8 @@ import pytest
 import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from flatstock.actions.room_kept import keep_room
+from flatstock.actions.rooms import place_room
 from flatstock.actions.workshops import copy_demo
 from flatstock.web.app import create_app
 from flatstock.web.awake import Awake
@@ -38,7 +40,10 @@ def demo_folder(path: Path, *, plan: bool = True) -> Path:
 
 @pytest.fixture(scope="session")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return demo_folder(tmp_path_factory.mktemp("demo") / "shop")
+    """Its room is known, so that no page of it is made anew while a test looks at it."""
+    folder = demo_folder(tmp_path_factory.mktemp("demo") / "shop")
+    keep_room(folder, place_room(folder, first=True, seconds=60))
+    return folder
 
 
 class Served:
@@ -61,6 +66,7 @@ class Served:
         self.server.should_exit = True
         self.thread.join(10)
         self.socket.close()
+        self.app.state.rooms.end()
         self.app.state.floor.close()
         self.app.state.place.close()
 

@@ -132,7 +132,7 @@ def test_axe_finds_nothing_where_more_is_told(page: Page, floor: Served, address
     assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
-@pytest.mark.parametrize("address", ["/access", "/pair", "/shop/part/orders", "/week", "/before/room"])
+@pytest.mark.parametrize("address", ["/access", "/pair", "/shop/part/orders", "/week"])
 def test_axe_finds_nothing_on_the_rest(page: Page, floor: Served, address: str) -> None:
     page.goto(floor.address + address)
     assert faults_by_axe(page) == []

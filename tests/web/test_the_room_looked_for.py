@@ -8,7 +8,8 @@ import time
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
-from threading import Event
+from threading import Event, Thread
+from threading import enumerate as enumerate_threads
 
 import httpx
 import pytest
@@ -18,6 +19,7 @@ from flatstock.actions import room_kept
 from flatstock.actions.setting_up import put
 from flatstock.web import room_search
 from tests.web.conftest import Served, demo_folder
+from tests.web.test_pages_in_a_browser import faults_by_axe
 
 LOOKING = "is being looked for"
 
@@ -86,6 +88,18 @@ def test_a_search_that_is_stopped_says_that_nothing_is_known_and_can_be_begun_ag
     assert asks.get("/before/room.pdf").content.startswith(b"%PDF")
 
 
+@pytest.mark.parametrize("address", ["/before", "/before/room"])
+def test_axe_finds_nothing_while_the_room_is_looked_for(
+    page: Page, shop: Path, serve: Callable[..., Served], slow: Event, address: str
+) -> None:
+    page.goto(f"{serve(shop).address}{address}")
+    expect(
+        page.get_by_role("status").filter(has_text="Looking for where everything can stand")
+    ).to_be_visible()
+    assert faults_by_axe(page) == []
+    slow.set()
+
+
 def test_a_plan_that_was_found_is_known_at_once_when_the_app_is_opened_again(
     asks: httpx.Client, shop: Path, serve: Callable[..., Served], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -113,3 +127,15 @@ def test_the_room_is_looked_for_again_when_room_toml_says_something_else(
     slow.set()
     until(lambda: "m walked a day" in asks.get("/before").text)
     assert json.loads((shop / room_kept.KEPT).read_text("utf-8"))["items"] != kept["items"]
+
+
+def searches() -> set[Thread]:
+    return {one for one in enumerate_threads() if one.name == "room" and one.is_alive()}
+
+
+def test_a_search_ends_with_the_app(shop: Path, serve: Callable[..., Served], slow: Event) -> None:
+    others, served = searches(), serve(shop)
+    httpx.get(f"{served.address}/before", timeout=60)
+    assert searches() - others
+    served.stop()
+    assert not searches() - others

@@ -18,6 +18,8 @@ SECONDS = (
     60.0  #: at most, for a first plan; `flatstock room` looks for the shortest walk as long as it is told
 )
 
+GRACE = 3.0  #: s that a search may take to end
+
 
 @dataclass(frozen=True, slots=True)
 class RoomWork:
@@ -46,6 +48,7 @@ class RoomSearch:
     _of: object = None
     _work: RoomWork = field(default_factory=RoomWork)
     _stop: threading.Event = field(default_factory=threading.Event)
+    _thread: threading.Thread | None = None
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
     def state(self, of: object) -> RoomWork:
@@ -61,13 +64,20 @@ class RoomSearch:
             self._stop.set()  # of a room that is no longer
             self._stop, self._of = threading.Event(), of
             self._work = RoomWork(going=True, since=now)
-        args = (folder, beside, now, self._stop)
-        threading.Thread(target=self._look, args=args, name="room", daemon=True).start()
+            args = (folder, beside, now, self._stop)
+            self._thread = threading.Thread(target=self._look, args=args, name="room", daemon=True)
+            self._thread.start()
         return True
 
     def stop(self) -> None:
         """Look no further."""
         self._stop.set()
+
+    def end(self) -> None:
+        """The same before the program ends, so that no solver is at work while it is taken down."""
+        self.stop()
+        if self._thread is not None:
+            self._thread.join(GRACE)
 
     def _look(self, folder: Path, beside: Beside, now: datetime, stop: threading.Event) -> None:
         outcome: RoomOutcome | None = None

@@ -78,6 +78,7 @@ def serve(
         server.run(sockets=[listening])
     copying.end()
     awake.end()
+    app.state.rooms.end()
     app.state.floor.close()
     place.close()
 
