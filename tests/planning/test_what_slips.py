@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from flatstock.actions.shortfall import explained, helps, later_on, short
+from flatstock.actions.shortfall import Tried, explained, helps, later_on, short
 from flatstock.planning.problem.week import Site
 from flatstock.planning.solve.search import search
 from tests.planning.proof.tiny import document_of, person, tiny_kind, tiny_week
@@ -29,9 +29,9 @@ def week(sheets, *, frames=("F1",), due=30, length=24, of=1):
 def told(asked, *, longer=None, seconds=3.0):
     found = search(asked, seconds=seconds)
     document = document_of(asked, found)
-    found_helps = helps(asked, found, (), tuple, seconds=0.0, least=0.7, tell=lambda *_: False)
-    later = later_on(asked, found.schedule, longer) if longer else None
-    explained(document, asked, found_helps, later)
+    tried = helps(asked, found, (), (), seconds=12.0, least=0.7, tell=lambda *_: False)
+    later = later_on(asked, found.schedule, longer, seconds=5.0) if longer else None
+    explained(document, asked, tried, later)
     return document
 
 
@@ -58,7 +58,14 @@ def test_a_date_after_the_plan_stands_on_what_the_plan_leaves_of_the_lots():
     longer = lambda further: replace(week(2, of=1 + further), lots={"L-1": 1.0})  # noqa: E731
     (left,) = told(asked, longer=longer)["left_out"]
     assert left["ready"] is None
-    assert "not enough is left of L-1" in left["because"]
+    assert "find no flake: L-1 has 0.0 kg left, each takes 1.0 kg" in left["because"]
+
+
+def test_an_order_larger_than_its_lot_asks_for_the_kilograms_that_are_missing():
+    asked = replace(week(2, frames=("F1", "F2"), due=24), lots={"L-1": 1.0})
+    (left,) = told(asked)["left_out"]
+    assert "find no flake" in left["because"]
+    assert left["would_help"][0] == {"what": "1 kg more of L-1", "sheets": 1}
 
 
 def test_a_late_order_says_for_want_of_what_and_by_how_much_less_it_would_be_late():
@@ -87,6 +94,17 @@ def test_helps_come_the_one_that_saves_most_first():
 
 
 def test_a_week_in_time_asks_for_nothing():
-    assert (
-        helps(week(1), search(week(1), seconds=3), (), tuple, seconds=0, least=1, tell=lambda *_: False) == []
-    )
+    found = search(week(1), seconds=3)
+    assert helps(week(1), found, (), (), seconds=1, least=1, tell=lambda *_: False) == Tried()
+
+
+def test_what_there_is_no_time_to_try_is_said():
+    asked, never = week(2), lambda: pytest.fail("there is no time to make this week")
+    tried = helps(
+        asked, search(asked, seconds=3), (), [("two fans on CP1", never)],
+        seconds=0.0, least=1.0, tell=lambda *_: False,
+    )  # fmt: skip
+    assert "two fans on CP1" in tried.untried
+    document = document_of(asked, search(asked, seconds=3))
+    explained(document, asked, tried, None)
+    assert any("no time to try" in words and "two fans on CP1" in words for words in document["warnings"])

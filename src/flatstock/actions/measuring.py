@@ -11,7 +11,8 @@ from pathlib import Path
 from typing import Any
 
 from flatstock.actions.measured_file import keep_measurements, kept_measurements
-from flatstock.actions.plans import ROUNDS, plan_week
+from flatstock.actions.plan_rounds import ROUNDS
+from flatstock.actions.plans import plan_week
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
 from flatstock.starting.outlay.busiest import busiest

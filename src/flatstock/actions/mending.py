@@ -14,7 +14,7 @@ from flatstock.pressing.card import Card
 from flatstock.pressing.rehearsal import Going, Verdict
 from flatstock.workshop.shop import Order
 
-__all__ = ["asked", "conflicts", "goings", "rehearsal_document"]
+__all__ = ["asked", "conflicts", "faults_of", "goings", "rehearsal_document"]
 
 
 def goings(
@@ -82,9 +82,7 @@ def conflicts(verdicts: Sequence[Verdict]) -> list[str]:
     for one in verdicts:
         if one.good:
             continue
-        words = f"{one.sheet}: {one.verdict} when the plan is run through the heat model"
-        if one.heated_by is not None:
-            words += f" (up to {one.peak_after:.0f} °C, from {one.heated_by} above or below it)"
+        words = f"{one.sheet}: {one.verdict} when the plan is run through the heat model{_heat(one)}"
         never = [
             what
             for what, more in (
@@ -99,9 +97,40 @@ def conflicts(verdicts: Sequence[Verdict]) -> list[str]:
     return found
 
 
-def rehearsal_document(rounds: int, verdicts: Sequence[Verdict]) -> dict[str, Any]:
+def _heat(one: Verdict) -> str:
+    if one.heated_by is None:
+        return ""
+    return f" (up to {one.peak_after:.0f} °C, from {one.heated_by} above or below it)"
+
+
+def faults_of(number: int, verdicts: Sequence[Verdict]) -> list[dict[str, Any]]:
+    """What a round found wrong, sheet by sheet, and what it asks of the next plan for it."""
+    found = []
+    for one in verdicts:
+        asks = [
+            f"{ceil(more / 60)} min more {where}"
+            for where, more in (
+                ("in the hot press", one.more_dwell),
+                ("under pressure", one.more_cool),
+                ("under pressure before it comes into a stack", one.more_before),
+                ("before it is demoulded", one.more_rest),
+            )
+            if 0 < more < inf
+        ]
+        if not one.good or asks:
+            words = f"{one.verdict}{_heat(one)}"
+            words += f": asks for {' and '.join(asks)}" if asks else ""
+            found.append({"round": number, "sheet": one.sheet, "verdict": one.verdict, "text": words})
+    return found
+
+
+def rehearsal_document(
+    rounds: int, verdicts: Sequence[Verdict], wrong: Sequence[dict[str, Any]] = ()
+) -> dict[str, Any]:
+    """`wrong`: what each round found (`faults_of`)."""
     return {
         "rounds": rounds,
+        "faults": list(wrong),
         "sheets": [
             {
                 "sheet": one.sheet,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import time
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime
 from functools import partial
@@ -13,9 +14,10 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from flatstock.actions.kept import FILE as PLAN
-from flatstock.actions.mending import asked, conflicts, goings, rehearsal_document
+from flatstock.actions.mending import conflicts, rehearsal_document
+from flatstock.actions.plan_rounds import NotInTime, agree
 from flatstock.actions.remembered import remembering
-from flatstock.actions.shortfall import Help, explained, helps, later_on
+from flatstock.actions.shortfall import Later, Tried, explained, helps, later_on
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
 from flatstock.planning.check import Finding, judge
@@ -33,7 +35,6 @@ from flatstock.pressing.card import Card, work_out
 from flatstock.pressing.forecast import Forecast, forecast
 from flatstock.pressing.platens import hold_power, time_between
 from flatstock.pressing.questions import CardQuestion
-from flatstock.pressing.rehearsal import Verdict, rehearse
 from flatstock.pressing.rig import NEW_FAN, watered
 from flatstock.workshop.folder import write_file
 from flatstock.workshop.shop import Order, Workshop
@@ -43,25 +44,32 @@ if TYPE_CHECKING:
 
 __all__ = ["NotInTime", "Physics", "keep_plan", "mistaken", "plan_week", "planned"]
 
-ROUNDS = 4  #: of planning and rehearsing, before what is left is named as a conflict
-FIRST_SHARE, AGAIN_SHARE = 0.5, 0.7  #: of the time left, for the first round and for each after it
-LEAST = 5.0  #: s for a round
-BUT_ENERGY, ALL = 3, 4  #: levels of the search
-LEAST_RELIEF = 4.0  #: s for each thing that might help
+HELPS_UNTIL = 0.9  #: of the time: by then it is known what would help; the rest is for when the rest is ready
+HELPS_LEAST = 0.15  #: of it, for the priority rules to try each thing, however long the plan itself took
+LEAST_RELIEF = 2.5  #: s at least for a search with one thing more; with less time left none is begun
 TOPICS = ("hot", "opening", "press", "unattended", "fume", "lifting", "saw", "claims")
 
 
 class Physics:
     """The heat model of one shop, as `planning.problem.physics` asks for it."""
 
-    def __init__(self, shop: Workshop, *, then: Physics | None = None) -> None:
-        self.shop = shop
+    def __init__(
+        self, shop: Workshop, *, then: Physics | None = None, say: Callable[[str], None] = lambda _: None
+    ) -> None:
+        self.shop, self.say = shop, say
         self.dry = after_drying(shop)  #: as its lots are when they are weighed
         self.then = then  #: of the shop as it was when what is under way was begun
         self.cards: dict[tuple[tuple[object, ...], str], Card] = {}  #: by recipe and press
+        self.known: dict[tuple[tuple[object, ...], str], Forecast] = {}
 
     def recipe(self, order: Order, press: str) -> Forecast:
-        """One order's sheets on one press."""
+        """One order's sheets on one press; presses that differ in their numbers alone are worked out once."""
+        machine = self.shop.hot_presses[press]
+        for (recipe, other), found in self.known.items():
+            if recipe == order.recipe and replace(self.shop.hot_presses[other], id=press) == machine:
+                self.cards[recipe, press] = self.cards[recipe, other]
+                return found
+        self.say(f"working out {order.plastic.upper()} {order.thickness * 1e3:g} mm on {press}")
         card = work_out(
             self.dry,
             CardQuestion(
@@ -73,7 +81,8 @@ class Physics:
             ),
         )
         self.cards[order.recipe, press] = card
-        return forecast(self.dry, card, colour=order.colour)
+        self.known[order.recipe, press] = forecast(self.dry, card, colour=order.colour)
+        return self.known[order.recipe, press]
 
     def card(self, order: Order, press: str) -> Card:
         """The card that a recipe came from, or comes from now; orders alike share one."""
@@ -101,15 +110,17 @@ class Physics:
         return hold_power(self.shop.hot_presses[press], temperature, room=self.shop.room.value)
 
 
-class NotInTime(Refused):
-    """No plan was found in the time given; a longer search may find one."""
-
-
-def _blown(physics: Physics, week: Week) -> Iterator[Relief]:
-    """The week with fans on every cooling press where none blow now."""
+def _blown(physics: Physics, week: Week) -> list[tuple[str, Callable[[], Relief]]]:
+    """The week with fans on every cooling press where none blow now: what it is called, and how it is made."""
     still = {p.id: p for p in physics.shop.cooling_presses.values() if not p.fans_on and not watered(p)}
     if not still:
-        return
+        return []
+    fitted = all(press.fan_film is not None for press in still.values())
+    what = f"the fans of {' and '.join(still)} on" if fitted else f"two fans on {' and '.join(still)}"
+    return [(what, partial(_with_fans, physics, week, frozenset(still), what))]
+
+
+def _with_fans(physics: Physics, week: Week, still: frozenset[str], what: str) -> Relief:
     presses = {
         name: replace(press, fans_on=True, fan_film=press.fan_film or NEW_FAN) if name in still else press
         for name, press in physics.shop.cooling_presses.items()
@@ -117,15 +128,13 @@ def _blown(physics: Physics, week: Week) -> Iterator[Relief]:
     asked = {sheet.order for sheet in week.sheets}
     orders = {name: order for name, order in physics.shop.orders.items() if name in asked}
     shop = replace(physics.shop, cooling_presses=presses, orders=orders)
-    kinds, _, _ = kinds_of(shop, Physics(shop))
+    kinds, _, _ = kinds_of(shop, Physics(shop, say=physics.say))
     sheets = tuple(
         replace(sheet, kind=replace(kinds[sheet.order], frames=sheet.kind.frames), cool_least=0)
         for sheet in week.sheets
         if sheet.order in kinds
     )
-    fitted = all(press.fan_film is not None for press in still.values())
-    what = f"the fans of {' and '.join(still)} on" if fitted else f"two fans on {' and '.join(still)}"
-    yield Relief(what, "cooling under pressure", replace(week, sheets=sheets))
+    return Relief(what, "cooling under pressure", replace(week, sheets=sheets))
 
 
 def plan_week(
@@ -135,14 +144,16 @@ def plan_week(
     seconds: float,
     weeks: int = 1,
     tell: Callable[[str, float, float], bool] = lambda *_: False,
+    say: Callable[[str], None] = lambda _: None,
 ) -> dict[str, Any]:
-    """The week from `now` on, as `flatstock.plan/1`; `tell` hears of progress and says whether to stop.
+    """The week from `now` on, as `flatstock.plan/1`; `tell` hears of progress and says whether to stop, `say` hears
+    in words what is at work. `seconds` begin when the kinds of sheet are worked out.
 
     Raises `Refused` where nothing can be planned at all.
     """
     if not shop.orders:
         raise Refused(Fault("orders.csv", "there is no order", "write one line an order"))
-    physics = Physics(shop)
+    physics = Physics(shop, say=say)
     week = set_out(shop, physics, zone=zone_of(shop), start=now, weeks=weeks)
     known = {shop.orders[sheet.order].recipe: sheet.kind for sheet in week.sheets}
 
@@ -179,23 +190,34 @@ def planned(
 ) -> dict[str, Any]:
     """A week's plan as a document that nobody has judged; `before`: runs of an earlier plan to begin from.
 
-    `relief`: seconds at least for each thing that might help. `soonest`: sheets that are to be ready as soon as
+    `relief`: seconds at least for a search with one thing more. `soonest`: sheets that are to be ready as soon as
     can be, whatever else. `rehearsed`: whether it is run through the heat model. `longer`: the week with so many
     more after it, where what is left out is looked for a time. `like`: a plan of this week to begin from.
 
     Raises `Refused` where nothing can be planned at all.
     """
     began = time.monotonic()
-    rounds = ROUNDS if rehearsed else 0
-    week, found, verdicts, rounds = _agree(physics, week, seconds, tell, before, rounds, soonest, like)
-    assert found.schedule is not None  # `_agree` raises without one
+
+    def left(share: float) -> float:
+        return max(0.0, share * seconds - (time.monotonic() - began))
+
+    agreed = agree(
+        physics.shop, physics.card, week, seconds=seconds, rehearsed=rehearsed, tell=tell, say=physics.say,
+        before=before, soonest=soonest, like=like,
+    )  # fmt: skip
+    week, found, verdicts = agreed.week, agreed.found, agreed.verdicts
+    assert found.schedule is not None  # `agree` raises without one
     offered = list(offers(week, physics.shop.orders, physics.shop.offcuts))
-    left = max(0.0, seconds - (time.monotonic() - began))
-    help_: list[Help] | None = None
-    if rehearsed:
-        blown = partial(_blown, physics, week)
-        help_ = helps(week, found, offered, blown, seconds=left, least=relief, tell=tell)
-    later = later_on(week, found.schedule, longer) if rehearsed and longer is not None else None
+    tried: Tried | None = None
+    later: Later | None = None
+    with suppress(KeyboardInterrupt):  # the plan is there: what is not known yet of it stays unknown
+        if rehearsed:
+            tried = helps(
+                week, found, offered, _blown(physics, week), seconds=max(left(HELPS_UNTIL), HELPS_LEAST * seconds),
+                least=relief, tell=tell, say=physics.say,
+            )  # fmt: skip
+        if rehearsed and longer is not None:
+            later = later_on(week, found.schedule, longer, seconds=left(1.0), say=physics.say)
     document = plan_document(
         week,
         found.schedule,
@@ -209,14 +231,14 @@ def planned(
         },
         cautions=cautions_for(*TOPICS),
     )
-    explained(document, week, help_, later)
+    explained(document, week, tried, later)
     document["offcuts"] = offer_documents(week, found.schedule, offered)
     if document["left_out"]:
         document["proof"]["status"] = (
             "impossible"  # as the document's format has it: not every order finds a place
         )
     document["proof"]["seconds"] = round(time.monotonic() - began, 1)
-    document["rehearsal"] = rehearsal_document(rounds, verdicts)
+    document["rehearsal"] = rehearsal_document(agreed.rounds, verdicts, agreed.faults)
     document["warnings"] += conflicts(verdicts)
     return document
 
@@ -228,72 +250,6 @@ def _objective(week: Week, found: Found) -> list[dict[str, Any]]:
     over = overtime(week, found.schedule, found.people)
     heaters = next((n for n, one in enumerate(levels) if one["name"] == "heaters_Wh"), len(levels))
     return [*levels[:heaters], {"name": "overtime_min", "value": over, "bound": over}, *levels[heaters:]]
-
-
-def _agree(
-    physics: Physics,
-    week: Week,
-    seconds: float,
-    tell: Callable[[str, float, float], bool],
-    before: Mapping[str, Run],
-    most: int,
-    soonest: frozenset[str],
-    like: Schedule | None,
-) -> tuple[Week, Found, list[Verdict], int]:
-    """Plan, rehearse, and plan again until plan and physics agree; then improve what agrees while time is left.
-
-    `most`: how many rounds; 0: one plan, not rehearsed. The week comes back with what the rehearsal found its
-    sheets to need. Raises `Refused` without a plan.
-    """
-    from flatstock.planning.solve.search import search  # OR-Tools takes a second to come
-
-    began, rounds = time.monotonic(), 0
-    best: tuple[Week, Found, list[Verdict]] | None = None
-    start: Sequence[int] = ()
-    while True:
-        left = seconds - (time.monotonic() - began)
-        # the first round leaves energy as it falls: what the rehearsal wants is best known early
-        share, levels = (FIRST_SHARE, BUT_ENERGY) if rounds == 0 else (AGAIN_SHARE, ALL)
-        share = max(LEAST, left * share) if most else seconds
-        found = search(
-            week, seconds=share, tell=tell, start=start, levels=levels, before=before, soonest=soonest,
-            like=None if start else like,
-        )  # fmt: skip
-        if found.schedule is None:
-            if best is None:
-                raise (NotInTime if found.status == "unknown" else Refused)(_nothing(found.status))
-            break
-        if not most:
-            return week, found, [], 0
-        verdicts = rehearse(physics.shop, goings(physics.card, physics.shop.orders, week, found.schedule))
-        rounds += 1
-        again = asked(week, found.schedule, verdicts)
-        if again is None and (best is None or _worth(found, verdicts) <= _worth(best[1], best[2])):
-            best = (week, found, verdicts)
-        # a plan that physics lets fail is mended even when the time is over: the rounds left are short ones
-        over = best is not None and seconds - (time.monotonic() - began) < LEAST
-        if (
-            found.stopped
-            or over
-            or rounds >= most
-            or (again is None and found.status == "optimal" and levels == ALL)
-        ):
-            if best is None:
-                best = (week, found, verdicts)
-            break
-        week, start = again or week, found.values
-    return *best, rounds
-
-
-def _worth(found: Found, verdicts: Sequence[Verdict]) -> tuple[float, ...]:
-    """Sheets that physics lets fail, then the levels' values: less is better, the first that differs counts."""
-    return (sum(not one.good for one in verdicts), *(level.value for level in found.levels))
-
-
-def _nothing(status: str) -> Fault:
-    if status == "unknown":
-        return Fault("the plan", "no plan was found in the time given", "give it more with --seconds")
-    return Fault("the plan", "no plan is possible", "look at people, places and times")
 
 
 def keep_plan(shop: Workshop, document: Mapping[str, Any]) -> Path:

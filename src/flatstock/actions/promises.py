@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
@@ -9,8 +10,10 @@ from datetime import datetime
 from typing import Any
 
 from flatstock.actions.kept import kept_plan
+from flatstock.actions.plan_hours import somebody_there
 from flatstock.actions.plans import TOPICS, Physics, plan_week, planned
 from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from, week_now
+from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.begun import runs_of
 from flatstock.planning.problem.schedule import Run
@@ -47,6 +50,7 @@ def promise(
     now: datetime,
     seconds: float,
     tell: Callable[[str, float, float], bool] = lambda *_: False,
+    say: Callable[[str], None] = lambda _: None,
 ) -> dict[str, Any]:
     """When `wanted` can be ready, as `flatstock.promise/1`.
 
@@ -62,13 +66,13 @@ def promise(
     if kept_plan(shop.folder) is not None:
         before: Mapping[str, Any] = plan_to_go_on_from(shop)
     elif shop.orders:
-        before = plan_week(shop, now=now, seconds=FIRST_PLAN, tell=tell)
+        before = plan_week(shop, now=now, seconds=FIRST_PLAN, tell=tell, say=say)
     else:
         before = _nothing(now)
     today = read_today(shop, sheets={one["id"] for one in before["sheets"]}, now=now)
     new = _order(shop, wanted)
     asked = replace(shop, orders={**shop.orders, new.id: new})
-    physics = Physics(as_changed(asked, today), then=Physics(asked))
+    physics = Physics(as_changed(asked, today), then=Physics(asked), say=say)
     for further in range(WEEKS + 1):
         week = week_now(physics, before, today, now, further=further)
         if new.id in week.unplaced:
@@ -84,7 +88,14 @@ def promise(
             continue  # not in these weeks
         facts_in(document, physics, today, now=now)
         ready = max(one["ready"] for one in document["sheets"] if one["id"] in soonest)
-        return _document(shop, wanted, document, soonest, now, _because(week, runs, soonest, ready, tell))
+        because, untried = _because(week, runs, soonest, ready, tell, seconds=seconds, say=say)
+        answer = _document(shop, wanted, document, soonest, now, because)
+        if untried:
+            answer["warnings"].append(
+                f"There was no time to try whether this would make it sooner: {'; '.join(untried)}. Give it more"
+                " (--seconds)."
+            )
+        return answer
     return _document(shop, wanted, None, frozenset(), now, [f"no time was found for it in {WEEKS + 1} weeks"])
 
 
@@ -130,15 +141,23 @@ def _because(
     soonest: frozenset[str],
     ready: str,
     tell: Callable[[str, float, float], bool],
-) -> list[str]:
-    """What it waits for: with which one more thing the same search finds it ready sooner."""
+    *,
+    seconds: float,
+    say: Callable[[str], None],
+) -> tuple[list[str], list[str]]:
+    """What it waits for: with which one more thing the same search finds it ready sooner; and what there was no
+    time to try in so many seconds."""
     from flatstock.planning.solve.search import search
+
+    end, untried = time.monotonic() + seconds, list[str]()
 
     limit = week.clock.minute(datetime.fromisoformat(ready))
     found: list[tuple[int, str]] = []
     for one in reliefs(week):
-        if tell("trying", 0.0, 0.0):
-            break
+        if tell("trying", 0.0, 0.0) or time.monotonic() > end:
+            untried.append(one.what)
+            continue
+        say(f"trying {one.what}")
         answer = search(one.week, seconds=RELIEF, before=runs, soonest=soonest)
         if answer.schedule is not None:
             saved = limit - int(answer.levels[0].value)
@@ -146,9 +165,8 @@ def _because(
                 found.append((saved, f"{one.resource} are short: with {one.what} it would be ready"
                                      f" {_long(saved)} sooner than this"))  # fmt: skip
     reasons = [words for _, words in sorted(found, key=lambda entry: (-entry[0], entry[1]))[:SHOWN]]
-    return reasons or [
-        "its own way through the shop takes that long: no one thing more was found to make it sooner"
-    ]
+    own = "its own way through the shop takes that long: no one thing more was found to make it sooner"
+    return reasons or [own], untried
 
 
 def _long(minutes: int) -> str:
@@ -174,6 +192,10 @@ def _document(
     ]
     if level is not None and level["bound"] < level["value"]:
         warnings.append("It may be sooner: the search was not finished. Later than this it need not be.")
+    earliest = max((one["ready"] for one in sheets), key=datetime.fromisoformat, default=None)
+    handed = None
+    if earliest is not None:
+        handed = somebody_there(shop, datetime.fromisoformat(earliest), zone=zone_of(shop))
     return {
         "format": "flatstock.promise/1",
         "shop": shop.name,
@@ -182,7 +204,8 @@ def _document(
         "colour": wanted.colour,
         "thickness_mm": round(wanted.thickness * 1e3, 6),
         "count": wanted.count,
-        "earliest": max((one["ready"] for one in sheets), key=datetime.fromisoformat, default=None),
+        "earliest": earliest,
+        "hand_over": None if handed is None else handed.isoformat(),
         "by_day": [{"date": day, "sheets": count} for day, count in sorted(days.items())],
         "because": because,
         "moves": [],

@@ -30,6 +30,7 @@ def plan_from_now(
     seconds: float,
     tell: Callable[[str, float, float], bool] = lambda *_: False,
     first: Callable[[dict[str, Any]], None] = lambda _: None,
+    say: Callable[[str], None] = lambda _: None,
 ) -> dict[str, Any]:
     """The plan that is kept, from `now` on, with what happened (done.csv) and what changed (changes.toml).
 
@@ -42,7 +43,7 @@ def plan_from_now(
     before = plan_to_go_on_from(shop)
     today = read_today(shop, sheets={one["id"] for one in before["sheets"]}, now=now)
     book_what_was_weighed(shop, before, today)
-    physics = Physics(as_changed(shop, today), then=Physics(shop))
+    physics = Physics(as_changed(shop, today), then=Physics(shop), say=say)
     weak = sorted({outage.place for outage in today.outages if outage.elements is not None})
     week = week_now(physics, before, today, now, roughly=True)
     runs = runs_of(week, before)

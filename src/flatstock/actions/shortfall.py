@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from flatstock.planning.dispatch.rule import dispatches
+from flatstock.planning.document import lots_left
 from flatstock.planning.offers import Offer
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.week import Week
@@ -16,11 +19,11 @@ from flatstock.planning.relief import Relief, reliefs
 if TYPE_CHECKING:
     from flatstock.planning.solve.search import Found
 
-__all__ = ["Help", "Later", "explained", "helps", "later_on", "short"]
+__all__ = ["Help", "Later", "Tried", "explained", "helps", "later_on", "short"]
 
 UP_TO_CLOSING = 3  #: levels of the search: late sheets, late minutes, sheets by closing
 FURTHER = 4  #: weeks after the plan in which what it leaves out is looked for a time
-LATER = 5.0  #: s for each of them
+LATER = 2.0  #: s at least for a search in them; with less left the priority rules' plan stands
 RULES = 300  #: sheets led through the shop by priority rules for each thing that might help
 Tell = Callable[[str, float, float], bool]
 
@@ -46,6 +49,15 @@ class Help:
     resource: str  #: what it says was short; empty: nothing was, a sheet is spared
     late: Mapping[str, int]
     missing: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """What was found to help, most first; what only the priority rules had time for; and what nothing had."""
+
+    found: tuple[Help, ...] = ()
+    unsearched: tuple[str, ...] = ()
+    untried: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,40 +87,73 @@ def helps(
     week: Week,
     found: Found,
     offered: Sequence[Offer],
-    more: Callable[[], Iterable[Relief]],
+    more: Sequence[tuple[str, Callable[[], Relief]]],
     *,
     seconds: float,
     least: float,
     tell: Tell,
-) -> list[Help]:
-    """What one more of each thing changes, most first. `more`: what only physics knows how to make a week of.
+    say: Callable[[str], None] = lambda _: None,
+) -> Tried:
+    """What one more of each thing changes, most first. `more`: what only physics knows how to make a
+    week of, by its name.
 
-    Each is planned again for a few seconds, from the plan that is there: what is found is a promise that it helps,
-    what is not found in that time is none that it doesn't.
+    Each is first led through the shop by priority rules, which takes a moment; then each is planned again from the
+    best plan that there is of it, those that the rules found best first, `least` seconds or more for each, until
+    `seconds` are over. What is found is a promise that it helps; what is not is none that it doesn't, and what
+    found no time for a search is told.
     """
     from flatstock.planning.solve.search import search
 
     assert found.schedule is not None
     lack = short(week, found.schedule)
     if lack.worth == (0, 0):
-        return []
-    tried = [*_spared(week, offered), *more(), *reliefs(week)]
-    share = max(least, seconds / max(1, len(tried)))
-    better: list[tuple[tuple[int, int], Help]] = []
-    for one in tried:
-        if tell("trying", 0.0, 0.0):
-            break
+        return Tried()
+    end = time.monotonic() + seconds
+    ruled: list[tuple[tuple[int, int], Relief, Schedule]] = []
+    unsearched: list[str] = []
+    untried: list[str] = []
+    stopped = False
+    known: list[tuple[str, Callable[[], Relief]]] = [
+        (one.what, partial(_itself, one)) for one in (*_spared(week, offered), *reliefs(week))
+    ]
+    say("trying what would help, by the priority rules")
+    for what, make in (*known, *more):
+        stopped = stopped or tell("trying", 0.0, 0.0)
+        if stopped or time.monotonic() > end:
+            untried.append(what)
+            continue
+        one = make()
         kept = {sheet.id for sheet in one.week.sheets}
-        like = replace(
-            found.schedule, runs={name: run for name, run in found.schedule.runs.items() if name in kept}
-        )
-        answer = search(one.week, seconds=share, levels=UP_TO_CLOSING, like=like)
-        plans = [by_rule.schedule for by_rule in dispatches(one.week, most=RULES)]
-        plans += [] if answer.schedule is None else [answer.schedule]
-        then = min((short(one.week, plan) for plan in plans), key=lambda lack: lack.worth, default=lack)
+        plans = [
+            replace(
+                found.schedule, runs={name: run for name, run in found.schedule.runs.items() if name in kept}
+            )
+        ]
+        plans += [by_rule.schedule for by_rule in dispatches(one.week, most=RULES)]
+        best = min(plans, key=lambda plan: short(one.week, plan).worth)
+        ruled.append((short(one.week, best).worth, one, best))
+    ruled.sort(key=lambda entry: entry[0])
+    better: list[tuple[tuple[int, int], Help]] = []
+    for n, (worth, one, plan) in enumerate(ruled):
+        then = short(one.week, plan)
+        left = end - time.monotonic()
+        stopped = stopped or tell("trying", 0.0, 0.0)
+        if stopped or left < least:
+            unsearched.append(one.what)
+        elif worth != (0, 0):
+            say(f"trying {one.what} ({n + 1} of {len(ruled)})")
+            share = max(least, left / (len(ruled) - n))
+            answer = search(one.week, seconds=share, levels=UP_TO_CLOSING, like=plan, by_rule=False)
+            if answer.schedule is not None:
+                then = min(then, short(one.week, answer.schedule), key=lambda lack: lack.worth)
         if then.worth < lack.worth:
             better.append((then.worth, Help(one.what, one.resource, *_less(lack, then))))
-    return [help_ for _, help_ in sorted(better, key=lambda entry: (entry[0], entry[1].what))]
+    better.sort(key=lambda entry: (entry[0], entry[1].what))
+    return Tried(tuple(help_ for _, help_ in better), tuple(unsearched), tuple(untried))
+
+
+def _itself(one: Relief) -> Relief:
+    return one
 
 
 def _spared(week: Week, offered: Sequence[Offer]) -> Iterable[Relief]:
@@ -127,30 +172,42 @@ def _less(lack: _Lack, then: _Lack) -> tuple[dict[str, int], dict[str, int]]:
     )  # type: ignore[return-value]  # two of them
 
 
-def later_on(week: Week, schedule: Schedule, longer: Callable[[int], Week]) -> Later | None:
+def later_on(
+    week: Week,
+    schedule: Schedule,
+    longer: Callable[[int], Week],
+    *,
+    seconds: float,
+    say: Callable[[str], None] = lambda _: None,
+) -> Later | None:
     """When the sheets that a plan leaves out are ready if it is followed and the weeks after it go to them.
 
-    `longer`: the same week with so many more after it. None: the plan leaves nothing out.
+    `longer`: the same week with so many more after it. The priority rules say how many weeks it takes; that much
+    is then searched for what is left of `seconds`. None: the plan leaves nothing out.
     """
     from flatstock.planning.solve.search import search
 
     left = tuple(sheet for sheet in week.sheets if sheet.id not in schedule.runs)
     if not left:
         return None
-    drawn: dict[str, float] = {}
-    for sheet in week.sheets:
-        if sheet.id in schedule.runs and sheet.work("weigh") is None:
-            for lot, mass in sheet.kind.lots.items():
-                drawn[lot] = drawn.get(lot, 0.0) + mass
-    lots = {lot: mass - drawn.get(lot, 0.0) for lot, mass in week.lots.items()}
+    say("looking when what is left out would be ready")
+    end = time.monotonic() + seconds
+    lots = lots_left(week, schedule)
     best: Schedule | None = None
     for further in range(1, FURTHER + 1):
         after = replace(
             longer(further), sheets=left, start=week.end, now=week.end, lots=lots, hot={}, stopped=()
         )
-        answer = search(after, seconds=LATER, levels=UP_TO_CLOSING)
-        best = answer.schedule or best
-        if answer.schedule is not None and len(answer.schedule.runs) == len(left):
+        plans = [one.schedule for one in dispatches(after, most=RULES)]
+        ruled = min(plans, key=lambda plan: short(after, plan).worth, default=None)
+        whole = ruled is not None and len(ruled.runs) == len(left)
+        best = ruled or best
+        remaining = end - time.monotonic()
+        if ruled is None or (remaining >= LATER and (whole or further == FURTHER)):
+            answer = search(after, seconds=max(LATER, remaining), levels=UP_TO_CLOSING, like=ruled)
+            known = [plan for plan in (ruled, answer.schedule) if plan is not None]
+            best = min(known, key=lambda plan: short(after, plan).worth, default=best)
+        if best is not None and len(best.runs) == len(left):
             break
     ready: dict[str, datetime] = {}
     late: dict[str, int] = {}
@@ -176,14 +233,12 @@ def later_on(week: Week, schedule: Schedule, longer: Callable[[int], Week]) -> L
     return Later(ready, late, without, empty)
 
 
-def explained(
-    document: dict[str, Any], week: Week, tried: Sequence[Help] | None, later: Later | None
-) -> None:
+def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: Later | None) -> None:
     """Write into a plan why orders slip, what would help, and when what is left out would be ready.
 
     `tried`: None where nothing was tried.
     """
-    found = tried or ()
+    found = () if tried is None else tried.found
     for one in document["late"]:
         order = one["order"]
         saving = [(h, h.late[order]) for h in found if h.late.get(order, 0) > 0]
@@ -196,6 +251,15 @@ def explained(
         ]
         if tried is not None and not lacking:
             one["because"] = ["no one thing more was found in the time given with which it is less late"]
+    if tried is not None and tried.unsearched:
+        document["warnings"].append(
+            "Only the priority rules had time to try with more of these, no search:"
+            f" {'; '.join(tried.unsearched)}. More time (--seconds) may find that they help, or help more."
+        )
+    if tried is not None and tried.untried:
+        document["warnings"].append(
+            f"There was no time to try whether this would help: {'; '.join(tried.untried)}. Give it more (--seconds)."
+        )
     for one in document["left_out"]:
         if one["order"] in week.unplaced:
             continue
@@ -224,4 +288,5 @@ def explained(
                 if empty
                 else "look whether a mould or a person is missing altogether"
             )
-            one["because"] += f". {later.left[order]} of them find none in {FURTHER} weeks more: {why}"
+            if "no flake" not in one["because"] or not empty:
+                one["because"] += f". {later.left[order]} of them find none in {FURTHER} weeks more: {why}"

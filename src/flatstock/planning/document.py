@@ -12,7 +12,7 @@ from flatstock.planning.problem.steps import Step, steps_of
 from flatstock.planning.problem.week import Sheet, Week
 from flatstock.planning.solve.settings import Setting, settings_of
 
-__all__ = ["plan_document"]
+__all__ = ["lots_left", "plan_document"]
 
 Document = dict[str, Any]
 
@@ -259,16 +259,38 @@ def _late(schedule: Schedule, sheets: Mapping[str, Sheet]) -> list[Document]:
 
 def _left_out(week: Week, schedule: Schedule) -> list[Document]:
     found = [{"order": order, "because": " ".join(why)} for order, why in week.unplaced.items()]
-    missing: dict[str, int] = {}
+    missing: dict[str, list[Sheet]] = {}
     for sheet in week.sheets:
         if sheet.id not in schedule.runs:
-            missing[sheet.order] = missing.get(sheet.order, 0) + 1
+            missing.setdefault(sheet.order, []).append(sheet)
+    left = lots_left(week, schedule)
     found += [
-        {
-            "order": order,
-            "because": f"{count} of its sheets find no time before {week.clock.moment(week.end):%Y-%m-%d %H:%M},"
-            " where this plan ends",
-        }
-        for order, count in missing.items()
+        {"order": order, "because": _why_left_out(week, sheets, left)} for order, sheets in missing.items()
     ]
     return sorted(found, key=lambda one: one["order"])
+
+
+def lots_left(week: Week, schedule: Schedule) -> dict[str, float]:
+    """What a plan leaves of each lot [kg]."""
+    left = dict(week.lots)
+    for sheet in week.sheets:
+        if sheet.id in schedule.runs and sheet.work("weigh") is None:
+            for lot, mass in sheet.kind.lots.items():
+                left[lot] = left.get(lot, 0.0) - mass
+    return left
+
+
+def _why_left_out(week: Week, sheets: Sequence[Sheet], left: Mapping[str, float]) -> str:
+    """Want of flake where not even one more charge is left, else want of time."""
+    charge = sheets[0].kind.lots
+    short = [lot for lot, mass in charge.items() if left.get(lot, 0.0) < mass - 1e-9]
+    if short:
+        parts = [
+            f"{lot} has {max(0.0, left.get(lot, 0.0)):.1f} kg left, each takes {charge[lot]:.1f} kg"
+            for lot in short
+        ]
+        return f"{len(sheets)} of its sheets find no flake: {' and '.join(parts)}"
+    return (
+        f"{len(sheets)} of its sheets find no time before {week.clock.moment(week.end):%Y-%m-%d %H:%M}, where this"
+        " plan ends"
+    )

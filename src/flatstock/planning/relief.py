@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from math import ceil
 from typing import Any
 
 from flatstock.planning.problem.clock import Span, joined
@@ -28,6 +29,7 @@ class Relief:
 
 def reliefs(week: Week) -> Iterator[Relief]:
     """The same week with one more of each thing that could be short."""
+    yield from _lots(week)
     for thickness in sorted({sheet.kind.thickness for sheet in week.sheets}):
         yield _mould(week, thickness)
     yield Relief("a second pair of hands for hot moulds", "people with hot_transfer", _helper(week))
@@ -46,6 +48,23 @@ def reliefs(week: Week) -> Iterator[Relief]:
     if week.rated is not None and week.of_kind("saw"):
         yield Relief("a supply, or an interlock, with which the saw may run while the heaters are on",
                      "amperes", replace(week, rated=None))  # fmt: skip
+
+
+def _lots(week: Week) -> Iterator[Relief]:
+    """As much of a lot as all the sheets take that are still to be weighed from it, where it holds less."""
+    asked: dict[str, float] = {}
+    for sheet in week.sheets:
+        if sheet.work("weigh") is None:
+            for lot, mass in sheet.kind.lots.items():
+                asked[lot] = asked.get(lot, 0.0) + mass
+    for lot, mass in sorted(asked.items()):
+        more = ceil(mass - week.lots.get(lot, 0.0))
+        if more > 0:
+            yield Relief(
+                f"{more} kg more of {lot}",
+                f"kilograms of {lot}",
+                replace(week, lots={**week.lots, lot: mass + 1}),
+            )
 
 
 def _with_kinds(week: Week, changed: Mapping[str, Kind]) -> Week:

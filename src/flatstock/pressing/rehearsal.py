@@ -268,8 +268,9 @@ def _stack(shop: Workshop, stack: Stack, moulds: list[_Found]) -> None:
             f.remelted = max(f.remelted, float(np.max(melted - least)))
             f.melted = float(least[-1])
             if f.remelted > REMELTED and f.heated_by is None:
+                warm = dict(zip((g.going.sheet for g in standing), outcome.history.hottest[0], strict=True))
                 f.heated_by = max(
-                    (g for g in standing if g is not f), key=lambda g: g.going.stayed, default=None
+                    (g for g in standing if g is not f), key=lambda g: warm[g.going.sheet], default=None
                 )
     for f in moulds:
         _cooler_first(f)

@@ -102,3 +102,18 @@ def test_a_repeatable_search_comes_to_the_same_plan_each_time():
     one, other = (search(week, seconds=1.5, repeatable=True) for _ in range(2))
     assert one.schedule == other.schedule
     assert [level.value for level in one.levels] == [level.value for level in other.levels]
+
+
+def test_ctrl_c_between_two_searches_leaves_the_plan_that_was_found():
+    def tell(*_):
+        raise KeyboardInterrupt
+
+    kind = tiny_kind("dark", rest={"R1": 2})
+    week = tiny_week(
+        [(kind, 11), (kind, 11)], end=20, people=[person("A", (0, 20)), person("B", (0, 20))],
+        stays=[Site(id="R1", kind="rack", capacity=1)],
+    )  # fmt: skip
+    found = search(week, seconds=5, tell=tell)
+    assert found.stopped
+    assert found.schedule is not None
+    assert found.status == "feasible"

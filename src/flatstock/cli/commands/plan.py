@@ -20,7 +20,10 @@ def plan(
     *,
     seconds: Annotated[
         float,
-        Parameter(metavar="N", help="How long to look for a better plan; Ctrl-C keeps the best so far."),
+        Parameter(
+            metavar="N",
+            help="How long to plan, once each kind of sheet is worked out; Ctrl-C keeps the best so far.",
+        ),
     ] = 60.0,
     weeks: Annotated[
         int, Parameter(metavar="N", help="How many weeks the plan may reach into, this one counted.")
@@ -53,17 +56,18 @@ def plan(
     last: dict[str, float] = {}
 
     def tell(name: str, value: float, bound: float) -> bool:
-        if name == "first":
+        if name in ("first", "trying"):
             return False
-        if name == "trying":
-            show.aside("… trying what would help")
-        elif name not in last or value <= last[name] * 0.98 - 1e-9:
+        if name not in last or value <= last[name] * 0.98 - 1e-9:
             last[name] = value
             show.aside(f"… {GOAL_WORDS.get(name, name)}: {value:,.0f}, at best {max(0.0, bound):,.0f}")
         return False
 
+    def say(words: str) -> None:
+        show.aside(f"… {words}")
+
     if from_now is None:
-        document = plan_week(shop, now=moment, seconds=seconds, weeks=weeks, tell=tell)
+        document = plan_week(shop, now=moment, seconds=seconds, weeks=weeks, tell=tell, say=say)
     else:
         from flatstock.actions.replans import plan_from_now
 
@@ -76,7 +80,7 @@ def plan(
                 " model; Ctrl-C leaves it at that, or at whatever better one is found by then."
             )
 
-        document = plan_from_now(shop, now=moment, seconds=seconds, tell=tell, first=first)
+        document = plan_from_now(shop, now=moment, seconds=seconds, tell=tell, say=say, first=first)
     kept = keep_plan(shop, document)
     if json:
         show.document(document)

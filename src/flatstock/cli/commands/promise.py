@@ -31,7 +31,7 @@ def promise(
         ),
     ] = None,
     seconds: Annotated[
-        float, Parameter(metavar="N", help="How long to look in each stretch of weeks.")
+        float, Parameter(metavar="N", help="How long to look in each stretch of weeks, and for reasons.")
     ] = 20.0,
     json: Json = False,
     now: Now = None,
@@ -53,12 +53,10 @@ def promise(
     )
     shop, moment = opened(folder, now)
 
-    def tell(name: str, *_: float) -> bool:
-        if name == "trying":
-            show.aside("… trying what would make it sooner")
-        return False
+    def say(words: str) -> None:
+        show.aside(f"… {words}")
 
-    document = promised(shop, wanted, now=moment, seconds=seconds, tell=tell)
+    document = promised(shop, wanted, now=moment, seconds=seconds, say=say)
     if json:
         show.document(document)
     else:

@@ -8,7 +8,7 @@ from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.cpsat import Var
 from flatstock.planning.solve.ground import Ground
 
-__all__ = ["add_supply"]
+__all__ = ["add_supply", "too_much"]
 
 BEGINS = {"dwell": "load", "press_cool": "transfer"}  #: a stay has begun with the step before it
 
@@ -22,7 +22,7 @@ def add_supply(floor: Ground) -> None:
     week = floor.week
     if week.rated is None:
         return
-    for apart in _too_much(week):
+    for apart in too_much(week):
         one, other = (
             sorted(apart, key=lambda step: (step != "heated", step))[:2]
             if len(apart) > 1
@@ -31,7 +31,7 @@ def add_supply(floor: Ground) -> None:
         _keep_apart(floor, one, other)
 
 
-def _too_much(week: Week) -> list[frozenset[str]]:
+def too_much(week: Week) -> list[frozenset[str]]:
     """Smallest sets of steps that overload a phase when they run at once."""
     rated = week.rated or 0.0
     steps = sorted({step for load in week.loads for step in load.on_during} - {"always"})

@@ -111,6 +111,8 @@ class Settings:
     seconds: float
     repair: bool = False  #: the hint is known not to fit and is to be mended first
     repeatable: bool = False  #: the same plan each time: time is counted in the solver's own steps
+    workers: int = WORKERS
+    seed: int = 1
 
 
 class Search:
@@ -119,8 +121,8 @@ class Search:
     def __init__(self, model: Model, settings: Settings) -> None:
         self.model, self.solver, self.stopped = model, cp_model.CpSolver(), False
         told = self.solver.parameters
-        told.num_workers = WORKERS
-        told.random_seed = 1
+        told.num_workers = settings.workers
+        told.random_seed = settings.seed
         told.catch_sigint_signal = False  # it would leave Ctrl-C to end the process from then on
         told.repair_hint = settings.repair
         told.interleave_search = settings.repeatable
@@ -169,6 +171,7 @@ def improve(
     tell: Tell | None = None,
     repair: bool = False,
     repeatable: bool = False,
+    workers: int = WORKERS,
 ) -> Answer:
     """Search in a process of its own for `seconds`; `tell` hears of every solution and says whether to stop.
 
@@ -180,9 +183,11 @@ def improve(
     if hint and len(hint) == len(model.proto.variables):
         for index, value in enumerate(hint):
             model.add_hint(model.get_int_var_from_proto_index(index), value)
-    settings = Settings(seconds, repair, repeatable)
     last: list[tuple[Sequence[int], float, float]] = []
     began = time.monotonic()
+    text = str(model.proto)
+    written = 0.0 if repeatable else 2 * (time.monotonic() - began)  # it takes as long to be read
+    settings = Settings(max(0.05, seconds - written), repair, repeatable, workers)
 
     def heard(values: Sequence[int], value: float, bound: float) -> bool:
         last[:] = [(values, value, bound)]
@@ -190,7 +195,7 @@ def improve(
 
     process = helper()
     try:
-        answer = None if process is None else process.solve(str(model.proto), settings, heard)
+        answer = None if process is None else process.solve(text, settings, heard)
     except NeverStarted:
         process = None
     if process is None:

@@ -12,12 +12,13 @@ from flatstock.planning.solve.chains import Chain
 from flatstock.planning.solve.cpsat import Model, Var, completed
 from flatstock.planning.solve.ground import Heated
 
-__all__ = ["as_before", "as_in", "by_rule", "near"]
+__all__ = ["PATIENCE", "SOON", "as_before", "as_in", "by_rule", "near", "settled"]
 
 AROUND = 60  #: minutes that a step may move from where an earlier plan had it
 PATIENCE = 4.0  #: s
 SOONER, LATER = 15, (60, 240, 1440)  #: minutes that a step may move from where the plan before had it
 SOON = 1.0  #: s for each try
+STEPS = ("weigh", "prepare", "load", "transfer", "move", "demould", "trim")  #: as `_starts` lists them
 
 Bounds = list[tuple[Var, int, int]]
 
@@ -38,7 +39,13 @@ def as_in(
 
 
 def near(
-    model: Model, chains: Sequence[Chain], values: Sequence[int], *, around: int = AROUND, grown: bool = False
+    model: Model,
+    chains: Sequence[Chain],
+    values: Sequence[int],
+    *,
+    around: int = AROUND,
+    grown: bool = False,
+    seconds: float = PATIENCE,
 ) -> Sequence[int] | None:
     """A plan with the same sheets in the same places, each step at about its time; None where none is found.
 
@@ -53,7 +60,7 @@ def near(
             held.append((literal, values[literal.index], values[literal.index]))
         for start in _starts(chain):
             held.append((start, values[start.index] - around, values[start.index] + around))
-    return completed(model, held, seconds=PATIENCE)
+    return completed(model, held, seconds=seconds)
 
 
 def as_before(
@@ -61,14 +68,15 @@ def as_before(
 ) -> Sequence[int] | None:
     """The plan before with each step as near to its time as is found soon; None where none is found.
 
-    First the days to come stay to the minute and only what is left of this one moves, then everything may.
+    First all of it stays to the minute, then the days to come do and what is left of this one moves, then everything
+    may.
     """
     tonight = min((span.end for span in week.supervised() if span.end > week.now), default=week.end)
-    for exact_from, later in ((tonight, LATER[0]), (week.end + 1, LATER[1])):
+    for exact_from, later in ((week.start, 0), (tonight, LATER[0]), (week.end + 1, LATER[1])):
         held: Bounds = []
         for chain in chains:
             run = runs.get(chain.sheet.id)
-            if chain.sheet.done is None and run is not None:
+            if run is not None:
                 held += _held(week, chain, run, later, exact=run.load >= exact_from)
         values = completed(model, held, seconds=SOON)
         if values is not None:
@@ -105,9 +113,10 @@ def _kept_or_dropped(model: Model, chains: Sequence[Chain], runs: Mapping[str, R
 
 
 def _exactly(chain: Chain, run: Run) -> Iterator[tuple[Var, int, int]]:
+    """Each step that has not begun at its minute."""
     whens = (run.weigh, run.prepare, run.load, run.transfer, run.leave, run.demould, run.trim)
-    for start, when in zip(_starts(chain), whens, strict=False):
-        if when is not None:
+    for step, start, when in zip(STEPS, _starts(chain), whens, strict=False):
+        if when is not None and not chain.begun(step):
             yield start, when, when
 
 
@@ -117,17 +126,31 @@ def _allows(var: Var, value: int) -> bool:
 
 
 def _held(week: Week, chain: Chain, run: Run, later: int, *, exact: bool) -> Iterator[tuple[Var, int, int]]:
-    """The same places, and each step to the minute or within what it may move."""
-    for choice, chosen in ((chain.press, run.press), (chain.cooling, run.cooling), (chain.stay, run.stay)):
-        yield from (
-            (literal, int(place == chosen), int(place == chosen)) for place, literal in choice.items()
-        )
+    """The same places, and each step to the minute or within what it may move; what has begun is as it is."""
+    for step, choice, chosen in (
+        ("load", chain.press, run.press),
+        ("transfer", chain.cooling, run.cooling),
+        ("move", chain.stay, run.stay),
+    ):
+        if not chain.begun(step):
+            for place, literal in choice.items():
+                yield literal, int(place == chosen), int(place == chosen)
     if exact:
         yield chain.on, 1, 1
         yield from _exactly(chain, run)
         return
-    for start, when in ((chain.load, run.load), (chain.demould, run.demould)):
-        yield start, max(week.now, when - SOONER), max(week.now, when) + later
+    for step, start, when in (("load", chain.load, run.load), ("demould", chain.demould, run.demould)):
+        if not chain.begun(step):
+            yield start, max(week.now, when - SOONER), max(week.now, when) + later
+
+
+def settled(chain: Chain) -> Iterator[Var]:
+    """What settles a sheet's way: where it goes, and when each step with hands begins."""
+    yield from _choices(chain)
+    yield from _starts(chain)
+    yield from chain.dryer.values()
+    if chain.dry is not None:
+        yield chain.dry
 
 
 def _choices(chain: Chain) -> Iterator[Var]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import combinations, pairwise
 
 from flatstock.planning.problem.clock import counted
-from flatstock.planning.problem.week import HOT, SAW, Site, Week
+from flatstock.planning.problem.week import HOT, SAW, Sheet, Site, Week
 from flatstock.planning.solve.amps import add_supply
 from flatstock.planning.solve.chains import Chain, Hands
 from flatstock.planning.solve.cpsat import Model, Var
@@ -16,14 +16,14 @@ from flatstock.planning.solve.ground import Ground, Heated
 from flatstock.planning.solve.heaters import add_heaters
 from flatstock.planning.solve.wiping import add_wiping
 
-__all__ = ["add_floor"]
+__all__ = ["add_floor", "likeness"]
 
 MILLI = 1000  #: kg to g, in whole numbers
 GROUPS: tuple[tuple[str, ...], ...] = ((HOT,), (SAW,), (HOT, SAW), ())
 
 
-def add_floor(model: Model, week: Week, chains: Sequence[Chain], hands: Sequence[Hands]) -> Heated:
-    """All constraints between sheets; the heaters' variables."""
+def add_floor(model: Model, week: Week, chains: Sequence[Chain], hands: Sequence[Hands], tidy: Var) -> Heated:
+    """All constraints between sheets; the heaters' variables. `tidy`: sheets alike go in the order of their numbers."""
     floor = Ground(model, week, chains)
     add_heaters(floor)
     add_wiping(floor)
@@ -36,7 +36,7 @@ def add_floor(model: Model, week: Week, chains: Sequence[Chain], hands: Sequence
     _people(floor, hands)
     _lots(floor)
     add_supply(floor)
-    _alike(floor)
+    _alike(floor, tidy)
     return floor.heated
 
 
@@ -207,19 +207,21 @@ def _lots(floor: Ground) -> None:
         floor.m.add(sum(masses) <= int(floor.week.lots.get(lot, 0.0) * MILLI + 1e-6))
 
 
-def _alike(floor: Ground) -> None:
-    """Sheets that nothing tells apart go in the order of their numbers."""
+def _alike(floor: Ground, tidy: Var) -> None:
+    """Sheets that nothing tells apart go in the order of their numbers, where that is asked."""
     groups: dict[object, list[Chain]] = defaultdict(list)
     for chain in floor.chains:
-        sheet = chain.sheet
-        if sheet.done is not None:
-            continue
-        needs = (
-            sheet.promised, sheet.dwell_least, sheet.cool_least, sheet.rest_least, sheet.stack_least,
-            sheet.dried,
-        )  # fmt: skip
-        groups[sheet.order, sheet.kind.key, sheet.due, needs].append(chain)
+        if chain.sheet.done is None:
+            groups[likeness(chain.sheet)].append(chain)
     for chains in groups.values():
         for one, other in pairwise(chains):
-            floor.m.add_implication(other.on, one.on)
-            floor.m.add(one.load <= other.load).only_enforce_if([one.on, other.on])
+            floor.m.add_bool_or([one.on, ~other.on, ~tidy])
+            floor.m.add(one.load <= other.load).only_enforce_if([one.on, other.on, tidy])
+
+
+def likeness(sheet: Sheet) -> object:
+    """The same for sheets that nothing tells apart."""
+    needs = (
+        sheet.promised, sheet.dwell_least, sheet.cool_least, sheet.rest_least, sheet.stack_least, sheet.dried,
+    )  # fmt: skip
+    return sheet.order, sheet.kind.key, sheet.due, needs

@@ -43,6 +43,7 @@ class Outside:
         )
         self.heard: SimpleQueue[tuple[Any, ...] | None] = SimpleQueue()
         self.number, self.ready, self.gone = 0, False, False
+        self.stopped, self.waited = False, 0.0  #: of the search that is under way
         threading.Thread(target=self._listen, daemon=True).start()
 
     def _listen(self) -> None:
@@ -72,34 +73,43 @@ class Outside:
         Raises `NeverStarted`.
         """
         self.number += 1
+        self.stopped, self.waited = False, 0.0
         self._say("solve", self.number, model, settings)
-        stopped, waited = False, 0.0
+        while True:
+            try:  # around the whole of the waiting: Ctrl-C may come between two looks
+                return self._answer(tell)
+            except KeyboardInterrupt:
+                self._stop()
+
+    def _stop(self) -> None:
+        if not self.stopped:
+            self.stopped = True
+            self._say("stop", self.number)
+
+    def _answer(self, tell: Tell) -> object | None:
         while True:
             try:
                 word = self.heard.get(timeout=LOOK)
-                if word is None:
-                    self._ended()
-                    return None
-                self.ready = True
-                if word[1] != self.number:
-                    continue
-                if word[0] == "ended":
-                    answer: object = word[2]
-                    return answer
-                if tell(*word[2:]) and not stopped:
-                    stopped = True
-                    self._say("stop", self.number)
             except Empty:
                 if self.gone:
                     self._ended()
                     return None
-                waited += LOOK if stopped else 0.0
-                if waited > GRACE:
+                self.waited += LOOK if self.stopped else 0.0
+                if self.waited > GRACE:
                     self.end()
                     return None
-            except KeyboardInterrupt:
-                stopped = True
-                self._say("stop", self.number)
+                continue
+            if word is None:
+                self._ended()
+                return None
+            self.ready = True
+            if word[1] != self.number:
+                continue
+            if word[0] == "ended":
+                answer: object = word[2]
+                return answer
+            if tell(*word[2:]):
+                self._stop()
 
     def _ended(self) -> None:
         """A process that never said a word is none."""

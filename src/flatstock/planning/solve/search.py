@@ -13,8 +13,11 @@ from flatstock.planning.problem.steps import steps_of
 from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve
 from flatstock.planning.solve.crews import add_crews
-from flatstock.planning.solve.first import as_before, as_in, by_rule, near
+from flatstock.planning.solve.first import PATIENCE, SOON, as_before, as_in, by_rule, near
+from flatstock.planning.solve.least import least_heat, least_late, least_missing
+from flatstock.planning.solve.neighbours import better_nearby
 from flatstock.planning.solve.people import name_people
+from flatstock.planning.solve.tidy import tidy
 from flatstock.planning.solve.week_model import WeekModel
 
 __all__ = ["Found", "Level", "search"]
@@ -27,6 +30,18 @@ MANY = (
 FEW = 8  #: sheets late or not done, at most, for it to be worth while
 ROUNDING = 1e-6  #: what the solver's bound may lack of a whole number
 FIRST = 2.0  #: s at least for a plan at all, where none was there to begin from
+WHOLE_FIRST, LEAST_NEARBY = (
+    0.4,
+    3.0,
+)  #: of a level's time, and s of it at least, for all at once before piece by piece
+LEAST_PIECE = 0.5  #: s
+COLDER = 0.5  #: of the time left, for a plan with a stay left cold
+BOUND_SHARE, LEAST_BOUND = (
+    0.1,
+    3.0,
+)  #: of the time left, and s at most, for a bound from how sheets share the stays
+BOUND_FLOOR, SHORTEST_BOUND = 0.5, 0.1  #: s at least where there is time, and s with which none is begun
+SHORTER = 1.0  #: s that a search may be cut short for writing its model
 EARLY = 0.95  #: a search without proof that ends before this share of its time was stopped
 
 
@@ -97,10 +112,10 @@ class _Search:
         soonest: frozenset[str],
         like: Schedule | None,
     ) -> None:
+        self.began, self.seconds, self.given = time.monotonic(), seconds, 0.0
         self.start, self.by_rule, self.before, self.soonest = start, by_rule, before, soonest
         self.like = like
         self.week, self.model, self.tell, self.repeatable = week, WeekModel(week), tell, repeatable
-        self.began, self.seconds, self.given = time.monotonic(), seconds, 0.0
         self.best: Answer | None = None
         self.known: list[Answer] = []  #: every plan met, in order
         self.stopped = False
@@ -113,8 +128,10 @@ class _Search:
 
     def seek(self, name: str, goal: Var, seconds: float) -> Answer:
         """Make `goal` as small as can be, starting from the best so far."""
+        began = time.monotonic()
         self.given += seconds
         self.model.m.minimize(goal)
+        nearby = self.best is not None and not self.repeatable and seconds >= LEAST_NEARBY
 
         def heard(values: Sequence[int], value: float, bound: float) -> bool:
             self.known.append(Answer("feasible", values, value, bound, 0.0))
@@ -122,20 +139,87 @@ class _Search:
             return self.stopped
 
         hint = self.start if self.best is None else self.best.values
+        whole = seconds * (WHOLE_FIRST if nearby else 1.0)
         answer = improve(
-            self.model.m,
-            seconds=seconds,
+            self.model.tidied(),
+            seconds=whole,
             hint=hint,
             tell=heard,
             repair=self.best is None and bool(self.start),
             repeatable=self.repeatable,
         )
         self.status = answer.status
-        if answer.status == "feasible" and answer.seconds < EARLY * seconds and not self.repeatable:
+        if answer.status == "feasible" and answer.seconds < EARLY * whole - SHORTER and not self.repeatable:
             self.stopped = True  # Ctrl-C: CP-SAT gives back the best it has
         if answer.values is not None:
             self.best = answer
+        if nearby and answer.status == "feasible" and not self.stopped:
+            self._nearby(name, goal, answer.bound or 0.0, began + seconds)
         return answer
+
+    def _nearby(self, name: str, goal: Var, bound: float, end: float) -> None:
+        """Piece by piece what the search of the whole has not found; of energy, whole stays left cold too."""
+        assert self.best is not None
+        was = evaluate(goal, self.best)
+
+        def heard(values: Sequence[int], value: float) -> bool:
+            self.best = Answer("feasible", values, value, bound, 0.0)
+            self.known.append(self.best)
+            self.stopped = self.tell(name, value, bound) or self.stopped
+            return self.stopped or value <= bound
+
+        try:
+            turn = 0
+            while not self.stopped and (left := end - time.monotonic()) > LEAST_PIECE:
+                turn += 1
+                colder = goal is self.model.energy and turn % 2 == 0
+                before = evaluate(goal, self.best)
+                if colder:
+                    self._colder(left * COLDER, heard, goal)
+                else:
+                    better_nearby(
+                        self.model, goal, self.best.values or (), seconds=left, tell=heard, seed=turn
+                    )
+                if evaluate(goal, self.best) <= bound or (turn > 2 and evaluate(goal, self.best) >= before):
+                    break
+        except KeyboardInterrupt:
+            self.stopped = True
+        if evaluate(goal, self.best) < was:
+            values = tidy(self.model, self.week, self.best)
+            if values is not None:
+                self.best = replace(self.best, values=values)
+
+    def _colder(self, seconds: float, heard: Callable[[Sequence[int], float], bool], goal: Var) -> None:
+        """A plan with one stay of one press left cold: asked for as a whole, it is found sooner than by saving
+        minute by minute."""
+        assert self.best is not None
+        used = [used for _, _, used in self.model.heated.values()]
+        fewer = self.model.tidied()
+        fewer.add(sum(used) <= sum(self.best(one) for one in used) - 1)
+        fewer.add(goal <= int(evaluate(goal, self.best)) - 1)
+        fewer.clear_objective()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
+        answer = improve(fewer, seconds=seconds, workers=MANY)
+        if answer.values is not None:
+            heard(answer.values, evaluate(goal, answer))
+
+    def _least(self, name: str, settled: Mapping[str, float]) -> float:
+        """What no plan can undercut, whatever is searched: from how the sheets share the supervised stays."""
+        seconds = min(LEAST_BOUND, BOUND_SHARE * self.left)
+        if self.by_rule and not self.before:  # nobody waits for the first answer
+            seconds = max(seconds, BOUND_FLOOR)
+        if seconds < SHORTEST_BOUND or self.repeatable:  # how far it comes depends on the clock
+            return 0.0
+        if name == "late_sheets":
+            return float(least_late(self.week, seconds=seconds))
+        if "late_sheets" not in settled:
+            return 0.0
+        late = int(settled["late_sheets"])
+        if name == "sheets_after_closing":
+            return float(least_missing(self.week, late=late, seconds=seconds))
+        if name == "heaters_Wh":
+            missing = int(settled["sheets_after_closing"])
+            return float(least_heat(self.week, late=late, missing=missing, seconds=seconds))
+        return 0.0
 
     def run(self, levels: int) -> Found:
         """Late sheets, late minutes, sheets after closing, energy; then every step gets its people."""
@@ -151,27 +235,43 @@ class _Search:
             wanted.append(("moved_min", model.moved(self.before)))
         if not self.soonest:
             wanted.append(("heaters_Wh", model.energy))
-        self._begin(wanted)
-        bounds: list[float] = []
+        bounds: dict[str, float] = {}
+        try:
+            self._begin(wanted)
+            self._levels(wanted, levels, bounds)
+            self._with_crews()
+        except KeyboardInterrupt:  # between two searches; in one it is heard there
+            if self.best is None:
+                raise
+            self.stopped = True
+        if self.best is None:
+            return Found(None, {}, (), self.status, time.monotonic() - self.began)
+        return self.named([(name, goal, bounds.get(name, 0.0)) for name, goal in wanted])
+
+    def _levels(self, wanted: Sequence[tuple[str, Var]], levels: int, bounds: dict[str, float]) -> None:
+        """One level after the other; what each reached is held. The first `levels` are sought."""
+        model = self.model
+        settled: dict[str, float] = {}
         for index, (name, goal) in enumerate(wanted):
             value = None if self.best is None else evaluate(goal, self.best)
-            bound = 0.0
+            bounds[name] = self._least(name, settled) if value else 0.0
+            if bounds[name] > 0:
+                model.m.add(goal >= int(bounds[name]))
             sought = value is None or (
                 value > 0 and index < levels + bool(self.before) and self.left > 0.2 and not self.stopped
             )
             if sought or value is None:
                 share = 1.0 if name == wanted[-1][0] else 0.6
                 answer = self.seek(name, goal, max(self.left * share, FIRST if value is None else 0.0))
-                bound = float(max(0, ceil((answer.bound or 0.0) - ROUNDING)))  # every level is a whole number
                 if self.best is None:
-                    return Found(None, {}, (), self.status, time.monotonic() - self.began)
+                    return
+                # every level is a whole number
+                bounds[name] = float(max(bounds[name], ceil((answer.bound or 0.0) - ROUNDING)))
                 value = evaluate(goal, self.best)
-            bounds.append(bound)
+            settled[name] = value
             model.m.add(goal <= int(value))
             if sought and value > 0:
                 self._tighten()
-        self._with_crews()
-        return self.named([(name, goal, bound) for (name, goal), bound in zip(wanted, bounds, strict=True)])
 
     def _begin(self, wanted: Sequence[tuple[str, Var]]) -> None:
         """A whole plan to start from: the one before with the durations as they are now, or a rule's."""
@@ -183,8 +283,7 @@ class _Search:
             roughly = MOVED_FOR_LATE * roughly + dict(wanted)["moved_min"]
         self.roughly = roughly
         model.m.minimize(roughly)
-        values = near(model.m, model.chains, self.start) if self.start else None
-        found = [] if values is None else [values]
+        found = self._again() if self.start else []
         if not found and self.like is not None:
             found += as_in(model.m, self.week, model.chains, model.heated, self.like)
         if not found and self.before:
@@ -202,6 +301,15 @@ class _Search:
         for name, goal in wanted:
             self.stopped = self.tell(name, evaluate(goal, self.best), 0.0) or self.stopped
 
+    def _again(self) -> list[Sequence[int]]:
+        """The plan of an earlier search of the same week: as it was, or with its steps moved a little."""
+        model = self.model
+        values = near(model.m, model.chains, self.start, around=0)
+        if values is None:
+            patience = min(PATIENCE, max(SOON, 0.3 * self.left))
+            values = near(model.m, model.chains, self.start, seconds=patience)
+        return [] if values is None else [values]
+
     def _all_in_time(self) -> None:
         """Where little is missing, a plan with nothing late and everything done: asked for as a whole, it is found
         sooner than by getting less late step by step."""
@@ -211,11 +319,11 @@ class _Search:
         seconds = WHOLE_SHARE * self.left
         if not 0 < sheets <= FEW or seconds < LEAST_WHOLE:
             return
-        whole = self.model.m.clone()
+        whole = self.model.tidied()
         whole.clear_objective()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
         whole.add(self.model.late_sheets + self.model.unfinished == 0)
         self.given += seconds
-        answer = improve(whole, seconds=seconds, repeatable=self.repeatable)
+        answer = improve(whole, seconds=seconds, repeatable=self.repeatable, workers=MANY)
         if answer.values is not None:
             self.best = answer
             self._tighten()  # by how much each is late was left loose

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.chains import Chain, Hands, chain_of
-from flatstock.planning.solve.cpsat import Answer, Var, new_model
+from flatstock.planning.solve.cpsat import Answer, Model, Var, new_model
 from flatstock.planning.solve.floor import add_floor
 from flatstock.planning.solve.ground import Heated
 from flatstock.planning.solve.seats import seated
@@ -30,7 +30,9 @@ class WeekModel:
             self.chains.append(chain)
             hands += work
         self.hands = hands
-        self.heated: Heated = add_floor(self.m, week, self.chains, hands)
+        #: sheets that nothing tells apart go in the order of their numbers: a search of the whole is quicker so
+        self.tidy: Var = self.m.new_bool_var("tidy")
+        self.heated: Heated = add_floor(self.m, week, self.chains, hands, self.tidy)
         self.late_sheets, self.late_minutes = self._lateness()
         self.unfinished = self._unfinished()
         self.energy = self._energy()
@@ -71,6 +73,12 @@ class WeekModel:
             total.append(round(up * WATT_HOURS) * used)
             total.append(round(hold * WATT_HOURS / 60) * (end - start))
         return sum(total)
+
+    def tidied(self) -> Model:
+        """The model as it stands now, sheets alike in the order of their numbers."""
+        whole = self.m.clone()
+        whole.add(self.tidy == 1)
+        return whole
 
     def last_ready(self, sheets: frozenset[str]) -> Var:
         """When the last of these is ready; all of them are pressed."""

@@ -48,7 +48,24 @@ def plan_text(document: Document) -> str:
         "",
         *wrapped(f"{'Proven: no plan is better' if proven else 'The best found'} in {seconds:g} s."),
     ]
+    lines += _rehearsed(document)
     return "\n".join([*lines, *closing(document)]) + "\n"
+
+
+def _rehearsed(document: Document) -> list[str]:
+    """How the plan fared in the heat model, and what each round found wrong on the way."""
+    rehearsal = document["rehearsal"]
+    if not rehearsal["rounds"]:
+        return []
+    bad = [one["sheet"] for one in rehearsal["sheets"] if one["verdict"] != "good"]
+    rounds = "once" if rehearsal["rounds"] == 1 else f"{rehearsal['rounds']} times"
+    lines = heading("Run through the heat model")
+    lines += wrapped(
+        f"{rounds.capitalize()}; {'every sheet is good' if not bad else 'not good: ' + ', '.join(bad)}."
+    )
+    for one in rehearsal.get("faults", ()):
+        lines += wrapped(f"{one['sheet']} {one['text']}", first=f"  round {one['round']}  ")
+    return lines
 
 
 def _whole(value: float | None) -> str:

@@ -10,7 +10,18 @@ from flatstock.prints.text.closing import closing
 from flatstock.prints.text.layout import heading, table, title, wrapped
 from flatstock.prints.words import clock, day, plastic_name
 
-__all__ = ["promise_text"]
+__all__ = ["hand_over_words", "promise_text"]
+
+
+def hand_over_words(document: Mapping[str, Any]) -> str:
+    """From when it can be handed over, where nobody is there when it is ready; else nothing."""
+    handed = document.get("hand_over")
+    if document["earliest"] is None or handed is None:
+        return ""
+    ready, opens = datetime.fromisoformat(document["earliest"]), datetime.fromisoformat(handed)
+    if opens <= ready:
+        return ""
+    return f"Nobody is there then: it can be handed over from {day(opens)} at {clock(opens)} on."
 
 
 def promise_text(document: Mapping[str, Any]) -> str:
@@ -26,6 +37,8 @@ def promise_text(document: Mapping[str, Any]) -> str:
         return "\n".join([*lines, *closing(document)]) + "\n"
     ready = datetime.fromisoformat(document["earliest"])
     lines += wrapped(f"All ready on {day(ready)} at {clock(ready)}, and nothing that is promised moves.")
+    if words := hand_over_words(document):
+        lines += wrapped(words)
     rows = [("day", "sheets ready")]
     for one in document["by_day"]:
         rows.append((day(datetime.fromisoformat(one["date"])), str(one["sheets"])))

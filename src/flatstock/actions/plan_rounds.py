@@ -1,0 +1,152 @@
+"""Plan, rehearse, and plan again until plan and heat model agree; then improve what agrees while time is left."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
+
+from flatstock.actions.mending import asked, faults_of, goings
+from flatstock.actions.shortfall import short
+from flatstock.errors import Fault, Refused
+from flatstock.planning.problem.schedule import Run, Schedule
+from flatstock.planning.problem.week import Week
+from flatstock.pressing.card import Card
+from flatstock.pressing.rehearsal import Verdict, rehearse
+from flatstock.workshop.shop import Order, Workshop
+
+if TYPE_CHECKING:
+    from flatstock.planning.solve.search import Found, Level
+
+__all__ = ["Agreed", "NotInTime", "agree"]
+
+ROUNDS = 4  #: of planning and rehearsing, before what is left is named as a conflict
+FIRST_SHARE, AGAIN_SHARE = 0.4, 0.7  #: of the time left, for the first round and for each after it
+ROUND_SHARE, SHORTEST, LONG = (
+    0.15,
+    1.0,
+    5.0,
+)  #: a round gets this share of all the time at least, s from and to
+MAIN_SHARE = (
+    0.55  #: of the time, where sheets are late or left out: the rest is for what would help, and for when
+)
+BUT_ENERGY, ALL = 3, 4  #: levels of the search
+
+
+class NotInTime(Refused):
+    """No plan was found in the time given; a longer search may find one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Agreed:
+    """The plan that physics lets pass, or the best of those that it doesn't, and the way there."""
+
+    week: Week  #: with what the rehearsal found its sheets to need
+    found: Found
+    verdicts: list[Verdict]
+    rounds: int
+    faults: list[dict[str, Any]] = field(default_factory=list)  #: what each round found wrong
+
+
+def agree(
+    shop: Workshop,
+    card: Callable[[Order, str], Card],
+    week: Week,
+    *,
+    seconds: float,
+    rehearsed: bool,
+    tell: Callable[[str, float, float], bool],
+    say: Callable[[str], None],
+    before: Mapping[str, Run],
+    soonest: frozenset[str],
+    like: Schedule | None,
+) -> Agreed:
+    """`rehearsed`: whether the plan is run through the heat model at all.
+
+    Where sheets are late or left out `MAIN_SHARE` of the time is used, else all of it. A plan that physics lets
+    fail is mended even when the time is over: the rounds left are short ones then. Raises `Refused` without a plan.
+    """
+    from flatstock.planning.solve.search import search  # OR-Tools takes a second to come
+
+    began, rounds = time.monotonic(), 0
+    shortest = min(LONG, max(SHORTEST, ROUND_SHARE * seconds))
+    end = seconds
+    best: tuple[Week, Found, list[Verdict]] | None = None
+    start: Sequence[int] = ()
+    wrong: list[dict[str, Any]] = []
+    known: list[tuple[Level, ...]] = []
+    while True:
+        left = end - (time.monotonic() - began)
+        # the first round leaves energy as it falls: what the rehearsal wants is best known early
+        share, levels = (FIRST_SHARE, BUT_ENERGY) if rounds == 0 else (AGAIN_SHARE, ALL)
+        try:
+            found = search(
+                week, seconds=max(shortest, left * share) if rehearsed else seconds, tell=tell, start=start,
+                levels=levels, before=before, soonest=soonest, like=None if start else like,
+            )  # fmt: skip
+        except KeyboardInterrupt:  # before it had a plan of its own
+            if best is None:
+                raise
+            break
+        if found.schedule is None:
+            if best is None:
+                raise (NotInTime if found.status == "unknown" else Refused)(_nothing(found.status))
+            break
+        if not rehearsed:
+            return Agreed(week, found, [], 0)
+        schedule = found.schedule
+        known.append(found.levels)
+        found = _bounded(found, known)
+        say(f"running it through the heat model, round {rounds + 1}")
+        stopped = found.stopped
+        try:
+            verdicts = rehearse(shop, goings(card, shop.orders, week, schedule))
+        except KeyboardInterrupt:
+            if best is not None:
+                break
+            stopped = True  # the only plan there is: it is kept as the heat model finds it
+            verdicts = rehearse(shop, goings(card, shop.orders, week, schedule))
+        rounds += 1
+        again = asked(week, schedule, verdicts)
+        wrong += faults_of(rounds, verdicts)
+        if again is None and (best is None or _worth(found, verdicts) <= _worth(best[1], best[2])):
+            best = (week, found, verdicts)
+        end = seconds * (1.0 if short(week, schedule).worth == (0, 0) else MAIN_SHARE)
+        over = best is not None and end - (time.monotonic() - began) < shortest
+        done = again is None and found.status == "optimal" and levels == ALL
+        if stopped or over or done or rounds >= ROUNDS:
+            if best is None:
+                best = (week, found, verdicts)
+            break
+        week, start = again or week, found.values
+    return Agreed(best[0], _bounded(best[1], known), best[2], rounds, wrong)
+
+
+def _bounded(found: Found, known: Sequence[tuple[Level, ...]]) -> Found:
+    """With the best bound that any round proved.
+
+    Each round's week asks as much of a sheet as the one before it, or more, so what no plan could undercut then
+    none can now, as long as the levels before it are held at the same values.
+    """
+    levels = list(found.levels)
+    for other in known:
+        for n, (own, theirs) in enumerate(zip(levels, other, strict=False)):
+            if own.name != theirs.name:
+                break
+            levels[n] = replace(own, bound=min(own.value, max(own.bound, theirs.bound)))
+            if own.value != theirs.value:
+                break
+    proven = all(level.bound >= level.value - 1e-6 for level in levels)
+    return replace(found, levels=tuple(levels), status="optimal" if proven else "feasible")
+
+
+def _worth(found: Found, verdicts: Sequence[Verdict]) -> tuple[float, ...]:
+    """Sheets that physics lets fail, then the levels' values: less is better, the first that differs counts."""
+    return (sum(not one.good for one in verdicts), *(level.value for level in found.levels))
+
+
+def _nothing(status: str) -> Fault:
+    if status == "unknown":
+        return Fault("the plan", "no plan was found in the time given", "give it more with --seconds")
+    return Fault("the plan", "no plan is possible", "look at people, places and times")

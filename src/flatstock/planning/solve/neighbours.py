@@ -1,0 +1,104 @@
+"""A plan made better piece by piece: most of it is held to the minute while a few sheets are planned anew.
+
+Large-neighbourhood search with the same model: what is freed are the sheets of two supervised stays, or those loaded
+within some hours and a few that are late or left out. How many are freed follows what a slice of time can settle.
+Sheets that nothing tells apart are not kept in the order of their numbers here: that would tie the freed to the held.
+"""
+
+from __future__ import annotations
+
+import random
+import time
+from collections.abc import Callable, Sequence
+
+from flatstock.planning.solve.chains import Chain
+from flatstock.planning.solve.cpsat import Answer, Search, Settings, Var, evaluate
+from flatstock.planning.solve.first import settled
+from flatstock.planning.solve.week_model import WeekModel
+
+__all__ = ["better_nearby"]
+
+SLICE = 3.0  #: s for each piece at most
+FIRST_SIZE, LEAST_SIZE = 14, 4  #: sheets freed at once
+PAIR, PAIRS = 20, 0.75  #: sheets of two stays that are freed together at most, and how often
+TROUBLED = 4  #: of them late or left out, at most
+STALE = 14  #: pieces without a better plan, after which it is left
+LATE_SHEET = 10_000  #: minutes that a late sheet counts while late sheets are sought
+
+
+def better_nearby(
+    model: WeekModel,
+    goal: Var,
+    values: Sequence[int],
+    *,
+    seconds: float,
+    tell: Callable[[Sequence[int], float], bool],
+    seed: int = 1,
+) -> Sequence[int]:
+    """Values of every variable with `goal` as small as was found; `tell` hears of each better plan and says whether
+    to stop. Ctrl-C is passed on after the piece that is under way.
+
+    The model holds what levels before this one have settled; `values` must fit it.
+    """
+    draw, end = random.Random(seed), time.monotonic() + seconds
+    size, stale, pieces = FIRST_SIZE, 0, 0
+    rough = model.late_minutes + 60 * model.unfinished
+    sought = LATE_SHEET * goal + rough if goal is model.late_sheets else goal
+    best = evaluate(sought, _plan(values))
+    while stale < STALE and best > 0 and (left := end - time.monotonic()) > 0.3:
+        free = _freed(model, values, draw, size)
+        piece = model.m.clone()
+        piece.clear_hints()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
+        for chain in model.chains:
+            if chain.sheet.id not in free:
+                for var in settled(chain):
+                    piece.add_linear_constraint(
+                        piece.get_int_var_from_proto_index(var.index), values[var.index], values[var.index]
+                    )
+        for index, value in enumerate(values):
+            piece.add_hint(piece.get_int_var_from_proto_index(index), value)
+        piece.minimize(sought)
+        pieces += 1
+        answer = Search(piece, Settings(min(SLICE, left), seed=pieces)).run(lambda *_: False)
+        if answer.values is not None and (found := evaluate(sought, answer)) <= best:
+            values, better = answer.values, found < best  # one as good leads elsewhere
+            if better:
+                best, stale = found, 0
+                if tell(values, evaluate(goal, answer)):
+                    break
+                continue
+        stale += 1
+        whole = len(free) >= len(model.chains)
+        if answer.status == "optimal" and whole:
+            break
+        size = size + 2 if answer.status == "optimal" else max(LEAST_SIZE, size - 1)
+    return values
+
+
+def _plan(values: Sequence[int]) -> Answer:
+    return Answer("feasible", values, None, None, 0.0)
+
+
+def _freed(model: WeekModel, values: Sequence[int], draw: random.Random, size: int) -> set[str]:
+    """Numbers of the sheets that are planned anew."""
+    waiting = [chain for chain in model.chains if chain.sheet.done is None]
+    pressed = [chain for chain in waiting if values[chain.on.index]]
+    troubled = [chain for chain in waiting if not values[chain.on.index] or _late(model, chain, values)]
+    free = {chain.sheet.id for chain in draw.sample(troubled, min(TROUBLED, size // 3, len(troubled)))}
+    stays = model.week.supervised()
+    if not free and len(stays) > 1:
+        both = draw.sample(stays, 2)
+        inside = [c for c in pressed if any(stay.start <= values[c.load.index] < stay.end for stay in both)]
+        if 0 < len(inside) <= PAIR and draw.random() < PAIRS:
+            return {chain.sheet.id for chain in inside}
+    if pressed:
+        middle = values[draw.choice(pressed).load.index]
+        pressed.sort(key=lambda chain: abs(values[chain.load.index] - middle))
+        free |= {chain.sheet.id for chain in pressed[: size - len(free)]}
+    return free
+
+
+def _late(model: WeekModel, chain: Chain, values: Sequence[int]) -> bool:
+    ready, due = values[chain.ready.index], chain.sheet.due
+    after = ready - chain.sheet.condition > model.week.closing
+    return after or (due is not None and ready > due)

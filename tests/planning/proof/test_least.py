@@ -1,0 +1,78 @@
+"""Bounds from how sheets share the supervised stays never exceed the best that trying everything finds."""
+
+import random
+import sys
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from flatstock.planning.problem.week import Site
+from flatstock.planning.solve.least import least_heat, least_late, least_missing
+from flatstock.planning.solve.search import search
+from tests.planning.proof.enumeration import best_of
+from tests.planning.proof.test_enumeration import DEEP, drawn
+from tests.planning.proof.tiny import person, tiny_kind, tiny_week
+
+
+def bounds_hold(week, best):
+    late, _, missing, heat = best
+    assert least_late(week, seconds=5) <= late
+    assert least_missing(week, late=int(late), seconds=5) <= missing
+    assert least_heat(week, late=int(late), missing=int(missing), seconds=5) <= heat
+
+
+@pytest.mark.parametrize("seed", [0, 2, 3, 6, 8, 15, 20])
+def test_no_bound_exceeds_what_trying_everything_finds(seed):
+    week = drawn(seed, sheets=2, end=19)
+    before = sys.getrecursionlimit()
+    sys.setrecursionlimit(DEEP)
+    try:
+        best = best_of(week)
+    finally:
+        sys.setrecursionlimit(before)
+    bounds_hold(week, best)
+
+
+@settings(max_examples=8, deadline=None)
+@given(seed=st.integers(1000, 10**6), sheets=st.integers(2, 3), saws=st.booleans())
+def test_no_bound_exceeds_a_plan_that_is_proven_the_best(seed, sheets, saws):
+    week = drawn(seed, sheets=sheets, end=30)
+    if saws:
+        week = replace(week, people=(*week.people, person("D", (0, 30), skills=("saw",))))
+    found = search(week, seconds=3)
+    if found.status == "optimal":
+        bounds_hold(week, tuple(level.value for level in found.levels))
+
+
+def two_days(*, rest=3, frames=("F1",), sheets=3, cool=1):
+    """Days of 30 minutes for two people, a night between."""
+    kind = tiny_kind("dark", dwell=4, cool=cool, whole=60, rest={"R1": rest}, frames=frames)
+    people = [person(name, (0, 30), (100, 130)) for name in "AB"]
+    rack = Site(id="R1", kind="rack", capacity=4)
+    return tiny_week([(kind, 130)] * sheets, end=130, people=people, stays=(rack,), frames=frames)
+
+
+def test_a_frame_that_is_turned_once_a_day_asks_for_as_many_days_as_sheets():
+    week = two_days(rest=15, sheets=2)
+    up = round(week.heat_cost["HP1"][0] * 1000)
+    assert least_heat(week, late=0, missing=0, seconds=5) >= 2 * up
+
+
+def test_what_finds_no_turn_of_a_frame_is_known_to_be_left_out():
+    assert least_missing(two_days(rest=15, sheets=4), late=4, seconds=5) == 2
+
+
+def test_one_more_frame_never_raises_a_bound():
+    for sheets in range(1, 6):
+        one, two = two_days(sheets=sheets), two_days(sheets=sheets, frames=("F1", "F2"))
+        assert least_missing(two, late=9, seconds=5) <= least_missing(one, late=9, seconds=5)
+
+
+def test_a_later_due_date_never_raises_the_bound_on_late_sheets():
+    week = two_days(sheets=4)
+    sooner = replace(
+        week, sheets=tuple(replace(one, due=random.Random(1).randint(20, 40)) for one in week.sheets)
+    )
+    assert least_late(week, seconds=5) <= least_late(sooner, seconds=5)
