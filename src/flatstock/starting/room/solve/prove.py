@@ -75,8 +75,6 @@ def prove(
     goal = goal and bool(question.flows)
     if goal:
         master.minimise()
-    else:
-        room_to_walk(master)
     if walk is not None:
         if not goal:
             return Proven("optimal", walk, where, walk, 0)
@@ -96,6 +94,8 @@ def prove(
             break
         found = master.where(answer)
         meets(found)
+        if not goal and rounds == 1:
+            room_to_walk(master)  # not before: what boxes and zones alone say is said at once
         plan = Plan(placements=found)
         judgement = judge(question, plan)
         total = None if judgement.faults else walk_per_day(question, judgement.ways, plan)
