@@ -22,11 +22,13 @@ from flatstock.running.event import Event
 from tests.web.conftest import PLAN
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
+RIGHT = "T-1"  #: of no plan: the sheet that a weighing was really for
 
 
 @pytest.fixture(scope="module")
 def board(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Board]:
-    """The demo's Monday until noon, with a weighing put right, one taken back, one brought back and one done twice."""
+    """The demo's Monday until noon, with a weighing put right, one taken back, one brought back, one done twice
+    and one that was told of the wrong sheet."""
     folder = tmp_path_factory.mktemp("many") / "shop"
     copy_demo(folder)
     (folder / "plan.json").write_bytes(PLAN.read_bytes())
@@ -41,6 +43,7 @@ def board(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Board]:
         told("undone", weighed[2]),
         replace(told("undone", told("undone", weighed[2])), sheet=weighed[2].sheet),
         replace(weighed[3], id="again", facts={**weighed[3].facts, "mass_kg": 0.5}, noted_at=NOON),
+        replace(told("corrected", weighed[4]), sheet=RIGHT),
     ]
     made_by = {
         one["id"]: Recipe(name=one["order"], body={"order": one["order"], "plastic": one["plastic"]})
@@ -93,3 +96,18 @@ def test_an_order_has_its_planned_sheets_and_those_that_were_pressed_for_it_by_a
     found = sheets_weighed_of([first["order"], "O-none"], planned, board.store)
     weighed = weighed_for_sheets([first["id"], second["id"]], board.store)
     assert found == {"O-none": {}, first["order"]: {one: weighed[one] for one in (second["id"], first["id"])}}
+
+
+def test_a_weighing_corrected_to_another_sheet_is_on_record_of_that_one_alone(board: Board) -> None:
+    told_of = next(
+        one.corrects for one in board.events(NOON) if one.kind == "corrected" and one.sheet == RIGHT
+    )
+    first = next(one for one in board.events(NOON) if one.id == told_of)
+    assert first.sheet is not None
+    weighed = weighed_for_sheets([RIGHT, first.sheet], board.store)
+    assert weighed[RIGHT] == {str(first.facts["lot"]): first.facts["mass_kg"]}
+    assert first.facts["lot"] not in weighed.get(first.sheet, {})
+    folder = board.store.address.folder
+    assert folder is not None
+    record = record_of(RIGHT, board.of_sheet(RIGHT), None, open_workshop(folder))
+    assert [line.kind for line in record.way] == ["weighed"]

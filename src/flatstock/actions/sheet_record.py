@@ -120,7 +120,8 @@ def record_of(
         No plan and no event knows it.
     """
     events = list(events)
-    every = [one for one in events if one.sheet == sheet or one.corrects is not None]
+    put_right = {one.corrects for one in events}  # some of it was told of another sheet at first
+    every = [one for one in events if one.sheet == sheet or one.corrects is not None or one.id in put_right]
     heat = [one for one in standing(events) if one.sheet is None and one.kind in HEAT_KINDS]
     found = [one for one in standing(every) if one.sheet == sheet]
     known = planned(plan).get(sheet) if frozen is None else _as_frozen(sheet, frozen.body)
