@@ -1,4 +1,4 @@
-"""The day's first heaters wait for its start checks (job.md F1: a hold on "start heating")."""
+"""The day's first heaters wait for its start checks."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What four metres must tell besides the presses (job.md 2.3, 6): extract, power headroom, people."""
+"""What four metres must tell besides the presses: extract, power headroom, people."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ def extract(page: Page) -> None:
 
 
 def test_the_saw_stays_off_while_the_press_is_heated_with_the_figures_of_story_11(busy: Served) -> None:
-    """job.md, 4.1 and story 11: everything on is 41.0 / 41.0 / 38.3 A against 40 A."""
+    """The worked story of a supply: everything on is 41.0 / 41.0 / 38.3 A against 40 A."""
     _, floor = busy.app.state.floor.floor()
     found = power_now(floor, busy.app.state.place.shop())
     assert found is not None

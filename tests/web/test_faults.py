@@ -1,4 +1,4 @@
-"""A sheet that came out bad, as an operator takes it through: job.md stories 12 and 8, stage G."""
+"""A sheet that came out bad, as an operator takes it through: the worked stories of a wet charge and of nine readings."""
 
 from __future__ import annotations
 

@@ -61,7 +61,7 @@ def test_a_liquid_that_nothing_here_makes_is_refused(client: httpx.Client) -> No
 
 
 def test_ninety_five_per_cent_sure_of_a_thousandth_takes_2995_flakes(client: httpx.Client) -> None:
-    """ln 0.05 / ln 0.999, upwards; 135 g at 45 mg (job.md B3)."""
+    """ln 0.05 / ln 0.999, upwards; 135 g at 45 mg (worked by hand)."""
     text = client.get("/store/sample").text
     assert "2 995" in text
     assert "135" in text
@@ -79,7 +79,7 @@ def test_more_finds_than_may_be_in_it_are_not_looked_away(client: httpx.Client) 
 
 
 def test_water_is_told_as_litres_of_steam(client: httpx.Client) -> None:
-    """0.3 % in 11.7 kg: 35 g, 74 L in the open, 21 L at 0.25 MPa (job.md B4)."""
+    """0.3 % in 11.7 kg: 35 g, 74 L in the open, 21 L at 0.25 MPa (worked by hand with the ideal gas law)."""
     text = client.get("/store/water?charge=11.7&moisture=0.3&set_point=190&pressure=0.25").text
     for said in (">74<", ">21<", ">35<", "press it"):
         assert said in text

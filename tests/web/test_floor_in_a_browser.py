@@ -262,7 +262,7 @@ def test_axe_finds_nothing_on_the_board(
 
 
 def test_every_target_of_the_board_takes_a_glove(browser: Browser, floor: Callable[..., Served]) -> None:
-    """20 mm: 126 pixels on a tablet of 160 pixels an inch (job.md 2.3)."""
+    """20 mm: 126 pixels on a tablet of 160 pixels an inch, common practice, no source."""
     context = browser.new_context(viewport={"width": 1280, "height": 800}, has_touch=True, is_mobile=True)
     page = context.new_page()
     page.goto(floor(DUE).address)
@@ -276,7 +276,7 @@ def test_every_target_of_the_board_takes_a_glove(browser: Browser, floor: Callab
 
 
 def test_from_four_metres_the_minutes_are_the_largest_thing(page: Page, floor: Callable[..., Served]) -> None:
-    """70 mm on a 32-inch wall screen of 1920 pixels (0.37 mm each) asks for digits 190 pixels tall (job.md 2.3)."""
+    """70 mm on a 32-inch wall screen of 1920 pixels (0.37 mm each) asks for digits 190 pixels tall, common practice, no source."""
     page.set_viewport_size({"width": 1920, "height": 1080})
     page.goto(floor(datetime(2026, 3, 2, 14, 5, tzinfo=UTC)).address)
     size = page.evaluate(

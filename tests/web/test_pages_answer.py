@@ -55,7 +55,7 @@ def test_an_unknown_page_says_so(client: httpx.Client) -> None:
 
 
 def test_the_card_says_the_charge_of_story_one(client: httpx.Client) -> None:
-    """11.74 kg, 14.35 mm: job.md story 1."""
+    """11.74 kg, 14.35 mm: the worked story of what to weigh."""
     text = client.get("/card?plastic=hdpe&thickness=12").text
     assert "11.74" in text
     assert "net 11.45 kg" in text
@@ -63,7 +63,7 @@ def test_the_card_says_the_charge_of_story_one(client: httpx.Client) -> None:
 
 
 def test_a_charge_of_film_flake_is_filled_in_two_steps(client: httpx.Client) -> None:
-    """job.md story 1: the heap of lot L-2307 stands about 91 mm high."""
+    """The worked story of what to weigh: the heap of lot L-2307 stands about 91 mm high."""
     text = client.get("/card?plastic=ldpe&thickness=12&lot=L-2307").text
     assert "91 mm of 180 mm daylight" in text
     assert "two steps with a collar" in text

@@ -1,4 +1,4 @@
-"""What a measured sheet tells, with its photograph: job.md story 8."""
+"""What a measured sheet tells, with its photograph: the worked story of nine readings."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ from tests.web.conftest import Served, demo_folder
 from tests.web.test_pages_in_a_browser import faults_by_axe
 
 NOW = datetime(2026, 3, 3, 9, 0, tzinfo=UTC)
-READINGS = (11.62, 11.80, 11.99, 11.74, 11.95, 12.10, 11.85, 12.04, 12.24)  # job.md story 8, row by row
+READINGS = (11.62, 11.80, 11.99, 11.74, 11.95, 12.10, 11.85, 12.04, 12.24)  # the worked story, row by row
 SHEETS = ("O-104-01", "O-104-02", "O-104-03")
 
 
@@ -75,7 +75,7 @@ def floor_with(folder: Path, *events: Event) -> Path:
 def test_a_sheet_in_tolerance_still_shows_its_wedge_and_the_shims_that_level_the_press(
     page: Page, tmp_path: Path, serve: Callable[..., Served]
 ) -> None:
-    """Mean 11.93, corner to corner 0.68 mm, shims 0.46 over 1350 and 0.33 over 950 (job.md story 8)."""
+    """Mean 11.93, corner to corner 0.68 mm, shims 0.46 over 1350 and 0.33 over 950 (the worked story of nine readings)."""
     events = [measured(sheet, READINGS, n) for n, sheet in enumerate(SHEETS)]
     page.goto(f"{serve(floor_with(tmp_path / 'shop', *events), NOW).address}/record/{SHEETS[2]}")
     told = page.locator("#thickness ~ *")

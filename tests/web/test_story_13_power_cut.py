@@ -1,4 +1,4 @@
-"""job.md, story 13: the tablet's server and the heaters lose their current at minute 17 of 28, for nine minutes."""
+"""The worked story of a power cut: the tablet's server and the heaters lose their current at minute 17 of 28, for nine minutes."""
 
 from __future__ import annotations
 

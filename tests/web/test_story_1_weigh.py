@@ -1,4 +1,4 @@
-"""job.md, story 1: what to weigh, on a tablet in gloves; the numbers are the story's own."""
+"""The worked story of what to weigh, on a tablet in gloves; the numbers are the story's own."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def test_another_plastic_has_another_charge_not_the_same_factor(card: Page) -> N
 
 
 def test_wet_film_is_refused_with_how_it_would_heap(card: Page) -> None:
-    """The story asks for the heap; safety.md refuses breathing above 0.3 % water, so the refusal says it."""
+    """The story asks for the heap; the rules of safety refuse breathing above 0.3 % water, so the refusal says it."""
     card.locator("#plastic").select_option("ldpe")
     answer = card.locator("#answer")
     expect(answer).to_contain_text("0.6 % water")

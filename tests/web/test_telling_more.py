@@ -81,7 +81,7 @@ def test_a_day_is_handed_over_by_two_after_the_closing_check(page: Page, floor: 
 
 
 def test_nine_points_are_measured_on_the_keypad_with_a_comma(page: Page, floor: Served) -> None:
-    """The readings of job.md story 8."""
+    """The readings of the worked story."""
     readings = ("11.62", "11,80", "11.99", "11.74", "11.95", "12.10", "11.85", "12.04", "12.24")
     page.goto(f"{floor.address}/record/O-104-01/measure")
     for reading in readings:
@@ -108,7 +108,7 @@ def test_a_slip_of_the_decimal_sign_is_asked_about(page: Page, floor: Served) ->
 
 
 def test_a_weighing_is_told_as_thickness(page: Page, tmp_path: Path, serve: Callable[..., Served]) -> None:
-    """job.md F3: 350 g short is 0.37 mm thin on 12 mm."""
+    """350 g short is 0.37 mm thin on 12 mm."""
     folder = demo_folder(tmp_path / "weigh")
     page.goto(serve(folder, datetime(2026, 3, 2, 7, 40, tzinfo=UTC)).address)
     line = page.locator("li[data-sheet^='O-104']").first

@@ -1,4 +1,4 @@
-"""From a lot to whom to tell, from a sheet back to its lots, and how recycled it is: job.md story 10."""
+"""From a lot to whom to tell, from a sheet back to its lots, and how recycled it is, by the worked story of a recall."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ def words_of(answer: httpx.Response) -> str:
 
 
 def test_a_blue_sheet_is_as_recycled_as_its_rule_says(page: Page, monday: Served) -> None:
-    """89.8 % with own regrind counted as nothing, 95.2 % with it left out of both sides (job.md story 10)."""
+    """89.8 % with own regrind counted as nothing, 95.2 % with it left out of both sides (the worked story of a recall)."""
     page.goto(f"{monday.address}/store/sheet/{BLUE}")
     assert page.locator(".big .digits").all_inner_texts() == ["89.8 %", "95.2 %"]
     expect(page.locator("main")).to_contain_text("ISO 14021")

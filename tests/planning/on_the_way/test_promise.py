@@ -34,7 +34,7 @@ def test_a_new_order_gets_a_date_and_nothing_promised_moves(planned):
 
 
 def test_more_than_one_frame_can_turn_waits_for_frames(planned, tmp_path):
-    """job.md row 21: take frames away, and the reason names them."""
+    """Take frames away, and the reason names them."""
     folder = tmp_path / "shop"
     shutil.copytree(planned, folder)
     (folder / "plan.json").unlink()

@@ -50,7 +50,7 @@ def row(shop, *moulds, every, stay, rest):
 
 
 def test_the_third_mould_opened_when_the_first_could_be_is_opened_hot(tmp_path):
-    # job.md story 5: in still air the third 12 mm mould meets plates that two have warmed
+    # the worked story of a day's moulds: in still air the third 12 mm mould meets plates that two have warmed
     shop = shop_of(
         tmp_path / "shop", "A,panel,hdpe,dark,12,3,2026-03-02T16:00,0,L-2301 100 %,", still_air=True
     )

@@ -107,7 +107,7 @@ def test_half_weighed_says_nothing_of_the_charge(shop):
 
 
 def test_three_alike_wedges_put_the_platens_first_with_the_shims_of_story_8(shop):
-    """job.md story 8: 0.46 mm over 1350 and 0.33 mm over 950, thick at the back right."""
+    """The worked story of nine readings: 0.46 mm over 1350 and 0.33 mm over 950, thick at the back right."""
     read = a_read(shop, press="HP1", map=of(STORY_8), maps=[of(STORY_8)] * 3)
     wedge = guide().faults["wedge"]
     assert rank(wedge, evidence(wedge, read))[0].cause == "not_parallel"
@@ -153,7 +153,7 @@ def test_lots_with_strangers_regrind_and_melt_flows_far_apart(shop):
 
 
 def test_water_of_story_12_in_grams_and_litres(shop):
-    """0.35 % of 5.67 kg: 20 g (job.md story 12); as steam an ideal gas at 210 °C: 19.8 g x 8.314 x 483.15 / 18.015 / 101325."""
+    """0.35 % of 5.67 kg: 20 g (the worked story of a wet charge); as steam an ideal gas at 210 °C: 19.8 g x 8.314 x 483.15 / 18.015 / 101325."""
     read = a_read(shop, lots={"L-2304": 5.67}, sheet=Planned(id="S-1", plastic="pp", set_point=210.0))
     said = water_words(read, 0.0035, library()["pp"])
     assert "0.35 % of 5.67 kg is 20 g of water" in said
