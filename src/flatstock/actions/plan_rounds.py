@@ -102,10 +102,8 @@ def agree(
         stopped = found.stopped
         try:
             verdicts = rehearse(shop, goings(card, shop.orders, week, schedule))
-        except KeyboardInterrupt:
-            if best is not None:
-                break
-            stopped = True  # the only plan there is: it is kept as the heat model finds it
+        except KeyboardInterrupt:  # the plan found is worth the second or two that this takes
+            stopped = True
             verdicts = rehearse(shop, goings(card, shop.orders, week, schedule))
         rounds += 1
         again = asked(week, schedule, verdicts)
