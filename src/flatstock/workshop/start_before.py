@@ -189,15 +189,14 @@ def outlay_text(a: StartAnswers) -> str:
 
 
 def _adds(a: StartAnswers) -> dict[str, str]:
-    """What the purchases that make it faster do to shop.toml, so that weeks can be planned with and without them."""
-    frames = [
-        f'"F{number + 1}-{n + 1}"' for number in range(len(a.frame_thicknesses)) for n in range(a.moulds)
-    ]
-    skins = [f'"S{number + 1}"' for number in range(len(frames))]
+    """What the purchases that make it faster do to shop.toml, so that weeks can be planned with and without them.
+
+    All of a kind, not ids: what stands there can be renamed and added to.
+    """
     found = {}
     if a.cooling_press and a.fans:
-        found["FANS"] = line('adds = ["CP1.fans"]', "of shop.toml, and not there without it")
-    if frames:
-        more = ", ".join([*frames, *skins])
-        found["MOULDS2"] = line(f"adds_like = [{more}]", "one more of each of these of shop.toml")
+        found["FANS"] = line('adds = ["fans"]', "those of shop.toml, and not there without it")
+    if a.frame_thicknesses:
+        words = "one more of each in shop.toml; or name some, by id"
+        found["MOULDS2"] = line('adds_like = ["frames", "skins"]', words)
     return found

@@ -4,7 +4,8 @@ import pytest
 
 from flatstock.actions.outlays import plan_outlay
 from flatstock.actions.supplies import look_at_supply
-from flatstock.actions.workshops import open_workshop
+from flatstock.actions.workshops import open_workshop, read_workshop
+from flatstock.errors import Refused
 from flatstock.starting.outlay.measured import measurable
 from flatstock.starting.outlay.read import read_outlay
 from flatstock.starting.outlay.shop_with import shop_with
@@ -46,3 +47,34 @@ def test_what_a_new_shop_buys_later_says_what_it_adds_so_that_weeks_can_be_plann
     assert over == ({"FANS", "MOULDS2"} if fans else {"MOULDS2"})
     more = shop_with(shop, [question.by_id["MOULDS2"]], [])
     assert (len(more.frames), len(more.skins)) == (2 * len(shop.frames), 2 * len(shop.skins))
+
+
+def test_renaming_frames_and_the_cooling_press_leaves_the_purchases_of_a_new_shop_good(tmp_path):
+    write_new(tmp_path / "shop", StartAnswers(fans=True))
+    file = tmp_path / "shop" / "shop.toml"
+    words = file.read_text("utf-8")
+    for old, new in (("F1-1", "THIN-A"), ("F2-2", "THICK-B"), ('"S3"', '"UPPER"'), ("CP1", "COLD")):
+        assert old in words
+        words = words.replace(old, new)
+    file.write_text(words, "utf-8")
+    assert read_workshop(tmp_path / "shop").document["faults"] == []
+    shop = open_workshop(tmp_path / "shop")
+    question, _ = read_outlay(tmp_path / "shop", shop)
+    assert question.by_id["FANS"].adds == ("COLD.fans",)
+    assert question.by_id["MOULDS2"].adds_like == (*shop.frames, *shop.skins)
+
+
+def test_all_of_a_kind_is_a_fault_where_the_shop_has_none(tmp_path):
+    write_new(tmp_path / "shop", StartAnswers(fans=False))
+    file = tmp_path / "shop" / "outlay.toml"
+    file.write_text(file.read_text("utf-8").replace('adds_like = ["frames",', 'adds = ["fans",'), "utf-8")
+    with pytest.raises(Refused, match="shop.toml has no 'fans'"):
+        read_outlay(tmp_path / "shop", open_workshop(tmp_path / "shop"))
+
+
+def test_fans_are_not_one_more_of_anything(tmp_path):
+    write_new(tmp_path / "shop", StartAnswers(fans=True))
+    file = tmp_path / "shop" / "outlay.toml"
+    file.write_text(file.read_text("utf-8").replace('adds = ["fans"]', 'adds_like = ["fans"]'), "utf-8")
+    with pytest.raises(Refused, match="'fans' of which there could be more"):
+        read_outlay(tmp_path / "shop", open_workshop(tmp_path / "shop"))

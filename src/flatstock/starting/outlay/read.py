@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
 from typing import cast
@@ -10,7 +11,7 @@ from flatstock.errors import Refused
 from flatstock.evidence import Kind
 from flatstock.starting.outlay.checklist import usual
 from flatstock.starting.outlay.question import Check, Necessity, Person, Purchase, Question, Range
-from flatstock.starting.outlay.shop_with import FANS, things
+from flatstock.starting.outlay.shop_with import ALL, FANS, things, those
 from flatstock.starting.own_file import read_own
 from flatstock.workshop.row import Row
 from flatstock.workshop.shop import Workshop
@@ -34,11 +35,24 @@ def read_outlay(folder: Path, shop: Workshop | None = None) -> tuple[Question, l
     """
     row, notes = read_own(folder, "outlay")
     if row is not None and shop is not None:
-        _adds_fit(row, things(shop), notes)
+        _adds_fit(row, shop, notes)
     question = None if row is None else _question(row, notes)
     if notes.faults or question is None:
         raise Refused(notes.sorted())
-    return question, notes.warnings
+    return (question if shop is None else _of_shop(question, shop)), notes.warnings
+
+
+def _of_shop(question: Question, shop: Workshop) -> Question:
+    """The same with each thing that purchases add by its id."""
+    purchases = tuple(
+        replace(
+            one,
+            adds=tuple(dict.fromkeys(thing for name in one.adds for thing in those(shop, name))),
+            adds_like=tuple(thing for name in one.adds_like for thing in those(shop, name)),
+        )
+        for one in question.purchases
+    )
+    return replace(question, purchases=purchases)
 
 
 def _question(row: Row, notes: Notes) -> Question | None:
@@ -135,23 +149,32 @@ def _purchases_fit(rows: list[Row], notes: Notes) -> None:
             notes.fault(*part.at("needs"), f"{words}: none can be ordered first", "take one of these out")
 
 
-def _adds_fit(row: Row, known: list[str], notes: Notes) -> None:
+def _adds_fit(row: Row, shop: Workshop, notes: Notes) -> None:
     """What purchases add is in shop.toml, and no thing comes with two of them."""
-    bringer: dict[str, str] = {}
+    known, bringer = things(shop), dict[str, str]()
     for part in row.tables("purchases"):
         for key in ("adds", "adds_like"):
             for name in part.texts(key):
-                if name not in known or (key == "adds_like" and name.endswith(FANS)):
+                found = [one for one in those(shop, name) if one in known]
+                if not found or (key == "adds_like" and any(one.endswith(FANS) for one in found)):
                     near = get_close_matches(name, known, n=1, cutoff=0.5)
-                    instead = f"the nearest is {near[0]}" if near else "name things by their id in shop.toml"
-                    notes.fault(
-                        *part.at(key),
-                        f"shop.toml has no {name!r} of which there could be more or less",
-                        instead,
+                    instead = (
+                        f"the nearest is {near[0]}"
+                        if near
+                        else f"name things by their id in shop.toml, or all of a kind: {', '.join(ALL)}"
                     )
-                elif key == "adds" and bringer.setdefault(name, part.text("id")) != part.text("id"):
-                    what = f"{name} comes with {bringer[name]} already"
-                    notes.fault(*part.at(key), what, "let it come with one; the other may need that purchase")
+                    what = f"shop.toml has no {name!r} of which there could be more or less"
+                    notes.fault(*part.at(key), what, instead)
+                if key == "adds":
+                    for one in found:
+                        _comes_once(part, one, bringer, notes)
+
+
+def _comes_once(part: Row, thing: str, bringer: dict[str, str], notes: Notes) -> None:
+    first = bringer.setdefault(thing, part.text("id"))
+    if first != part.text("id"):
+        what = f"{thing} comes with {first} already"
+        notes.fault(*part.at("adds"), what, "let it come with one; the other may need that purchase")
 
 
 def _ring(name: str, needs: dict[str, tuple[str, ...]]) -> list[str]:

@@ -9,9 +9,10 @@ from typing import Any
 from flatstock.starting.outlay.question import Purchase
 from flatstock.workshop.shop import CoolingPress, Stack, Workshop
 
-__all__ = ["FANS", "kind_of", "shop_with", "things"]
+__all__ = ["ALL", "FANS", "kind_of", "shop_with", "things", "those"]
 
 FANS = ".fans"  #: "CP1.fans": the fans of a cooling press or a stack
+ALL = ("frames", "skins", "fans")  #: words that stand for every one of the shop's, whatever they are called
 _GROUPS = ("hot_presses", "cooling_presses", "stacks", "racks", "places", "frames", "skins", "people")
 _DEFAULTS = {
     "default_hot_press": "hot_presses",
@@ -29,6 +30,16 @@ def things(shop: Workshop) -> list[str]:
         *(one.id for one in shop.scales),
         *(one.id + FANS for one in fanned if one.fan_film is not None),
     ]
+
+
+def those(shop: Workshop, name: str) -> list[str]:
+    """The things that `name` stands for: itself, or every one of `ALL`; an id of the shop goes before such a word."""
+    known = things(shop)
+    if name in known or name not in ALL:
+        return [name]
+    if name == "fans":
+        return [one for one in known if one.endswith(FANS)]
+    return list(getattr(shop, name))
 
 
 def kind_of(shop: Workshop, name: str) -> str:
