@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+import httpx
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
@@ -334,3 +335,46 @@ def test_a_step_well_beside_its_time_plans_the_rest_on_and_says_what_moved(
     page.goto(f"{served.address}/week")
     expect(page.locator("#moved")).to_contain_text("What moved, as of 14:20")
     assert faults_by_axe(page) == []
+
+
+def test_what_is_overdue_says_since_when_and_no_longer_until(
+    page: Page, floor: Callable[..., Served]
+) -> None:
+    page.goto(floor(DUE.replace(minute=29)).address)
+    hot = tile(page, "HP1")
+    expect(hot.locator(".minutes")).to_have_text(re.compile(r"\+\d+"))
+    expect(hot.locator(".until")).to_contain_text("since its transfer was due")
+    expect(hot.locator(".until")).not_to_contain_text("until transfer")
+
+
+def test_long_overdue_in_a_pile_stands_in_its_own_column(page: Page, floor: Callable[..., Served]) -> None:
+    page.set_viewport_size({"width": 1920, "height": 1080})
+    page.goto(floor(datetime(2026, 3, 2, 15, 30, tzinfo=UTC)).address)
+    rows = page.locator(".pile-tile .layers li").filter(has_text=re.compile(r"\+\d\d"))
+    expect(rows.first).to_be_visible()
+    for row in rows.all():
+        digits, words = row.locator(".clock").bounding_box(), row.locator(".what").bounding_box()
+        assert digits is not None
+        assert words is not None
+        assert row.locator(".clock").evaluate("node => node.scrollWidth <= node.clientWidth + 1")
+        assert digits["x"] + digits["width"] <= words["x"] or digits["y"] + digits["height"] <= words["y"]
+
+
+def test_heaters_are_offered_the_set_point_that_the_plan_has_next(
+    page: Page, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    served = serve(demo_folder(tmp_path / "shop"), datetime(2026, 3, 2, 7, 20, tzinfo=UTC))
+    plan = kept_plan(served.app.state.place.folder)
+    assert plan is not None
+    page.goto(served.address)
+    expect(page.locator("[data-more=HP1]")).to_have_attribute("data-point", str(plan["settings"][0]["to_C"]))
+
+
+def test_a_step_out_of_turn_is_refused_in_words_of_the_floor(floor: Callable[..., Served]) -> None:
+    served = floor(DUE)
+    at = DUE.isoformat()
+    tap = {"id": "cools-already", "at": at, "noted_at": at, "kind": "loaded", "who": ["OP1", "OP2"],
+           "sheet": "O-101-01", "place": "HP1", "facts": {}}  # fmt: skip
+    (told,) = httpx.post(f"{served.address}/floor/taps", json=[tap], timeout=30).json()
+    assert told["outcome"] == "refused"
+    assert "it is in the hot press; it can be loaded only while it is planned" in told["faults"][0]

@@ -47,6 +47,7 @@ _BEFORE = {
     "trimmed": ("demoulded",),
     "measured": ("demoulded", "trimmed"),
 }
+_STANDS = {"hot": "in the hot press"}  #: a stage of a track in words, where its name alone does not say it
 
 
 def danger_first(event: Event, now: Situation) -> Iterator[Breach]:
@@ -91,11 +92,11 @@ def moulds(event: Event, now: Situation) -> Iterator[Breach]:
     if event.sheet is not None and now.sheets and event.sheet not in now.sheets and track is None:
         yield soft("sheet", f"no sheet of the plan is called {event.sheet!r}", "pick one that is shown")
     if event.kind in _BEFORE and stage not in _BEFORE[event.kind]:
-        first = " or ".join(_BEFORE[event.kind])
+        first = " or ".join(_STANDS.get(one, one) for one in _BEFORE[event.kind])
         yield soft(
             event.sheet or "",
-            f"it is {stage}; {event.kind} comes after {first}",
-            "look again which sheet it is",
+            f"it is {_STANDS.get(stage, stage)}; it can be {event.kind} only while it is {first}",
+            "look again which sheet it is, and whether somebody has told this already",
         )
     if event.kind == "weighed" and stage not in ("planned", "weighed"):
         yield soft(

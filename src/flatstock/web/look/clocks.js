@@ -60,6 +60,8 @@ function tick() {
       const left = counts - now;
       // up while it must wait, so that 0:00 is never too early
       showSpan(clock, left > 0 ? left + 999 : left, left > 0 ? "" : "+");
+      const counting = spot.querySelector(".counting");
+      if (counting) write(counting, left > 0 ? counting.dataset.until : counting.dataset.over);
     } else showSpan(clock, now - Number(spot.dataset.since), "");
     const state = stateOf(counts, latest, now, spot.dataset.state);
     if (state !== spot.dataset.state) {

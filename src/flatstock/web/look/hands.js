@@ -34,7 +34,7 @@
     if (doing.to.length > 1 && !doing.place) return "where to?";
     if (doing.number) {
       const value = reading();
-      if (value === null) return "what does it read?";
+      if (value === null) return doing.number === "set_point_C" ? "set to what?" : "what does it read?";
       if (value < doing.low || value > doing.high) return `${typed} ${doing.unit}? Between ${doing.low} and ${doing.high} is expected`;
     }
     if (doing.whys && !doing.why) return "why?";
@@ -47,8 +47,8 @@
 
   // what a weighing means in the sheet
   function off() {
-    const value = doing.perMm ? metric() : null;
-    if (value === null) return "";
+    const value = doing.perMm ? metric() : null, read = reading();
+    if (value === null || read < doing.low || read > doing.high) return "";
     const kilograms = value - doing.facts.target_kg, thick = Math.abs(kilograms / doing.perMm);
     if (Math.abs(kilograms) < 0.005) return "as wanted";
     // a part's share of what the whole charge may be off, never less than a step of the scale
@@ -209,7 +209,7 @@
     told.hidden = false;
   }
   function extract() {
-    if (floor().extract === "on") begin({ kind: "extract_off", words: "The extract is off", people: 1 });
+    if (floor().extract === "on") begin({ kind: "extract_off", words: "The extract has been switched off", people: 1 });
     else begin({ kind: "extract_on", words: "The extract runs: a strip of paper is drawn in at the opening", people: 1 });
   }
   document.addEventListener("taps:answer", (event) => {
@@ -233,8 +233,8 @@
   }
 
   const MORE = {
-    hot_press: (place, sheet) => [
-      { kind: "heating_on", words: `Heaters of ${place} on`, people: 1, skill: "hot_transfer", place, number: "set_point_C", unit: "°C", low: 50, high: 300 },
+    hot_press: (place, sheet, point) => [
+      { kind: "heating_on", words: `Heaters of ${place} on`, people: 1, skill: "hot_transfer", place, number: "set_point_C", unit: "°C", low: 50, high: 300, ...(point ? { offer: Number(point) } : {}) },
       { kind: "heating_off", words: `Heaters of ${place} off at the isolator`, people: 1, place },
       { kind: "platen_read", words: `Platens of ${place} read`, people: 1, place, number: "temperature_C", unit: "°C", low: 5, high: 300 },
       ...(sheet ? [{ kind: "breathed", words: `${sheet} breathed`, people: 1, place, sheet }] : []),
@@ -242,8 +242,8 @@
     cooling_press: (place) => [{ kind: "platen_read", words: `Plates of ${place} read`, people: 1, place, number: "temperature_C", unit: "°C", low: 5, high: 300 }],
   };
   const SCRAP = ["raw inside", "scorched", "spilled", "foreign matter", "other"];
-  function more(place, kind, sheet) {
-    const list = (MORE[kind] ? MORE[kind](place, sheet) : []);
+  function more(place, kind, sheet, point) {
+    const list = (MORE[kind] ? MORE[kind](place, sheet, point) : []);
     if (sheet) list.push({ words: `${sheet} came out bad: why`, go: `/fault/new/${encodeURIComponent(sheet)}` });
     if (sheet) list.push({ kind: "scrapped", words: `${sheet} given up`, people: 1, sheet, whys: SCRAP });
     const panel = document.getElementById("people");
@@ -280,7 +280,7 @@
       return;
     }
     const wide = event.target.closest("[data-more]");
-    if (wide) { more(wide.dataset.more, wide.dataset.kind, wide.dataset.mould); return; }
+    if (wide) { more(wide.dataset.more, wide.dataset.kind, wide.dataset.mould, wide.dataset.point); return; }
     const panel = event.target.closest("[data-panel]");
     if (panel) { if (panel.dataset.panel === "people") whoIsHere(); else if (panel.dataset.panel === "extract") extract(); else document.getElementById("danger").showModal(); return; }
     if (event.target.closest("[data-close]")) { event.target.closest("dialog").close(); return; }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from datetime import datetime
 from typing import Annotated, Any
 
@@ -161,6 +162,7 @@ def _floor(request: Request) -> dict[str, Any]:
         "planning": request.app.state.planner.state().going,
         "more_coming": max(0, len(found.to_do) - COMING),
         "planned": work.plan() is not None,
+        "points": _points(work.plan(), found.now),
         "power": power,
         "saw": said_of_saw(power),
         "latest_first": _latest_first,
@@ -173,6 +175,15 @@ def _weighings(work: Floorwork, shop: Workshop) -> dict[str, Weighing]:
     return {
         one["id"]: weighing_of(shop, one) for one in (plan["sheets"] if plan else ()) if one["thickness_mm"]
     }
+
+
+def _points(plan: Mapping[str, Any] | None, now: datetime) -> dict[str, float]:
+    """The set-point that the plan has for each press, now or next [°C]; offered where heaters go on."""
+    found: dict[str, float] = {}
+    for one in plan["settings"] if plan else ():
+        if one["to_C"] is not None and datetime.fromisoformat(one["end"]) > now:
+            found.setdefault(one["place"], one["to_C"])
+    return found
 
 
 def _ms(moment: datetime | None) -> str:
