@@ -226,3 +226,19 @@ def test_a_terminal_shows_a_room_within_eighty_columns(room):
 def test_an_impossible_room_and_one_not_found_in_time_are_not_the_same(room, status, words):
     room["proof"]["status"] = status
     assert words in room_text(room)
+
+
+def test_fire_and_air_are_told_in_words_and_in_the_shops_units(room):
+    metric, us = (" ".join(room_text(room, system).split()) for system in ("metric", "us"))
+    assert "748 kg polyethylene HDPE" in metric
+    assert "1649 lb (748 kg) polyethylene HDPE" in us  # 748 / 0.45359237
+    flow = room["air"]["hoods"][0]["flow_m3_h"]
+    assert f"{flow:.0f} m³/h" in metric
+    assert f"{flow * 0.588578:.0f} cfm" in us
+    assert "27 °F" in us  # 15 K
+
+
+def test_how_far_what_burns_stands_from_the_hot_press_is_said(room):
+    words = " ".join(room_text(room).split())
+    for place in room["fire"]["places"]:
+        assert f"{place['item']} {length_words(place['gap_mm'], 'metric')} from {place['hot']}" in words

@@ -21,6 +21,7 @@ from flatstock.starting.outlay.measured import Measured
 from flatstock.starting.outlay.question import Question
 from flatstock.starting.outlay.read import read_outlay
 from flatstock.starting.outlay.risk import RUNS, SEED
+from flatstock.starting.outlay.settled import overdue
 from flatstock.starting.room.room_file import read_room
 from flatstock.starting.room.walls import floor_m2
 from flatstock.workshop.shop import Workshop
@@ -88,7 +89,8 @@ def plan_outlay(
     found = document(
         answer(question, runs=runs, seed=seed), shop=shop.name if shop else folder.name, made_at=made_at
     )
-    found["warnings"] = [*found["warnings"], *notes, *said]
+    late = overdue(question.checks, made_at.date()) if made_at else []
+    found["warnings"] = [*found["warnings"], *late, *notes, *said]
     return OutlayAnswer(
         document=found, paper=shop.paper if shop else "a4", premises=_premises(folder, beside)
     )

@@ -125,7 +125,7 @@ def place_room(
 def retold(outcome: RoomOutcome, folder: Path, beside: Beside | None = None) -> RoomOutcome:
     """The same answer with the air and the fire load of the shop as it is now. Raises `Refused` as `place_room`."""
     beside = beside or shop_beside(folder)
-    now = _of_shop(beside[0], room_file(folder, beside), outcome.plan)
+    now = _of_shop(beside[0], room_file(folder, beside), outcome.plan, unread=bool(beside[1]))
     return replace(outcome, document={**outcome.document, **now})
 
 
@@ -155,16 +155,16 @@ def outcome_of(
     (shop, said), question, plan = beside, file.question, answer.plan
     warned = caveats(question, plan, judge(question, plan).ways) if plan else []
     warned += [Caveat("shop", "", words) for words in said]
-    more = _of_shop(shop, file, plan)
+    more = _of_shop(shop, file, plan, unread=bool(said))
     document = room_document(question, answer, made_at=made_at, caveats=warned, more=more)
     system = shop.units_shown if shop else units_of(folder)
     paper = shop.paper if shop else "letter" if system == "us" else "a4"
     return RoomOutcome(document, question, plan, paper, system)
 
 
-def _of_shop(shop: Workshop | None, file: RoomFile, plan: Plan | None) -> dict[str, Any]:
-    """The parts that change with what the shop has in store."""
-    return {"air": _air(shop, file), "fire": _fire(shop, file, plan)}
+def _of_shop(shop: Workshop | None, file: RoomFile, plan: Plan | None, *, unread: bool) -> dict[str, Any]:
+    """The parts that change with what the shop has in store; `unread`: it has files, with faults."""
+    return {"air": _air(shop, file), "fire": _fire(shop, file, plan, unread=unread)}
 
 
 def _air(shop: Workshop | None, file: RoomFile) -> Mapping[str, Any]:
@@ -180,6 +180,7 @@ def _air(shop: Workshop | None, file: RoomFile) -> Mapping[str, Any]:
     )
 
 
-def _fire(shop: Workshop | None, file: RoomFile, plan: Plan | None) -> Mapping[str, Any]:
+def _fire(shop: Workshop | None, file: RoomFile, plan: Plan | None, *, unread: bool) -> Mapping[str, Any]:
     lots = [Burning(lot.plastic, lot.mass) for lot in shop.lots.values() if lot.mass > 0] if shop else []
-    return fire_part(file.fire, file.question, plan, lots=lots, area=floor_m2(file.question.room))
+    read = None if unread and shop is None else lots
+    return fire_part(file.fire, file.question, plan, lots=read, area=floor_m2(file.question.room))

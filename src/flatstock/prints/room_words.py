@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from flatstock.prints.room_lengths import length_words
+
 __all__ = ["air_lines", "beside", "fire_lines", "walking_order"]
 
 Document = Mapping[str, Any]
@@ -44,8 +46,8 @@ def beside(item: Document, there: list[Any], words: Callable[[float], str]) -> s
     return f"{name} {side}, touching" if far == 0 else f"{name} {side}, {words(far)}"
 
 
-def air_lines(document: Document) -> list[str]:
-    """The part `air` in sentences."""
+def air_lines(document: Document, system: str = "metric") -> list[str]:
+    """The part `air` in sentences; with `system` "us" also in cubic feet a minute and °F."""
     air = document.get("air")
     if not air:
         return []
@@ -56,8 +58,8 @@ def air_lines(document: Document) -> list[str]:
         kind = ", sizes assumed" if hood["sizes_kind"] == "assumed" else ""
         said = f"; {hood['text']}" if hood["text"] else ""
         lines.append(
-            f"{hood['id']}: {hood['flow_m3_h']:.0f} m³/h{changes}, {hood['make_up_kW']:.1f} kW to warm it by"
-            f" {air['difference_K']:g} K{winter}{kind}{said}."
+            f"{hood['id']}: {_flow(hood['flow_m3_h'], system)}{changes}, {hood['make_up_kW']:.1f} kW to warm it by"
+            f" {_warmer(air['difference_K'], system)}{winter}{kind}{said}."
         )
     if air["people_at_most"] is not None:
         people = air["people_at_most"]
@@ -65,8 +67,8 @@ def air_lines(document: Document) -> list[str]:
     return [*lines, str(air["text"])]
 
 
-def fire_lines(document: Document) -> list[str]:
-    """The part `fire` in sentences, with the list for the fire service."""
+def fire_lines(document: Document, system: str = "metric") -> list[str]:
+    """The part `fire` in sentences, with distances and the list for the fire service; `system` "us": also in lb."""
     fire = document.get("fire")
     if not fire:
         return []
@@ -74,11 +76,46 @@ def fire_lines(document: Document) -> list[str]:
     for name in ("now", "fullest"):
         if (load := fire[name]) is not None:
             lines.append(
-                f"{name.capitalize()}: {load['mass_kg']:.0f} kg, {load['heat_GJ']:.1f} GJ, {load['MJ_m2']:.0f} MJ/m²"
-                f" ({load['net_MJ_m2']:.0f} with measured heats)."
+                f"{name.capitalize()}: {_mass(load['mass_kg'], system)}, {load['heat_GJ']:.1f} GJ,"
+                f" {load['MJ_m2']:.0f} MJ/m² ({load['net_MJ_m2']:.0f} with measured heats)."
             )
     if fire["most_kg"]:
-        listed = ", ".join(f"{one['plastic'].upper()} {one['kg']:.0f} kg" for one in fire["most_kg"])
-        lines.append(f"Most stock of each alone: {listed}.")
-    stock = [f"{one['kg']:g} kg {one['of']} ({one['at'] or 'place not said'})" for one in fire["stock"]]
+        listed = ", ".join(f"{one['plastic'].upper()} {_mass(one['kg'], system)}" for one in fire["most_kg"])
+        lines.append(f"Most stock in lots, of each alone, beside what fire.stock lists: {listed}.")
+    if fire["places"]:
+        listed = "; ".join(_place(one, system) for one in fire["places"])
+        lines.append(f"What may burn, and how far from heat: {listed}.")
+    stock = [
+        f"{_mass(one['kg'], system)} {_stuff(one)} ({one['at'] or 'place not said'})" for one in fire["stock"]
+    ]
     return [*lines, f"For the fire service: {'; '.join(stock) or 'nothing on file'}."]
+
+
+def _flow(m3_h: float, system: str) -> str:
+    """Cubic feet a minute where inches are read."""
+    metric = f"{m3_h:.0f} m³/h"
+    return metric if system != "us" else f"{m3_h / 60 / 0.3048**3:.0f} cfm ({metric})"
+
+
+def _warmer(kelvin: float, system: str) -> str:
+    return f"{kelvin:g} K" if system != "us" else f"{kelvin * 1.8:g} °F"
+
+
+def _mass(kg: float, system: str) -> str:
+    metric = f"{kg:.0f} kg" if kg >= 10 else f"{kg:.1f} kg"
+    return metric if system != "us" else f"{kg / 0.45359237:.0f} lb ({metric})"
+
+
+def _place(one: Document, system: str) -> str:
+    """What may burn, and its gap to the nearest hot press."""
+    if one["hot"] is None:
+        return str(one["item"])
+    return f"{one['item']} {length_words(one['gap_mm'], system)} from {one['hot']}"
+
+
+def _stuff(one: Document) -> str:
+    """What burns, in words for somebody who doesn't know the short names of plastics."""
+    name, what = str(one["of"]), str(one["what"])
+    if name in what:
+        return what
+    return name.upper() if name.upper() == what else f"{what} {name.upper()}"

@@ -203,6 +203,23 @@ def test_an_item_that_stands_there_already_is_written_as_it_stands(folder):
 # ---------------------------------------------------------------- typical machines
 
 
+def typical_flake(folder, more):
+    rest = f'[[items]]\nid = "EXTRA"\nclass = "flake_box"\nsize = "S"\n{more}'
+    return read_room(folder(rest=rest)).question.by_id["EXTRA"]
+
+
+def test_a_typical_flake_box_burns_unless_its_own_line_says_that_it_does_not(folder):
+    said = typical_flake(folder, "")
+    assert said.combustible
+    assert "combustible" in said.assumed
+
+
+def test_a_machines_own_word_that_it_does_not_burn_goes_before_its_class(folder):
+    said = typical_flake(folder, "combustible = false")
+    assert not said.combustible
+    assert "combustible" not in said.assumed
+
+
 def test_a_size_fills_in_what_is_typical_and_says_so(folder):
     rest = '[[items]]\nid = "COOL"\nclass = "cooling_press"\nsize = "M"\nmass_kg = 900'
     item = read_room(folder(rest=rest)).question.by_id["COOL"]

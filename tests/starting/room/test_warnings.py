@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from shutil import copytree
 
 import pytest
 
@@ -184,6 +185,29 @@ def test_the_sheet_for_the_fire_service_says_what_how_much_and_where(demo_room, 
     assert most["pp"] == pytest.approx((600 * 51.52 - 100 * 17.5) / 40, abs=0.06)  # kept to 0.1 kg
     gaps = {place["item"]: place["gap_mm"] for place in part["places"]}
     assert gaps == {"FLAKE1": 2600, "FLAKE2": 2600, "STORE": 6200}
+
+
+def test_lots_that_could_not_be_read_are_said_to_be_missing_from_the_fire_load(demo_room):
+    part = fire_part(FireAsked(), demo_room, None, lots=None, area=51.52)
+    assert "NOT counted" in part["text"]
+    assert "NOT counted" not in fire_part(FireAsked(), demo_room, None, lots=[], area=51.52)["text"]
+
+
+def test_a_shop_whose_files_have_faults_is_not_told_that_nothing_burns(demo_folder, tmp_path):
+    folder = copytree(demo_folder, tmp_path / "shop")
+    lots = folder / "lots.csv"
+    lots.write_text(lots.read_text("utf-8").replace("released", "relesed"), "utf-8")
+    spots = {name: (x, y, turn[0] if turn else 0) for name, (x, y, *turn) in BY_HAND.items()}
+    assert "NOT counted" in place_room(folder, fix=spots).document["fire"]["text"]
+
+
+def test_the_one_figure_is_that_of_plastics_and_leaves_wood_its_own(demo_room):
+    """40 MJ/kg for every plastic, wood 17.5 (setting-up notes, section 5): 100 kg of ABS and of wood on 50 m2."""
+    lots = [Burning("abs", 100.0)]
+    asked = FireAsked(beside=(Burning("wood", 100.0),))
+    now = fire_part(asked, demo_room, None, lots=lots, area=50.0)["now"]
+    assert now["one_figure_MJ_m2"] == pytest.approx((100 * 40 + 100 * 17.5) / 50)
+    assert now["MJ_m2"] == pytest.approx((100 * 35 + 100 * 17.5) / 50)
 
 
 def test_no_most_stock_is_named_before_a_figure_is_agreed(demo_room):

@@ -86,7 +86,7 @@ def _content(room: Document, scale: int, system: str) -> dict[str, Any]:
         ],
         "parts": [
             {"name": name, "lines": lines}
-            for name, lines in (("Air", air_lines(room)), ("Fire load", fire_lines(room)))
+            for name, lines in (("Air", air_lines(room, system)), ("Fire load", fire_lines(room, system)))
             if lines
         ],
         "warnings": [in_units(str(one["text"]), system) for one in room["warnings"]],

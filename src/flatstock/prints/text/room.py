@@ -42,8 +42,8 @@ def room_text(document: Document, system: str = "metric") -> str:
         *_listed(
             "Other plans", [said(f"{_metres_a_day(o)}: {o['differs']}") for o in document["alternatives"]]
         ),
-        *_listed("Air", air_lines(document)),
-        *_listed("Fire load", fire_lines(document)),
+        *_listed("Air", air_lines(document, system)),
+        *_listed("Fire load", fire_lines(document, system)),
         *_listed("Take note", [said(str(one["text"])) for one in document["warnings"]], mark="!"),
         *_cautions(document),
     ]

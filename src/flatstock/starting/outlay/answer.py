@@ -10,6 +10,7 @@ from flatstock.starting.outlay.follow import CENT, Month, first_sale, follow
 from flatstock.starting.outlay.nexts import Next, base_names, nexts
 from flatstock.starting.outlay.question import Question
 from flatstock.starting.outlay.risk import RUNS, SEED, Risk, risk
+from flatstock.starting.outlay.settled import too_late
 from flatstock.starting.outlay.stage import Staged, can_sell, stage
 from flatstock.starting.outlay.team import Team, team
 from flatstock.starting.outlay.worth import Bar, break_even, npv, tornado
@@ -139,6 +140,7 @@ def _warnings(question: Question, staged: Staged, months: list[Month]) -> list[s
     open_ = [one for one in question.checks if not one.done]
     if open_:
         found.append(f"{len(open_)} of {len(question.checks)} things that must be settled first are open.")
+    found += too_late(question, staged.orders or {}, months)
     if question.measured is None or not question.measured.weeks:
         found.append(
             "Capacities are as typed; `flatstock outlay --measured` plans weeks with and without what can be bought,"

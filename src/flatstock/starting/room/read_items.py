@@ -50,7 +50,7 @@ def read_item(row: Row, notes: Notes) -> Item | None:
         zones = _usual_zones(typical, length, width)
         assumed.append("zones")
     _check_names([zone.id for zone in zones], row, notes)
-    if typical and typical.combustible and not row.has("combustible"):
+    if typical and typical.combustible and "combustible" not in row.lines:  # a default is not its own word
         assumed.append("combustible")
     return Item(
         id=name,

@@ -43,8 +43,8 @@ def room(request: Request) -> Response:
         drawing=room_svg(document, scale=50, system=outcome.system),
         proven=STATUS[document["proof"]["status"]],
         order=walking_order(document),
-        air=air_lines(document),
-        fire=fire_lines(document),
+        air=air_lines(document, outcome.system),
+        fire=fire_lines(document, outcome.system),
         cautions=belonging(document["cautions"], ("room", "fire", "electricity")),
     )
 

@@ -10,19 +10,19 @@ from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Question
 from flatstock.starting.room.rectangles import gap
 from flatstock.starting.room.surroundings.asked import FireAsked
-from flatstock.starting.room.surroundings.figures import figures
 from flatstock.starting.room.surroundings.fire import Burning, fire_load, heat_of, most_stock, total_heat
 
 __all__ = ["fire_part"]
 
 Document = dict[str, Any]
+NOT_READ = "The lots on file could not be read and are NOT counted: the figures here are too low."
 
 
 def fire_part(
-    asked: FireAsked, question: Question, plan: Plan | None, *, lots: Iterable[Burning], area: float
+    asked: FireAsked, question: Question, plan: Plan | None, *, lots: Iterable[Burning] | None, area: float
 ) -> Document:
-    """The part `fire` of the room's document; `area` of the floor [m2], `lots` what is on file."""
-    plastic = list(lots)
+    """The part `fire` of the room's document; `area` of the floor [m2], `lots` what is on file, None: not read."""
+    plastic = list(lots or ())
     stock = [*plastic, *asked.beside]
     mass = sum(one.mass for one in plastic)
     share = asked.fullest / mass if asked.fullest is not None and mass > 0 else 1.0
@@ -36,24 +36,29 @@ def fire_part(
         "most_kg": _most(asked, plastic, area),
         "stock": _by_stuff(stock),
         "places": _places(question, plan),
-        "text": _words(asked, fullest, area),
+        "text": ("" if lots is not None else NOT_READ + " ") + _words(asked, fullest, area),
     }
 
 
 def _load(stock: list[Burning], area: float) -> Document:
-    one = figures()["heats"]["pe"]["design_MJ_kg"] * 1e6
     return {
         "mass_kg": round(sum(s.mass for s in stock), 3),
         "heat_GJ": round(total_heat(stock) / 1e9, 3),
         "MJ_m2": round(fire_load(stock, area) / 1e6, 1),
         "heat_net_GJ": round(total_heat(stock, net=True) / 1e9, 3),
         "net_MJ_m2": round(fire_load(stock, area, net=True) / 1e6, 1),
-        "one_figure_MJ_m2": round(sum(s.mass for s in stock) * one / area / 1e6, 1),
+        "one_figure_MJ_m2": round(sum(s.mass * _one_figure(s.of) for s in stock) / area / 1e6, 1),
     }
 
 
+def _one_figure(stuff: str) -> float:
+    """[J/kg]: that of polyolefins for every plastic, their own for wood and cardboard."""
+    heat = heat_of(stuff)
+    return heat.design if heat.id in ("wood", "cardboard") else heat_of("hdpe").design
+
+
 def _most(asked: FireAsked, plastic: list[Burning], area: float) -> list[Document]:
-    """Most of each plastic alone under the agreed figure, beside everything else that is not plastic."""
+    """Most of each plastic alone in the lots under the agreed figure, beside all that the file lists besides."""
     if asked.agreed is None:
         return []
     beside = total_heat(asked.beside)
