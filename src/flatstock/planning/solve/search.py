@@ -15,6 +15,7 @@ from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve
 from flatstock.planning.solve.crews import add_crews
 from flatstock.planning.solve.first import PATIENCE, SOON, as_before, as_in, by_rule, near
 from flatstock.planning.solve.least import least_heat, least_late, least_missing
+from flatstock.planning.solve.mornings import weighed_that_day
 from flatstock.planning.solve.neighbours import better_nearby
 from flatstock.planning.solve.people import name_people
 from flatstock.planning.solve.tidy import tidy
@@ -352,9 +353,15 @@ class _Search:
 
     def _names(self, answer: Answer) -> tuple[Schedule, dict[tuple[str, str], tuple[str, ...]] | None]:
         sheets = {sheet.id: sheet for sheet in self.week.sheets}
-        schedule = self.model.schedule(answer)
-        steps = [s for name, run in schedule.runs.items() for s in steps_of(self.week, sheets[name], run)]
-        return schedule, name_people(self.week, steps)
+        found = self.model.schedule(answer)
+        # where people are at work by a plan, what it says of weighing stays
+        ways = [found] if self.before else [weighed_that_day(self.week, found), found]
+        for schedule in ways:
+            steps = [s for name, run in schedule.runs.items() for s in steps_of(self.week, sheets[name], run)]
+            people = name_people(self.week, steps)
+            if people is not None:
+                return schedule, people
+        return found, None
 
     def named(self, wanted: Sequence[tuple[str, Var, float]]) -> Found:
         """The best plan for which there are people to name.
