@@ -305,7 +305,11 @@ def _hangs(row: Row, connection: str, phase: int | None, supply: Supply, notes: 
     if phase is not None and phase > supply.lines and connection == "LN":
         have = "L1" if supply.lines == 1 else f"L1 to L{supply.lines}"
         key = "phase" if row.has("phase") else "fixed_phase"
-        notes.fault(*row.at(key), f"phase {phase} of a supply that has {have}", f"write 1 to {supply.lines}")
+        notes.fault(
+            *row.at(key),
+            f"phase {phase} of a supply that has {have}",
+            "write 1" if supply.lines == 1 else f"write 1 to {supply.lines}",
+        )
     if connection == "LL" and supply.lines == 2 and phase not in (None, 1):
         notes.fault(*row.at("phase"), f"phase {phase} of two legs", "leave it out, or write 1")
 

@@ -102,6 +102,16 @@ def test_under_nec_what_is_on_for_three_hours_counts_at_a_quarter_more():
     assert look_at(replace(legs, rated=29.9)).verdict != "fits"
 
 
+def test_loads_on_277_volts_are_told_that_no_ordinary_plug_takes_it_and_on_120_they_are_not():
+    def told(volts, *loads):
+        supply = a_supply(*loads, volts_LL=volts * sqrt(3), volts_LN=volts, rule="NEC")
+        return [words for words in answer(supply, None).warnings if "ordinary plug" in words]
+
+    (words,) = told(277.0, HEAT, SMALL)
+    assert "277 V: SMALL." in words
+    assert told(120.0, HEAT, SMALL) == told(277.0, HEAT, SAW) == []
+
+
 @pytest.mark.parametrize(("demand", "with_interlock", "cost"), [(7.5, False, 193.80), (7.5, True, 160.05)])
 def test_the_demand_charge_is_that_of_s13(demand, with_interlock, cost):
     """25.84 kW at 7.5; 9 of 12 elements all the time here, since an interlock alone lets all heat with the saw off."""

@@ -20,6 +20,7 @@ from flatstock.workshop.supply import Supply, volts_of
 
 __all__ = ["Answer", "answer"]
 
+HIGHEST_PLUG = 254.0  # [V] above 240 V and 6 %, the most that ordinary plugs are made for; from memory
 GENERATOR_SHARE = 0.8  # of its kVA in running load; common practice, no source: its maker sizes it
 
 
@@ -149,6 +150,7 @@ def _warnings(
             f"{power / 1000:.1f} kW never bring this press to {oven.hot.value:g} °C: it loses"
             f" {oven.loss.value * oven.rise / 1000:.1f} kW there."
         )
+    found += _no_plug_of_this_voltage(supply)
     if supply.rule == "NEC":
         found.append(
             "NEC counts what is on for three hours and more at 125 %; only heaters and loads marked continuous are."
@@ -156,3 +158,15 @@ def _warnings(
     if not power:
         found.append("Nothing on this supply heats.")
     return found
+
+
+def _no_plug_of_this_voltage(supply: Supply) -> list[str]:
+    """One-phase loads on 277 or 347 V to neutral: ordinary plugs there are for 120 V, behind a transformer."""
+    between = [one.id for one in supply.loads if one.connection == "LN"]
+    if not between or supply.volts_LN <= HIGHEST_PLUG:
+        return []
+    return [
+        f"Counted from line to neutral, at {supply.volts_LN:.0f} V: {', '.join(between)}. Nothing with an ordinary"
+        " plug takes that; such loads hang on a transformer, which is counted as one load from line to line (LL) or"
+        " on three phases (3P). Ask the electrician."
+    ]
