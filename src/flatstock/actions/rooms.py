@@ -108,6 +108,7 @@ def place_room(
     _known(file.question, [*spots, *without])
     question = set_down(leave_out(file.question, without), spots)
     file = replace(file, question=question)
+    _air(beside[0], file)  # an air that is refused is refused before the search, not after it
     if any(item.placed is None for item in question.items):
         from flatstock.starting.room.solve.answering import answer  # OR-Tools takes half a second to come
 

@@ -167,6 +167,17 @@ def test_a_plastic_that_nobody_knows_counts_as_one_whose_gases_must_be_caught():
     assert captured_gases(["elm"]) == {"elm": ["gases that nobody has named"]}
 
 
+def test_dilution_is_refused_before_a_place_is_looked_for(demo_folder, tmp_path):
+    folder, told = copytree(demo_folder, tmp_path / "shop"), []
+    with (folder / "room.toml").open("a", encoding="utf-8") as file:
+        file.write(
+            '[[air.hoods]]\nid = "D"\nkind = "dilution"\ngas = "acetone"\nemission_g_h = 20\ntarget_ppm = 100\n'
+        )
+    with pytest.raises(Refused, match="dilution alone is refused"):
+        place_room(folder, seconds=20, first=True, tell=lambda *found: told.append(found))
+    assert told == []
+
+
 # ---------------------------------------------------------------- fire
 
 

@@ -34,8 +34,8 @@ def too_late(question: Question, orders: Mapping[str, int], months: Sequence[Mon
         begins = month_starts(question.starts, month)
         if one.date > begins:
             found.append(
-                f"{one.id} is to be settled on {one.date}, but {_words(one.before)} begins on {begins} (month"
-                f" {month}), and can't before it: settle it sooner, or order later."
+                f"{one.id} is to be settled on {one.date}, but in this plan {_words(one.before)} on {begins} (month"
+                f" {month}), which must wait for it: settle it sooner, or order later."
             )
     return found
 
@@ -62,6 +62,5 @@ def _begins(one: Check, orders: Mapping[str, int], months: Sequence[Month]) -> i
 
 
 def _words(before: str) -> str:
-    return {"lease": "the lease", "first_melt": "the first melt", "first_sale": "the first sale"}.get(
-        before, f"the order of {before}"
-    )
+    said = {"lease": "the lease begins", "first_melt": "hot work begins", "first_sale": "selling begins"}
+    return said.get(before, f"{before} is ordered")
