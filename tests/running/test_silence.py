@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from flatstock.running.floor import floor_of
 from flatstock.running.silence import Silence
 from flatstock.running.taps import judge
 from tests.running.morning import an_event, at, way_to
@@ -47,3 +48,11 @@ def test_until_it_is_told_the_press_stays_closed(how_it_stands, off):
     assert "nobody has said whether its heat failed while the app was off, 08:50 to 08:59" in str(
         said.faults[0]
     )
+
+
+def test_nobody_is_called_to_open_a_press_whose_heat_is_asked_about(how_it_stands, off):
+    floor = floor_of(how_it_stands(way_to("loaded"), "09:40", silences=[off]))
+    (call,) = [one for one in floor.calls if one.sheet == "S-1"]
+    assert "waits: S-1: nobody has said whether its heat failed" in call.words
+    assert "now" not in call.words
+    assert "open and transfer" not in call.words

@@ -61,6 +61,15 @@ def test_a_correction_without_a_reason_is_refused(page: Page, floor: Served) -> 
     expect(page.get_by_role("alert")).to_contain_text("reason")
 
 
+def test_the_hand_over_says_the_same_minute_as_the_board(page: Page, floor: Served) -> None:
+    page.goto(floor.address)
+    expect(page.locator("#line")).to_have_text("live")
+    said = page.locator("[data-place=HP1] .until").inner_text()
+    page.goto(f"{floor.address}/handover")
+    closed = page.locator("tr", has_text="O-101-01").locator("[data-name='closed until']").inner_text()
+    assert f", {closed}" in said
+
+
 def test_a_day_is_handed_over_by_two_after_the_closing_check(page: Page, floor: Served) -> None:
     page.goto(f"{floor.address}/handover")
     expect(page.locator("main")).to_contain_text("O-101-01")

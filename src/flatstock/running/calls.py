@@ -51,10 +51,14 @@ def _mould(mould: MouldHere, place: PlaceHere) -> Iterator[Call]:
         yield Call(id=f"early {mould.sheet} {step.kind}", kind="early", at=mould.counts_to, words=words,
                    people=step.people, sheet=mould.sheet, place=place.id)  # fmt: skip
     elif mould.state in ("act", "late"):
-        # what is late says what happens; what stands in the way of a due step is said with it
-        more = mould.consequence if mould.state == "late" else None
-        blocked = "" if step.permitted else f"; {step.why_not[0].sentence()}"
-        words = f"{step.words} now: {people}{'' if more is None else f'; {more}'}{blocked}"
+        # what is late says what happens; what stands in the way comes first: nobody is called to a refused step
+        more = f"; {mould.consequence}" if mould.state == "late" and mould.consequence else ""
+        call = (
+            f"{step.words} now: {people}"
+            if step.permitted
+            else f"{step.words} waits: {step.why_not[0].sentence()}"
+        )
+        words = f"{call}{more}"
         yield Call(id=f"{mould.state} {mould.sheet} {step.kind}", kind="late" if mould.state == "late" else "due",
                    at=mould.counts_to, words=words, people=step.people, sheet=mould.sheet, place=place.id)  # fmt: skip
 

@@ -183,11 +183,11 @@ def _sentence(stay: Stay, step: Next, course: Course | None, now: Situation) -> 
     if gate.not_before is None:
         return f"do not open; when it is ready cannot be told yet{why}"
     if now.now < gate.not_before:
-        return f"do not open before {clock_up(gate.not_before, now.zone)}{why}"
+        return f"do not open before {clock_up(gate.not_before, now.zone, beside=now.now)}{why}"
     due = _counts_to(stay, gate, now)
     if due is not None and now.now < due:
-        return f"melted through; breathing and full pressure until {clock_up(due, now.zone)}{why}"
-    return f"ready since {clock_up(gate.not_before, now.zone)}{why}"
+        return f"melted through; breathing and full pressure until {clock_up(due, now.zone, beside=now.now)}{why}"
+    return f"ready since {clock_up(gate.not_before, now.zone, beside=now.now)}{why}"
 
 
 def _consequence(stay: Stay, sheet: Planned, step: Next, course: Course | None, now: Situation) -> str | None:
@@ -198,10 +198,13 @@ def _consequence(stay: Stay, sheet: Planned, step: Next, course: Course | None, 
         at = "" if point is None else f" at {degrees(point)}"
         if now.now > course.latest:
             over = minutes(now.now - course.latest)
-            done = "leave it closed, heaters off at the isolator" if step.missing else "open and transfer"
+            ready = "open and transfer" if step.permitted else "first what stands in its way"
+            done = "leave it closed, heaters off at the isolator" if step.missing else ready
             return f"+{over} min: expect scorch{at}; {done}{alone}"
         grace = minutes(course.latest - now.now)
-        return f"scorch from {clock(course.latest, now.zone)}{at}: {grace} min of grace{alone}"
+        return (
+            f"scorch from {clock(course.latest, now.zone, beside=now.now)}{at}: {grace} min of grace{alone}"
+        )
     if stay.hot:
         return f"no harm in waiting, but the press stands still{alone}"
     waiting = [s for s in now.inside_hot() if s.sheet != stay.sheet]

@@ -243,7 +243,7 @@ def too_early(event: Event, now: Situation) -> Iterator[Breach]:
     elif event.at < gate.not_before:
         yield soft(
             here.place,
-            f"do not open before {clock_up(gate.not_before, now.zone)}{why}",
+            f"do not open before {clock_up(gate.not_before, now.zone, beside=event.at)}{why}",
             "leave it closed until then",
         )
 

@@ -8,14 +8,24 @@ from math import ceil, floor
 __all__ = ["clock", "clock_up", "degrees", "minute_up", "minutes", "minutes_up", "named"]
 
 
-def clock(at: datetime, zone: tzinfo) -> str:
-    """Hour and minute on the shop's clock, seconds dropped."""
-    return f"{at.astimezone(zone):%H:%M}"
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
-def clock_up(at: datetime, zone: tzinfo) -> str:
-    """Hour and minute on the shop's clock, the next whole minute: for what must not come earlier."""
-    return clock(minute_up(at), zone)
+def clock(at: datetime, zone: tzinfo, *, beside: datetime | None = None) -> str:
+    """Hour and minute on the shop's clock, seconds dropped; with the weekday where it is not the day of `beside`.
+
+    >>> from datetime import UTC
+    >>> clock(datetime(2026, 3, 3, 9, 25, tzinfo=UTC), UTC, beside=datetime(2026, 3, 2, 10, 52, tzinfo=UTC))
+    'Tue 09:25'
+    """
+    here = at.astimezone(zone)
+    other = beside is not None and here.date() != beside.astimezone(zone).date()
+    return f"{DAYS[here.weekday()]} {here:%H:%M}" if other else f"{here:%H:%M}"
+
+
+def clock_up(at: datetime, zone: tzinfo, *, beside: datetime | None = None) -> str:
+    """As `clock`, of the next whole minute: for what must not come earlier."""
+    return clock(minute_up(at), zone, beside=beside)
 
 
 def minute_up(at: datetime) -> datetime:

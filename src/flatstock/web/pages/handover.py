@@ -8,6 +8,7 @@ from starlette.concurrency import run_in_threadpool
 
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.plastics.safety import rules
+from flatstock.running.words import minute_up
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import Told, done, note, told_of
 from flatstock.web.page import place_of, show
@@ -59,6 +60,7 @@ def _page(request: Request, faults: tuple[Fault, ...], done: list[str] | tuple[s
         status=422 if faults else 200,
         floor=floor,
         zone=place.zone(),
+        up=minute_up,
         check=check,
         done=done,
         people=list(shop.people),
