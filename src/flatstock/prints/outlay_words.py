@@ -14,6 +14,7 @@ __all__ = [
     "month_name",
     "months_words",
     "payback",
+    "slump_words",
     "waits",
 ]
 
@@ -118,3 +119,14 @@ def headline(document: Document) -> str:
         f"{money(document['cash_end'])} after {months_words(document['months'])}; first sale in month"
         f" {month_name(document, document['first_sale_month'])}; {best}."
     )
+
+
+def slump_words(document: Document) -> str:
+    """What is left where demand and price, as far as they have ranges, are low together; "" where neither has one."""
+    given = [
+        OF_WORDS[r["of"]] for r in document["ranges"] if r["of"] in ("demand_per_week", "price_per_sheet")
+    ]
+    if not given:
+        return ""
+    words, low = " and ".join(sorted(given)).capitalize(), money(document["risk"]["npv_common_slump"])
+    return f" {words} low{' together' * (len(given) > 1)}: {low}."

@@ -178,3 +178,26 @@ def test_two_rooms_stand_beside_each_other(folder, tmp_path, capsys):
 def test_a_folder_without_any_of_the_files_can_not_stand_beside(folder, tmp_path, capsys):
     assert main(["outlay", str(folder), "--runs", "20", "--beside", str(tmp_path)]) == 1
     assert "it has none of room.toml, supply.toml, outlay.toml" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("ranges", "said"),
+    [
+        ({"demand_per_week", "price_per_sheet"}, "Demand and price of a sheet low together:"),
+        ({"price_per_sheet"}, "Price of a sheet low:"),
+        ({"yield"}, None),
+    ],
+)
+def test_a_slump_is_told_only_of_what_has_a_range(document, ranges, said):
+    kept = [one for one in document["ranges"] if one["of"] in ranges]
+    words = " ".join(outlay_text({**document, "ranges": kept}).split())
+    assert (said in words) if said else (" low together:" not in words and " low:" not in words)
+
+
+def test_an_outlay_without_ranges_of_demand_or_price_says_that_no_slump_is_looked_at(folder, tmp_path):
+    words = (folder / "outlay.toml").read_text("utf-8").partition("[[ranges]]")[0]
+    (tmp_path / "outlay.toml").write_text(words, "utf-8")
+    assert (
+        "no range of demand or price is given"
+        in plan_outlay(tmp_path, runs=20).document["risk"]["assumes"][-1]
+    )

@@ -16,6 +16,7 @@ from flatstock.prints.outlay_words import (
     headline,
     month_name,
     payback,
+    slump_words,
 )
 from flatstock.prints.pdf.parts import Part, big, figure, lines, picture, rows, sheet
 from flatstock.prints.pdf.typeset import typeset_to
@@ -190,7 +191,7 @@ def _assumed(document: Document) -> list[str]:
     ranges = "; ".join(f"{OF_WORDS[r['of']]} {r['low']:+.0%} to {r['high']:+.0%}" for r in document["ranges"])
     risk = document["risk"]
     found = [f"{risk['runs']} futures, seed {risk['seed']}: " + (ranges or "no ranges are given") + "."]
-    found.append("; ".join(risk["assumes"]).capitalize() + f" ({money(risk['npv_common_slump'])}).")
+    found.append("; ".join(risk["assumes"]).capitalize() + f".{slump_words(document)}")
     team = document["team"]
     if team is not None:
         sheets = number(team["sheets_per_week_by_presence"]).value or 0.0

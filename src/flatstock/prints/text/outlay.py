@@ -15,6 +15,7 @@ from flatstock.prints.outlay_words import (
     month_name,
     months_words,
     payback,
+    slump_words,
     waits,
 )
 from flatstock.prints.text.closing import closing
@@ -145,7 +146,7 @@ def _worth(document: Document) -> list[str]:
             f"{risk['runs']} futures (seed {risk['seed']}): NPV {money(risk['npv_p10'])} / {money(risk['npv_p50'])} /"
             f" {money(risk['npv_p90'])} (one in ten below, middle, one in ten above); below nothing in"
             f" {risk['share_npv_below_zero']:.0%}, out of cash in the first year in {risk['share_out_of_cash']:.1%}."
-            f" Demand and price low together: {money(risk['npv_common_slump'])}. Ranges are drawn independently.",
+            f"{slump_words(document)} Ranges are drawn independently.",
             first="  ",
         )
     return lines

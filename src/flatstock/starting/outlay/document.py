@@ -33,6 +33,7 @@ ASSUMES = [
     "out of cash: under the overdraft, after paying or at a month's end, before month 12",
     "a common slump, demand and price low together, is worse than independent draws say",
 ]
+NO_SLUMP = "no range of demand or price is given, so a common slump is not looked at"
 
 
 def document(of: Answer, *, shop: str, made_at: datetime | None) -> Document:
@@ -197,6 +198,7 @@ def _base(q: Question) -> Document:
 
 def _risk(of: Answer) -> Document:
     r = of.risk
+    slumps = any(one.of in ("demand_per_week", "price_per_sheet") for one in of.question.ranges)
     return {
         "runs": r.runs,
         "seed": r.seed,
@@ -208,7 +210,7 @@ def _risk(of: Answer) -> Document:
         "share_out_of_cash": _six(r.out_of_cash),
         "share_out_of_cash_ever": _six(r.out_of_cash_ever),
         "npv_common_slump": _money(r.slump),
-        "assumes": list(ASSUMES),
+        "assumes": list(ASSUMES) if slumps else [*ASSUMES[:-1], NO_SLUMP],
     }
 
 
