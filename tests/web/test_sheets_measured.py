@@ -132,6 +132,17 @@ def test_without_its_lie_told_no_shim_is_named(tmp_path: Path) -> None:
     assert found.shim_x is None
 
 
+def test_a_density_is_told_only_of_a_sheet_whose_own_size_was_measured(tmp_path: Path) -> None:
+    shop = open_workshop(demo_folder(tmp_path / "shop", plan=False))
+    weighed = {f"t{n}_mm": 12.0 for n in range(1, 10)} | {"mass_kg": 11.45}
+    untrimmed = quality_of(weighed, nominal_mm=12, shop=shop)
+    sized = quality_of(weighed | {"length_mm": 1222.5, "width_mm": 821.5}, nominal_mm=12, shop=shop)
+    assert untrimmed is not None
+    assert untrimmed.density is None
+    assert sized is not None
+    assert sized.density == pytest.approx(950, rel=0.001)
+
+
 def test_a_photograph_is_kept_with_its_sheet_and_shown(
     page: Page, tmp_path: Path, serve: Callable[..., Served]
 ) -> None:

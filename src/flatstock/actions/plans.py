@@ -18,6 +18,7 @@ from flatstock.actions.mending import conflicts, rehearsal_document
 from flatstock.actions.plan_rounds import NotInTime, agree
 from flatstock.actions.remembered import remembering
 from flatstock.actions.shortfall import Later, Tried, explained, helps, later_on
+from flatstock.actions.weighed import count_once
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
 from flatstock.planning.check import Finding, judge
@@ -231,6 +232,7 @@ def planned(
         },
         cautions=cautions_for(*TOPICS),
     )
+    count_once(document, physics.shop)
     explained(document, week, tried, later)
     document["offcuts"] = offer_documents(week, found.schedule, offered)
     if document["left_out"]:

@@ -90,9 +90,10 @@ def quality_of(
     platen = _platen(shop, press, length, width)
     over = shims(found, length=platen[0], width=platen[1]) if known else (None, None)
     mass, thickness = facts.get("mass_kg"), found.mean
+    sized = "length_mm" in facts and "width_mm" in facts  # as sold it is only once it is trimmed
     density = (
         density_of(mass=float(mass), length=length, width=width, thickness=thickness)
-        if isinstance(mass, int | float) and mass > 0
+        if sized and isinstance(mass, int | float) and mass > 0
         else None
     )
     nominal = None if nominal_mm is None else nominal_mm / 1000

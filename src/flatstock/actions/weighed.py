@@ -11,7 +11,7 @@ from flatstock.running.event import Event
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.today import Today
 
-__all__ = ["book_what_was_weighed", "weighed_on_record"]
+__all__ = ["book_what_was_weighed", "count_once", "weighed_on_record"]
 
 
 def weighed_on_record(shop: Workshop, sheets: Collection[str]) -> Mapping[str, Mapping[str, float]]:
@@ -23,6 +23,22 @@ def weighed_on_record(shop: Workshop, sheets: Collection[str]) -> Mapping[str, M
 
     with open_store(shop.folder) as store, store.reading() as db:
         return weighed_for(db, sorted(sheets))
+
+
+def count_once(plan: dict[str, Any], shop: Workshop) -> None:
+    """Tell the lots of a plan as they were before anything was weighed for its sheets.
+
+    Its sheets say what they take, weighed or not; the book of the lots is less by what was weighed already.
+    """
+    weighed = weighed_on_record(shop, [one["id"] for one in plan["sheets"]])
+    back: dict[str, float] = {}
+    for one in plan["sheets"]:
+        for part in one["lots"]:
+            if part["lot"] in weighed.get(one["id"], {}):
+                back[part["lot"]] = back.get(part["lot"], 0.0) + part["mass_kg"]
+    for lot in plan["lots"]:
+        if lot["id"] in back:
+            lot["mass_kg"] = round(lot["mass_kg"] + back[lot["id"]], 6)
 
 
 def book_what_was_weighed(shop: Workshop, plan: Mapping[str, Any], today: Today) -> list[str]:
