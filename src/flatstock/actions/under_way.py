@@ -18,7 +18,7 @@ from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value
 from flatstock.planning.check import Finding, judge
 from flatstock.planning.problem.begun import begun
-from flatstock.planning.problem.build import set_out
+from flatstock.planning.problem.build import set_out, with_kinds
 from flatstock.planning.problem.kinds import kinds_of
 from flatstock.planning.problem.week import Kind, Week
 from flatstock.workshop.shop import HotPress, Workshop
@@ -108,6 +108,7 @@ def week_now(
         then = physics.then.shop
         only = replace(then, orders={name: then.orders[name] for name in orders})
         kinds, _, _ = kinds_of(only, physics.then)
+        week = with_kinds(week, physics.shop, physics, kinds.values())
     drawn: dict[str, float] = {}
     booked = weighed_on_record(physics.shop, under_way)  # of these the lots' book is less already
     for one in before["sheets"]:

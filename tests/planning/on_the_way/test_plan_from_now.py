@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from datetime import datetime, timedelta
 
 import pytest
@@ -11,6 +12,7 @@ from flatstock.actions.replans import plan_from_now
 from flatstock.errors import Refused
 from flatstock.planning.check import judge
 from flatstock.workshop.files import read
+from tests.planning.on_the_way.conftest import done_by
 
 
 def go_on(folder, now, *, seconds=6):
@@ -32,6 +34,12 @@ def in_press(folder):
     rows = [line.split(",")[:2] for line in (folder / "done.csv").read_text("utf-8").splitlines()]
     loaded = [sheet for sheet, step in rows if step == "load"]
     return next(sheet for sheet in loaded if [sheet, "transfer"] not in rows)
+
+
+def done_in(folder):
+    """Sheets and steps that done.csv tells of."""
+    rows = (folder / "done.csv").read_text("utf-8").splitlines()[1:]
+    return {tuple(line.split(",")[:2]) for line in rows}
 
 
 def kept(folder):
@@ -97,10 +105,36 @@ def test_a_lot_on_hold_is_left_out_with_its_reason_and_drawn_no_more(shop, now):
     document, _ = go_on(shop, now)
     assert [one["order"] for one in document["left_out"]] == ["O-103"]
     assert "L-2304" in document["left_out"][0]["because"]
-    assert not any(lot["lot"] == "L-2304" for sheet in document["sheets"] for lot in sheet["lots"])
+    hot = {sheet for sheet, step in done_in(shop) if step == "load"}
+    drawn = {one["id"] for one in document["sheets"] if any(lot["lot"] == "L-2304" for lot in one["lots"])}
+    assert drawn <= hot
     gone = [one for one in document["since"]["moved"] if one["sheet"].startswith("O-103")]
     assert gone
     assert all(one["to"] is None and "L-2304 is held (under test)" in one["because"] for one in gone)
+
+
+def test_a_mould_in_the_press_is_finished_though_its_lot_is_held_and_the_platens_change_after_it(
+    planned, tmp_path
+):
+    """No sheet of its kind is begun any more, so nothing else asks for its set-point."""
+    shop = tmp_path / "shop"
+    shutil.copytree(planned, shop)
+    before = kept(shop)
+    first = min(
+        (t for t in before["tasks"] if t["step"] == "load" and t["sheet"].startswith("O-103")),
+        key=lambda task: at(task["start"]),
+    )
+    now = at(first["end"]) + timedelta(minutes=5)
+    (shop / "done.csv").write_text(done_by(before, now), "utf-8")
+    (shop / "changes.toml").write_text('[[held]]\nlot = "L-2304"\nwhy = "under test"\n', "utf-8")
+    document, _ = go_on(shop, now)
+    assert {finding.rule for finding in judge(document)} <= {"released"}  # it was when the mould went in
+    then = tasks(document)
+    assert at(then[first["sheet"], "transfer"]["start"]) > now
+    later = [at(t["start"]) for t in document["tasks"] if t["step"] == "load" and at(t["start"]) > now]
+    cooled = [one for one in document["settings"] if one["kind"] == "lower" and at(one["start"]) > now]
+    same_day = [start for start in later if start.date() == now.date()]
+    assert not same_day or any(at(one["end"]) <= min(same_day) for one in cooled)
 
 
 def test_a_press_out_of_order_takes_no_new_mould_and_gives_back_the_one_in_it(shop, now):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta, tzinfo
 from functools import cache
@@ -19,7 +19,7 @@ from flatstock.planning.problem.supply_loads import loads_of
 from flatstock.planning.problem.week import HOT, Kind, Person, Sheet, Site, Times, Week
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["set_out"]
+__all__ = ["set_out", "with_kinds"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +63,7 @@ def set_out(
     times = _times(shop)
     used = sorted({kind.key: kind for kind in kinds.values()}.values(), key=lambda kind: kind.key)
     _fill_dryers(floor_.sites, used)
-    presses = [site.id for site in floor_.sites.values() if site.kind == "hot_press"]
-    points = {(p, k.dwell[p].set_point) for k in used for p in presses if p in k.dwell}
-    ramps = _ramps(physics, points, times.settle)
-    cleans = {(a.key, b.key): _clean(shop, a.colour, b.colour) for a in used for b in used if a is not b}
+    heats = _heats(shop, physics, used, _presses(floor_.sites), times)
     return Week(
         shop=shop.name,
         clock=clock,
@@ -81,9 +78,53 @@ def set_out(
         frames={frame.id: frame.thickness * 1e3 for frame in shop.frames.values()},
         skins=tuple(skin.id for skin in shop.skins.values() if skin.fit_for_use),
         lots={lot.id: lot.mass for lot in shop.lots.values() if lot.status == "released"},
-        heat_up={
-            (p, sp): whole_minutes(physics.between(p, shop.room.value, sp)) for p, sp in points
+        heat_up=heats.heat_up,
+        changes=heats.changes,
+        ramps=heats.ramps,
+        cleans=heats.cleans,
+        loads=loads_of(shop),
+        rated=None if shop.supply is None else shop.supply.rated,
+        heat_cost={
+            p: _heat_cost(physics, shop, p, [sp for q, sp in heats.heat_up if q == p])
+            for p in _presses(floor_.sites)
         },
+        warnings=tuple(floor_.warnings + warnings),
+        unplaced=unplaced,
+    )  # fmt: skip
+
+
+def with_kinds(week: Week, shop: Workshop, physics: Forecasts, kinds: Iterable[Kind]) -> Week:
+    """The week with what heating, changing and wiping take of these kinds too: of them nothing new is begun, but a
+    mould may be in a press."""
+    every = {kind.key: kind for kind in (*kinds, *(sheet.kind for sheet in week.sheets))}
+    used = sorted(every.values(), key=lambda kind: kind.key)
+    heats = _heats(shop, physics, used, _presses(week.sites), week.times)
+    return replace(week, heat_up=heats.heat_up, changes=heats.changes, ramps=heats.ramps, cleans=heats.cleans)
+
+
+@dataclass(frozen=True, slots=True)
+class _Heats:
+    """Minutes, keyed as in `Week`."""
+
+    heat_up: dict[tuple[str, float], int]
+    changes: dict[tuple[str, str, str], int]
+    ramps: dict[tuple[str, float, float], int]
+    cleans: dict[tuple[str, str], int]
+
+
+def _presses(sites: Mapping[str, Site]) -> list[str]:
+    return [site.id for site in sites.values() if site.kind == "hot_press"]
+
+
+def _heats(
+    shop: Workshop, physics: Forecasts, used: Sequence[Kind], presses: Sequence[str], times: Times
+) -> _Heats:
+    """What heating up takes, and between any two kinds the change of set-point and of colour."""
+    points = {(p, k.dwell[p].set_point) for k in used for p in presses if p in k.dwell}
+    ramps = _ramps(physics, points, times.settle)
+    cleans = {(a.key, b.key): _clean(shop, a.colour, b.colour) for a in used for b in used if a is not b}
+    return _Heats(
+        heat_up={(p, sp): whole_minutes(physics.between(p, shop.room.value, sp)) for p, sp in points},
         changes={
             (p, a.key, b.key): ramps.get((p, a.dwell[p].set_point, b.dwell[p].set_point), 0)
             + cleans[a.key, b.key]
@@ -94,12 +135,7 @@ def set_out(
         },
         ramps=ramps,
         cleans=cleans,
-        loads=loads_of(shop),
-        rated=None if shop.supply is None else shop.supply.rated,
-        heat_cost={p: _heat_cost(physics, shop, p, [sp for q, sp in points if q == p]) for p in presses},
-        warnings=tuple(floor_.warnings + warnings),
-        unplaced=unplaced,
-    )  # fmt: skip
+    )
 
 
 def _times(shop: Workshop) -> Times:
