@@ -56,3 +56,4 @@ def test_nobody_is_called_to_open_a_press_whose_heat_is_asked_about(how_it_stand
     assert "waits: S-1: nobody has said whether its heat failed" in call.words
     assert "now" not in call.words
     assert "open and transfer" not in call.words
+    assert ".;" not in call.words
