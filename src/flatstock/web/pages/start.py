@@ -26,7 +26,7 @@ UNITS: Mapping[str, Mapping[str, str]] = {
     "metric": {"length": "mm", "mass": "kg", "temperature": "C", "power": "kW", "voltage": "V", "current": "A",
                "force": "kN", "pressure": "bar"},
     "us": {"length": "in", "mass": "lb", "temperature": "F", "power": "kW", "voltage": "V", "current": "A",
-           "force": "kN", "pressure": "psi"},
+           "force": "lbf", "pressure": "psi"},
 }  # fmt: skip
 FINER = {"scale_step": {"metric": "g", "us": "oz"}}  #: fields that are said in a smaller unit
 OF_FORCE = {"force": "force", "piston_diameter": "length", "gauge_max": "pressure"}
