@@ -109,17 +109,31 @@ def test_one_heated_side_leaves_the_sheet_as_cold_as_a_chain_of_conductances_say
 
 
 def test_one_heated_side_melts_a_thin_sheet_when_the_peer_does(working):
-    """The answer crosses 165 °C on its way to about 190, an hour after loading: 0.3 %."""
+    """The answer crosses 165 °C on its way to about 190, an hour after loading: 0.3 % on the same 24 cells.
+
+    The coldest point is a cell's middle beside a skin, so the answer moves in first order with the grid, by 1.7 % from
+    24 to 192 cells; a card takes 192, and so does the peer that it is held against.
+    """
     card, theirs = working(*ONE_SIDE, "hdpe", 0.003, 220.0)
-    when, *_ = peer_shop.melt_through(
-        theirs, peer.HDPE, card.charge.mass_per_area, 220.0, 165.0, cells=24, platen_cells=4, stretch=120.0
-    )
+
+    def peer_takes(cells):
+        return peer_shop.melt_through(
+            theirs,
+            peer.HDPE,
+            card.charge.mass_per_area,
+            220.0,
+            165.0,
+            cells=cells,
+            platen_cells=4,
+            stretch=120.0,
+        )[0]
+
     heating = card.heating
     press, mould = heating.loaded(24, 4)
     until = Until(kind="coldest_above", level=165.0)
     _, _, outcome = press.hold(mould, duration=7200.0, until=until, tolerance=0.02)
-    assert outcome.time == pytest.approx(when, rel=3e-3)
-    assert heating.melt_history.time == pytest.approx(when, rel=1e-2)
+    assert outcome.time == pytest.approx(peer_takes(24), rel=3e-3)
+    assert heating.melt_history.time == pytest.approx(peer_takes(192), rel=3e-3)
 
 
 def _water(shop, side, t, half):
