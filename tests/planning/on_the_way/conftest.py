@@ -1,27 +1,16 @@
-"""A small week, planned once, with what was done while its second mould is in the hot press."""
+"""A small week and its plan, with what was done while its second mould is in the hot press."""
 
 from __future__ import annotations
 
 import json
 import shutil
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-import flatstock.demo
-from flatstock.actions.plans import keep_plan, plan_week
-from flatstock.workshop.files import read
-
-MONDAY = datetime(2026, 3, 2, 6, 30, tzinfo=UTC)
-ORDERS = "id,plastic,colour,thickness_mm,sheets,due,condition_h,lots\n" + "\n".join(
-    (
-        "O-102,hdpe,white,18,2,2026-03-05T17:00,,L-2303 100 %",
-        "O-103,pp,green,6,2,2026-03-06T15:00,0,L-2304 100 %",
-        "O-104,hdpe,dark,12,4,2026-03-04T10:00,0,L-2301 100 %",
-    )
-)
+from tests.planning.on_the_way.new_plan import FILE, lay_out
 
 
 def done_by(plan: dict[str, Any], moment: datetime) -> str:
@@ -38,12 +27,10 @@ def done_by(plan: dict[str, Any], moment: datetime) -> str:
 
 @pytest.fixture(scope="session")
 def planned(tmp_path_factory) -> Path:
-    """A folder with nine sheets to press, and their plan kept."""
+    """A folder with eight sheets to press, and a plan of them kept."""
     folder = tmp_path_factory.mktemp("under-way") / "shop"
-    shutil.copytree(Path(flatstock.demo.__file__).parent / "workshop", folder)
-    (folder / "orders.csv").write_text(ORDERS + "\n", "utf-8")
-    shop = read(folder)
-    keep_plan(shop, plan_week(shop, now=MONDAY, seconds=12))
+    lay_out(folder)
+    shutil.copyfile(FILE, folder / "plan.json")
     return folder
 
 
