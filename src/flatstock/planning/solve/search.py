@@ -31,10 +31,8 @@ MANY = (
 FEW = 8  #: sheets late or not done, at most, for it to be worth while
 ROUNDING = 1e-6  #: what the solver's bound may lack of a whole number
 FIRST = 2.0  #: s at least for a plan at all, where none was there to begin from
-WHOLE_FIRST, LEAST_NEARBY = (
-    0.4,
-    3.0,
-)  #: of a level's time, and s of it at least, for all at once before piece by piece
+#: of a level's time for all at once before piece by piece, of heat's less, and s that a level has at least for that
+WHOLE_FIRST, WHOLE_OF_HEAT, LEAST_NEARBY = 0.4, 0.15, 3.0
 LEAST_PIECE = 0.5  #: s
 COLDER = 0.5  #: of the time left, for a plan with a stay left cold
 BOUND_SHARE, LEAST_BOUND = (
@@ -140,7 +138,8 @@ class _Search:
             return self.stopped
 
         hint = self.start if self.best is None else self.best.values
-        whole = seconds * (WHOLE_FIRST if nearby else 1.0)
+        first = WHOLE_OF_HEAT if goal is self.model.energy else WHOLE_FIRST
+        whole = seconds * (first if nearby else 1.0)
         answer = improve(
             self.model.tidied(),
             seconds=whole,
@@ -173,7 +172,7 @@ class _Search:
             turn = 0
             while not self.stopped and (left := end - time.monotonic()) > LEAST_PIECE:
                 turn += 1
-                colder = goal is self.model.energy and turn % 2 == 0
+                colder = goal is self.model.energy and turn % 2 == 1
                 before = evaluate(goal, self.best)
                 if colder:
                     self._colder(left * COLDER, heard, goal)
