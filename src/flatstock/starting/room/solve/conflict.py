@@ -169,7 +169,7 @@ def _share(until: float) -> float:
 
 def boxes_lie(question: Question, until: float) -> bool | None:
     """Whether boxes and zones alone lie beside each other, whoever walks where."""
-    spots = open_spots(question)
+    spots = Spots(question)  # places that nobody gets out of count too
     if not _each_has_a_place(question, spots):
         return False
     said = solve(Master(question, spots).model, seconds=_share(until)).status
