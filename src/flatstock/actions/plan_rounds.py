@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Agreed", "NotInTime", "agree"]
 
-ROUNDS = 4  #: of planning and rehearsing, before what is left is named as a conflict
+ROUNDS = 6  #: of planning and rehearsing, before what is left is named as a conflict
 FIRST_SHARE, AGAIN_SHARE = 0.4, 0.7  #: of the time left, for the first round and for each after it
 ROUND_SHARE, SHORTEST, LONG = (
     0.15,
