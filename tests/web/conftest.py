@@ -15,9 +15,12 @@ import pytest
 import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from flatstock.actions.kept import kept_plan
+from flatstock.actions.practice import noted_by
 from flatstock.actions.room_kept import keep_room
 from flatstock.actions.rooms import place_room
 from flatstock.actions.workshops import copy_demo
+from flatstock.records.store import open_store
 from flatstock.web.app import create_app
 from flatstock.web.awake import Awake
 from flatstock.web.serving import Ending
@@ -25,6 +28,7 @@ from flatstock.web.workplace import Workplace
 
 PLAN = Path(__file__).parent / "demo_week.json"  # the demo's week as `flatstock plan` once answered it
 MONDAY = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
+TUESDAY = datetime(2026, 3, 3, 8, 0, tzinfo=UTC)
 CHROMIUM = next(
     (path for name in ("chromium", "chromium-browser", "google-chrome") if (path := shutil.which(name))), None
 )
@@ -121,3 +125,14 @@ def page(browser: Browser) -> Iterator[Page]:
     yield opened
     context.close()
     assert wrong == []
+
+
+@pytest.fixture
+def tuesday(tmp_path: Path, serve: Callable[..., Served]) -> Served:
+    """The demo on its second morning, with all of Monday on record as planned."""
+    folder = demo_folder(tmp_path / "shop")
+    plan = kept_plan(folder)
+    assert plan is not None
+    with open_store(folder) as store:
+        store.append([one for one in noted_by(plan, TUESDAY) if one.at.date() < TUESDAY.date()])
+    return serve(folder, TUESDAY)

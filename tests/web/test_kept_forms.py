@@ -2,33 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from datetime import UTC, datetime, timedelta
-from pathlib import Path
+from collections.abc import Iterator
+from datetime import timedelta
 
 import httpx
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from flatstock.actions.kept import kept_plan
-from flatstock.actions.practice import noted_by
-from flatstock.records.store import open_store
 from flatstock.running.event import Event
-from tests.web.conftest import Served, demo_folder
+from tests.web.conftest import TUESDAY, Served
 from tests.web.test_telling_more import pick
 
-TUESDAY = datetime(2026, 3, 3, 8, 0, tzinfo=UTC)
 ID = "0123456789abcdef" * 2
-
-
-@pytest.fixture
-def tuesday(tmp_path: Path, serve: Callable[..., Served]) -> Served:
-    folder = demo_folder(tmp_path / "shop")
-    plan = kept_plan(folder)
-    assert plan is not None
-    with open_store(folder) as store:
-        store.append([one for one in noted_by(plan, TUESDAY) if one.at.date() < TUESDAY.date()])
-    return serve(folder, TUESDAY)
 
 
 @pytest.fixture

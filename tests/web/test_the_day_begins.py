@@ -10,31 +10,17 @@ import httpx
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from flatstock.actions.kept import kept_plan
-from flatstock.actions.practice import noted_by
 from flatstock.plastics.safety import rules
-from flatstock.records.store import open_store
-from tests.web.conftest import Served, demo_folder
+from tests.web.conftest import TUESDAY, Served, demo_folder
 from tests.web.test_pages_in_a_browser import faults_by_axe
 from tests.web.test_telling_more import pick
 
 MORNING = datetime(2026, 3, 2, 7, 26, tzinfo=UTC)
-TUESDAY = datetime(2026, 3, 3, 8, 0, tzinfo=UTC)
 
 
 @pytest.fixture
 def morning(tmp_path: Path, serve: Callable[..., Served]) -> Served:
     return serve(demo_folder(tmp_path / "shop"), MORNING)
-
-
-@pytest.fixture
-def tuesday(tmp_path: Path, serve: Callable[..., Served]) -> Served:
-    folder = demo_folder(tmp_path / "shop")
-    plan = kept_plan(folder)
-    assert plan is not None
-    with open_store(folder) as store:
-        store.append([one for one in noted_by(plan, TUESDAY) if one.at.date() < TUESDAY.date()])
-    return serve(folder, TUESDAY)
 
 
 def kinds_of(served: Served, now: datetime) -> list[str]:

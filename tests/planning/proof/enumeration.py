@@ -6,6 +6,7 @@ heaters are switched on, off or left alone. Equal pasts are looked at once.
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator, Sequence
 from functools import cache
 from itertools import combinations
@@ -13,6 +14,8 @@ from math import inf
 from typing import Any, NamedTuple
 
 from flatstock.planning.problem.week import Sheet, Week
+
+DEEP = 20_000  #: calls, a handful for each minute
 
 HOT, SAW = "hot_transfer", "saw"
 #: where a sheet is, in its order; every second one is a step of hands
@@ -55,6 +58,15 @@ Option = tuple[Cost, Sheets, Heaters]
 
 def best_of(week: Week) -> Cost:
     """Late sheets, late minutes, sheets after closing, Wh of the heaters: the least there is, in that order."""
+    before = sys.getrecursionlimit()
+    sys.setrecursionlimit(DEEP)
+    try:
+        return _best_of(week)
+    finally:
+        sys.setrecursionlimit(before)
+
+
+def _best_of(week: Week) -> Cost:
     return _Enumeration(week).best()
 
 
