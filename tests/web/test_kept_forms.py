@@ -11,6 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from flatstock.running.event import Event
 from tests.web.conftest import TUESDAY, Served
+from tests.web.test_sheets_measured import a_png
 from tests.web.test_telling_more import pick
 
 ID = "0123456789abcdef" * 2
@@ -150,6 +151,15 @@ def test_a_server_that_dies_is_noticed_before_a_form_is_sent(page: Page, tuesday
     expect(page.locator(".away")).to_contain_text("No network", timeout=20_000)
 
 
+def test_a_form_sent_just_as_the_server_died_is_kept(page: Page, tuesday: Served) -> None:
+    sheet = demoulded(tuesday)
+    page.goto(f"{tuesday.address}/record/{sheet}/measure")
+    fill(page)
+    tuesday.stop()
+    page.get_by_role("button", name="Note it").click()
+    expect(page.locator("main .unsent")).to_contain_text(f"Measures of {sheet}: kept on this device")
+
+
 def test_a_form_told_twice_is_noted_once_and_answered_twice(tuesday: Served) -> None:
     sheet, at = demoulded(tuesday), TUESDAY - timedelta(minutes=20)
     said = {"told_id": ID, "told_at": at.isoformat(), "who": "OP1", "t1_mm": "12.0"}
@@ -181,3 +191,74 @@ def test_nothing_is_noted_later_than_now(tuesday: Served) -> None:
     httpx.post(f"{tuesday.address}/record/{sheet}/measure", data=said, timeout=60)
     (one,) = noted(tuesday, "measured")
     assert one.at < TUESDAY + timedelta(minutes=5)
+
+
+def test_a_lot_counted_without_a_network_is_told_once_with_the_moment_of_its_count(
+    page: Page, tuesday: Served
+) -> None:
+    page.goto(f"{tuesday.address}/store/lot/L-2301")
+    page.get_by_text("Weigh the whole lot").click()
+    page.context.set_offline(True)
+    expect(page.locator(".away")).to_contain_text("Count of L-2301: this can be noted still")
+    expect(page.get_by_role("button", name="Hold it against the book")).to_be_disabled()
+    page.locator("input[name=mass]").fill("300,5")
+    pick(page, "Who weighed", "OP1")
+    page.get_by_role("button", name="Write it into the book").click()
+    expect(page.locator("main .unsent")).to_contain_text("Count of L-2301: kept on this device")
+    page.context.set_offline(False)
+    expect(page.locator("main .unsent")).to_contain_text(": sent.", timeout=20_000)
+    (one,) = noted(tuesday, "counted")
+    assert one.facts == {"lot": "L-2301", "mass_kg": 300.5}
+    assert tuesday.app.state.place.shop().lots["L-2301"].mass == 300.5
+
+
+def test_a_count_told_twice_is_noted_once_and_answered_twice(tuesday: Served) -> None:
+    at = TUESDAY - timedelta(minutes=20)
+    said = {"told_id": ID, "told_at": at.isoformat(), "who": "OP1", "mass": "300.5", "do": "write"}
+    for _ in range(2):
+        address = f"{tuesday.address}/store/lot/L-2301/count"
+        assert httpx.post(address, data=said, headers={"x-kept": "1"}, timeout=60).status_code == 204
+    (one,) = noted(tuesday, "counted")
+    assert (one.id, one.at) == (ID, at)
+
+
+def test_a_fault_found_without_a_network_is_told_once_it_is_back(page: Page, tuesday: Served) -> None:
+    sheet = demoulded(tuesday)
+    page.goto(f"{tuesday.address}/fault/new/{sheet}")
+    page.context.set_offline(True)
+    expect(page.locator(".away")).to_contain_text("kept on this device")
+    page.locator("input[name=fault]").first.locator("xpath=..").click()
+    pick(page, "Who found it", "OP1")
+    page.get_by_role("button", name="Note it").click()
+    expect(page.locator("main .unsent")).to_contain_text(f"Fault of {sheet}: kept on this device")
+    page.context.set_offline(False)
+    expect(page.locator("main .unsent")).to_contain_text(": sent.", timeout=20_000)
+    (one,) = noted(tuesday, "fault")
+    page.get_by_role("link", name="Go on").click()
+    expect(page).to_have_url(f"{tuesday.address}/fault/{one.id}")
+
+
+def test_answers_on_a_fault_are_kept_one_after_the_other(page: Page, tuesday: Served) -> None:
+    sheet = demoulded(tuesday)
+    said = {"told_id": ID, "told_at": TUESDAY.isoformat(), "who": "OP1", "fault": "bubbles"}
+    found = httpx.post(f"{tuesday.address}/fault/new/{sheet}", data=said, headers={"x-kept": "1"}, timeout=60)
+    page.goto(f"{tuesday.address}{found.headers['x-next']}")
+    pick(page, "Who answers", "OP1")
+    page.context.set_offline(True)
+    for n in range(2):
+        page.locator("#looks ~ ul li").nth(n).locator("button.yes").click()
+        expect(page.locator("main .unsent")).to_have_count(n + 1)
+    page.context.set_offline(False)
+    expect(page.locator("main .unsent", has_text=": sent.")).to_have_count(2, timeout=20_000)
+    assert len({one.facts["question"] for one in noted(tuesday, "fault_tested")}) == 2
+
+
+def test_a_photograph_with_a_fault_that_is_told_twice_is_kept_once(tuesday: Served) -> None:
+    sheet = demoulded(tuesday)
+    said = {"told_id": ID, "told_at": TUESDAY.isoformat(), "who": "OP1", "fault": "bubbles"}
+    for _ in range(2):
+        picture = {"photo": ("sheet.png", a_png(), "image/png")}
+        address = f"{tuesday.address}/fault/new/{sheet}"
+        answer = httpx.post(address, data=said, files=picture, headers={"x-kept": "1"}, timeout=60)
+        assert answer.status_code == 204
+    assert len(noted(tuesday, "photographed")) == 1

@@ -93,7 +93,8 @@ class Case:
         entries += [(one.at, one.event) for one in self.picked]
         if self.closed is not None:
             entries.append((self.closed.at, self.closed.event))
-        return max(entries, key=lambda one: one[0])
+        # what closed it was noted with the answer that did, at the same instant
+        return max(reversed(entries), key=lambda one: one[0])
 
     @property
     def open_remedy(self) -> Picked | None:

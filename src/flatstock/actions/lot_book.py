@@ -104,8 +104,13 @@ def count_lot(
     who: Sequence[str],
     why: str = "counted on the scale",
     device: str | None = None,
+    told: str | None = None,
 ) -> float:
-    """Set a lot's book to what the scale says [kg]; what the book was off by, scale less book [kg]."""
+    """Set a lot's book to what the scale said at `at` [kg]; what the book was off by, what it holds now less before.
+
+    What was weighed out since is left out of what it holds now. `told`: the id that a device gave it; told again it
+    changes nothing.
+    """
     shop = open_workshop(folder)
     if lot not in shop.lots:
         raise _no_lot(shop, lot)
@@ -115,7 +120,7 @@ def count_lot(
         raise Refused(Fault("mass", f"{mass:g} kg is no mass of a lot", "read the scale again"))
     begin_records(folder, at=at, who=who, why=why)
     event = Event(
-        id=uuid4().hex,
+        id=told or uuid4().hex,
         at=at,
         noted_at=at,
         kind="counted",
@@ -127,7 +132,7 @@ def count_lot(
     before = open_workshop(folder).lots[lot].mass
     with open_store(folder) as store:
         store.append([event])
-    return round(mass - before, 9)
+    return round(open_workshop(folder).lots[lot].mass - before, 9)
 
 
 def lot_history(folder: Path, lot: str) -> list[StatusEntry]:

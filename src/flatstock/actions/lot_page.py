@@ -81,10 +81,17 @@ def check_stock(store: Store, shop: Workshop, name: str, on_scale: float) -> Sto
 
 
 def take_over_scale(
-    folder: Path, name: str, on_scale: float, *, at: datetime, who: Sequence[str], device: str | None
+    folder: Path,
+    name: str,
+    on_scale: float,
+    *,
+    at: datetime,
+    who: Sequence[str],
+    device: str | None,
+    told: str | None = None,
 ) -> float:
-    """Set the book to what the scale says [kg]; what it was off by."""
-    return count_lot(folder, name, on_scale, at=at, who=who, device=device)
+    """Set the book to what the scale says [kg]; what it was off by. See `count_lot`."""
+    return count_lot(folder, name, on_scale, at=at, who=who, device=device, told=told)
 
 
 def next_lot_name(shop: Workshop) -> str:

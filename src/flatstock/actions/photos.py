@@ -24,8 +24,11 @@ def keep_photo(
     who: Sequence[str],
     of: str | None = None,
     device: str | None = None,
+    told: str | None = None,
 ) -> Event:
     """Keep a photograph of a sheet and the event that says so, in one transaction; the event.
+
+    `told`: the id that a device gave it; told again it changes nothing.
 
     Raises
     ------
@@ -37,7 +40,7 @@ def keep_photo(
     with store.writing() as db:
         key = put(db, data, at)
         event = Event(
-            id=uuid4().hex,
+            id=told or uuid4().hex,
             at=at,
             noted_at=at,
             kind=KIND,

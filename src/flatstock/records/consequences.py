@@ -13,6 +13,7 @@ from datetime import datetime
 from sqlalchemy import Connection, func, insert, select
 
 from flatstock.records import lots
+from flatstock.records.book import counted_since, weighed_after
 from flatstock.records.sheets import Recipe, freeze
 from flatstock.records.standing import root_of, tree
 from flatstock.records.tables.sheets import (
@@ -107,7 +108,8 @@ def _of_lot(db: Connection, event: Event, replaces: list[str]) -> None:
         )  # told after the lot was held: no weighing, but a recall finds it
     elif event.kind == "counted" and isinstance(mass, int | float):
         why = event.why or "counted on the scale"
-        lots.count(db, name, float(mass), at=event.at, who=event.who, why=why, event=event.id)
+        gone = weighed_after(db, name, event.at)  # told before the count, though it happened after it
+        lots.count(db, name, float(mass), gone, at=event.at, who=event.who, why=why, event=event.id)
     elif status := _STATUS.get(event.kind):
         lots.set_status(
             db, name, status, at=event.at, who=event.who, why=event.why or event.kind, event=event.id
@@ -130,6 +132,9 @@ def _weigh(db: Connection, event: Event, name: str, mass: float, replaces: list[
     }
     db.execute(insert(weighing), [row])
     _way(db, event, name, mass)
+    if counted_since(db, name, event.at) is not None:
+        why = "weighed out before the lot was counted: its count had that in it"
+        lots.book(db, name, "counted", mass, at=event.at, who=event.who, why=why, event=event.id)
     lots.book(db, name, "weighed", -mass, at=event.at, who=event.who, event=event.id)
 
 

@@ -12,7 +12,7 @@ from flatstock.actions.lot_book import give_status
 from flatstock.actions.lot_results import write_down
 from flatstock.errors import Fault, Refused
 from flatstock.units import parse_number
-from flatstock.web.noting import note
+from flatstock.web.noting import Told, note
 from flatstock.web.page import place_of
 
 __all__ = ["UNDO", "do"]
@@ -21,10 +21,10 @@ UNDO = 10  #: seconds in which a tap is taken back; common practice, no source
 Said = Mapping[str, str]
 
 
-def do(request: Request, case: Case, said: Said, again: Callable[[], Case]) -> None:
+def do(request: Request, case: Case, said: Said, again: Callable[[], Case], told: Told | None = None) -> None:
     """One tap: `said["do"]` is its name and what it is about, with colons between. Raises `Refused`, `WrongWords`.
 
-    `again` works the case out anew, with what has just been noted.
+    `again` works the case out anew, with what has just been noted. `told`: what a device says of a tap that it kept.
     """
     name, _, rest = said.get("do", "").partition(":")
     who = [said["who"]] if said.get("who") else []
@@ -34,15 +34,15 @@ def do(request: Request, case: Case, said: Said, again: Callable[[], Case]) -> N
         _take_back(request, case, who)
         return
     if name == "answer":
-        _answer(request, case, rest, who)
+        _answer(request, case, rest, who, told)
     elif name == "typed":
-        _typed(request, case, rest, said, who)
+        _typed(request, case, rest, said, who, told)
     elif name == "pick":
-        _pick(request, case, rest, said, who)
+        _pick(request, case, rest, said, who, told)
     elif name == "proof":
-        _prove(request, case, rest, who)
+        _prove(request, case, rest, who, told)
     elif name == "close":
-        _close(request, case, rest, who)
+        _close(request, case, rest, who, told)
         return
     elif name == "hold":
         _hold(request, case, rest, who)
@@ -54,18 +54,20 @@ def do(request: Request, case: Case, said: Said, again: Callable[[], Case]) -> N
     now = again()
     cause = closes_with(now)
     if cause is not None and name in ("answer", "proof"):
-        _close(request, now, cause.id, who)
+        _close(request, now, cause.id, who, None if told is None else told.part("closed"))
 
 
-def _answer(request: Request, case: Case, rest: str, who: list[str]) -> None:
+def _answer(request: Request, case: Case, rest: str, who: list[str], told: Told | None) -> None:
     question, _, answer = rest.partition(":")
     if question not in {one.id for one in case.fault.questions} or answer not in ("yes", "no", "not_tried"):
         raise Refused(Fault("answer", "there is no such answer", "tap one of them"))
     facts = {"of": case.id, "question": question, "answer": answer}
-    note(request, "fault_tested", who=who, sheet=case.sheet, facts=facts)
+    note(request, "fault_tested", who=who, sheet=case.sheet, facts=facts, told=told)
 
 
-def _typed(request: Request, case: Case, question: str, said: Said, who: list[str]) -> None:
+def _typed(
+    request: Request, case: Case, question: str, said: Said, who: list[str], told: Told | None
+) -> None:
     """A number of a test: as it is typed, or from the sample before and after; a test of the lot as well."""
     if said.get("before") and said.get("after"):
         before, after = (parse_number(said[name], where=f"sample {name}") for name in ("before", "after"))
@@ -80,31 +82,33 @@ def _typed(request: Request, case: Case, question: str, said: Said, who: list[st
         )
     answer = from_typed(case, question, number)
     facts: dict[str, str | float] = {"of": case.id, "question": question, "answer": answer, "number": number}
-    note(request, "fault_tested", who=who, sheet=case.sheet, facts=facts)
+    note(request, "fault_tested", who=who, sheet=case.sheet, facts=facts, told=told)
     if question == "mass_loss" and len(case.lots) == 1:
-        _of_lot(request, case.lots[0], number, answer, who)
+        _of_lot(request, case.lots[0], number, answer, who, None if told is None else told.part("lot"))
 
 
-def _of_lot(request: Request, lot: str, number: float, answer: str, who: list[str]) -> None:
+def _of_lot(
+    request: Request, lot: str, number: float, answer: str, who: list[str], told: Told | None
+) -> None:
     place = place_of(request)
     shop = place.shop()
     if lot not in shop.lots:
         return
     result = "failed" if answer == "yes" else "passed"
     facts: dict[str, str | float] = {"lot": lot, "test": "moisture", "result": result, "number": number}
-    event = note(request, "tested", who=who, facts=facts).event
+    event = note(request, "tested", who=who, facts=facts, told=told).event
     faults = write_down(place.folder, shop, event, device=request.state.device or None)
     if faults:
         raise Refused(faults)
 
 
-def _pick(request: Request, case: Case, cause: str, said: Said, who: list[str]) -> None:
+def _pick(request: Request, case: Case, cause: str, said: Said, who: list[str], told: Told | None) -> None:
     if cause not in case.causes:
         raise Refused(Fault("remedy", "there is no such cause of this fault", "tap one that is listed"))
     facts: dict[str, str | float] = {"of": case.id, "cause": cause}
     if after := said.get(f"next-{cause}"):
         facts["next_sheet"] = after
-    note(request, "remedy_picked", who=who, sheet=case.sheet, facts=facts)
+    note(request, "remedy_picked", who=who, sheet=case.sheet, facts=facts, told=told)
     if case.causes[cause].lot == "hold":
         _hold(request, case, cause, who)
 
@@ -129,7 +133,7 @@ def _hold(request: Request, case: Case, cause: str, who: list[str]) -> None:
             )
 
 
-def _prove(request: Request, case: Case, clean: str, who: list[str]) -> None:
+def _prove(request: Request, case: Case, clean: str, who: list[str], told: Told | None) -> None:
     remedy = case.open_remedy
     if remedy is None or clean not in ("yes", "no"):
         raise Refused(Fault("proof", "no remedy waits for its proof", "pick one first"))
@@ -139,10 +143,11 @@ def _prove(request: Request, case: Case, clean: str, who: list[str]) -> None:
         who=who,
         sheet=remedy.next_sheet or case.sheet,
         facts={"of": case.id, "cause": remedy.cause.id, "clean": clean == "yes"},
+        told=told,
     )
 
 
-def _close(request: Request, case: Case, cause: str, who: list[str]) -> None:
+def _close(request: Request, case: Case, cause: str, who: list[str], told: Told | None) -> None:
     """Close it; `mistake`: it was none. What made bubbles by its water is dried before use from then on."""
     facts: dict[str, str | float] = {"of": case.id, "cause": cause}
     if cause != "mistake":
@@ -155,7 +160,7 @@ def _close(request: Request, case: Case, cause: str, who: list[str]) -> None:
         lots = [lot for lot in case.lots if lot in place.shop().lots]
         if changed := dry_first(place.folder, lots, True, at=place.instant(), who=who, why=why[:200]):
             facts["dried_lots"] = " ".join(changed)
-    note(request, "fault_closed", who=who, sheet=case.sheet, facts=facts)
+    note(request, "fault_closed", who=who, sheet=case.sheet, facts=facts, told=told)
 
 
 def _take_back(request: Request, case: Case, who: list[str]) -> None:

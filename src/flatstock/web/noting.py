@@ -29,6 +29,10 @@ class Told:
     id: str
     at: datetime
 
+    def part(self, name: str) -> Told:
+        """The same told, for a further event that follows from it."""
+        return Told(f"{self.id} {name}", self.at)
+
 
 def told_of(request: Request, form: Mapping[str, Any]) -> Told | None:
     """None where the form says nothing of it, or what no device of ours would say; never later than now."""

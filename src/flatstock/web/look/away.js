@@ -17,9 +17,9 @@
   function told(gone) {
     if (gone === away()) return;
     if (gone) root.dataset.away = ""; else delete root.dataset.away;
-    const kept = forms.some((one) => one.dataset.keeps !== undefined);
-    banner.textContent = kept
-      ? "No network. What you note here is kept on this device and sent when the server is there again."
+    const kept = forms.filter((one) => one.dataset.keeps !== undefined);
+    banner.textContent = kept.length
+      ? `No network. ${kept.length === forms.length ? "What you note here is" : `${kept.map((one) => one.dataset.keeps).join(", ")}: this can be noted still, and is`} kept on this device and sent when the server is there again.${kept.length === forms.length ? "" : " Nothing else can be sent from this page now."}`
       : "No network: nothing can be sent from this page now. What you have typed stays; go on when this line is gone.";
     banner.hidden = !gone;
     document.dispatchEvent(new CustomEvent(gone ? "line:lost" : "line:back"));

@@ -16,23 +16,59 @@
     }
   }
 
+  // the last sign of the server may be some seconds old: it is asked once more before a form is let go
+  async function there() {
+    if (root.dataset.away !== undefined) return false;
+    const ends = new AbortController(), timer = setTimeout(() => ends.abort(), 3000);
+    try {
+      return (await fetch("/floor/alive", { credentials: "same-origin", cache: "no-store", signal: ends.signal })).ok;
+    } catch { return false; } finally { clearTimeout(timer); }
+  }
+
+  // as the browser would have sent it, with the button that was tapped
+  function leave(form, by) {
+    if (by && by.name) {
+      const said = document.createElement("input");
+      Object.assign(said, { type: "hidden", name: by.name, value: by.value });
+      said.dataset.tapped = "";
+      form.append(said);
+    }
+    HTMLFormElement.prototype.submit.call(form);
+  }
+
   for (const form of forms) {
     flatstock.time.told(Number(form.dataset.server));
     mark(form);
-    form.addEventListener("submit", (event) => {
-      form.querySelector('input[name="told_at"]').value = flatstock.time.stamp();
-      if (root.dataset.away === undefined) return;
+    form.addEventListener("submit", async (event) => {
       event.preventDefault();
+      if (form.dataset.going !== undefined) return;
+      form.dataset.going = "";
+      form.querySelector('input[name="told_at"]').value = flatstock.time.stamp();
       const entries = [...new FormData(form, event.submitter)].filter(([name]) => name !== "token");
+      if (await there()) { leave(form, event.submitter); return; }
+      delete form.dataset.going;
       flatstock.taps.keepForm({ address: form.action, words: form.dataset.keeps, entries });
       const done = document.createElement("p");
       done.className = "lead unsent";
       done.textContent = `${form.dataset.keeps}: kept on this device, not sent yet. It goes out when the server is there again; leave this page open, or open the board on this device.`;
-      form.replaceWith(done);
+      // a page that more than one thing is told on stays, and its next telling is another one; a field called "before"
+      // hides the form's own method
+      if (form.dataset.keepsOn !== undefined) { Element.prototype.before.call(form, done); mark(form); } else form.replaceWith(done);
       done.scrollIntoView({ block: "center" });
     });
   }
-  addEventListener("pageshow", (event) => { if (event.persisted) forms.forEach(mark); });
+  // what only the server can answer is not asked while it is away
+  for (const [name, off] of [["line:lost", true], ["line:back", false]]) {
+    document.addEventListener(name, () => { for (const one of document.querySelectorAll("[data-needs-line]")) one.disabled = off; });
+  }
+  addEventListener("pageshow", (event) => {
+    if (!event.persisted) return;
+    for (const form of forms) {
+      mark(form);
+      delete form.dataset.going;
+      for (const said of form.querySelectorAll("[data-tapped]")) said.remove();
+    }
+  });
 
   function button(words, act) {
     const made = document.createElement("button");
@@ -61,8 +97,9 @@
   }
   document.addEventListener("forms:waiting", (event) => draw(event.detail));
   document.addEventListener("forms:sent", (event) => {
-    const note = document.querySelector("main .unsent");
-    if (!note || !note.textContent.startsWith(event.detail.words)) return;
+    const note = [...document.querySelectorAll("main .unsent")].find((one) => !one.dataset.sent && one.textContent.startsWith(`${event.detail.words}:`));
+    if (!note) return;
+    note.dataset.sent = "yes";
     const go = document.createElement("a");
     go.href = event.detail.next;
     go.textContent = "Go on";

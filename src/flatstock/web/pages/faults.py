@@ -6,13 +6,12 @@ from datetime import timedelta
 from typing import Any
 
 from fastapi import APIRouter, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 
 from flatstock.actions.fault_book import Asked, find_case, next_sheets, open_faults, weighed_undried
 from flatstock.actions.fault_case import Case
-from flatstock.actions.photos import keep_photo
 from flatstock.actions.pictures import MOST_BYTES
 from flatstock.actions.sheet_quality import quality_of
 from flatstock.actions.sheet_record import SheetRecord
@@ -23,9 +22,9 @@ from flatstock.quality.faults.guide import guide
 from flatstock.quality.faults.places import CELLS, cell_words, cells_of
 from flatstock.web.fault_taps import UNDO, do
 from flatstock.web.floorwork import Floorwork
-from flatstock.web.noting import note
+from flatstock.web.noting import Told, done, note, told_of
 from flatstock.web.page import place_of, show
-from flatstock.web.photos import sent_photo
+from flatstock.web.photos import keep_sent, sent_photo
 
 __all__ = ["router"]
 
@@ -60,12 +59,13 @@ async def found(request: Request, sheet: str) -> Response:
     async with request.form() as form:  # closed at the end: a photograph may lie in a file until then
         said = {key: str(value)[:80] for key, value in form.items() if isinstance(value, str)}
         cells = [str(one) for one in form.getlist("cell")]
+        told = told_of(request, form)
         try:
-            event = await _note_fault(request, sheet, form, said, cells)
+            event = await _note_fault(request, sheet, form, said, cells, told)
         except UserError as error:
             known = [int(one) for one in cells if one in map(str, CELLS)]
             return _new(request, sheet, said, known, error.faults)
-    return RedirectResponse(f"/fault/{event}", 303)
+    return done(request, f"/fault/{event}")
 
 
 @router.get("/fault/{fault}", response_class=HTMLResponse)
@@ -81,16 +81,21 @@ async def tapped(request: Request, fault: str) -> Response:
     said = {key: str(value)[:80].strip() for key, value in form.items() if isinstance(value, str)}
     try:
         await run_in_threadpool(
-            do, request, find_case(_asked(request), fault), said, lambda: _again(request, fault)
+            do,
+            request,
+            find_case(_asked(request), fault),
+            said,
+            lambda: _again(request, fault),
+            told_of(request, said),
         )
     except UserError as error:
         return _case(request, fault, said, error.faults)
     request.app.state.live.tell()
-    return RedirectResponse(f"/fault/{fault}", 303)
+    return done(request, f"/fault/{fault}")
 
 
 async def _note_fault(
-    request: Request, sheet: str, form: FormData, said: dict[str, str], cells: list[str]
+    request: Request, sheet: str, form: FormData, said: dict[str, str], cells: list[str], told: Told | None
 ) -> str:
     await run_in_threadpool(_record, request, sheet)
     if said.get("fault") not in guide().pictures:
@@ -104,13 +109,9 @@ async def _note_fault(
         facts["spot"] = spot
     photo = await sent_photo(form)
     if photo is not None:
-        work: Floorwork = request.app.state.floor
-        at, device = place_of(request).instant(), request.state.device or None
-        kept = await run_in_threadpool(
-            lambda: keep_photo(work.board().store, sheet, photo, at=at, who=who, device=device)
-        )
+        kept = await run_in_threadpool(keep_sent, request, sheet, photo, who, told)
         facts["photo"] = str(kept.facts["photo"])
-    answer = await run_in_threadpool(note, request, "fault", who=who, sheet=sheet, facts=facts)
+    answer = await run_in_threadpool(note, request, "fault", who=who, sheet=sheet, facts=facts, told=told)
     return answer.event.id
 
 

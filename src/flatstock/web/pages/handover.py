@@ -10,7 +10,7 @@ from flatstock.errors import Fault, Refused, UserError
 from flatstock.plastics.safety import rules
 from flatstock.running.words import minute_up
 from flatstock.web.floorwork import Floorwork
-from flatstock.web.noting import Told, done, note, told_of
+from flatstock.web.noting import done, note, told_of
 from flatstock.web.page import place_of, show
 from flatstock.web.pages.today import KIND_WORDS, STATE_WORDS
 
@@ -39,7 +39,7 @@ async def sign(request: Request) -> Response:
             raise Refused(Fault("closing check", f"not done: {' '.join(left)}", "go and look, then tap it"))
         if len(set(who)) != 2:
             raise Refused(Fault("who", "two different people sign", "tap both"))
-        first = None if told is None else Told(f"{told.id} closing", told.at)
+        first = None if told is None else told.part("closing")
         closing = {"list": "closing"}
         await run_in_threadpool(note, request, "checked", who=who[:1], facts=closing, told=first)
         await run_in_threadpool(note, request, "handed_over", who=who, told=told)

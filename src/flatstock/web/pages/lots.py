@@ -19,7 +19,7 @@ from flatstock.plastics.safety import cautions_for
 from flatstock.prints.pdf.labels import LABELS
 from flatstock.units import parse_number, to_si
 from flatstock.web.floorwork import Floorwork
-from flatstock.web.noting import note
+from flatstock.web.noting import done, note, told_of
 from flatstock.web.page import place_of, show
 from flatstock.web.reasons import reasons_of
 from flatstock.workshop.layouts import layout
@@ -162,28 +162,34 @@ async def status(request: Request, lot: str) -> Response:
 
 @router.post("/store/lot/{lot}/count")
 async def count(request: Request, lot: str) -> Response:
-    """The lot on the scale against its book; written into the book only when asked to."""
+    """The lot on the scale against its book; written into the book only when asked to.
+
+    A device without a network keeps what it shall write, and tells it once, with the moment it was on the scale.
+    """
     said = await _said(request)
+    told = told_of(request, said)
     place = place_of(request)
     us = place.shop().units_shown == "us"
     try:
         mass = to_si(parse_number(said.get("mass", ""), where="mass"), "mass", "lb" if us else "kg")
-        stock = await run_in_threadpool(check_stock, _work(request).board().store, place.shop(), lot, mass)
         if said.get("do") != "write":
+            store = _work(request).board().store
+            stock = await run_in_threadpool(check_stock, store, place.shop(), lot, mass)
             return _page(request, lot, (), stock=stock, mass_typed=said["mass"], counter=said.get("who", ""))
         await run_in_threadpool(
             take_over_scale,
             place.folder,
             lot,
             mass,
-            at=place.instant(),
+            at=place.instant() if told is None else told.at,
             who=_who(said),
             device=request.state.device or None,
+            told=None if told is None else told.id,
         )
     except UserError as error:
-        return _page(request, lot, error.faults)
+        return _page(request, lot, error.faults, mass_typed=said.get("mass", ""), counter=said.get("who", ""))
     request.app.state.live.tell()
-    return RedirectResponse(f"/store/lot/{lot}", 303)
+    return done(request, f"/store/lot/{lot}")
 
 
 def _note_test(request: Request, lot: str, said: dict[str, str]) -> Any:

@@ -7,13 +7,12 @@ from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.fault_book import proofs_wanted
-from flatstock.actions.photos import keep_photo
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.units import parse_number, to_si
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import done, note, told_of
 from flatstock.web.page import place_of, show
-from flatstock.web.photos import sent_photo
+from flatstock.web.photos import keep_sent, sent_photo
 
 __all__ = ["router"]
 
@@ -31,7 +30,6 @@ DIMENSION = {"kg": "mass", "lb": "mass", "mm": "length", "in": "length"}
 FACES = ("top", "bottom")
 EDGES = ("front", "back", "left", "right")
 GRADES = ("A", "B", "C")
-KNOWN = ("known already",)  #: what a tap told twice is answered
 THINNEST, THICKEST = 0.5, 2.0  #: times the wanted thickness: beyond, it is a slip of the hand
 
 
@@ -51,15 +49,9 @@ async def measure(request: Request, sheet: str) -> Response:
         photo = await sent_photo(sent)
         told = told_of(request, sent)
         who = [said["who"]] if said.get("who") else []
-        answer = await run_in_threadpool(
-            note, request, "measured", who=who, sheet=sheet, facts=facts, told=told
-        )
-        if photo is not None and answer.say != KNOWN:
-            work: Floorwork = request.app.state.floor
-            at, device = place_of(request).instant(), request.state.device or None
-            await run_in_threadpool(
-                lambda: keep_photo(work.board().store, sheet, photo, at=at, who=[said["who"]], device=device)
-            )
+        await run_in_threadpool(note, request, "measured", who=who, sheet=sheet, facts=facts, told=told)
+        if photo is not None:
+            await run_in_threadpool(keep_sent, request, sheet, photo, who, told)
     except UserError as error:
         return _form(request, sheet, said, error.faults)
     finally:

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from fastapi import APIRouter, Request
-from fastapi.responses import RedirectResponse, Response
+from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
-from flatstock.actions.photos import keep_photo
 from flatstock.actions.photos import photo as photo_kept
 from flatstock.actions.sheet_record import SheetRecord
 from flatstock.errors import Fault, Refused
 from flatstock.web.floorwork import Floorwork
-from flatstock.web.page import place_of
-from flatstock.web.photos import photos_of, sent_photo
+from flatstock.web.noting import done, told_of
+from flatstock.web.photos import keep_sent, photos_of, sent_photo
 
 __all__ = ["router"]
 
@@ -29,15 +28,12 @@ async def take(request: Request, sheet: str) -> Response:
             raise Refused(Fault("who", "nobody says so", "tap who took it"))
         await run_in_threadpool(_record, request, sheet)
         photo = await sent_photo(form)
+        told = told_of(request, form)
     if photo is None:
         raise Refused(Fault("photograph", "none was chosen", "take one, or choose one"))
-    work: Floorwork = request.app.state.floor
-    at, device = place_of(request).instant(), request.state.device or None
-    await run_in_threadpool(
-        lambda: keep_photo(work.board().store, sheet, photo, at=at, who=[who], device=device)
-    )
+    await run_in_threadpool(keep_sent, request, sheet, photo, [who], told)
     request.app.state.live.tell()
-    return RedirectResponse(f"/record/{sheet}#photos", 303)
+    return done(request, f"/record/{sheet}#photos")
 
 
 @router.get("/record/{sheet}/photo/{key}")
