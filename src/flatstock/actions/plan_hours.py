@@ -15,16 +15,9 @@ def somebody_there(shop: Workshop, moment: datetime, *, zone: tzinfo) -> datetim
     """The first minute from a moment on at which anybody of the shop is there; None: nobody within two weeks."""
     local = moment.astimezone(zone)
     starts: list[datetime] = []
-    for day in (local.date() + timedelta(days=n) for n in range(DAYS)):
-        for person in shop.people.values():
-            for stay in person.presence:
-                if day.weekday() not in stay.weekdays:
-                    continue
-                hours = [stay.start, stay.end]
-                if stay.lunch_start is not None and stay.lunch_end is not None:
-                    hours = [stay.start, stay.lunch_start, stay.lunch_end, stay.end]
-                edges = [datetime.combine(day, hour, zone) for hour in hours]
-                starts += [max(local, a) for a, b in zip(edges[::2], edges[1::2], strict=True) if b > local]
+    for day in (local.date() + timedelta(days=n) for n in range(-1, DAYS)):
+        stays = [stay for person in shop.people.values() for stay in person.presence]
+        starts += [max(local, a) for stay in stays for a, b in stay.spans(day, zone) if b > local]
         if starts:
             break
     found = min(starts, default=None)

@@ -59,14 +59,13 @@ class Attendance:
         return here, since
 
     def _changes(self, person: Person, at: datetime) -> list[tuple[datetime, bool]]:
-        """Comings (true) and goings of one person on the day of `at`, in order."""
+        """Comings (true) and goings of one person on the day of `at`, and in the night into it, in order."""
         day = at.astimezone(self.zone).date()
+        midnight = datetime.combine(day, datetime.min.time(), self.zone)
         found = []
         for stay in person.presence:
-            if day.weekday() not in stay.weekdays:
-                continue
-            times = [(stay.start, True), (stay.end, False)]
-            if stay.lunch_start is not None and stay.lunch_end is not None:
-                times += [(stay.lunch_start, False), (stay.lunch_end, True)]
-            found += [(datetime.combine(day, clock, self.zone), comes) for clock, comes in times]
+            for begins in (day - timedelta(days=1), day):
+                for comes, goes in stay.spans(begins, self.zone):
+                    if goes > midnight:
+                        found += [(comes, True), (goes, False)]
         return sorted(found)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from datetime import time
 from difflib import get_close_matches
 from itertools import pairwise
 from math import pi
@@ -16,6 +17,8 @@ from flatstock.workshop.row import Row
 from flatstock.workshop.spots import Notes
 
 __all__ = ["check_references"]
+
+LONGEST_NIGHT = 12  #: hours of a stay past midnight: of more than that the two times are taken to be confused
 
 #: everything that a plan or a card can point at shares one list of IDs
 _MACHINES = (
@@ -191,13 +194,22 @@ def _person(person: Row, notes: Notes) -> None:
     for stay in person.tables("present"):
         keys = ("start", "lunch_start", "lunch_end", "end")
         times = [(key, t) for key in keys if (t := stay.clock(key)) is not None]
-        for (_, before), (key, after) in pairwise(times):
-            if after <= before:
-                notes.fault(*stay.at(key), f"{after:%H:%M} is not after {before:%H:%M}",
-                            "times of a stay run start, lunch_start, lunch_end, end")  # fmt: skip
+        back = [(key, before, after) for (_, before), (key, after) in pairwise(times) if after <= before]
+        if len(back) == 1 and _overnight(times[0][1], times[-1][1]):
+            back = []
+        for key, before, after in back:
+            notes.fault(*stay.at(key), f"{after:%H:%M} is not after {before:%H:%M}",
+                        "times of a stay run start, lunch_start, lunch_end, end; one that goes on past midnight takes"
+                        f" up to {LONGEST_NIGHT} hours")  # fmt: skip
         if stay.has("lunch_start") != stay.has("lunch_end"):
             missing = "lunch_end" if stay.has("lunch_start") else "lunch_start"
             notes.fault(stay.file, stay.line, f"{stay.path}.{missing}", "missing", "a break needs both ends")
+
+
+def _overnight(start: time, end: time) -> bool:
+    """Whether a stay goes on past midnight, rather than that its two times are confused."""
+    minutes = 60 * (24 + end.hour - start.hour) + end.minute - start.minute
+    return end <= start and minutes <= 60 * LONGEST_NIGHT
 
 
 def _stock(lists: Mapping[str, list[Row]], plastics: frozenset[str], notes: Notes) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta, tzinfo
 from pathlib import Path
 from typing import Literal
 
@@ -233,13 +233,25 @@ class Scale:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Presence:
-    """One stay of a person in the shop on given weekdays, less a break."""
+    """One stay of a person in the shop on given weekdays, less a break; a night's goes on past midnight."""
 
-    weekdays: tuple[int, ...]  #: Monday 0 … Sunday 6
+    weekdays: tuple[int, ...]  #: Monday 0 … Sunday 6, on which it begins
     start: time
-    end: time
+    end: time  #: not after `start`: of the next day
     lunch_start: time | None = None
     lunch_end: time | None = None
+
+    def spans(self, day: date, clock: tzinfo) -> list[tuple[datetime, datetime]]:
+        """From when to when they are there in the stay that begins on a day; none on another weekday."""
+        if day.weekday() not in self.weekdays:
+            return []
+        lunch = (self.lunch_start, self.lunch_end)
+        edges: list[datetime] = []
+        for hour in (self.start, *(one for one in lunch if one is not None), self.end):
+            if edges and hour <= edges[-1].time():
+                day += timedelta(days=1)
+            edges.append(datetime.combine(day, hour, clock))
+        return [(a, b) for a, b in zip(edges[::2], edges[1::2], strict=True) if b > a]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

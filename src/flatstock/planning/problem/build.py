@@ -152,17 +152,16 @@ def _people(
 ) -> tuple[list[Person], int | None]:
     """Everybody with their hours from now on, and the last minute anybody is there."""
     found, last = [], None
-    days = [monday + timedelta(days=n) for n in range(7 * weeks)]
+    # a night that begins on the Sunday before goes on into this week
+    days = [monday + timedelta(days=n) for n in range(-1, 7 * weeks)]
     for person in shop.people.values():
         spans: list[Span] = []
         for stay in person.presence:
-            hours = [stay.start, stay.end]
-            if stay.lunch_start is not None and stay.lunch_end is not None:
-                hours = [stay.start, stay.lunch_start, stay.lunch_end, stay.end]
-            for day in days:
-                if day.weekday() in stay.weekdays:
-                    edges = [clock.minute(datetime.combine(day, hour, clock.zone)) for hour in hours]
-                    spans += [Span(a, b) for a, b in zip(edges[::2], edges[1::2], strict=True) if b > a]
+            spans += [
+                Span(clock.minute(start), clock.minute(end))
+                for day in days
+                for start, end in stay.spans(day, clock.zone)
+            ]
         spans = sorted(Span(max(s.start, now), s.end) for s in spans if s.end > now)
         found.append(Person(id=person.id, skills=person.skills, present=tuple(spans)))
         if spans:
