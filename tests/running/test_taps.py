@@ -193,6 +193,13 @@ def test_a_tap_is_not_taken_back_after_ten_seconds(tap):
     assert "correct it, and say why" in refused(tap(late, way_to("loaded")))
 
 
+def test_what_did_not_happen_is_struck_out_later_by_somebody_who_says_why(tap):
+    struck = an_event(
+        "undone", "08:50", corrects=way_to("loaded")[-1].id, who=("OP1",), why="it did not happen"
+    )
+    assert tap(struck, way_to("loaded")).outcome == "accepted"
+
+
 def test_a_correction_needs_a_reason_and_is_judged_by_the_same_rules(tap):
     load = way_to("loaded")[-1]
     alone = an_event("corrected", "08:33", noted="08:50", corrects=load.id, who=("OP1",), why="OP2 was away")

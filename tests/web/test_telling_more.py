@@ -48,7 +48,7 @@ def test_a_load_that_was_tapped_late_is_corrected_and_its_clock_follows(page: Pa
     page.get_by_role("button", name="Correct it").click()
     expect(page.locator("h1")).to_have_text("What happened")
     fix = last_of(floor, "corrected")
-    assert fix.why == "tapped late; OP1"
+    assert fix.why == "tapped late, says OP1"
     page.goto(floor.address)
     expect(page.locator("[data-place=HP1]")).to_contain_text("do not open before 14:09")
 
@@ -100,7 +100,7 @@ def test_nine_points_are_measured_on_the_keypad_with_a_comma(page: Page, floor: 
     pick(page, "The face that is up now was, in the press, the", "top")
     pick(page, "Who measures", "OP2")
     page.get_by_role("button", name="Note it").click()
-    expect(page.locator("h1")).to_contain_text("O-104-01")
+    expect(page).to_have_url(f"{floor.address}/record/O-104-01")
     told = last_of(floor, "measured")
     assert [told.facts[f"t{n}_mm"] for n in range(1, 10)] == [
         float(one.replace(",", ".")) for one in readings

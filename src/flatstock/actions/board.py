@@ -11,6 +11,7 @@ from typing import Any
 
 from flatstock.actions.heat_clocks import HeatClocks
 from flatstock.actions.lot_tests import not_yet
+from flatstock.actions.putting_right import around
 from flatstock.actions.recipes import recipe_in_force
 from flatstock.actions.told_after import KEPT, note_of
 from flatstock.actions.workshops import zone_of
@@ -110,6 +111,7 @@ class Board:
             if known is not None:
                 return TapAnswer(outcome="accepted", event=known, say=("known already",))
             then = min(event.at, now)
+            events = around(self.store, event, events)
             answer = judge(event, self._as_it_was(event, events, shop, plan, then, now))
             if answer.keep and (faults := self._untested(event, events, shop)):
                 return TapAnswer(outcome="refused", event=event, faults=faults)

@@ -26,6 +26,7 @@ __all__ = ["LIVE", "UNDO", "TapAnswer", "breaches", "judge"]
 UNDO = timedelta(seconds=10)  #: in which a tap is taken back; common practice, no source
 LIVE = timedelta(seconds=10)  #: a tap older than this when it arrives was queued: it has happened
 
+_HOLDS = ("blocked", "quarantined")  #: struck out, they would free a lot that nobody has tested
 _RULES = (
     danger_first, hands, unattended, started, extracted, lots, set_points, heaters, moulds, places, too_early,
 )  # fmt: skip
@@ -85,23 +86,49 @@ def _told_late(event: Event, now: Situation) -> bool:
 
 
 def _correcting(event: Event, now: Situation) -> Iterator[Breach]:
-    """Undone within ten seconds, or where the event is asked about; a correction is judged in its place."""
+    """Undone within ten seconds, or where the event is asked about; struck out later by somebody who says why.
+
+    A correction is judged in its event's place, by what it would break that the event did not.
+    """
     target = now.known.get(event.corrects or "")
     if target is None:
         yield never("corrects", f"no event is called {event.corrects!r}", "name one that is on record")
         return
     asked = any(target.id in question.events for question in now.questions)
     if event.kind == "undone":
-        if event.noted_at - target.noted_at > UNDO and not asked:
+        if event.noted_at - target.noted_at <= UNDO or asked:
+            return
+        if target.kind in _HOLDS:
+            yield never(target.kind, "a lot that is held stays held", "release it, once its tests let you")
+        elif not (event.why and event.who):
             what = f"its ten seconds ended at {clock(target.noted_at + UNDO, now.zone)}"
             yield never(target.kind, what, "correct it, and say why")
         return
+    root = _first(target, now)
+    before = {
+        breach.fault
+        for one in standing(now.known.values())
+        if one.id == root.id
+        for breach in breaches(one, now)
+    }
     for one in standing([*now.known.values(), event]):
-        if one.id == target.id:
+        if one.id == root.id:
             for breach in breaches(one, now):
                 # what it was refused for before it was corrected is not asked again of where the mould is now
-                if breach.hard:
+                if breach.hard and breach.fault not in before:
                     yield breach
+
+
+def _first(event: Event, now: Situation) -> Event:
+    """What a correction corrects in the end."""
+    seen = {event.id}
+    while event.kind in CORRECTING:
+        above = now.known.get(event.corrects or "")
+        if above is None or above.id in seen:
+            break
+        event = above
+        seen.add(event.id)
+    return event
 
 
 def _say(event: Event, now: Situation) -> Iterator[str]:

@@ -6,90 +6,126 @@ from datetime import timedelta
 from typing import Any
 
 from fastapi import APIRouter, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from flatstock.actions.board import Event
+from flatstock.actions.event_words import kind_words
+from flatstock.actions.going_on import off_plan
+from flatstock.actions.putting_right import Telling, telling_of
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.running.kinds import kinds
+from flatstock.running.standing import CORRECTING
 from flatstock.units import parse_number
+from flatstock.web.correcting import choices_of, facts_said, numbers_of
 from flatstock.web.floorwork import Floorwork
-from flatstock.web.noting import note
+from flatstock.web.noting import done, note, told_of
 from flatstock.web.page import place_of, show
 
 __all__ = ["router"]
 
 router = APIRouter()
-WHYS = ("tapped late", "tapped too early", "wrong person", "wrong number", "wrong place", "did not happen")
+STRUCK = "it did not happen"
+WHYS = (
+    "tapped late",
+    "tapped too early",
+    "wrong person",
+    "wrong number",
+    "wrong place",
+    "wrong lot or sheet",
+    STRUCK,
+)
 MOST_MINUTES = 24 * 60
 
 
 @router.get("/happened/{event}/correct", response_class=HTMLResponse)
 def form(request: Request, event: str) -> Response:
     """What was told, and what can be put right about it."""
-    return _form(request, _event(request, event), {}, ())
+    return _form(request, _telling(request, event), {}, ())
 
 
 @router.post("/happened/{event}/correct")
 async def correct(request: Request, event: str) -> Response:
-    """Note the correction."""
-    told = _event(request, event)
-    form = await request.form()
-    said = {key: str(value)[:100] for key, value in form.items() if isinstance(value, str)}
-    by = [str(one) for one in form.getlist("by")]
-    who = [str(one) for one in form.getlist("who")]
+    """Note the correction, or strike out what did not happen."""
+    telling = await run_in_threadpool(_telling, request, event)
+    sent = await request.form()
+    said = {key: str(value)[:100] for key, value in sent.items() if isinstance(value, str)}
+    by = [str(one) for one in sent.getlist("by")]
+    first, now = telling.first, telling.now or telling.first
+    told = told_of(request, sent)
     try:
+        if first.kind == "released" and request.state.visitor.role != "lead":
+            raise Refused(Fault("release", "this device may hold a lot, not release one", "ask a lead"))
         if not by:
             raise Refused(Fault("who", "nobody says so", "tap who corrects it"))
-        facts = _facts(told, said)
-        at = told.at + timedelta(minutes=_minutes(said.get("minutes", "0")))
-        await run_in_threadpool(
-            note,
-            request,
-            "corrected",
-            who=who or by,
-            sheet=told.sheet,
-            place=said.get("place") or None,
-            at=at,
-            facts=facts,
-            corrects=told.id,
-            why=f"{said.get('why', '')}; {by[0]}" if said.get("why") else None,
-        )
+        if not said.get("why"):
+            raise Refused(Fault("why", "no reason is given", "tap why it is corrected"))
+        if said["why"] == STRUCK:
+            await run_in_threadpool(
+                note, request, "undone", who=by, sheet=first.sheet, corrects=first.id, why=STRUCK, told=told
+            )
+        else:
+            shop = place_of(request).shop()
+            facts = facts_said(first, now, said, us=shop.units_shown == "us", lots=shop.lots)
+            await run_in_threadpool(
+                note,
+                request,
+                "corrected",
+                who=[str(one) for one in sent.getlist("who")] or by,
+                sheet=said.get("sheet") or now.sheet,
+                place=said.get("place") or now.place,
+                at=now.at + timedelta(minutes=_minutes(said.get("minutes", "0"))),
+                facts=facts,
+                corrects=first.id,
+                why=f"{said['why']}, says {by[0]}",
+                told=told,
+            )
     except UserError as error:
-        return _form(request, told, said, error.faults)
-    return RedirectResponse("/happened", 303)
+        return _form(request, telling, said, error.faults)
+    await run_in_threadpool(_plan_on, request, telling)
+    return done(request, "/happened")
 
 
-def _event(request: Request, event: str) -> Event:
+def _telling(request: Request, event: str) -> Telling:
     work: Floorwork = request.app.state.floor
     place_of(request).shop()
-    found = next((one for one in work.board().events(place_of(request).instant()) if one.id == event), None)
-    if found is None or found.kind in ("undone", "corrected"):
-        raise Refused(Fault("event", "there is no such entry of the last fortnight", "see the list"))
+    found = telling_of(work.board().store, event)
+    if found is None or found.first.kind in CORRECTING:
+        raise Refused(Fault("event", "there is no such entry", "see the list"))
     return found
 
 
-def _form(request: Request, told: Event, said: dict[str, str], faults: tuple[Fault, ...]) -> HTMLResponse:
+def _plan_on(request: Request, before: Telling) -> None:
+    """Plan the rest of the week on where a step was put right to well beside its time, or did not happen."""
+    work: Floorwork = request.app.state.floor
+    plan = work.plan()
+    if not request.app.state.replans or plan is None:
+        return
+    after = telling_of(work.board().store, before.first.id)
+    struck = after is None or after.now is None
+    if struck or any(
+        off_plan(plan, one) for one in (before.now, after.now if after else None) if one is not None
+    ):
+        place = place_of(request)
+        now = place.now()
+        request.app.state.planner.go_on(place.shop(), work.board().events(now), now)
+
+
+def _form(
+    request: Request, telling: Telling, said: dict[str, str], faults: tuple[Fault, ...]
+) -> HTMLResponse:
     place = place_of(request)
     shop = place.shop()
-    kind = kinds()[told.kind]
-    spots = [
-        name
-        for of, names in (
-            ("hot_press", shop.hot_presses),
-            ("cooling_press", shop.cooling_presses),
-            ("stack", shop.stacks),
-            ("rack", shop.racks),
-        )
-        if kind.places and of in kind.places
-        for name in names
-    ]
+    told = telling.now or telling.first
+    work: Floorwork = request.app.state.floor
     given: dict[str, Any] = {
         "told": told,
+        "words": kind_words(told.kind),
         "told_at": told.at.astimezone(place.zone()),
-        "numbers": {name: value for name, value in told.facts.items() if _is_number(value)},
-        "spots": spots,
+        "struck": telling.now is None,
+        "numbers": numbers_of(told, place.shown()),
+        "choices": choices_of(told, shop, work.plan()),
         "people": list(shop.people),
+        "asks_who": bool(told.who) or kinds()[told.kind].people > 0,
         "whys": WHYS,
         "said": said,
         "faults": faults,
@@ -97,24 +133,8 @@ def _form(request: Request, told: Event, said: dict[str, str], faults: tuple[Fau
     return show(request, "correct.html", status=422 if faults else 200, **given)
 
 
-def _facts(told: Event, said: dict[str, str]) -> dict[str, str | float]:
-    """Numbers that were changed."""
-    found: dict[str, str | float] = {}
-    for name, value in told.facts.items():
-        text = said.get(f"fact-{name}", "").strip()
-        if _is_number(value) and text:
-            number = parse_number(text, where=name.replace("_", " "))
-            if number != value:
-                found[name] = number
-    return found
-
-
 def _minutes(text: str) -> float:
     minutes = parse_number(text or "0", where="minutes")
     if abs(minutes) > MOST_MINUTES:
         raise Refused(Fault("minutes", f"{minutes:g} minutes is more than a day", "write fewer"))
     return minutes
-
-
-def _is_number(value: object) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool)

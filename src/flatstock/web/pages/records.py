@@ -1,4 +1,4 @@
-"""A sheet's record page behind its label's QR, its prints, and what happened on the floor."""
+"""A sheet's record page behind its label's QR, and its prints."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
-from flatstock.actions.event_words import kind_words, told_words
 from flatstock.actions.fault_book import Waiting, proofs_wanted
 from flatstock.actions.recycled_content import recycled_content
 from flatstock.actions.sheet_quality import density_of_plastic, quality_of, readings_before
@@ -29,7 +28,6 @@ from flatstock.web.reasons import reasons_of
 __all__ = ["router"]
 
 router = APIRouter()
-SHOWN = 100  #: happenings on one page
 CUT_TEST = ": cut test, look at the core before it is sold"
 UNITS = {"mm": "mm", "kg": "kg"}
 
@@ -96,23 +94,6 @@ def labels_of_order(
         raise Refused(Fault("order", f"no sheet of {order!r} has been pressed yet", "come back when one has"))
     return paper_of(
         lambda path: label_pdf(pressed, path, on, shop.paper, shop.units_shown), f"labels-{order}.pdf"
-    )
-
-
-@router.get("/happened", response_class=HTMLResponse)
-def happened(request: Request) -> Response:
-    """What was noted last, with who, when and why."""
-    work: Floorwork = request.app.state.floor
-    place = place_of(request)
-    place.shop()
-    events = work.board().events(place.instant())[-SHOWN:]
-    return show(
-        request,
-        "happened.html",
-        events=list(reversed(events)),
-        zone=place.zone(),
-        kind_words=kind_words,
-        told_words=told_words,
     )
 
 

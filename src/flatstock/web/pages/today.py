@@ -15,6 +15,7 @@ from flatstock.actions.board import Event, Floor
 from flatstock.actions.going_on import off_plan
 from flatstock.actions.moved import moved_in
 from flatstock.actions.power_now import power_now, said_of_saw
+from flatstock.actions.putting_right import telling_of
 from flatstock.actions.weighings import Weighing, weighing_of
 from flatstock.errors import Fault, Refused
 from flatstock.plastics.safety import rules
@@ -86,9 +87,9 @@ async def live(
 async def taps(request: Request) -> Response:
     """Taps of one device, in the order in which they happened; told again they change nothing."""
     events = _read(await request.body())
-    if request.state.visitor.role != "lead" and any(one.kind == "released" for one in events):
-        raise Refused(Fault("release", "this device may hold a lot, not release one", "ask a lead"))
     work: Floorwork = request.app.state.floor
+    if request.state.visitor.role != "lead" and any(_releases(work, one) for one in events):
+        raise Refused(Fault("release", "this device may hold a lot, not release one", "ask a lead"))
     answers = await run_in_threadpool(work.tap, events)
     request.app.state.live.tell()
     await run_in_threadpool(_plan_on, request, [one.event for one in answers if one.keep])
@@ -105,6 +106,14 @@ async def taps(request: Request) -> Response:
         ],
         headers={"cache-control": "no-store"},
     )
+
+
+def _releases(work: Floorwork, event: Event) -> bool:
+    """Whether it releases a lot, or puts another release right."""
+    if event.kind != "corrected":
+        return event.kind == "released"
+    found = telling_of(work.board().store, event.corrects or "")
+    return found is not None and found.first.kind == "released"
 
 
 def _plan_on(request: Request, noted: list[Event]) -> None:
