@@ -12,7 +12,7 @@ __all__ = ["kind_words", "told_words"]
 
 WORDS = {
     "weighed": "weighed",
-    "prepared": "laid up",
+    "prepared": "prepared",
     "loaded": "loaded",
     "breathed": "breathed",
     "transferred": "transferred",

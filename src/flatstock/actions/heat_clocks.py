@@ -8,13 +8,14 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any
 
+from flatstock.actions.warming import warming_of
 from flatstock.errors import OutOfRange, UserError
 from flatstock.pressing.after_a_cut import CutDwell, dwell_with_cuts
 from flatstock.pressing.card import Card, work_out
 from flatstock.pressing.forecast import forecast
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.standing_heat import Warmth, cooling_down, heating_up
-from flatstock.running.courses import Course, Gate, PlanClocks
+from flatstock.running.courses import Course, Gate, PlanClocks, Warming
 from flatstock.running.danger import Heat
 from flatstock.running.sheets import Planned
 from flatstock.running.stays import Stay
@@ -71,6 +72,12 @@ class HeatClocks:
             if course is not None:
                 found[stay.sheet] = course
         return found
+
+    def warming(
+        self, stays: Sequence[Stay], heats: Mapping[str, Heat], *, now: datetime
+    ) -> Mapping[str, Warming]:
+        """See `running.courses.Clocks`; a closed form, that needs no worker."""
+        return warming_of(self.shop(), stays, heats, now=now)
 
     def _hot(self, shop: Workshop, stay: Stay, sheet: Planned, heat: Heat | None) -> Course | None:
         cuts = _cuts(stay, heat)

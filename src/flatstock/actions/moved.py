@@ -22,7 +22,7 @@ class Moved:
 
 
 def moved_in(plan: Mapping[str, Any] | None) -> tuple[Moved, ...]:
-    """By the new time; the loading of a sheet goes before its weighing and laying up."""
+    """By the new time; the loading of a sheet goes before its weighing and preparing."""
     since = plan.get("since") if plan is not None else None
     if since is None:
         return ()

@@ -1,4 +1,4 @@
-"""How long empty platens take from one temperature to another: one heat capacity, one loss.
+"""How long empty platens take from one temperature to another, and where they get to: one heat capacity, one loss.
 
 C dT/dt = P - K (T - T_room), so t = C/K ln((P - K (T0 - Tr)) / (P - K (T1 - Tr))): first-order response of a
 lumped capacity (Incropera & DeWitt ch. 5, from memory). The slower of the heated platens counts.
@@ -6,11 +6,11 @@ lumped capacity (Incropera & DeWitt ch. 5, from memory). The slower of the heate
 
 from __future__ import annotations
 
-from math import inf, log
+from math import exp, inf, log
 
 from flatstock.workshop.shop import HotPress, Plate
 
-__all__ = ["hold_power", "time_between"]
+__all__ = ["hold_power", "temperature_after", "time_between"]
 
 
 def time_between(press: HotPress, start: float, end: float, *, room: float) -> float:
@@ -28,6 +28,25 @@ def time_between(press: HotPress, start: float, end: float, *, room: float) -> f
             capacity * abs(end - start) / power if loss == 0 else capacity / loss * log(before / after)
         )
     return max(times, default=inf)
+
+
+def temperature_after(press: HotPress, start: float, seconds: float, *, heaters: bool, room: float) -> float:
+    """Where empty platens get to from `start` [°C], heaters full on or off: the cooler one of those that are heated.
+
+    T = T_end + (T0 - T_end) exp(-K t/C), T_end = Tr + P/K; what `time_between` is solved for. Platens without any
+    loss rise by P t/C. The caller stops at the set-point, where the thermostat does.
+    """
+    reached = []
+    for power, plate in ((press.power_bottom.value, press.bottom), (press.power_top.value, press.top)):
+        if power <= 0:
+            continue
+        capacity, loss, drive = _capacity(press, plate), _loss(press, plate), power if heaters else 0.0
+        if loss == 0:
+            reached.append(start + drive * seconds / capacity)
+            continue
+        end = room + drive / loss
+        reached.append(end + (start - end) * exp(-loss * seconds / capacity))
+    return min(reached, default=start)
 
 
 def hold_power(press: HotPress, temperature: float, *, room: float) -> float:

@@ -34,7 +34,7 @@ GOAL_WORDS: Mapping[str, str] = {
 STEP_WORDS: Mapping[str, str] = {
     "dry": "dry",
     "weigh": "weigh",
-    "prepare": "lay up",
+    "prepare": "prepare",
     "load": "load",
     "dwell": "dwell",
     "transfer": "transfer",

@@ -8,7 +8,7 @@ from datetime import timedelta
 from flatstock.running.rules_people import HOT
 from flatstock.running.situation import Situation
 from flatstock.running.view import Call, MouldHere, PlaceHere, ToDo
-from flatstock.running.words import clock, named
+from flatstock.running.words import clock, minute_up, named
 
 __all__ = ["EARLY", "calls_of"]
 
@@ -69,9 +69,13 @@ def _load(one: ToDo, now: Situation) -> Iterator[Call]:
     step = one.next
     if step.kind != "loaded" or step.due is None or not step.permitted:
         return
-    if timedelta(0) < step.due - now.now <= EARLY:
-        words = f"{step.words} at {clock(step.due, now.zone)}: {step.people} people"
-        yield Call(id=f"early {one.sheet} loaded", kind="early", at=step.due, words=words, people=step.people,
+    heats = now.warming.get(step.to[0]) if step.to else None
+    if heats is not None and heats.ready is None:
+        return
+    due = step.due if heats is None or heats.ready is None else max(step.due, minute_up(heats.ready))
+    if timedelta(0) < due - now.now <= EARLY:
+        words = f"{step.words} at {clock(due, now.zone)}: {step.people} people"
+        yield Call(id=f"early {one.sheet} loaded", kind="early", at=due, words=words, people=step.people,
                    sheet=one.sheet)  # fmt: skip
 
 

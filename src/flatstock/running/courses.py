@@ -16,7 +16,7 @@ from flatstock.running.danger import Heat
 from flatstock.running.sheets import Planned
 from flatstock.running.stays import Stay
 
-__all__ = ["Clocks", "Course", "Gate", "PlanClocks"]
+__all__ = ["Clocks", "Course", "Gate", "PlanClocks", "Warming"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +55,17 @@ class Course:
         return a + (b - a) * ((now - before) / (after - before))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Warming:
+    """Empty platens on their way to a set-point."""
+
+    set_point: float  #: [°C]
+    platens: float  #: as reckoned now [°C]
+    reaches: datetime | None  #: about when they are at it; None: never, the heaters are too weak
+    ready: datetime | None  #: and soaked: the first mould may go in
+    measured: bool  #: reckoned on from a measured temperature, not from switching on alone
+
+
 class Clocks(Protocol):
     """Courses of the moulds that stand somewhere now."""
 
@@ -77,6 +88,12 @@ class Clocks(Protocol):
         heats
             Each hot press's heaters, with the spans without heat and what was measured last.
         """
+        ...
+
+    def warming(
+        self, stays: Sequence[Stay], heats: Mapping[str, Heat], *, now: datetime
+    ) -> Mapping[str, Warming]:
+        """By press, how its heaters fare that are on and have had no mould since they were switched on or set anew."""
         ...
 
 
@@ -107,6 +124,16 @@ class PlanClocks:
             else:
                 found[stay.sheet] = Course(gates=_cooling(stay, sheet))
         return found
+
+    def warming(
+        self,
+        stays: Sequence[Stay],  # noqa: ARG002
+        heats: Mapping[str, Heat],  # noqa: ARG002
+        *,
+        now: datetime,  # noqa: ARG002
+    ) -> Mapping[str, Warming]:
+        """Nothing: only a model knows."""
+        return {}
 
 
 def _cooling(stay: Stay, sheet: Planned) -> dict[str, Gate]:

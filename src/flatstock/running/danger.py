@@ -49,6 +49,7 @@ class Heat:
     set_point: float | None  #: as told when they were switched on [°C]
     reads: tuple[tuple[datetime, float], ...]  #: platens measured [°C], in order
     cuts: tuple[tuple[datetime, datetime | None], ...]  #: spans without heat while they were meant to be on
+    points: tuple[tuple[datetime, float], ...] = ()  #: set-points told [°C], in order
 
 
 @cache
@@ -135,13 +136,16 @@ def heats(events: Sequence[Event], presses: Sequence[str], *, now: datetime) -> 
         on, since, point = False, None, None
         reads: list[tuple[datetime, float]] = []
         cuts: list[tuple[datetime, datetime | None]] = []
+        points: list[tuple[datetime, float]] = []
         for event in events:
             if event.at > now or event.where not in (None, press):
                 continue
             told = event.kind == "loaded" and not (cuts and cuts[-1][1] is None)
             if event.kind == "heating_on" or (told and not on):
                 on, since = True, event.at
-                point = _number(event, "set_point_C") or point
+                if (set_to := _number(event, "set_point_C")) is not None:
+                    point = set_to
+                    points.append((event.at, set_to))
                 if cuts and cuts[-1][1] is None:
                     cuts[-1] = (cuts[-1][0], event.at)
             elif event.kind in ("heating_off", "power_cut"):
@@ -152,7 +156,13 @@ def heats(events: Sequence[Event], presses: Sequence[str], *, now: datetime) -> 
             elif event.kind == "platen_read":
                 reads += [(event.at, read)] if (read := _number(event, "temperature_C")) is not None else []
         found[press] = Heat(
-            press=press, on=on, since=since, set_point=point, reads=tuple(reads), cuts=tuple(cuts)
+            press=press,
+            on=on,
+            since=since,
+            set_point=point,
+            reads=tuple(reads),
+            cuts=tuple(cuts),
+            points=tuple(points),
         )
     return found
 

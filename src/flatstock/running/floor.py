@@ -10,6 +10,7 @@ from flatstock.running.calls import EARLY, calls_of
 from flatstock.running.courses import Clocks, Course, Gate
 from flatstock.running.event import Event
 from flatstock.running.extract import extract_of
+from flatstock.running.heating import heating_words, not_ready
 from flatstock.running.nexts import next_of, next_to_do
 from flatstock.running.sheets import Planned
 from flatstock.running.situation import LotFaults, Situation, situation
@@ -100,6 +101,9 @@ def _place(place: str, kind: str, capacity: int, now: Situation) -> PlaceHere:
     state: State = max((m.state for m in moulds), key=_WEIGHT.index, default="free")
     if now.on is not None and now.on.place in (None, place):
         state = "danger"
+    warming = None if moulds else now.warming.get(place)
+    if warming is not None and state == "free" and (warming.ready is None or warming.ready > now.now):
+        state = "wait"
     return PlaceHere(
         id=place,
         kind=kind,
@@ -110,6 +114,8 @@ def _place(place: str, kind: str, capacity: int, now: Situation) -> PlaceHere:
         set_point=point,
         read_age=age,
         stale=age is not None and age > STALE,
+        ready=None if warming is None else warming.ready,
+        heating="" if warming is None else heating_words(warming, now.zone, now=now.now),
     )
 
 
@@ -233,9 +239,17 @@ def _to_do(now: Situation) -> tuple[ToDo, ...]:
                 next=step,
                 planned=step.due,
                 late=late if late is not None and late > timedelta(0) else None,
+                waits=_waits(step, now),
             )
         )
     return tuple(found)
+
+
+def _waits(step: Next, now: Situation) -> str:
+    """A mould that may be laid down, but not into platens that are still on their way."""
+    if step.kind != "loaded" or not step.permitted or not step.to:
+        return ""
+    return not_ready(step.to[0], now.warming.get(step.to[0]), now.zone, now=now.now)
 
 
 def _undoable(now: Situation) -> tuple[Undoable, ...]:

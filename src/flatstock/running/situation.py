@@ -8,7 +8,7 @@ from datetime import datetime, tzinfo
 from typing import Any, Literal, cast
 
 from flatstock.errors import Fault
-from flatstock.running.courses import Clocks, Course
+from flatstock.running.courses import Clocks, Course, Warming
 from flatstock.running.danger import Danger, Heat, dangers, heats
 from flatstock.running.event import Event
 from flatstock.running.people import Attendance
@@ -40,6 +40,7 @@ class Situation:
     dangers: tuple[Danger, ...]
     people: Attendance
     courses: Mapping[str, Course]
+    warming: Mapping[str, Warming]  #: by hot press
     questions: tuple[Question, ...]
     silences: tuple[Silence, ...]  #: in which nobody has said yet what a loaded press's heat did
     lot_faults: LotFaults
@@ -132,6 +133,7 @@ def situation(
         dangers=tuple(dangers(stand, loaded=loaded, now=now)),
         people=Attendance.of(shop, zone, stand),
         courses=clocks.courses(stays, sheets, hot, now=now),
+        warming=clocks.warming(stays, hot, now=now),
         questions=tuple(
             sorted((*asked, *questions_between(found, single, zone)), key=lambda q: (q.sheet or "", q.id))
         ),

@@ -85,6 +85,8 @@ class PlaceHere:
     set_point: float | None  #: told, else planned [°C]
     read_age: timedelta | None  #: of the last measured platen temperature
     stale: bool  #: that is too old to go by
+    ready: datetime | None = None  #: platens that heat up: when the first mould may go in
+    heating: str = ""  #: the same in words; empty: no mould is waited with
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,6 +99,7 @@ class ToDo:
     next: Next
     planned: datetime | None
     late: timedelta | None  #: behind the plan
+    waits: str = ""  #: for what, where nothing forbids it: platens that heat up
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -72,6 +72,12 @@ function tick() {
       document.dispatchEvent(new CustomEvent("floor:ask"));
     }
   }
+  // platens that heat up: at the end the board says that the press is free
+  for (const spot of document.querySelectorAll("#floor [data-warms]")) {
+    const left = Number(spot.dataset.warms) - now;
+    showSpan(spot.querySelector(".clock"), Math.max(0, left + 999), "");
+    if (left <= 0 && spot.dataset.state === "wait") { spot.dataset.state = "free"; document.dispatchEvent(new CustomEvent("floor:ask")); }
+  }
   const shown = document.getElementById("time");
   if (shown) {
     const local = new Date(now + Number(shown.dataset.offset || 0));

@@ -15,7 +15,7 @@ __all__ = ["chart"]
 _KEY = (
     "Numbers are moulds in the order of loading. Hot press: black ends are load and transfer, dots are heat-up and"
     " soak. Below it: press-cool hatched, stack and rack white, the lowest line lies at the bottom. People: W weigh,"
-    " P lay up, L load, T transfer, M move, D demould, S saw; dotted: not there. A, L1 to L3: magnitudes added, the"
+    " P prepare, L load, T transfer, M move, D demould, S saw; dotted: not there. A, L1 to L3: magnitudes added, the"
     " rating dashed."
 )
 
