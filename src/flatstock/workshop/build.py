@@ -118,6 +118,7 @@ def rack(row: Row) -> Rack:
     return Rack(
         id=row.text("id"),
         moulds_max=row.count("moulds_max"),
+        mass_max=row.maybe("load_max"),
         film_bottom=_face(row.table("bottom_face")),
         film_top=_face(row.table("top_face")),
         emissivity=row.value("emissivity"),

@@ -159,6 +159,7 @@ class Rack:
 
     id: str
     moulds_max: int
+    mass_max: float | None  #: [kg]
     film_bottom: Film
     film_top: Film
     emissivity: Value

@@ -71,11 +71,17 @@ def evaluate(total: Var, answer: Answer) -> float:
 
 
 def completed(
-    model: Model, held: Sequence[tuple[Var, int, int]], *, seconds: float, hint: Sequence[int] = ()
+    model: Model,
+    held: Sequence[tuple[Var, int, int]],
+    *,
+    seconds: float,
+    hint: Sequence[int] = (),
+    gap: float = 0.0,
 ) -> list[int] | None:
     """Values of all variables where some lie between a least and a most value; None where none are found soon.
 
     What the model minimises is minimised as far as that leaves it open. `hint`: values that are known to fit.
+    `gap`: of what is minimised, the share that may be left of it.
     """
     held_model = model.clone()
     held_model.clear_hints()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
@@ -85,6 +91,7 @@ def completed(
         held_model.add_linear_constraint(held_model.get_int_var_from_proto_index(var.index), least, most)
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.relative_gap_limit = gap
     solver.parameters.num_workers = 1
     solver.parameters.catch_sigint_signal = False
     solver.parameters.random_seed = 1

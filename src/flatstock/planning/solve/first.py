@@ -18,6 +18,9 @@ AROUND = 60  #: minutes that a step may move from where an earlier plan had it
 PATIENCE = 4.0  #: s
 SOONER, LATER = 15, (60, 240, 1440)  #: minutes that a step may move from where the plan before had it
 SOON = 1.0  #: s for each try
+#: s for each try of the first answer after something went wrong: what it leaves to be had is sought afterwards
+AT_ONCE, KEPT_AT_ONCE, MORE_AT_ONCE = 0.55, 0.55, 0.35
+NEAR_ENOUGH = 0.01  #: share that such a try may leave of what it minimises
 STEPS = ("weigh", "prepare", "load", "transfer", "move", "demould", "trim")  #: as `_starts` lists them
 
 Bounds = list[tuple[Var, int, int]]
@@ -78,7 +81,7 @@ def as_before(
             run = runs.get(chain.sheet.id)
             if run is not None:
                 held += _held(week, chain, run, later, exact=run.load >= exact_from)
-        values = completed(model, held, seconds=SOON)
+        values = completed(model, held, seconds=AT_ONCE, gap=NEAR_ENOUGH)
         if values is not None:
             return values
     return _kept_or_dropped(model, chains, runs)
@@ -101,7 +104,8 @@ def _kept_or_dropped(model: Model, chains: Sequence[Chain], runs: Mapping[str, R
             (chain.stay, run.stay),
         ):
             held += [(literal, 0, 0) for place, literal in choice.items() if place != chosen]
-    values = completed(model, held, seconds=SOON) or completed(model, held, seconds=PATIENCE)
+    values = completed(model, held, seconds=KEPT_AT_ONCE, gap=NEAR_ENOUGH)
+    values = values or completed(model, held, seconds=PATIENCE, gap=NEAR_ENOUGH)
     if values is None:
         return None
     held = []
@@ -109,7 +113,7 @@ def _kept_or_dropped(model: Model, chains: Sequence[Chain], runs: Mapping[str, R
         if values[chain.on.index]:
             held.append((chain.on, 1, 1))
             held += [(start, values[start.index], values[start.index]) for start in _starts(chain)]
-    return completed(model, held, seconds=SOON, hint=values) or values
+    return completed(model, held, seconds=MORE_AT_ONCE, hint=values, gap=NEAR_ENOUGH) or values
 
 
 def _exactly(chain: Chain, run: Run) -> Iterator[tuple[Var, int, int]]:

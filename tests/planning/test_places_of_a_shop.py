@@ -1,0 +1,66 @@
+"""What a plan takes a shop's places and people to be, from its files."""
+
+from datetime import UTC, datetime
+
+import pytest
+
+from flatstock import demo
+from flatstock.errors import Fault, Refused
+from flatstock.planning.problem.build import set_out
+from flatstock.workshop.files import read
+
+MONDAY = datetime(2026, 3, 2, 7, tzinfo=UTC)
+
+
+class NoPhysics:
+    """Nothing can be pressed; what is asked here is asked before that."""
+
+    def recipe(self, order, press):
+        raise Refused(Fault("physics", "none here", "ask elsewhere"))
+
+    def between(self, press, start, end):
+        return 0.0
+
+    def hold(self, press, temperature):
+        return 0.0
+
+
+@pytest.fixture
+def week_of(tmp_path):
+    def after(*edits, start=MONDAY):
+        demo.copy_to(tmp_path / "shop")
+        file = tmp_path / "shop" / "shop.toml"
+        text = file.read_text("utf-8")
+        for old, new in edits:
+            assert old in text
+            text = text.replace(old, new)
+        file.write_text(text, "utf-8")
+        return set_out(read(tmp_path / "shop"), NoPhysics(), zone=UTC, start=start)
+
+    return after
+
+
+def test_a_rack_bears_no_more_than_its_load_on_file(week_of):
+    assert week_of(("load_max_kg = 350", "load_max_kg = 160")).sites["R1"].mass_max == 160
+
+
+def test_where_nobody_may_saw_sheets_are_planned_untrimmed_and_it_is_said(week_of):
+    week = week_of(('"hot_transfer", "saw"', '"hot_transfer"'))
+    assert week.of_kind("saw") == []
+    (said,) = (words for words in week.warnings if "skill saw" in words)
+    assert "nothing is trimmed on SAW1" in said
+
+
+NIGHTS = (
+    'days = "mon-fri", start = "07:15", end = "15:45", lunch_start = "12:00", lunch_end = "12:30"',
+    'days = "sun mon tue wed thu", start = "22:00", end = "06:00"',
+)
+
+
+def test_a_night_shift_that_began_on_sunday_is_there_on_monday_morning(week_of):
+    week = week_of(NIGHTS, start=MONDAY.replace(hour=3))
+    stay = next(one for one in week.people if one.id == "OP1").present[0]
+    assert (week.clock.text(stay.start)[:16], week.clock.text(stay.end)[:16]) == (
+        "2026-03-02T03:00",
+        "2026-03-02T06:00",
+    )
