@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import threading
 import time
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ import pytest
 from flatstock.actions.plans import NotInTime
 from flatstock.actions.workshops import copy_demo, open_workshop
 from flatstock.errors import Fault, Refused
+from flatstock.running.event import Event
 from flatstock.web import planner
 from flatstock.web.planner import SOON, Planner
 from flatstock.workshop.shop import Workshop
@@ -39,10 +41,15 @@ def tried(monkeypatch: pytest.MonkeyPatch, shop: Workshop, answers: list[Any]) -
     monkeypatch.setattr(planner, "plan_on", plan_on)
     one = Planner()
     assert one.go_on(shop, [], NOW)
+    ended(one)
+    return asked, one
+
+
+def ended(one: Planner) -> None:
+    """Wait until it plans no longer."""
     until = time.monotonic() + 20
     while one.state().going and time.monotonic() < until:
         time.sleep(0.01)
-    return asked, one
 
 
 def test_a_search_that_finds_nothing_in_its_time_is_given_more(
@@ -69,3 +76,44 @@ def test_what_more_time_cannot_mend_is_told_at_once(monkeypatch: pytest.MonkeyPa
     asked, one = tried(monkeypatch, shop, [never])
     assert asked == [SOON[0]]
     assert one.state().faults == never.faults
+
+
+def test_what_was_noted_this_very_second_has_happened(
+    monkeypatch: pytest.MonkeyPatch, shop: Workshop
+) -> None:
+    """A tap is planned on from at once: the plan that it brings about knows it."""
+    told: list[datetime] = []
+
+    def plan_on(*_: object, now: datetime, **__: object) -> dict[str, Any]:
+        told.append(now)
+        return {"format": "flatstock.plan/1"}
+
+    monkeypatch.setattr(planner, "plan_on", plan_on)
+    one = Planner()
+    tapped = NOW + timedelta(milliseconds=665)
+    assert one.go_on(shop, [], NOW)
+    ended(one)
+    assert tapped <= told[0] <= NOW + timedelta(seconds=1)
+
+
+def test_what_comes_while_a_plan_is_made_is_planned_on_afterwards(
+    monkeypatch: pytest.MonkeyPatch, shop: Workshop
+) -> None:
+    """Only the last of it: that knows the others too."""
+    asked: list[object] = []
+    may_end = threading.Event()
+
+    def plan_on(_: Workshop, events: object, **__: object) -> dict[str, Any]:
+        asked.append(events)
+        may_end.wait(20)
+        return {"format": "flatstock.plan/1"}
+
+    monkeypatch.setattr(planner, "plan_on", plan_on)
+    one = Planner()
+    tap = Event(id="t", at=NOW, noted_at=NOW, kind="note")
+    assert one.go_on(shop, [], NOW)
+    assert not one.go_on(shop, [tap], NOW)
+    assert not one.go_on(shop, [tap, tap], NOW)
+    may_end.set()
+    ended(one)
+    assert asked == [[], [tap, tap]]

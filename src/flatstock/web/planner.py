@@ -6,7 +6,7 @@ import threading
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from flatstock.actions.board import Event
@@ -38,6 +38,7 @@ class Planner:
     seconds: float = SECONDS
     told: Callable[[], None] = lambda: None
     _work: PlanWork = field(default_factory=PlanWork)
+    _next: tuple[Workshop, Callable[[], dict[str, Any]]] | None = None  #: to go on with what came meanwhile
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
     def state(self) -> PlanWork:
@@ -49,7 +50,12 @@ class Planner:
         return self._begin(shop, lambda: plan_week(shop, now=now, seconds=self.seconds, tell=self._hear))
 
     def go_on(self, shop: Workshop, events: Sequence[Event], now: datetime) -> bool:
-        """Plan the rest of a week under way from what was noted; whether it begins."""
+        """Plan the rest of a week under way from what was noted; whether it begins now.
+
+        Where a plan is being made already, that one does not know what came meanwhile: it is gone on from afterwards.
+        `now` counts as the end of its second, so that what was noted within that second has happened.
+        """
+        now = (now + timedelta(seconds=1)).replace(microsecond=0)
 
         def within(seconds: float) -> dict[str, Any]:
             return plan_on(
@@ -67,11 +73,13 @@ class Planner:
                     return within(seconds)
             return within(SOON[-1])
 
-        return self._begin(shop, plan)
+        return self._begin(shop, plan, waits=True)
 
-    def _begin(self, shop: Workshop, plan: Callable[[], dict[str, Any]]) -> bool:
+    def _begin(self, shop: Workshop, plan: Callable[[], dict[str, Any]], *, waits: bool = False) -> bool:
         with self._lock:
             if self._work.going:
+                if waits:
+                    self._next = (shop, plan)
                 return False
             self._work = PlanWork(going=True)
         threading.Thread(target=self._plan, args=(shop, plan), daemon=True).start()
@@ -85,8 +93,12 @@ class Planner:
             faults = error.faults
         except Exception as error:  # a mistake of ours must not leave the page waiting for ever
             faults = (Fault("the plan", f"came upon something unforeseen ({error})", "pass this on"),)
-        self._work = PlanWork(faults=faults)
+        with self._lock:
+            following, self._next = self._next, None
+            self._work = PlanWork(going=following is not None, faults=faults)
         self.told()
+        if following is not None:
+            self._plan(*following)
 
     def _keep(self, shop: Workshop, document: dict[str, Any]) -> None:
         keep_plan(shop, document)
