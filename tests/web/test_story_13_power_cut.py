@@ -49,7 +49,7 @@ def test_after_nine_minutes_without_current(page: Page, tmp_path: Path, serve: C
     page.locator("#hands-done").click()
     expect(page.locator(".danger-after")).to_have_count(0)
     # heat comes back by a hand, never by itself; its set-point is offered as it was
-    expect(hot).to_contain_text("leave it closed: the heat is off")
+    expect(hot).to_contain_text("leave it closed; the heat is off")
     hot.get_by_role("button", name="Heaters of HP1 on").click()
     page.locator("#hands-people button", has_text="OP1").click()
     page.locator("#hands-done").click()

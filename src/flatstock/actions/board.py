@@ -44,7 +44,9 @@ def lot_faults(shop: Workshop, name: str) -> Sequence[Fault]:
     """Why a lot must not be used; empty: nothing forbids it."""
     lot = shop.lots[name]
     plastic = plastics_of(shop).get(lot.plastic)
-    return unfit_lot(shop, plastic, lot, where=lot.id)
+    faults = unfit_lot(shop, plastic, lot, where=lot.id)
+    # a sentence that names its lot is not said under the lot's name again
+    return [replace(one, where="") if one.what.startswith("lot ") else one for one in faults]
 
 
 @dataclass

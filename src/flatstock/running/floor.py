@@ -180,7 +180,7 @@ def _sentence(stay: Stay, step: Next, course: Course | None, now: Situation) -> 
     if gate is None:
         heat = now.heats.get(stay.place)
         if stay.hot and heat is not None and heat.cuts and not heat.on:
-            return "leave it closed: the heat is off, and what dwell is left follows from the platens' temperature"
+            return "leave it closed; the heat is off, and what dwell is left follows from the platens' temperature"
         return "no clock is known for it"
     core = None if course is None else course.core_at(now.now)
     why = ""
@@ -192,13 +192,14 @@ def _sentence(stay: Stay, step: Next, course: Course | None, now: Situation) -> 
         return f"do not open before {clock_up(gate.not_before, now.zone, beside=now.now)}{why}"
     due = _counts_to(stay, gate, now)
     if due is not None and now.now < due:
-        return f"melted through; breathing and full pressure until {clock_up(due, now.zone, beside=now.now)}{why}"
+        until = clock_up(due, now.zone, beside=now.now)
+        return f"full pressure until {until}; melted through{why}"
     return f"ready since {clock_up(gate.not_before, now.zone, beside=now.now)}{why}"
 
 
 def _consequence(stay: Stay, sheet: Planned, step: Next, course: Course | None, now: Situation) -> str | None:
-    """What waiting does; being late never hurries one person alone."""
-    alone = f"; leave it closed until {step.people} are here" if step.missing else ""
+    """What waiting does; being late never hurries one person alone. What counts comes before the first semicolon."""
+    alone = f"leave it closed until {step.people} are here; " if step.missing else ""
     if stay.hot and course is not None and course.latest is not None:
         point = now.heats[stay.place].set_point or sheet.set_point
         at = "" if point is None else f" at {degrees(point)}"
@@ -206,18 +207,18 @@ def _consequence(stay: Stay, sheet: Planned, step: Next, course: Course | None, 
             over = minutes(now.now - course.latest)
             ready = "open and transfer" if step.permitted else "first what stands in its way"
             done = "leave it closed, heaters off at the isolator" if step.missing else ready
-            return f"+{over} min: expect scorch{at}; {done}{alone}"
+            return f"{alone}+{over} min: expect scorch{at}; {done}"
         grace = minutes(course.latest - now.now)
         return (
-            f"scorch from {clock(course.latest, now.zone, beside=now.now)}{at}: {grace} min of grace{alone}"
+            f"{alone}scorch from {clock(course.latest, now.zone, beside=now.now)}{at}; {grace} min of grace"
         )
     if stay.hot:
-        return f"no harm in waiting, but the press stands still{alone}"
+        return f"{alone}the press stands still; no harm in waiting"
     waiting = [s for s in now.inside_hot() if s.sheet != stay.sheet]
     if now.kind_of(stay.place) == "cooling_press" and waiting:
-        return f"{waiting[0].sheet} in {waiting[0].place} waits for {stay.place}{alone}"
+        return f"{alone}{waiting[0].sheet} in {waiting[0].place} waits for {stay.place}"
     frame = sheet.frame or "its frame"
-    return f"no harm to the sheet; {frame} stays taken{alone}"
+    return f"{alone}{frame} stays taken; no harm to the sheet"
 
 
 def _to_do(now: Situation) -> tuple[ToDo, ...]:
@@ -239,10 +240,17 @@ def _to_do(now: Situation) -> tuple[ToDo, ...]:
                 next=step,
                 planned=step.due,
                 late=late if late is not None and late > timedelta(0) else None,
+                blocked=_blocked(sheet, now),
                 waits=_waits(step, now),
             )
         )
     return tuple(found)
+
+
+def _blocked(sheet: Planned, now: Situation) -> str:
+    """What no time lifts: a lot that is held, or made from one."""
+    lots = (lot for lot in sheet.lots if lot in now.shop.lots)
+    return next((fault.sentence() for lot in lots for fault in now.lot_faults(now.shop, lot)), "")
 
 
 def _waits(step: Next, now: Situation) -> str:

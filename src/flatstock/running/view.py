@@ -99,6 +99,9 @@ class ToDo:
     next: Next
     planned: datetime | None
     late: timedelta | None  #: behind the plan
+    blocked: str = (
+        ""  #: why none of it may be weighed, prepared or loaded at all; empty: no lot of it is held
+    )
     waits: str = ""  #: for what, where nothing forbids it: platens that heat up
 
 

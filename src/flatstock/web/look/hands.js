@@ -271,6 +271,11 @@
     panel.showModal();
   }
 
+  // a wall shows the next two to load; all of them from a tap on, until the page is opened anew
+  let allComing = false;
+  function showAll() { const coming = document.querySelector("#floor .coming"); if (coming && allComing) coming.dataset.all = ""; }
+  document.addEventListener("floor:shown", showAll);
+
   document.addEventListener("click", (event) => {
     const step = event.target.closest(".do");
     if (step) {
@@ -283,6 +288,7 @@
     if (wide) { more(wide.dataset.more, wide.dataset.kind, wide.dataset.mould, wide.dataset.point); return; }
     const panel = event.target.closest("[data-panel]");
     if (panel) { if (panel.dataset.panel === "people") whoIsHere(); else if (panel.dataset.panel === "extract") extract(); else document.getElementById("danger").showModal(); return; }
+    if (event.target.closest("[data-rest]")) { allComing = true; showAll(); return; }
     if (event.target.closest("[data-close]")) { event.target.closest("dialog").close(); return; }
     const danger = event.target.closest("[data-danger]");
     if (danger) {

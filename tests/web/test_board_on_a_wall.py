@@ -1,0 +1,142 @@
+"""The run board on a wall of 1920 by 1080 pixels, 32 inches, read from four metres; and everything on it at once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime
+from math import atan, degrees
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from flatstock.actions.kept import kept_plan
+from flatstock.actions.lot_book import give_status
+from flatstock.actions.practice import noted_by
+from flatstock.records.store import open_store
+from tests.web.conftest import MONDAY, Served, demo_folder
+from tests.web.test_floor_in_a_browser import floor, tile
+
+__all__ = ["floor"]
+
+PIXEL = 32 * 25.4 / (1920**2 + 1080**2) ** 0.5  # mm
+FAR = 4000.0  # mm
+TALL = 0.727  # Inter's capitals and digits, of the size
+LEAST = (
+    16.0  # minutes of arc: the least height of a letter, the ISO 9241 family, from memory; common practice
+)
+#: what must be read from four metres
+FAR_READ = ".machines h2, .piles h2, .mark .word, .machines .what, .pile-tile .what strong, .pile-tile .of, .loud, .calling"
+SEEN = """names => [...document.querySelectorAll(names)].filter(one => one.offsetParent && one.textContent.trim())
+  .map(one => [one.textContent.trim(), parseFloat(getComputedStyle(one).fontSize), one.getBoundingClientRect().bottom])"""
+
+
+def arc(size: float) -> float:
+    """Minutes of arc of a letter of that size in pixels, from four metres."""
+    return 60 * degrees(atan(size * TALL * PIXEL / FAR))
+
+
+@pytest.fixture
+def wall(page: Page) -> Page:
+    page.set_viewport_size({"width": 1920, "height": 1080})
+    return page
+
+
+@pytest.mark.parametrize("clock", ["14:05", "14:20", "14:27", "14:31", "14:40"])
+def test_place_state_contents_and_what_counts_are_read_from_four_metres(
+    wall: Page, floor: Callable[..., Served], clock: str
+) -> None:
+    hour, minute = map(int, clock.split(":"))
+    wall.goto(floor(datetime(2026, 3, 2, hour, minute, tzinfo=UTC)).address)
+    expect(tile(wall, "HP1")).to_contain_text("O-101-01")
+    seen = wall.evaluate(SEEN, FAR_READ)
+    assert len(seen) > 8
+    assert [(words, arc(size)) for words, size, _ in seen if arc(size) < LEAST] == []
+
+
+@pytest.mark.parametrize("clock", ["14:05", "14:27", "14:31"])
+def test_every_machine_pile_and_step_lies_on_the_screen(
+    wall: Page, floor: Callable[..., Served], clock: str
+) -> None:
+    hour, minute = map(int, clock.split(":"))
+    wall.goto(floor(datetime(2026, 3, 2, hour, minute, tzinfo=UTC)).address)
+    expect(tile(wall, "HP1")).to_contain_text("O-101-01")
+    wall.wait_for_function("document.fonts.status === 'loaded'")
+    seen = wall.evaluate(SEEN, ".machines .tile, .pile-tile, .do, .coming li, .rest")
+    assert [one for one in seen if one[2] > 1080] == []
+
+
+def test_the_next_two_to_load_are_shown_and_the_others_named_until_they_are_asked_for(
+    wall: Page, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    wall.goto(serve(demo_folder(tmp_path / "shop"), datetime(2026, 3, 2, 7, 30, tzinfo=UTC)).address)
+    rows, rest = wall.locator(".coming .layers > li"), wall.locator(".coming .rest")
+    expect(rows.locator("visible=true >> strong")).to_have_count(2)
+    expect(rest).to_contain_text("and 2 more")
+    for row in rows.all()[2:]:
+        expect(rest).to_contain_text(row.get_attribute("data-sheet") or "?")
+    rest.click()
+    expect(rows.locator("visible=true >> strong")).to_have_count(4)
+    expect(rest).to_be_hidden()
+
+
+def test_a_sheet_whose_lot_is_held_says_so_once_before_it_is_tapped(
+    wall: Page, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    folder = demo_folder(tmp_path / "shop")
+    give_status(folder, "L-2301", "blocked", at=MONDAY.replace(hour=7), who=["OP4"], why="PVC found")
+    wall.goto(serve(folder, datetime(2026, 3, 2, 7, 30, tzinfo=UTC)).address)
+    held = wall.locator(".coming .held").first
+    expect(held).to_contain_text("Held: lot L-2301 has the status 'blocked'")
+    assert held.inner_text().count("L-2301") == 1
+
+
+def test_from_four_metres_the_minutes_are_the_largest_thing(page: Page, floor: Callable[..., Served]) -> None:
+    """70 mm on a 32-inch wall screen of 1920 pixels (0.37 mm each) asks for digits 190 pixels tall, common practice, no source."""
+    page.set_viewport_size({"width": 1920, "height": 1080})
+    page.goto(floor(datetime(2026, 3, 2, 14, 5, tzinfo=UTC)).address)
+    size = page.evaluate(
+        "parseFloat(getComputedStyle(document.querySelector('[data-place=HP1] .minutes')).fontSize)"
+    )
+    assert size * 0.727 >= 170  # Inter's digits are 0.727 of the size
+
+
+@pytest.mark.parametrize(("hour", "in_rack"), [(8, 0), (12, 2), (15, 4)])
+def test_on_a_wall_no_place_lies_over_another(
+    page: Page, tmp_path: Path, serve: Callable[..., Served], hour: int, in_rack: int
+) -> None:
+    """What the plan demoulds is carried to the rack instead, so that it fills."""
+    folder, moment = demo_folder(tmp_path / "shop"), datetime(2026, 3, 2, hour, 5, tzinfo=UTC)
+    plan = kept_plan(folder)
+    assert plan is not None
+    with open_store(folder) as store:
+        for one in noted_by(plan, moment):
+            kept = one.kind == "demoulded"
+            store.append([replace(one, kind="moved", place="R1", facts={}) if kept else one])
+    page.set_viewport_size({"width": 1920, "height": 1080})
+    page.goto(serve(folder, moment).address)
+    expect(tile(page, "R1").locator(".layers li")).to_have_count(in_rack)
+    over = page.evaluate(
+        """() => {
+          const tiles = [...document.querySelectorAll(".places .tile")].map(t => [t.innerText, t.getBoundingClientRect()]);
+          return tiles.flatMap(([name, a], i) => tiles.slice(i + 1).filter(([, b]) =>
+            a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 1 && b.top < a.bottom - 1
+          ).map(([other]) => [name, other]));
+        }"""
+    )
+    assert over == []
+
+
+def test_long_overdue_in_a_pile_stands_in_its_own_column(page: Page, floor: Callable[..., Served]) -> None:
+    page.set_viewport_size({"width": 1920, "height": 1080})
+    page.goto(floor(datetime(2026, 3, 2, 15, 30, tzinfo=UTC)).address)
+    rows = page.locator(".pile-tile .layers li").filter(has_text=re.compile(r"\+\d\d"))
+    expect(rows.first).to_be_visible()
+    for row in rows.all():
+        digits, words = row.locator(".clock").bounding_box(), row.locator(".what strong").bounding_box()
+        assert digits is not None
+        assert words is not None
+        assert row.locator(".clock").evaluate("node => node.scrollWidth <= node.clientWidth + 1")
+        assert digits["x"] + digits["width"] <= words["x"] or digits["y"] + digits["height"] <= words["y"]
