@@ -44,11 +44,9 @@ def test_a_rack_bears_no_more_than_its_load_on_file(week_of):
     assert week_of(("load_max_kg = 350", "load_max_kg = 160")).sites["R1"].mass_max == 160
 
 
-def test_where_nobody_may_saw_sheets_are_planned_untrimmed_and_it_is_said(week_of):
+def test_where_nobody_may_saw_nothing_waits_for_the_saw(week_of):
     week = week_of(('"hot_transfer", "saw"', '"hot_transfer"'))
-    assert week.of_kind("saw") == []
-    (said,) = (words for words in week.warnings if "skill saw" in words)
-    assert "nothing is trimmed on SAW1" in said
+    assert not week.sawing()
 
 
 NIGHTS = (

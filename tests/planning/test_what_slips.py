@@ -5,6 +5,8 @@ from dataclasses import replace
 import pytest
 
 from flatstock.actions.shortfall import Tried, explained, helps, later_on, short
+from flatstock.planning.check import judge
+from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.week import Site
 from flatstock.planning.solve.search import search
 from tests.planning.proof.tiny import document_of, person, tiny_kind, tiny_week
@@ -108,3 +110,26 @@ def test_what_there_is_no_time_to_try_is_said():
     document = document_of(asked, search(asked, seconds=3))
     explained(document, asked, tried, None)
     assert any("no time to try" in words and "two fans on CP1" in words for words in document["warnings"])
+
+
+def test_a_press_out_of_order_to_the_end_is_named_as_what_is_missing():
+    asked = week(1)
+    broken = replace(asked.sites["HP1"], absent=(Span(0, asked.end + 1),))
+    (left,) = told(replace(asked, sites={**asked.sites, "HP1": broken}))["left_out"]
+    assert "HP1 is out of order to the end of the plan" in left["because"]
+
+
+def test_one_person_left_with_the_skill_is_named_as_what_is_missing():
+    asked = week(1)
+    (left,) = told(replace(asked, people=asked.people[:1]))["left_out"]
+    assert "no two people with hot_transfer are there at once" in left["because"]
+
+
+def test_where_nobody_may_saw_sheets_come_untrimmed_and_it_is_said():
+    kind = tiny_kind("dark", dwell=4, cool=2, whole=10)
+    crew = [person(name, (0, 40), skills=("hot_transfer",)) for name in ("A", "B")]
+    asked = tiny_week([(kind, 39)], end=40, people=crew, saw=True)
+    document = document_of(asked, search(asked, seconds=5))
+    assert judge(document) == []
+    assert "trim" not in {task["step"] for task in document["tasks"]}
+    assert any("untrimmed" in words for words in document["warnings"])

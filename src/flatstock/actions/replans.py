@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import Any
 
-from flatstock.actions.plans import Physics, planned
+from flatstock.actions.plans import NotInTime, Physics, planned
 from flatstock.actions.remembered import remembering
 from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.actions.weighed import book_what_was_weighed
@@ -45,12 +45,18 @@ def plan_from_now(
     book_what_was_weighed(shop, before, today)
     physics = Physics(as_changed(shop, today), then=Physics(shop), say=say)
     weak = sorted({outage.place for outage in today.outages if outage.elements is not None})
-    week = week_now(physics, before, today, now, roughly=True)
-    runs = runs_of(week, before)
+    runs = runs_of(week_now(physics, before, today, now, roughly=True), before)
     quick: dict[str, Any] | None = None
-    try:
-        quick = planned(physics, week, now=now, seconds=SOON, tell=tell, before=runs, rehearsed=False)
-    except Refused:
+    for further in (0, 1):  # what has begun and can't be ended in this week is ended in the next
+        week = week_now(physics, before, today, now, roughly=True, further=further)
+        try:
+            quick = planned(physics, week, now=now, seconds=SOON, tell=tell, before=runs, rehearsed=False)
+        except NotInTime:
+            break
+        except Refused:
+            continue
+        break
+    if quick is None:
         tell("first", 0.0, 0.0)  # nothing at once: the search below has more time
     else:
         quick = _told(physics, week, quick, before, today, now)
@@ -61,11 +67,11 @@ def plan_from_now(
         first(quick)
     try:
         if weak:
-            week = week_now(physics, before, today, now)
+            week = week_now(physics, before, today, now, further=further)
         like = None if quick is None else schedule_of(week, quick)
         whole = planned(
             physics, week, now=now, seconds=seconds, tell=tell, before=runs, relief=RELIEF, like=like,
-            longer=lambda further: week_now(physics, before, today, now, further=further),
+            longer=lambda more: week_now(physics, before, today, now, further=further + more),
         )  # fmt: skip
     except KeyboardInterrupt:
         if quick is None:
@@ -85,7 +91,16 @@ def _told(
     """The document with what moved and why, after it has been judged."""
     if physics.then is not None and not any(one.elements for one in today.outages):
         document["remembered"] = remembering(physics.then.shop, week)
+    for one in document["left_out"]:
+        if one["order"] in week.unplaced and (kept := _held(one["because"], today)):
+            one["because"] = kept
     document["since"] = {"now": now.isoformat(), "moved": moves(before, document, week, today)}
     facts = facts_in(document, physics, today, now=now)
     document["warnings"] += [f"As it was done: {one.where}: {one.what}." for one in facts]
     return document
+
+
+def _held(because: str, today: Today) -> str:
+    """Which lots on hold an order waits for, in words; empty: none that its reason names."""
+    lots = [f"lot {lot} is held" + (f" ({why})" if why else "") for lot, why in today.held if lot in because]
+    return f"{' and '.join(lots)}: nothing is weighed from it until it is released." if lots else ""

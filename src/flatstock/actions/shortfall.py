@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from flatstock.planning.dispatch.rule import dispatches
 from flatstock.planning.document import lots_left
+from flatstock.planning.gone import gone_for_good
 from flatstock.planning.offers import Offer
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.week import Week
@@ -264,6 +265,9 @@ def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: 
         if one["order"] in week.unplaced:
             continue
         order = one["order"]
+        gone = list(gone_for_good(week, next(sheet for sheet in week.sheets if sheet.order == order)))
+        if gone:
+            one["because"] += f": {' and '.join(gone)}"
         saving = [(h, h.missing[order]) for h in found if h.missing.get(order, 0) > 0]
         saving.sort(key=lambda entry: -entry[1])
         one["would_help"] = [{"what": h.what, "sheets": more} for h, more in saving]
@@ -281,7 +285,7 @@ def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: 
             one["because"] += f". Planned into the time after it they are ready by {at:%Y-%m-%d %H:%M}" + (
                 f", {late} min late over these sheets" if late else ""
             )
-        if later.left.get(order):
+        if later.left.get(order) and not gone:
             empty = later.empty.get(order, ())
             why = (
                 f"not enough is left of {' and '.join(empty)}"
@@ -289,4 +293,5 @@ def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: 
                 else "look whether a mould or a person is missing altogether"
             )
             if "no flake" not in one["because"] or not empty:
-                one["because"] += f". {later.left[order]} of them find none in {FURTHER} weeks more: {why}"
+                number = "It finds" if later.left[order] == 1 else f"{later.left[order]} of them find"
+                one["because"] += f". {number} none in {FURTHER} weeks more: {why}"

@@ -78,7 +78,7 @@ def plan_document(
         "energy_kWh": round(_energy(week, schedule, sheets), 2),
         "late": _late(schedule, sheets),
         "left_out": _left_out(week, schedule),
-        "warnings": list(week.warnings),
+        "warnings": [*week.warnings, *_untrimmed(week)],
         "cautions": list(cautions),
         "proof": proof,
     }  # fmt: skip
@@ -255,6 +255,15 @@ def _late(schedule: Schedule, sheets: Mapping[str, Sheet]) -> list[Document]:
         {"order": order, "minutes": late, "because": [], "would_help": []}
         for order, late in sorted(minutes.items())
     ]
+
+
+def _untrimmed(week: Week) -> Iterator[str]:
+    saws = [site.id for site in week.of_kind("saw")]
+    if saws and not week.sawing():
+        yield (
+            f"Nobody with the skill saw is there, so nothing more is trimmed on {' or '.join(saws)} in this plan: a"
+            " sheet counts as ready from its demoulding, untrimmed."
+        )
 
 
 def _left_out(week: Week, schedule: Schedule) -> list[Document]:

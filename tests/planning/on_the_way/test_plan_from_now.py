@@ -252,3 +252,22 @@ def test_two_moulds_in_one_press_are_refused(shop, now):
     )
     with pytest.raises(Refused, match="at once"):
         go_on(shop, now)
+
+
+def test_what_has_begun_is_ended_next_week_where_nobody_comes_any_more_in_this_one(shop):
+    plan = kept(shop)
+    evening = next(at(one["start"]) for one in plan["settings"] if one["kind"] == "off")
+    lying = [t["sheet"] for t in plan["tasks"] if t["step"] in ("rack", "stack", "press_cool")
+             and at(t["start"]) <= evening < at(t["end"])]  # fmt: skip
+    assert lying
+    (shop / "done.csv").write_text(done_by(plan, evening), "utf-8")
+    people = [one["id"] for one in plan["resources"] if one["kind"] == "person"]
+    monday = "2026-03-09T00:00:00"
+    (shop / "changes.toml").write_text(
+        "".join(f'[[absences]]\nperson = "{name}"\nuntil = {monday}\nwhy = "snow"\n' for name in people),
+        "utf-8",
+    )
+    document, first = go_on(shop, evening + timedelta(minutes=1))
+    demoulds = {t["sheet"]: at(t["start"]) for t in document["tasks"] if t["step"] == "demould"}
+    assert first
+    assert all(demoulds[sheet] >= at(f"{monday}+00:00") for sheet in lying)

@@ -151,7 +151,7 @@ def _sawn(week: Week, floor: Floor, runs: dict[str, Run], *, apart: bool) -> Dis
     for (press, _), span in sorted(floor.on.items()):
         heated[press].append(span)
     hot = [span for spans in heated.values() for span in spans] if apart else []
-    if week.of_kind("saw"):
+    if week.sawing():
         for name in sorted(runs, key=lambda name: (_due_at(sheets[name]), runs[name].demould)):
             trim = floor.sawn(runs[name].ready, hot)
             if trim is None:

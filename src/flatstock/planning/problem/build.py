@@ -16,7 +16,7 @@ from flatstock.planning.problem.clock import Clock, Span
 from flatstock.planning.problem.kinds import KWH, kinds_of, whole_minutes
 from flatstock.planning.problem.physics import Forecasts
 from flatstock.planning.problem.supply_loads import loads_of
-from flatstock.planning.problem.week import HOT, SAW, Kind, Person, Sheet, Site, Times, Week
+from flatstock.planning.problem.week import HOT, Kind, Person, Sheet, Site, Times, Week
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["set_out", "with_kinds"]
@@ -59,7 +59,6 @@ def set_out(
     assert end is not None
     floor_ = _sites(shop)
     _needed(floor_.sites, people)
-    _nobody_saws(floor_, people)
     kinds, unplaced, warnings = kinds_of(shop, physics, remembered)
     times = _times(shop)
     used = sorted({kind.key: kind for kind in kinds.values()}.values(), key=lambda kind: kind.key)
@@ -221,18 +220,6 @@ def _needed(sites: Mapping[str, Site], people: Sequence[Person]) -> None:
         )
     if faults:
         raise Refused(faults)
-
-
-def _nobody_saws(floor: _Floor, people: Sequence[Person]) -> None:
-    """Where there is a saw and nobody trained for it, sheets are pressed all the same, and left untrimmed."""
-    saws = [site.id for site in floor.sites.values() if site.kind == "saw"]
-    if saws and not any(SAW in one.skills for one in people):
-        for saw in saws:
-            del floor.sites[saw]
-        floor.warnings.append(
-            f"Nobody has the skill saw, so nothing is trimmed on {' or '.join(saws)} in this plan: a sheet counts as"
-            " ready from its demoulding, untrimmed. Write the skill to whoever is trained, or train somebody first."
-        )
 
 
 def _sheets(shop: Workshop, kinds: Mapping[str, Kind], clock: Clock) -> list[Sheet]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from math import ceil, floor, inf
 from types import MappingProxyType
 
@@ -52,7 +53,7 @@ def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> 
         try:
             recipes[press] = _in_whole_minutes(press, physics.recipe(order, press))
         except Refused as no:
-            reasons += [fault.sentence() for fault in no.faults]
+            reasons += [_said(fault) for fault in no.faults]
     if not recipes:
         return tuple(dict.fromkeys(reasons))
     one = next(iter(recipes.values()))
@@ -90,6 +91,11 @@ def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> 
         energy=one.energy / KWH,
         dry=drying.minutes,
     )
+
+
+def _said(fault: Fault) -> str:
+    """A fault's sentence; a plan's reader has no option of a command before them."""
+    return replace(fault, where="").sentence() if fault.where.startswith("--") else fault.sentence()
 
 
 def _in_whole_minutes(press: str, recipe: Recipe) -> Recipe:

@@ -200,6 +200,13 @@ class Week:
         there = joined(span for one in self.skilled(HOT) for span in one.present)
         return common(there, [Span(self.start, self.end)])
 
+    def sawing(self) -> bool:
+        """Whether sheets are trimmed: there is a saw, and somebody who may use it is there for as long as it takes."""
+        hours = [span for one in self.skilled(SAW) for span in one.present]
+        return bool(self.of_kind("saw")) and any(
+            span.end - max(span.start, self.now) >= self.times.trim for span in hours
+        )
+
     def lift_for(self, mass: float) -> Site | None:
         """A lifting aid that bears a mould of this mass."""
         fit = [site for site in self.of_kind("lift") if site.mass_max is None or site.mass_max >= mass]

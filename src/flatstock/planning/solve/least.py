@@ -92,7 +92,7 @@ class _Shares:
             if stay.start >= week.now:
                 self._frames(k, stay)
                 self._coolers(k, stay)
-        if week.of_kind("saw"):
+        if week.sawing():
             self._saw(heated=frozenset({"heated", "trim"}) in too_much(week))
 
     def least(self, goal: Var, seconds: float) -> int:
@@ -181,7 +181,7 @@ class _Shares:
             return self.week.now
         point = group.sheet.kind.dwell[press].set_point
         warm = self.week.heat_up[press, point] + t.soak
-        sawn = t.trim if self.week.of_kind("saw") else 0
+        sawn = t.trim if self.week.sawing() else 0
         return (
             stay.start
             + warm
