@@ -96,6 +96,15 @@ def test_a_measured_platen_ends_the_asking(the_floor):
     assert the_floor([*cut, read], "09:02").measure == ()
 
 
+def test_while_the_dwell_after_a_cut_is_worked_out_the_board_says_leave_it_closed(the_floor):
+    """The plan's clocks know nothing of a cut; the heat model takes seconds for its answer."""
+    cut = [*way_to("loaded"), an_event("power_cut", "08:50", who=()), an_event("power_back", "08:59", who=())]
+    read = an_event("platen_read", "09:01", who=("OP1",), place="HP1", facts={"temperature_C": 171})
+    floor = the_floor([*cut, read, an_event("heating_on", "09:02", who=("OP1",), place="HP1")], "09:03")
+    (mould,) = floor.places[0].moulds
+    assert (mould.state, mould.sentence[:15], mould.consequence) == ("wait", "leave it closed", None)
+
+
 def test_clocks_count_true_minutes_across_a_change_of_the_clocks(how_it_stands):
     """At 01:00 UTC on 29 March 2026 clocks in Paris go from 02:00 to 03:00 (European Union directive 2000/84/EC)."""
     from datetime import datetime

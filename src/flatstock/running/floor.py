@@ -129,7 +129,7 @@ def _mould(stay: Stay, level: int, now: Situation) -> MouldHere:
     core = None if course is None else course.core_at(now.now)
     limit = None if gate is None else gate.limit
     left = None if counts_to is None else counts_to - now.now
-    state = _state(left, course, now)
+    state = "wait" if now.on is None and _reckoned(stay, step, course, now) else _state(left, course, now)
     return MouldHere(
         sheet=stay.sheet,
         what=sheet.what,
@@ -175,12 +175,26 @@ def _state(left: timedelta | None, course: Course | None, now: Situation) -> Sta
     return "call" if left > timedelta(0) else "act"
 
 
+def _reckoned(stay: Stay, step: Next, course: Course | None, now: Situation) -> bool:
+    """Whether it is heated again after a cut, and the model has not said yet how long it still needs."""
+    heat = now.heats.get(stay.place)
+    cut = (
+        stay.hot
+        and heat is not None
+        and heat.on
+        and any(end is None or end > stay.since for _, end in heat.cuts)
+    )
+    return cut and (course is None or step.kind not in course.gates)
+
+
 def _sentence(stay: Stay, step: Next, course: Course | None, now: Situation) -> str:
     gate = None if course is None else course.gates.get(step.kind)
     if gate is None:
         heat = now.heats.get(stay.place)
         if stay.hot and heat is not None and heat.cuts and not heat.on:
             return "leave it closed; the heat is off, and what dwell is left follows from the platens' temperature"
+        if _reckoned(stay, step, course, now):
+            return "leave it closed; what dwell is left after the cut is being worked out"
         return "no clock is known for it"
     core = None if course is None else course.core_at(now.now)
     why = ""
