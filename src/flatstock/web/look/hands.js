@@ -40,6 +40,7 @@
     if (doing.whys && !doing.why) return "why?";
     if (doing.dry && !doing.dried) return "is it dried?";
     if (doing.extract && !doing.runs) return "does the extract run?";
+    if (doing.heat && doing.off === undefined) return "were its heaters off meanwhile?";
     const short = needed() - doing.chosen.length;
     if (short > 0) return `${short} ${short === 1 ? "person" : "people"} more`;
     return "";
@@ -95,6 +96,12 @@
       made.addEventListener("click", () => { doing.runs = !doing.runs; draw(); });
       picks.push(made);
     }
+    // after smoke or an accident nobody knows whether somebody got to the isolator, and the dwell hangs on it
+    for (const [words, off] of doing.heat ? [["heaters were off", true], ["heaters stayed on", false]] : []) {
+      const made = button(words, doing.off === off);
+      made.addEventListener("click", () => { doing.off = off; draw(); });
+      picks.push(made);
+    }
     for (const lift of doing.lifts || []) {
       const made = button(`with ${lift}`, doing.lift === lift);
       made.addEventListener("click", () => { doing.lift = doing.lift === lift ? null : lift; doing.chosen = doing.chosen.slice(0, needed()); draw(); });
@@ -145,6 +152,7 @@
     if (doing.why) event.why = doing.why;
     if (dialog.open) dialog.close();
     if (doing.extract) await flatstock.taps.tap({ kind: "extract_on", who: doing.chosen.slice(0, 1) });
+    if (doing.off) await flatstock.taps.tap({ kind: "heating_off", place: doing.place, who: doing.chosen, at: doing.heat });
     if (doing.kind in { power_cut: 1, smoke: 1, accident: 1 }) takeover(doing.kind);
     const said = doing.words;
     const tap = await flatstock.taps.tap(event);
