@@ -21,6 +21,7 @@ function turn(dial, value) {
 }
 
 document.addEventListener("click", (event) => {
+  if (event.target.closest("[data-print]")) { print(); return; }
   const button = event.target.closest("[data-by], [data-to]");
   if (button) {
     const dial = dialOf(button);

@@ -1,6 +1,8 @@
-"""The end of a day: what stands where and until when, the closing check, and two who sign."""
+"""The end of a shift or a day: what stands where and until when, the closing check, and two who sign."""
 
 from __future__ import annotations
+
+from collections.abc import Collection, Sequence
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
@@ -10,13 +12,14 @@ from flatstock.errors import Fault, Refused, UserError
 from flatstock.plastics.safety import rules
 from flatstock.running.words import minute_up
 from flatstock.web.floorwork import Floorwork
-from flatstock.web.noting import done, note, told_of
+from flatstock.web.noting import Told, done, note, told_of
 from flatstock.web.page import place_of, show
 from flatstock.web.pages.today import KIND_WORDS, STATE_WORDS
 
 __all__ = ["router"]
 
 router = APIRouter()
+CLOSES, GOES_ON = "the shop closes", "work goes on"
 
 
 @router.get("/handover", response_class=HTMLResponse)
@@ -30,25 +33,58 @@ async def sign(request: Request) -> Response:
     """The closing check gone through, and what stands handed over by two."""
     form = await request.form()
     seen = [str(one) for one in form.getlist("line")]
+    then = GOES_ON if form.get("then") == GOES_ON else CLOSES
     told = told_of(request, form)
     who = [str(one) for one in form.getlist("who")]
-    lines = rules().closing_check.lines
     try:
-        left = [line for line in lines if line not in seen]
-        if left:
-            raise Refused(Fault("closing check", f"not done: {' '.join(left)}", "go and look, then tap it"))
+        if then == CLOSES:
+            _gone_through(seen)
         if len(set(who)) != 2:
             raise Refused(Fault("who", "two different people sign", "tap both"))
-        first = None if told is None else told.part("closing")
-        closing = {"list": "closing"}
-        await run_in_threadpool(note, request, "checked", who=who[:1], facts=closing, told=first)
-        await run_in_threadpool(note, request, "handed_over", who=who, told=told)
+        heated = await run_in_threadpool(_heaters_on, request)
+        if then == CLOSES:
+            await run_in_threadpool(_close, request, who, heated, told)
+        elif heated and not any(_may_stay(request, one) for one in who):
+            what = f"{', '.join(heated)} heats, and neither of the two may be left with it"
+            raise Refused(
+                Fault("who", what, "somebody with hot_transfer takes over, or the heaters go off first")
+            )
+        await run_in_threadpool(note, request, "handed_over", who=who, facts={"then": then}, told=told)
     except UserError as error:
-        return _page(request, error.faults, seen)
+        return _page(request, error.faults, seen, then)
     return done(request, "/happened")
 
 
-def _page(request: Request, faults: tuple[Fault, ...], done: list[str] | tuple[str, ...]) -> HTMLResponse:
+def _gone_through(seen: Collection[str]) -> None:
+    """Every line of the closing check. Raises `Refused` with those that are not."""
+    left = [line for line in rules().closing_check.lines if line not in seen]
+    if left:
+        raise Refused(Fault("closing check", f"not done: {' '.join(left)}", "go and look, then tap it"))
+
+
+def _close(request: Request, who: Sequence[str], heated: Sequence[str], told: Told | None) -> None:
+    """The closing check says that the heaters are off: so does the board from then on."""
+    for press in heated:
+        off = None if told is None else told.part(f"off {press}")
+        note(request, "heating_off", who=who[:1], place=press, told=off)
+    check = None if told is None else told.part("closing")
+    note(request, "checked", who=who[:1], facts={"list": "closing"}, told=check)
+
+
+def _heaters_on(request: Request) -> list[str]:
+    work: Floorwork = request.app.state.floor
+    return [one.id for one in work.floor()[1].places if one.heat is not None and one.heat.on]
+
+
+def _may_stay(request: Request, person: str) -> bool:
+    """Whether somebody may be the one who stays with a heated press."""
+    found = place_of(request).shop().people.get(person)
+    return found is not None and "hot_transfer" in found.skills
+
+
+def _page(
+    request: Request, faults: tuple[Fault, ...], done: Collection[str], then: str = CLOSES
+) -> HTMLResponse:
     work: Floorwork = request.app.state.floor
     place = place_of(request)
     shop = place.shop()
@@ -68,4 +104,6 @@ def _page(request: Request, faults: tuple[Fault, ...], done: list[str] | tuple[s
         kind_words_=KIND_WORDS,
         state_words=STATE_WORDS,
         heaters_on=[one.id for one in floor.places if one.heat is not None and one.heat.on],
+        thens=(CLOSES, GOES_ON),
+        then=then,
     )

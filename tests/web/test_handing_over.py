@@ -1,0 +1,69 @@
+"""Handing over in the middle of a day and at its end: the heaters, who stays with them, and the sheet on paper."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import httpx
+import pytest
+from playwright.sync_api import Page, expect
+
+from flatstock.plastics.safety import rules
+from tests.web.conftest import TUESDAY, Served
+from tests.web.test_pages_in_a_browser import faults_by_axe
+
+CLOSED = {"line": list(rules().closing_check.lines), "then": "the shop closes"}
+ON = {
+    "id": "on", "at": TUESDAY.isoformat(), "noted_at": TUESDAY.isoformat(), "kind": "heating_on", "who": ["OP1"],
+    "place": "HP1", "facts": {"set_point_C": 195},
+}  # fmt: skip
+CHECKED = {"id": "ok", "at": TUESDAY.isoformat(), "noted_at": TUESDAY.isoformat(), "kind": "checked", "who": ["OP1"],
+           "facts": {"list": "start"}}  # fmt: skip
+
+
+@pytest.fixture
+def heated(tuesday: Served) -> Served:
+    """The press is heated, with nothing in it."""
+    httpx.post(f"{tuesday.address}/floor/taps", json=[CHECKED, ON], timeout=60)
+    assert heats(tuesday)
+    return tuesday
+
+
+def heats(served: Served) -> bool:
+    press = next(one for one in served.app.state.floor.floor()[1].places if one.id == "HP1")
+    return bool(press.heat.on)
+
+
+def hand_over(served: Served, **said: Any) -> httpx.Response:
+    return httpx.post(f"{served.address}/handover", data=said, timeout=60)
+
+
+def test_a_shift_hands_over_a_heated_press_to_somebody_who_may_stay_with_it(heated: Served) -> None:
+    assert hand_over(heated, then="work goes on", who=["OP3", "OP2"]).status_code == 303
+    assert heats(heated)
+
+
+def test_a_heated_press_is_not_left_with_two_who_may_not_stay_with_it(heated: Served) -> None:
+    answer = hand_over(heated, then="work goes on", who=["OP4", "V1"])
+    assert (answer.status_code, "neither of the two may be left with it" in answer.text) == (422, True)
+
+
+def test_once_the_closing_check_says_that_the_heaters_are_off_the_board_says_so_too(heated: Served) -> None:
+    assert hand_over(heated, **CLOSED, who=["OP1", "OP2"]).status_code == 303
+    assert not heats(heated)
+
+
+def test_a_shop_is_not_closed_without_its_closing_check(heated: Served) -> None:
+    answer = hand_over(heated, then="the shop closes", who=["OP1", "OP2"])
+    assert (answer.status_code, "Heaters off at the isolator." in answer.text) == (422, True)
+    assert heats(heated)
+
+
+def test_on_paper_it_has_the_closing_check_and_room_for_two_names(page: Page, heated: Served) -> None:
+    page.goto(f"{heated.address}/handover")
+    assert faults_by_axe(page) == []
+    expect(page.locator(".on-paper")).to_be_hidden()
+    page.emulate_media(media="print")
+    expect(page.locator(".on-paper")).to_contain_text("☐ Last look for fire")
+    expect(page.locator(".on-paper")).to_contain_text("Handed over by")
+    expect(page.get_by_role("button", name="Print it")).to_be_hidden()
