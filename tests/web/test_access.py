@@ -286,3 +286,37 @@ def _image(png: bytes) -> Any:
             add = {0: 0, 1: left, 2: above[n], 3: (left + above[n]) // 2, 4: near}[int(kind)]
             out[row, n] = (line[n] + add) & 255
     return np.ascontiguousarray(out.reshape(height, width, channels)[:, :, 1])
+
+
+def test_a_visitors_device_is_shown_no_form_and_led_back(elsewhere: Elsewhere) -> None:
+    elsewhere.pair("visitor")
+    for address in (
+        "/store/new",
+        "/handover",
+        "/checks/start",
+        "/demould",
+        "/record/O-104-01/measure",
+        "/happened/x/correct",
+    ):
+        answer = elsewhere.ask("GET", address)
+        assert (answer.status_code, '<a href="/">' in answer.text) == (403, True), address
+    for address in ("/", "/happened", "/store", "/week", "/card"):
+        assert elsewhere.ask("GET", address).status_code == 200, address
+
+
+def test_a_visitor_who_taps_danger_reads_what_to_do_and_leaves_nothing_behind(
+    browser: Browser, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    """Else it would be told when the same device is paired as another one day."""
+    served = serve(demo_folder(tmp_path / "shop"))
+    page = browser.new_page(viewport={"width": 390, "height": 844})
+    page.goto(served.address)
+    page.evaluate("document.documentElement.dataset.role = 'visitor'")
+    expect(page.locator(".do").first).to_be_hidden()
+    page.get_by_role("button", name="Danger").click()
+    page.locator("#danger").get_by_role("button", name="Smoke, fire, fume").click()
+    expect(page.locator("#takeover")).to_contain_text("tell somebody of the shop")
+    page.locator("#takeover button").click()
+    expect(page.locator("#line")).to_have_text("live")
+    assert served.app.state.floor.floor()[1].danger is None
+    page.close()

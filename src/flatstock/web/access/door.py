@@ -17,12 +17,23 @@ __all__ = ["COOKIE", "DESK", "Door", "Visitor", "may", "token_of"]
 
 COOKIE, DESK = "flatstock_device", "flatstock_desk"
 YEAR = 31_536_000
+_DEVICES: dict[Role, str] = {"lead": "a lead's", "operator": "an operator's", "visitor": "a visitor's"}
 OPEN = ("/look/", "/pair")  #: for anybody
 #: what a role may not have: pages (reading) and acts (anything else) by the start of their address
 NOT_READ: dict[Role, tuple[str, ...]] = {
     "lead": (),
     "operator": ("/access", "/shop/files", "/before/purchases"),
-    "visitor": ("/access", "/shop", "/before/purchases"),
+    "visitor": (
+        "/access",
+        "/shop",
+        "/before/purchases",
+        "/store/new",
+        "/checks/",
+        "/handover",
+        "/demould",
+        "/happened/",
+        "/fault/new",
+    ),
 }
 ACTS: dict[Role, tuple[str, ...]] = {
     "lead": ("/",),
@@ -78,7 +89,8 @@ def may(visitor: Visitor, method: str, path: str, *, open_records: bool) -> bool
     if visitor.role is None:
         return False
     if reading:
-        return not path.startswith(NOT_READ[visitor.role])
+        measures = visitor.role == "visitor" and path.endswith("/measure")
+        return not measures and not path.startswith(NOT_READ[visitor.role])
     return path.startswith(ACTS[visitor.role])
 
 
@@ -124,12 +136,7 @@ class Door:
             if visitor.role is None and scope["method"] == "GET":
                 await _answer(send, 303, "", location="/pair")
             else:
-                words = (
-                    "This device is not paired."
-                    if visitor.role is None
-                    else f"Not for a {visitor.role}'s device."
-                )
-                await _answer(send, 403 if visitor.role else 401, words)
+                await _refuse(send, visitor.role, page=scope["method"] == "GET")
             return
 
         async def with_cookie(message: Message) -> None:
@@ -163,10 +170,32 @@ def _cookies(scope: Scope) -> dict[str, str]:
     return {name: morsel.value for name, morsel in jar.items()}
 
 
+async def _refuse(send: Callable[[Message], Awaitable[None]], role: Role | None, *, page: bool) -> None:
+    """In plain words, and for who came by a link with a way back."""
+    if role is None:
+        await _answer(send, 401, "This device is not paired.")
+        return
+    words = f"Not for {_DEVICES[role]} device."
+    if not page:
+        await _answer(send, 403, words)
+        return
+    body = (
+        '<!doctype html><html lang="en"><head><meta charset="utf-8">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1"><title>Not for this device</title>'
+        f"</head><body><main><h1>{words}</h1><p>A lead's device, or the shop's machine itself, has it.</p>"
+        '<p><a href="/">Today</a></p></main></body></html>'
+    )
+    await _answer(send, 403, body, kind=b"text/html")
+
+
 async def _answer(
-    send: Callable[[Message], Awaitable[None]], status: int, words: str, location: str = ""
+    send: Callable[[Message], Awaitable[None]],
+    status: int,
+    words: str,
+    location: str = "",
+    kind: bytes = b"text/plain",
 ) -> None:
-    heads = [(b"content-type", b"text/plain; charset=utf-8"), (b"cache-control", b"no-store")]
+    heads = [(b"content-type", kind + b"; charset=utf-8"), (b"cache-control", b"no-store")]
     if location:
         heads.append((b"location", location.encode()))
     await send({"type": "http.response.start", "status": status, "headers": heads})

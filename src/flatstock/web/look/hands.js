@@ -4,6 +4,7 @@
   const dialog = document.getElementById("hands");
   const parts = Object.fromEntries(["title", "say", "places", "keys", "number", "unit", "people", "whys", "faults", "done", "close"]
     .map((name) => [name, document.getElementById(`hands-${name}`)]));
+  const DANGERS = new Set(["power_cut", "smoke", "accident"]);
   const comma = document.documentElement.dataset.mark === "comma";
   // a shop that reads pounds, inches and °F is asked in them; what is noted is metric: unit, to it, from it
   const US = document.documentElement.dataset.units === "us";
@@ -121,6 +122,10 @@
   }
 
   function begin(what) {
+    if (document.documentElement.dataset.role === "visitor") { // reads what to do, and notes nothing
+      if (DANGERS.has(what.kind)) takeover(what.kind, "This device notes nothing: tell somebody of the shop.");
+      return;
+    }
     doing = { to: [], who: [], facts: {}, chosen: [], people: 0, ...what };
     if (doing.to.length) doing.place = doing.to[0];
     if (doing.kind === "heating_on" && floor().checked !== "yes") { flatstock.startChecks(() => begin(what)); return; }
@@ -153,7 +158,7 @@
     if (dialog.open) dialog.close();
     if (doing.extract) await flatstock.taps.tap({ kind: "extract_on", who: doing.chosen.slice(0, 1) });
     if (doing.off) await flatstock.taps.tap({ kind: "heating_off", place: doing.place, who: doing.chosen, at: doing.heat });
-    if (doing.kind in { power_cut: 1, smoke: 1, accident: 1 }) takeover(doing.kind);
+    if (DANGERS.has(doing.kind)) takeover(doing.kind);
     const said = doing.words;
     const tap = await flatstock.taps.tap(event);
     if (tap.kind !== "undone") offerUndo(tap, said);
@@ -230,12 +235,14 @@
     else if (say.length && say[0] !== "known already") tell("Noted", say);
   });
 
-  function takeover(kind) {
+  function takeover(kind, more = "") {
     const words = document.querySelector(`template[data-danger-words="${kind}"]`);
     const over = document.getElementById("takeover");
     const read = button("Read: show the board");
     read.addEventListener("click", () => { over.hidden = true; });
-    over.replaceChildren(words.content.cloneNode(true), read);
+    const said = document.createElement("p");
+    said.textContent = more;
+    over.replaceChildren(words.content.cloneNode(true), said, read);
     over.hidden = false;
     over.focus();
   }
