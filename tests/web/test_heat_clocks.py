@@ -131,3 +131,13 @@ def test_until_the_model_has_answered_the_plans_times_count(floor: Floor) -> Non
         one.result()
     assert clocks.courses([here], floor.sheets, {}, now=NINE)[SHEET].basis == "the heat model"
     assert told
+
+
+def test_late_in_its_dwell_a_mould_is_nearly_as_hot_as_its_platens(floor: Floor) -> None:
+    """What the board shows before the transfer is what the cooling press takes over."""
+    course = floor.course("HP1")
+    late = course.core_at(NINE + timedelta(minutes=28))
+    assert late is not None
+    point = floor.sheets[SHEET].set_point
+    assert point is not None
+    assert point - 6 < late <= point

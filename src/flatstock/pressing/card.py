@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import ceil
+from math import ceil, floor
 
 from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value
@@ -34,6 +34,7 @@ MILLI = 1e3
 MINUTE = 60.0
 KWH = 3.6e6
 TENTH = 6.0  #: s: dwells are advised to a tenth of a minute
+WHOLE_FROM = 600.0  #: s: from here on dwells are set in whole minutes
 PRACTICE = "this shop's practice"  #: the rule of an advised dwell
 #: s of full pressure where no viscosity is on file: short, until the flash has been weighed (assumed)
 UNKNOWN_FULL_PRESSURE = 60.0
@@ -149,6 +150,20 @@ class Card:
         seconds = ceil(seconds / TENTH - 1e-9) * TENTH
         margin = (seconds - dwell.value) / MINUTE
         return seconds, f"{rule}: {margin:.1f} min over melt-through"
+
+    @property
+    def set_dwell(self) -> float:
+        """The advised dwell as a clock is set to it [s]: up to whole minutes from ten on, where the latest allows that.
+
+        As every print says it (`prints.numbers.dwell_and_latest`), so that the picture ends where the steps do.
+        """
+        seconds, latest = self.advised[0], self.heating.dwell_latest
+        if seconds < WHOLE_FROM:
+            return seconds
+        whole = ceil(round(seconds / MINUTE, 6)) * MINUTE
+        late = None if latest is None or self.beyond_assumed else latest.low
+        past = late is not None and seconds <= late and whole > floor(late / MINUTE) * MINUTE
+        return seconds if past else whole
 
     @cached_property
     def beyond_assumed(self) -> bool:
@@ -320,7 +335,7 @@ class Card:
 
     def picture(self) -> ThicknessPicture:
         """Temperature through the thickness from loading to the advised transfer."""
-        return thickness_picture(self.heating, advised=self.advised[0])
+        return thickness_picture(self.heating, advised=self.set_dwell)
 
 
 def work_out(shop: Workshop, question: CardQuestion, *, pressed: bool = False) -> Card:

@@ -19,6 +19,7 @@ CELLS, PLATEN_CELLS = 20, 6
 TOLERANCE = 0.05
 LONGEST = 6 * 3600.0  #: s that a mould in a press is looked at
 POINTS = 120  #: of a curve that is handed on
+NEARLY = 1.0  #: K below the set-point: from there on it changes no more that anybody would see
 COOL_ENOUGH = 30.0  #: °C: colder than this nobody asks
 
 
@@ -47,14 +48,17 @@ class Warmth:
 
 
 def heating_up(card: Card) -> Warmth:
-    """The coldest point of a mould in a hot press that is not interrupted (else `after_a_cut`)."""
+    """The coldest point of a mould in a hot press that is not interrupted (else `after_a_cut`).
+
+    Followed until it is nearly at the set-point, so that what is shown late in a dwell is what the transfer finds.
+    """
     heating: Heating = card.heating
     band = heating.dwell
     press, mould = heating.loaded(CELLS, PLATEN_CELLS)
     _, _, outcome = press.hold(
         mould,
         duration=LONGEST,
-        until=Until(kind="coldest_above", level=heating.target + 5.0),
+        until=Until(kind="coldest_above", level=max(heating.target + 5.0, heating.set_point - NEARLY)),
         tolerance=TOLERANCE,
     )
     return _thinned(

@@ -15,6 +15,7 @@ from flatstock.running.situation import Situation
 from flatstock.running.start_checks import started
 from flatstock.running.stays import Stay, Track
 from flatstock.running.view import Next
+from flatstock.running.words import kilograms
 
 __all__ = ["next_of", "next_to_do"]
 
@@ -43,7 +44,7 @@ def next_to_do(sheet: Planned, track: Track | None, now: Situation) -> Next:
     left = [lot for lot in sheet.lots if lot not in weighed]
     if left and (track is None or track.stage in ("planned", "weighed")):
         masses = ", ".join(
-            f"{sheet.lots[lot]:g} kg of {lot}{' (dried)' if _dried(lot, now) else ''}" for lot in left
+            f"{kilograms(sheet.lots[lot])} of {lot}{' (dried)' if _dried(lot, now) else ''}" for lot in left
         )
         return _next("weighed", f"Weigh {masses} for {sheet.id}", sheet.id, (), now, lot=left[0])
     if track is None or track.stage in ("planned", "weighed"):

@@ -10,6 +10,7 @@ from flatstock.plastics.safety import check_pressable, rules
 from flatstock.running.breach import Breach, never, soft
 from flatstock.running.event import Event
 from flatstock.running.situation import Situation
+from flatstock.running.words import kilograms
 
 __all__ = ["lots", "set_points"]
 
@@ -67,7 +68,7 @@ def _weighed(event: Event, now: Situation) -> Iterator[Breach]:
     elif target and not target / SLIP < mass < target * SLIP:
         yield soft(
             "facts.mass_kg",
-            f"{mass:g} kg, where {target:g} kg is wanted: a slip of the decimal sign?",
+            f"{mass:g} kg, where {kilograms(target)} is wanted: a slip of the decimal sign?",
             "read the scale again",
         )
 

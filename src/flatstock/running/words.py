@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta, tzinfo
 from math import ceil, floor
 
-__all__ = ["clock", "clock_up", "degrees", "minute_up", "minutes", "minutes_up", "named"]
+__all__ = ["clock", "clock_up", "degrees", "kilograms", "minute_up", "minutes", "minutes_up", "named"]
 
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -50,6 +50,15 @@ def degrees(temperature: float, *, up: bool = False) -> str:
     '91 °C'
     """
     return f"{ceil(temperature - 1e-9) if up else round(temperature)} °C"
+
+
+def kilograms(mass: float) -> str:
+    """A mass to be weighed, to the gram: a charge is never right to less, however fine its scale.
+
+    >>> kilograms(5.6729), kilograms(11.74)
+    ('5.673 kg', '11.74 kg')
+    """
+    return f"{round(mass, 3):.10g} kg"
 
 
 def named(ids: tuple[str, ...] | list[str]) -> str:

@@ -83,6 +83,8 @@ def now_words(document: Document, field: str, shown: Shown) -> str:
     found = document[outer]
     if inner:
         found, field = [one[inner] for one in found if one.get(inner) is not None], inner
+        if not found:
+            return "none is known"
     return "; ".join(_said(one, field, shown) for one in (found if isinstance(found, list) else [found]))
 
 
@@ -138,7 +140,8 @@ def input_words(given: Document, shown: Shown) -> str:
     value, low, high = (None if one is None else shown.convert(one, unit) for one in (value, *ends))
     banded = low is not None and high is not None and low < high
     band = f" ({_figures(low, 4)} to {_figures(high, 4)})" if banded else ""
-    return f"{_figures(value, 5)} {shown.unit(unit)}".rstrip() + band
+    figures = 4 if banded else 5  # no finer than its band
+    return f"{_figures(value, figures)} {shown.unit(unit)}".rstrip() + band
 
 
 def _figures(value: float | None, count: int) -> str:

@@ -44,7 +44,7 @@ WORDS: dict[Status, str] = {
 #: what a test asks for beside passed or failed: label, unit, unit where shops read pounds, and the two words
 ASKS: dict[str, tuple[str, str, str, str, str]] = {
     "moisture": ("water by mass", "%", "%", "dry enough", "dry it first"),
-    "bulk_density": ("loose, level, tapped once", "kg/L", "lb/ft3", "as usual", "not as usual"),
+    "bulk_density": ("loose, level, tapped once", "kg/m³", "lb/ft³", "as usual", "not as usual"),
     "bromine": ("", "", "", "clear", "found"),
     "chlorine": ("", "", "", "clear", "found"),
     "float_sink": ("", "", "", "as expected", "not as expected"),
@@ -207,9 +207,7 @@ def _note_test(request: Request, lot: str, said: dict[str, str]) -> Any:
     if text := said.get("number", "").strip():
         number = parse_number(text, where="result")
         dimension, to = {"bulk_density": ("density", "kg/m3")}.get(test, ("", ""))
-        facts["number"] = (
-            number if not dimension else to_si(number, dimension, {"kg/L": "kg/l"}.get(unit, unit))
-        )
+        facts["number"] = number if not dimension else to_si(number, dimension, unit.replace("³", "3"))
         if to:
             facts["number"] = float(f"{facts['number']:.6g}")
     if test in ("moisture", "bulk_density") and "number" not in facts:
