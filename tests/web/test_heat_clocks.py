@@ -127,10 +127,21 @@ def test_until_the_model_has_answered_the_plans_times_count(floor: Floor) -> Non
     here = Stay(sheet=SHEET, place="HP1", hot=True, since=NINE, since_early=NINE)
     first = clocks.courses([here], floor.sheets, {}, now=NINE)[SHEET]
     assert first.basis == "the plan"
+    assert first.awaited
+    assert "being worked out" in " ".join(first.notes)
     for one in list(clocks._answers.values()):
         one.result()
-    assert clocks.courses([here], floor.sheets, {}, now=NINE)[SHEET].basis == "the heat model"
+    later = clocks.courses([here], floor.sheets, {}, now=NINE)[SHEET]
+    assert (later.basis, later.awaited) == ("the heat model", False)
     assert told
+
+
+def test_a_mould_without_a_planned_time_stays_closed_until_the_model_has_answered(floor: Floor) -> None:
+    clocks = HeatClocks(lambda: floor.shop)
+    here = Stay(sheet=SHEET, place="HP1", hot=True, since=NINE, since_early=NINE)
+    first = clocks.courses([here], floor.sheets, {"HP1": cut(2, 11)}, now=NINE + timedelta(minutes=12))[SHEET]
+    assert first.awaited
+    assert first.gates["transferred"].not_before is None
 
 
 def test_late_in_its_dwell_a_mould_is_nearly_as_hot_as_its_platens(floor: Floor) -> None:

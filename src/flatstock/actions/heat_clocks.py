@@ -27,6 +27,7 @@ __all__ = ["HeatClocks"]
 BASIS = "the heat model"
 ROW_GAP = timedelta(hours=2)  #: after which the plates of a cooling press count as cold again; our own figure
 MOST_IN_A_ROW = 3
+WORKING = "its heat is being worked out; until then the plan's times count"
 KEPT = 300
 CURVE = 120  #: points of a curve that is handed on
 
@@ -40,6 +41,7 @@ class HeatClocks:
     waits: bool = False  #: wait for each answer, in tests
     _answers: dict[Hashable, Future[Any]] = field(default_factory=dict)
     _of: Workshop | None = None
+    _awaits: bool = False  #: whether the last answer asked for is still being worked out
     _worker: ThreadPoolExecutor = field(
         default_factory=lambda: ThreadPoolExecutor(max_workers=1, thread_name_prefix="heat-clocks")
     )
@@ -63,6 +65,7 @@ class HeatClocks:
             sheet = sheets.get(stay.sheet)
             if stay.until is not None or sheet is None or not sheet.plastic or not sheet.thickness_mm:
                 continue
+            self._awaits = False
             if stay.hot:
                 course = self._hot(shop, stay, sheet, heats.get(stay.place))
             elif stay.place in shop.cooling_presses:
@@ -71,6 +74,8 @@ class HeatClocks:
                 course = self._resting(shop, stay, sheet, found.get(stay.sheet))
             if course is not None:
                 found[stay.sheet] = course
+            elif self._awaits:
+                found[stay.sheet] = _until_then(found.get(stay.sheet))
         return found
 
     def warming(
@@ -212,11 +217,19 @@ class HeatClocks:
             self._answers[key] = found
             found.add_done_callback(lambda _: self.ready())
         if not self.waits and not found.done():
+            self._awaits = True
             return None
         try:
             return found.result()
         except (UserError, OutOfRange, ArithmeticError):
             return None  # the plan's times count
+
+
+def _until_then(planned: Course | None) -> Course:
+    """What counts while the model works: the plan's times; where there are none, that it stays closed."""
+    if planned is None:
+        planned = Course(gates={"transferred": Gate(not_before=None)})
+    return replace(planned, awaited=True, notes=(*planned.notes, WORKING))
 
 
 def _heats_otherwise(old: Workshop, new: Workshop) -> bool:

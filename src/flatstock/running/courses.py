@@ -42,6 +42,7 @@ class Course:
     latest: datetime | None = None  #: in a hot press: the early end of what the face bears
     core: tuple[tuple[datetime, float], ...] = ()  #: instants and °C, in order; empty: not known
     basis: str = "the plan"
+    awaited: bool = False  #: a better answer is being worked out
     notes: tuple[str, ...] = ()  #: what is out of the usual: a cut, a measured platen
 
     def core_at(self, now: datetime) -> float | None:

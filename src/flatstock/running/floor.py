@@ -148,6 +148,7 @@ def _mould(stay: Stay, level: int, now: Situation) -> MouldHere:
         consequence=_consequence(stay, sheet, step, course, now) if state in ("act", "late") else None,
         next=step,
         basis="nothing" if course is None else course.basis,
+        awaited=course is not None and course.awaited,
         notes=() if course is None else course.notes,
         question=any(set(stay.by) & set(q.events) for q in now.questions),
     )

@@ -68,6 +68,7 @@ class MouldHere:
     consequence: str | None  #: of what is late
     next: Next
     basis: str
+    awaited: bool  #: a better answer is being worked out
     notes: tuple[str, ...]
     question: bool  #: something about it is asked
 
