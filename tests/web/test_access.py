@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import http.client
 import re
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, ClassVar
@@ -319,4 +320,33 @@ def test_a_visitor_who_taps_danger_reads_what_to_do_and_leaves_nothing_behind(
     page.locator("#takeover button").click()
     expect(page.locator("#line")).to_have_text("live")
     assert served.app.state.floor.floor()[1].danger is None
+    page.close()
+
+
+def test_the_stream_of_a_device_that_is_taken_off_the_list_ends(elsewhere: Elsewhere) -> None:
+    from concurrent.futures import ThreadPoolExecutor
+
+    elsewhere.pair("operator")
+    (device,) = elsewhere.app.state.keys.devices()
+    with ThreadPoolExecutor(1) as beside:
+        stream = beside.submit(elsewhere.ask, "GET", "/floor/live")
+        until = time.monotonic() + 20
+        while not elsewhere.app.state.live.listeners and time.monotonic() < until:
+            time.sleep(0.02)
+        assert not stream.done()
+        elsewhere.app.state.keys.forget(device.id)
+        elsewhere.app.state.live.tell()
+        assert "event: floor" in stream.result(timeout=20).text
+
+
+def test_a_board_on_a_device_that_is_no_longer_paired_says_so_and_not_that_it_is_live(
+    browser: Browser, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    page = browser.new_page()
+    page.goto(serve(demo_folder(tmp_path / "shop")).address)
+    expect(page.locator("#line")).to_have_text("live")
+    page.route("**/floor", lambda route: route.fulfill(status=303, headers={"location": "/pair"}))
+    page.evaluate("document.dispatchEvent(new CustomEvent('floor:ask'))")
+    expect(page.locator("#line")).to_contain_text("no longer paired")
+    expect(page.get_by_role("link", name="Pair it again")).to_be_visible()
     page.close()

@@ -6,10 +6,11 @@
   let source = null, heard = performance.now(), gone = false, asking = false, again = false;
   const line = document.getElementById("line");
   const pages = "BroadcastChannel" in window ? new BroadcastChannel("flatstock-floor") : null;
+  let unpaired = false;
   let follows = false;   // another page of this browser has the stream
 
   function say(back) {
-    if (!line) return;
+    if (!line || unpaired) return;
     const state = document.createElement("span");
     if (back) { state.className = "state done"; state.textContent = "live"; }
     else {
@@ -18,6 +19,19 @@
     }
     const waiting = flatstock.waiting || 0;
     line.replaceChildren(state, waiting ? ` ${waiting} tap${waiting === 1 ? "" : "s"} not sent yet` : "");
+  }
+
+  // somebody has taken this device off the list: what is on the screen grows old
+  function forgotten() {
+    unpaired = true;
+    close();
+    if (!line) return;
+    const state = document.createElement("span"), pair = document.createElement("a");
+    state.className = "state gone";
+    state.textContent = "no longer paired: nothing here is fresh.";
+    pair.href = "/pair";
+    pair.textContent = "Pair it again";
+    line.replaceChildren(state, " ", pair);
   }
 
   function alive(ms) {
@@ -33,7 +47,7 @@
   }
 
   function open() {
-    if (source || follows) return;
+    if (source || follows || unpaired) return;
     const floor = document.getElementById("floor");
     source = new EventSource(`/floor/live?seen=${floor ? floor.dataset.number : ""}`);
     source.addEventListener("floor", (event) => {
@@ -45,7 +59,7 @@
       alive(Number(event.data));
       if (pages) pages.postMessage({ ms: Number(event.data) });
     });
-    source.onerror = () => { if (performance.now() - heard > 3000) lost(); };
+    source.onerror = () => { if (source && source.readyState === EventSource.CLOSED) ask(); if (performance.now() - heard > 3000) lost(); };
   }
 
   function close() { if (source) { source.close(); source = null; } }
@@ -69,6 +83,7 @@
       do {
         again = false;
         const answer = await fetch("/floor", { credentials: "same-origin", headers: { "hx-request": "true" } });
+        if (answer.redirected && new URL(answer.url).pathname === "/pair") { forgotten(); return; }
         if (!answer.ok) return;
         const text = await answer.text();
         const floor = document.getElementById("floor");

@@ -38,6 +38,14 @@ flatstock.taps = (() => {
     return null;
   });
 
+  const once = new Set();
+  const REFUSED = {
+    401: "this device is no longer paired: pair it again, and what it keeps is told then",
+    403: "this device may not note this; a lead's or an operator's may",
+    413: "the server can't read this tap",
+    422: "the server can't read this tap",
+  };
+
   async function send() {
     if (sending) return;
     sending = true;
@@ -57,9 +65,10 @@ flatstock.taps = (() => {
         });
         if (answer.status === 422 && waiting.length > 1) { await oneByOne(waiting); continue; }
         if (!answer.ok) {
-          const say = answer.status === 422 || answer.status === 413
-            ? "the server can't read this tap" : `the server answered ${answer.status}`;
+          const say = REFUSED[answer.status] || `the server answered ${answer.status}`;
           if (answer.status === 422) await drop(waiting[0].order);
+          if (once.has(waiting[0].tap.id)) return; // it is tried again every few seconds, and said once
+          once.add(waiting[0].tap.id);
           document.dispatchEvent(new CustomEvent("taps:answer", { detail: { tap: waiting[0].tap, outcome: "refused", faults: [say], say: [] } }));
           return;
         }

@@ -53,6 +53,7 @@ def new_code(request: Request, role: Word = "operator") -> Response:
 def forget(request: Request, device: Word = "") -> Response:
     """A device is no longer let in."""
     _keys(request).forget(device)
+    request.app.state.live.tell()  # its stream ends now, not at its next beat
     return RedirectResponse("/access", 303)
 
 
@@ -131,7 +132,9 @@ def leave(request: Request) -> Response:
 def qr_svg(text: str, scale: int = 6) -> Markup:
     """A QR symbol of ISO/IEC 18004 as SVG, with a text alternative."""
     drawn = segno.make(text, error="m", micro=False)
-    return Markup(drawn.svg_inline(scale=scale, border=4, dark="#111", light="#fff", title=f"QR: {text}"))
+    svg = drawn.svg_inline(border=4, dark="#111", light="#fff", title=f"QR: {text}", omitsize=True)
+    wide = drawn.symbol_size(scale=scale, border=4)[0]
+    return Markup(svg.replace("<svg ", f'<svg width="{wide}" height="{wide}" ', 1))  # it scales with its page
 
 
 def _keys(request: Request) -> Keys:

@@ -22,6 +22,8 @@ from flatstock.plastics.safety import rules
 from flatstock.running.danger import words_of
 from flatstock.running.view import MouldHere, Next
 from flatstock.running.words import minute_up
+from flatstock.web.access.door import Visitor
+from flatstock.web.access.keys import Keys
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import place_of, show
 from flatstock.workshop.shop import Workshop
@@ -75,12 +77,23 @@ async def live(
     """The stream that tells a page when to ask again; one a page."""
     said = last_event_id or seen
     heard = int(said) if said.isdecimal() else None
-    stream = request.app.state.live.stream(heard, request.is_disconnected)
+
+    async def over() -> bool:
+        return await request.is_disconnected() or not _still_paired(request)
+
+    stream = request.app.state.live.stream(heard, over)
     return StreamingResponse(
         stream,
         media_type="text/event-stream",
         headers={"cache-control": "no-store", "x-accel-buffering": "no"},
     )
+
+
+def _still_paired(request: Request) -> bool:
+    """Whether the device that listens may: it may have been taken off the list meanwhile."""
+    visitor: Visitor = request.state.visitor
+    keys: Keys = request.app.state.keys
+    return visitor.here or any(one.id == visitor.device for one in keys.devices())
 
 
 @router.post("/floor/taps")
