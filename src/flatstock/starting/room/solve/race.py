@@ -37,7 +37,8 @@ A_DIVE_S, MOST_DIVES, DIVES_SHARE = (
 )  # for one dive [s], in vain one after the other, share of the time
 LEAST_ROOM_M = 1.0  # above the bound, that a dive is given [m/day]
 FROM_BEST = 0.7  # share of the time after which the search only goes on from the best plan
-HINT_S = 3.0  # [s] that the search goes on from what a dive found
+HINT_S = 3.0  # [s] that the search goes on from a plan that a model found
+OWN_S = 4.0  # [s] that it then goes its own way at least, before it takes the next one
 ROUGH_MM = 1500  # plans whose machines lie in the same squares are one arrangement
 
 
@@ -105,8 +106,9 @@ class _Race:
                 self.over.set()
         return walk
 
-    def stop(self) -> bool:
-        return self.over.is_set() or self.handed.is_set()
+    def handed_after(self, least: float) -> Callable[[], bool]:
+        """Says once something was handed to the search, but not before the clock says `least`."""
+        return lambda: self.over.is_set() or (self.handed.is_set() and time.monotonic() >= least)
 
     def meets(self, found: Found) -> None:
         """A plan of everything, better or not, for the alternatives: the best of each rough arrangement."""
@@ -263,19 +265,37 @@ def race(
     proof.start()
     try:
         walks, seed, began = Walks(question), 1, time.monotonic()
+        own, with_clusters, hinted = Searcher(question, spots, walks, seed=seed), one.clusters, False
+        left = start  # where the search's own way stands
         while not one.over.is_set() and time.monotonic() < until:
             one.handed.clear()
             late = time.monotonic() > began + FROM_BEST * (until - began)
             if one.out.best is not None and seed > 1:
                 # clusters are of use where all is set down anew
                 start = one.out.best.where if late or not one.clusters else None
-            end, hint = until, one.hint
+            searcher, end, least, seed = own, until, 0.0, seed + 1
+            if one.out.best is None:
+                least = time.monotonic() + OWN_S
+            hint = None if one.out.best is None and hinted else one.hint
+            hinted = hint is not None
             if hint is not None:
                 one.hint, end = None, min(until, time.monotonic() + HINT_S)
                 start = what_passes(question, walks, hint)
-            searcher = Searcher(question, spots, walks, seed=seed, clusters=one.clusters)
-            searcher.run(end, start=start, judged=one.judged, meets=one.meets, lacks=one.lacks, stop=one.stop)
-            seed += 1
+                searcher = Searcher(question, spots, walks, seed=seed, clusters=one.clusters)
+            elif one.out.best is not None or with_clusters is not one.clusters:
+                with_clusters = one.clusters
+                searcher = own = Searcher(question, spots, walks, seed=seed, clusters=with_clusters)
+            found = searcher.run(
+                end,
+                start=start,
+                judged=one.judged,
+                meets=one.meets,
+                lacks=one.lacks,
+                stop=one.handed_after(least),
+            )
+            if searcher is own:
+                left = found.where
+            start = left
             if not any(item.placed is None for item in question.items):
                 break
     except KeyboardInterrupt:

@@ -7,7 +7,7 @@ goes on until all stand and then towards fewer metres. Chance decides what is ta
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import exp, inf
 from random import Random
@@ -15,8 +15,8 @@ from random import Random
 import numpy as np
 
 from flatstock.starting.room.question import Placement, Question
+from flatstock.starting.room.solve.building import Builder
 from flatstock.starting.room.solve.clusters import set_down
-from flatstock.starting.room.solve.hopeful import OpenFloor
 from flatstock.starting.room.solve.plane import Cluster
 from flatstock.starting.room.solve.spots import Spots
 from flatstock.starting.room.solve.walks import Walks
@@ -25,8 +25,6 @@ from flatstock.starting.room.solve.worth import Taste, Worth
 __all__ = ["Found", "Searcher"]
 
 Where = dict[str, Placement]
-LINES_LOOKED_AT = 6  # of a thing that has others standing in line with it
-LOOKED_AT = 16  # best places of an item that are walked through before it is given up
 ANEW = 0.4  # how often a line is taken up where one of its things found no place
 PATIENCE = 8  # steps without a better plan, times 1, 1, 2, 1, 1, 2, 4 …, until all is set down anew
 FORCED = 0.5  # how often a thing that found no place is set down all the same
@@ -79,12 +77,8 @@ class Searcher:
             for item in self._open
             for shape in spots.shapes[item.id][:1]
         }
-        self._line: dict[str, set[str]] = {}
-        for line in question.in_line:
-            group = {line.a, line.b} | ({line.via} if line.via else set())
-            for name in group:
-                self._line.setdefault(name, set()).update(group)
-        self.looked = 0  #: plans whose walks were asked for
+        self._builder = Builder(question, spots, walks, self._worth, self._random)
+        self._line = self._builder.line
 
     def run(
         self,
@@ -137,6 +131,11 @@ class Searcher:
             low = now
         return best
 
+    @property
+    def looked(self) -> int:
+        """Plans whose walks were asked for."""
+        return self._builder.looked
+
     def _eased(self, where: Mapping[str, Placement]) -> Where:
         """A plan with a few things taken up, and perhaps one of them set down where it was wanted."""
         rest = None
@@ -168,7 +167,7 @@ class Searcher:
         if any(name in where for name in cluster):
             return None
         for more in set_down(self._spots, cluster, where, self._random, CLUSTER_TRIES):
-            self.looked += 1
+            self._builder.looked += 1
             if self._walks.passes({**where, **more}, roughly=True):
                 return {**where, **more}
         return None
@@ -265,7 +264,7 @@ class Searcher:
         for _, i, j, turn, out in sorted(tried):
             rest = {n: at for n, at in where.items() if n not in out}
             rest[name] = self._spots.at(i, j, turn)
-            self.looked += 1
+            self._builder.looked += 1
             if self._walks.passes(rest, roughly=True):
                 return rest
         return None
@@ -298,7 +297,7 @@ class Searcher:
         for _, i, j, turn, out in sorted(tried):
             rest = {n: at for n, at in others.items() if n not in out}
             rest[name] = self._spots.at(i, j, turn)
-            self.looked += 1
+            self._builder.looked += 1
             if self._walks.passes(rest, roughly=True):
                 return rest
         return None
@@ -316,72 +315,20 @@ class Searcher:
         for name in todo:
             if name in done:
                 continue
-            group = self._together(name, todo)
+            group = self._builder.together(name, todo)
             done.update(group)
-            if time.monotonic() >= until or stop() or self._place(group, where, taste):
+            waiting = [n for n in todo if n not in done and self._builder.fits(n, where)]
+            if time.monotonic() >= until or stop() or self._builder.set_down(group, where, taste, waiting):
                 continue
             standing = {n: where[n] for n in self._line.get(name, ()) if n in where and n in self._weight}
             if standing and self._random.random() < ANEW:  # its line pins it: all of that is set down anew
                 for other in standing:
                     del where[other]
-                if not self._place(self._together(name, [*todo, *standing]), where, taste):
+                if not self._builder.set_down(
+                    self._builder.together(name, [*todo, *standing]), where, taste, waiting
+                ):
                     where |= standing
         return where
-
-    def _together(self, name: str, todo: list[str]) -> list[str]:
-        """A thing with what stands in line with it, the table last."""
-        group = self._line.get(name, set())
-        vias = {line.via for line in self._question.in_line}
-        return [name, *sorted((n for n in todo if n in group and n != name), key=lambda n: n in vias)]
-
-    def _place(self, names: list[str], where: Where, taste: Taste) -> bool:
-        """Set things of one line down one after the other, or a thing alone: all of them or none."""
-        name, rest = names[0], names[1:]
-        tries = LOOKED_AT if not rest else LINES_LOOKED_AT
-        for n, at in enumerate(self._tried(name, where, taste)):
-            if n >= tries:
-                break
-            where[name] = at
-            self.looked += 1
-            good = self._has_line(name, where) and self._walks.passes(where, roughly=True)
-            if good and (not rest or self._place(rest, where, taste)):
-                return True
-            del where[name]
-        return False
-
-    def _has_line(self, name: str, where: Where) -> bool:
-        """True where whatever stands in line with a thing still finds a place."""
-        waiting = [n for n in self._line.get(name, ()) if n not in where]
-        return all(any(flags.any() for _, flags in self._spots.free(n, where)) for n in waiting)
-
-    def _tried(self, name: str, where: Where, taste: Taste) -> Iterator[Placement]:
-        """The most promising places, then some at random."""
-        floor = self._worth.floor(where)
-        places: list[tuple[float, int, int, int]] = []
-        noise = np.random.default_rng(self._random.getrandbits(32))
-        hope = OpenFloor(self._spots, self._walks, where)
-        for shape, flags in self._spots.free(name, where):
-            if flags.any():
-                hope.strike(flags, shape)
-            if not flags.any():
-                continue
-            xs, ys = np.nonzero(flags)
-            values = self._worth.of(shape, (xs, ys), where, floor, taste)
-            values = values + noise.random(len(values)) * 0.15 * (1 + np.abs(values))
-            count = min(len(values), LOOKED_AT)
-            for n in np.argpartition(values, count - 1)[:count]:
-                places.append((float(values[n]), int(xs[n]), int(ys[n]), shape.turn))
-        places.sort()
-        skipped: list[tuple[int, int, int]] = []
-        tried = 0
-        for _, i, j, turn in places:
-            if tried >= LOOKED_AT:
-                return
-            if any(t == turn and abs(i - a) + abs(j - b) <= 1 for a, b, t in skipped):
-                continue  # next to one that would not do
-            skipped.append((i, j, turn))
-            tried += 1
-            yield self._spots.at(i, j, turn)
 
 
 def _luby(n: int) -> int:

@@ -145,7 +145,7 @@ class Walks:
         """
         free = self.free(where)
         access, service, escape = free[:3]
-        out = self.board.filled(self._exits, escape)
+        out = self._way_out(escape, self._longest if self.far else None)[0]
         narrow = (out | self.board.rings(out, width, self._narrow)[0] for width in (access, service))
         return next(narrow) & access, next(narrow) & service, self._rolled(where, free)
 
