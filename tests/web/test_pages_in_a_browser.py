@@ -42,6 +42,13 @@ def test_a_page_is_never_wider_than_the_screen(page: Page, served: Served, addre
     assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
+def test_on_a_phone_no_table_of_purchases_is_scrolled_sideways(page: Page, served: Served) -> None:
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.goto(f"{served.address}/before/purchases")
+    wide = "() => [...document.querySelectorAll('.wide')].filter(one => one.scrollWidth > one.clientWidth + 1).length"
+    assert page.evaluate(wide) == 0
+
+
 def test_a_step_button_answers_at_once_and_the_address_follows(page: Page, served: Served) -> None:
     page.goto(served.address + "/card?plastic=hdpe&thickness=12")
     weigh = page.locator(".big .digits").first

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from flatstock.errors import Refused
+from flatstock.starting.room.room_file import read_room
 from flatstock.workshop.files import check, read
 from flatstock.workshop.machine_zone import machine_zone
 from flatstock.workshop.start import StartAnswers, usual_answers, write_new
@@ -84,9 +85,45 @@ def test_a_new_american_shop_is_written_in_inches_pounds_and_fahrenheit(tmp_path
     assert shop.room.value == pytest.approx(20)
 
 
+@pytest.mark.parametrize("door_ft", [5, 7, 10])
+@pytest.mark.parametrize("width_ft", [20, 26, 40])
+def test_a_new_american_room_has_a_door_as_wide_as_its_opening(tmp_path, width_ft, door_ft):
+    """Inches become whole millimetres each for itself: 84 in of 312 in was taken to be 1 mm wider than its opening."""
+    foot = 0.3048
+    answers = StartAnswers(
+        units="us",
+        cavity_length=0.508,
+        room_width=width_ft * foot,
+        door_width=door_ft * foot,
+        door_height=2.5,
+    )
+    write_new(tmp_path / "shop", answers)
+    door = read_room(tmp_path / "shop").question.room.doors[0]
+    assert door.clear_width_mm == door.y2_mm - door.y1_mm == pytest.approx(door_ft * 304.8, abs=1)
+
+
 def test_answers_that_do_not_fit_leave_nothing_behind(tmp_path):
-    with pytest.raises(Refused, match="fits no hot press's platens"):
+    with pytest.raises(Refused, match="lie on the platens with all of its rim"):
         write_new(tmp_path / "shop", StartAnswers(cavity_length=0.9))
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("slip", "words"),
+    [
+        ({"room_length": 0.008}, "8 mm can't be meant: a room is 1500 mm to"),
+        ({"volts": 4.0}, "4 V can't be meant"),
+        ({"rated_current": 0.0}, "0 A can't be meant"),
+        ({"scale_step": 50.0}, "steps of 50 kg on a scale that takes 30 kg"),
+        ({"power": 6.0}, "can't be meant: heaters of a press draw"),
+        ({"frame_thicknesses": (0.006, 1.2)}, "1200 mm can't be meant as thickness"),
+    ],
+)
+def test_a_slip_of_the_unit_is_told_by_its_field_and_nothing_is_written(tmp_path, slip, words):
+    with pytest.raises(Refused) as refused:
+        write_new(tmp_path / "shop", StartAnswers(**slip))
+    (fault,) = refused.value.faults
+    assert (fault.where, words in fault.sentence()) == (next(iter(slip)), True), fault.sentence()
     assert list(tmp_path.iterdir()) == []
 
 

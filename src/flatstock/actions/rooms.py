@@ -12,7 +12,7 @@ from typing import Any
 from flatstock.actions.workshops import Beside, shop_beside, units_of
 from flatstock.errors import Fault, Refused
 from flatstock.starting.room.answer import Proof, RoomAnswer
-from flatstock.starting.room.check import caveats, judge, sameness
+from flatstock.starting.room.check import caveats, judge, sameness, truth
 from flatstock.starting.room.document import question_document, room_document, walk_per_day
 from flatstock.starting.room.drawn import plan_of, read_drawn
 from flatstock.starting.room.plan import Caveat, Plan
@@ -72,6 +72,8 @@ def judged(question: Question, document: dict[str, Any], *, where: str) -> RoomA
     plan = plan_of(document, where=where)
     judgement = judge(question, plan)
     broken = [*sameness(question_document(question), document), *judgement.faults]
+    if not broken:  # numbers of a plan that is none say nothing
+        broken = list(truth(question, plan, judgement.ways, document))
     if broken:
         raise Refused([Fault(f"{where}, {' and '.join(b.about)}", b.text, "") for b in broken])
     walk = walk_per_day(question, judgement.ways, plan)
@@ -182,6 +184,10 @@ def _air(shop: Workshop | None, file: RoomFile) -> Mapping[str, Any]:
 
 
 def _fire(shop: Workshop | None, file: RoomFile, plan: Plan | None, *, unread: bool) -> Mapping[str, Any]:
-    lots = [Burning(lot.plastic, lot.mass) for lot in shop.lots.values() if lot.mass > 0] if shop else []
+    lots = (
+        [Burning(lot.plastic, lot.mass, lot.place or "") for lot in shop.lots.values() if lot.mass > 0]
+        if shop
+        else []
+    )
     read = None if unread and shop is None else lots
     return fire_part(file.fire, file.question, plan, lots=read, area=floor_m2(file.question.room))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from flatstock.prints.room_lengths import length_words
+from flatstock.prints.room_lengths import BTU_J, in_units, length_words, whole
 
 __all__ = ["air_lines", "beside", "fire_lines", "walking_order"]
 
@@ -47,37 +47,40 @@ def beside(item: Document, there: list[Any], words: Callable[[float], str]) -> s
 
 
 def air_lines(document: Document, system: str = "metric") -> list[str]:
-    """The part `air` in sentences; with `system` "us" also in cubic feet a minute and °F."""
+    """The part `air` in sentences; with `system` "us" in cubic feet a minute, Btu and °F."""
     air = document.get("air")
     if not air:
         return []
     lines = []
     for hood in air["hoods"]:
         changes = "" if hood["changes_per_h"] is None else f", {hood['changes_per_h']:.1f} changes an hour"
+        heat = _heat(hood["make_up_kW"], system)
         winter = "" if hood["winter_cost"] is None else f", {hood['winter_cost']:.0f} a winter"
         kind = ", sizes assumed" if hood["sizes_kind"] == "assumed" else ""
         said = f"; {hood['text']}" if hood["text"] else ""
         lines.append(
-            f"{hood['id']}: {_flow(hood['flow_m3_h'], system)}{changes}, {hood['make_up_kW']:.1f} kW to warm it by"
+            f"{hood['id']}: {_flow(hood['flow_m3_h'], system)}{changes}, {heat} to warm it by"
             f" {_warmer(air['difference_K'], system)}{winter}{kind}{said}."
         )
     if air["people_at_most"] is not None:
         people = air["people_at_most"]
-        lines.append(f"The air of the room counts for {people} people, 11 m³ each; machines take some of it.")
+        said = f"The air of the room counts for {people} people, 11 m³ each; machines take some of it."
+        lines.append(in_units(said, system))
     return [*lines, str(air["text"])]
 
 
 def fire_lines(document: Document, system: str = "metric") -> list[str]:
-    """The part `fire` in sentences, with distances and the list for the fire service; `system` "us": also in lb."""
+    """The part `fire` in sentences, with distances and the list for the fire service; `system` "us": in lb and Btu."""
     fire = document.get("fire")
     if not fire:
         return []
-    lines = [str(fire["text"])]
+    lines = [in_units(str(fire["text"]), system)]
     for name in ("now", "fullest"):
         if (load := fire[name]) is not None:
+            a_floor = f"{load['MJ_m2']:.0f} MJ/m² ({load['net_MJ_m2']:.0f} MJ/m² with measured heats)"
             lines.append(
-                f"{name.capitalize()}: {_mass(load['mass_kg'], system)}, {load['heat_GJ']:.1f} GJ,"
-                f" {load['MJ_m2']:.0f} MJ/m² ({load['net_MJ_m2']:.0f} with measured heats)."
+                f"{name.capitalize()}: {_mass(load['mass_kg'], system)}, {_burns(load['heat_GJ'], system)},"
+                f" {in_units(a_floor, system)}."
             )
     if fire["most_kg"]:
         listed = ", ".join(f"{one['plastic'].upper()} {_mass(one['kg'], system)}" for one in fire["most_kg"])
@@ -85,10 +88,19 @@ def fire_lines(document: Document, system: str = "metric") -> list[str]:
     if fire["places"]:
         listed = "; ".join(_place(one, system) for one in fire["places"])
         lines.append(f"What may burn, and how far from heat: {listed}.")
-    stock = [
-        f"{_mass(one['kg'], system)} {_stuff(one)} ({one['at'] or 'place not said'})" for one in fire["stock"]
-    ]
+    stock = [f"{_mass(one['kg'], system)} {_stuff(one)} ({_where(one, system)})" for one in fire["stock"]]
     return [*lines, f"For the fire service: {'; '.join(stock) or 'nothing on file'}."]
+
+
+def _heat(kW: float, system: str) -> str:
+    """Btu an hour where inches are read."""
+    metric = f"{kW:.1f} kW"
+    return metric if system != "us" else f"{whole(kW * 3.6e6 / BTU_J)} Btu/h ({metric})"
+
+
+def _burns(GJ: float, system: str) -> str:
+    """Millions of Btu where inches are read."""
+    return f"{GJ:.1f} GJ" if system != "us" else f"{whole(GJ * 1e3 / BTU_J)} million Btu"
 
 
 def _flow(m3_h: float, system: str) -> str:
@@ -111,6 +123,18 @@ def _place(one: Document, system: str) -> str:
     if one["hot"] is None:
         return str(one["item"])
     return f"{one['item']} {length_words(one['gap_mm'], system)} from {one['hot']}"
+
+
+def _where(one: Document, system: str) -> str:
+    """The thing that it stands in, and where that is on the plan."""
+    if one["at"] is None:
+        return "place not said"
+    if one.get("in_room") is False:
+        return f"{one['at']}, which is not in room.toml"
+    if one.get("x_mm") is None:
+        return str(one["at"])
+    left, below = (length_words(one[key], system) for key in ("x_mm", "y_mm"))
+    return f"{one['at']}, its middle {left} from the left and {below} up on the plan"
 
 
 def _stuff(one: Document) -> str:

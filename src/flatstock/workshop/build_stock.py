@@ -86,6 +86,7 @@ def lot(row: Row) -> Lot:
         parents=row.texts("parents"),
         bromine=cast(Literal["not_tested", "clear", "found"], row.text("bromine")),
         dry_first=row.flag("dry_first"),
+        place=row.maybe_text("place"),
         note=row.text("note"),
     )
 

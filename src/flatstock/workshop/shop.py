@@ -285,6 +285,7 @@ class Lot:
     parents: tuple[str, ...] = ()
     bromine: Literal["not_tested", "clear", "found"] = "not_tested"  #: result that electrical plastic needs
     dry_first: bool = False  #: dried before it is weighed, whatever its last sample lost
+    place: str | None = None  #: the item of the room that it stands in; None: not said
     note: str = ""
 
     @property

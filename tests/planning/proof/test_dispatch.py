@@ -8,7 +8,7 @@ from flatstock.actions.plans import Physics
 from flatstock.actions.workshops import open_workshop, zone_of
 from flatstock.demo import copy_to
 from flatstock.planning.check import judge
-from flatstock.planning.dispatch.rule import dispatch
+from flatstock.planning.dispatch.rule import How, dispatch, dispatches, reordered
 from flatstock.planning.document import plan_document
 from flatstock.planning.problem.build import set_out
 from flatstock.planning.problem.schedule import Schedule
@@ -17,12 +17,13 @@ from flatstock.planning.solve.people import name_people
 from flatstock.planning.solve.search import search
 from flatstock.planning.solve.seats import seated
 from tests.planning.proof.test_laws import proven, weeks
+from tests.planning.proof.tiny import person, tiny_kind, tiny_week
 
 MONDAY = datetime(2026, 3, 2, 7, 0, tzinfo=UTC)
 
 
-def document_by_rule(week, lots):
-    found = dispatch(week)
+def document_by_rule(week, lots, found=None):
+    found = found or dispatch(week)
     schedule = Schedule(runs=seated(week, found.schedule.runs), heated=found.schedule.heated)
     sheets = {sheet.id: sheet for sheet in week.sheets}
     steps = [step for name, run in schedule.runs.items() for step in steps_of(week, sheets[name], run)]
@@ -67,6 +68,32 @@ def test_a_rules_plan_of_any_small_week_passes_the_judge(week):
 @given(weeks())
 def test_no_rules_plan_is_better_than_the_proven_best(week):
     assert dispatch(week).worth[:2] >= proven(week)
+
+
+@settings(max_examples=25, deadline=None)
+@given(weeks())
+def test_orders_taken_sooner_and_later_give_no_worse_plan_and_one_that_passes_the_judge(week):
+    ruled = dispatch(week)
+    better = reordered(week, ruled, tries=6, until=lambda: False)
+    assert better.worth <= ruled.worth
+    assert better.worth[:2] >= proven(week)
+    lots = [{"id": "L-1", "plastic": "hdpe", "colour": None, "status": "released", "mass_kg": 99.0}]
+    assert judge(document_by_rule(week, lots, better)) == []
+
+
+def test_an_order_that_its_rule_takes_last_and_is_due_first_is_moved_ahead():
+    """By the earliest load one of two kinds alike goes first by its name; the other is due before it."""
+    kinds = [tiny_kind(key, dwell=4, whole=6) for key in ("a", "b")]
+    people = [person(name, (0, 60)) for name in ("A", "B")]
+    week = tiny_week([(kinds[0], 60), (kinds[1], 16)], end=60, people=people)
+    how = How(by_earliest_name, (0, 0, 0), True)
+    last = next(dispatches(week, hows=[how]))
+    assert last.worth[0] == 1
+    assert reordered(week, last, tries=40, until=lambda: False).worth[0] == 0
+
+
+def by_earliest_name(sheet, _way):
+    return (100.0 * (sheet.kind.key == "b"),)
 
 
 @settings(max_examples=15, deadline=None)

@@ -234,3 +234,34 @@ def test_the_demos_fire_load_comes_from_its_lots(demo_folder):
     assert now["mass_kg"] == 1283
     assert now["one_figure_MJ_m2"] == pytest.approx(996, abs=0.5)
     assert now["net_MJ_m2"] == pytest.approx(1056, abs=0.5)
+
+
+def test_a_lot_with_a_place_is_told_to_the_fire_service_by_where_that_thing_stands(demo_room, demo_plan):
+    lots = [Burning("hdpe", 412.0, "FLAKE1"), Burning("pp", 60.0, "SHED"), Burning("ps", 20.0)]
+    part = fire_part(FireAsked(), demo_room, demo_plan, lots=lots, area=51.52)
+    told = {one["of"]: (one["at"], one["in_room"], one["x_mm"], one["y_mm"]) for one in part["stock"]}
+    assert told == {
+        "hdpe": ("FLAKE1", True, 600, 400),
+        "pp": ("SHED", False, None, None),
+        "ps": (None, None, None, None),
+    }
+
+
+def test_lots_of_one_plastic_in_two_places_are_two_lines(demo_room, demo_plan):
+    lots = [Burning("hdpe", 100.0, "FLAKE1"), Burning("hdpe", 50.0, "FLAKE2"), Burning("hdpe", 5.0, "FLAKE1")]
+    part = fire_part(FireAsked(), demo_room, demo_plan, lots=lots, area=51.52)
+    assert [(one["at"], one["kg"]) for one in part["stock"]] == [("FLAKE1", 105.0), ("FLAKE2", 50.0)]
+
+
+def test_the_place_of_a_lot_comes_from_its_file(demo_folder, tmp_path):
+    folder = tmp_path / "shop"
+    copytree(demo_folder, folder)
+    path = folder / "lots.csv"
+    lines = path.read_text("utf-8").splitlines()
+    at = next(n for n, line in enumerate(lines) if line.startswith("id,"))
+    lines[at] += ",place"
+    lines[at + 1] += ",FLAKE2"
+    path.write_text("\n".join(lines) + "\n", "utf-8")
+    spots = {name: (x, y, turn[0] if turn else 0) for name, (x, y, *turn) in BY_HAND.items()}
+    stock = place_room(folder, fix=spots).document["fire"]["stock"]
+    assert [(one["at"], one["kg"]) for one in stock if one["at"]] == [("FLAKE2", 412.0)]

@@ -99,6 +99,7 @@ def _progress() -> Callable[[float, float], None]:
     def tell(walk: float, bound: float) -> None:
         if walk <= said["walk"] * 0.95 or bound > said["bound"] * 1.05 + 0.05:
             said["walk"], said["bound"] = walk, bound
-            show.aside(f"… {walk:.1f} m walked a day, at best {bound:.1f} m")
+            known = f", no plan walks under {bound:.1f} m" if bound > 0 else ""
+            show.aside(f"… {walk:.1f} m walked a day{known}")
 
     return tell

@@ -128,14 +128,19 @@ def _box(row: Row) -> Rect:
 
 def _door(row: Row) -> Door:
     x1, y1, x2, y2 = (mm(row, key) for key in ("x1", "y1", "x2", "y2"))
-    clear = maybe_mm(row, "clear_width")
+    clear, opening = maybe_mm(row, "clear_width"), abs(x2 - x1) + abs(y2 - y1)
+    if clear is not None and clear > opening:
+        # of inches, each end is rounded for itself: a clear width of the whole opening is not wider than it
+        written = abs(row.number("x2") - row.number("x1")) + abs(row.number("y2") - row.number("y1"))
+        if row.number("clear_width") <= written + 1e-6:
+            clear = opening
     return Door(
         id=row.text("id"),
         x1_mm=x1,
         y1_mm=y1,
         x2_mm=x2,
         y2_mm=y2,
-        clear_width_mm=abs(x2 - x1) + abs(y2 - y1) if clear is None else clear,
+        clear_width_mm=opening if clear is None else clear,
         clear_height_mm=maybe_mm(row, "clear_height"),
         exit=row.flag("exit"),
         goods=row.flag("goods"),

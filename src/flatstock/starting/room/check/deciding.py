@@ -70,8 +70,8 @@ def _floors(question: Question, there: list[Item]) -> Iterator[Caveat]:
             wanted = mass * GRAVITY / 1e3 / rating
             foot = f"{mass:g} kg on {metres(item.length_mm)} x {metres(item.width_mm)}"
             text = (
-                f"{item.id}, {foot}, puts {pressure:.2f} kN/m² on its footprint; the floor is rated {rating:g} for"
-                f" spread load, which would take {wanted:.2f} m²: {decides}"
+                f"{item.id}, {foot}, puts {pressure:.2f} kN/m² on its footprint; the floor is rated {rating:g} kN/m²"
+                f" for spread load, which would take {wanted:.2f} m²: {decides}"
             )
             yield Caveat("floor", item.id, text)
 

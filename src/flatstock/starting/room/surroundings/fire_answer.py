@@ -34,7 +34,7 @@ def fire_part(
         "agreed_MJ_m2": None if asked.agreed is None else round(asked.agreed / 1e6, 3),
         "over_agreed": None if asked.agreed is None else fire_load(fullest, area) > asked.agreed,
         "most_kg": _most(asked, plastic, area),
-        "stock": _by_stuff(stock),
+        "stock": [_found(one, question, plan) for one in _by_stuff(stock)],
         "places": _places(question, plan),
         "text": ("" if lots is not None else NOT_READ + " ") + _words(asked, fullest, area),
     }
@@ -82,6 +82,17 @@ def _by_stuff(stock: list[Burning]) -> list[Document]:
     ]  # fmt: skip
 
 
+def _found(one: Document, question: Question, plan: Plan | None) -> Document:
+    """What burns with the middle of the thing that it stands in, from the corner that the room is measured from."""
+    item, at = question.by_id.get(one["at"] or ""), plan.placements.get(one["at"] or "") if plan else None
+    x, y = item.footprint(at).centre_twice if item is not None and at is not None else (None, None)
+    return one | {
+        "in_room": None if one["at"] is None else item is not None,
+        "x_mm": None if x is None else x / 2,
+        "y_mm": None if y is None else y / 2,
+    }
+
+
 def _places(question: Question, plan: Plan | None) -> list[Document]:
     """Where on the plan stands what burns, and how far it is from the nearest hot press."""
     if plan is None:
@@ -108,4 +119,4 @@ def _words(asked: FireAsked, fullest: list[Burning], area: float) -> str:
         )
     agreed = asked.agreed / 1e6
     word = "over" if load > agreed else "within"
-    return f"{load:.0f} MJ on each m², {word} the {agreed:g} agreed with the insurer or the authority."
+    return f"{load:.0f} MJ on each m², {word} the {agreed:g} MJ/m² agreed with the insurer or the authority."
