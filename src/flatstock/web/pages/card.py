@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Any
 from urllib.parse import urlencode
 
-from fastapi import APIRouter, Query, Request
+from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
 from flatstock.actions.cards import CardQuestion
@@ -31,8 +31,7 @@ CAUTIONS = ("hot", "opening", "fume", "lifting")  # topics that every pressing m
 Word = Annotated[str, Query(max_length=80)]
 
 
-@router.get("/card", response_class=HTMLResponse)
-def card(
+def _asked(
     request: Request,
     plastic: Word = "",
     thickness: Word = "",
@@ -42,11 +41,20 @@ def card(
     press: Word = "",
     lot: Word = "",
     order: Word = "",
-) -> Response:
-    """The whole page, or the answer alone."""
+) -> tuple[CardChoices, CardAsked]:
+    """What there is to choose from, and what was chosen."""
     shop = place_of(request).shop()
     choices = card_choices(shop)
-    asked = CardAsked.of(shop, choices, plastic, thickness, set_point, mould, fans, press, lot, order)
+    return choices, CardAsked.of(shop, choices, plastic, thickness, set_point, mould, fans, press, lot, order)
+
+
+Asked = Annotated[tuple[CardChoices, CardAsked], Depends(_asked)]
+
+
+@router.get("/card", response_class=HTMLResponse)
+def card(request: Request, chosen: Asked) -> Response:
+    """The whole page, or the answer alone."""
+    shop, (choices, asked) = place_of(request).shop(), chosen
     given: dict[str, Any] = {"asked": asked, "choices": choices}
     try:
         given |= _answer(request, shop, asked)
@@ -61,20 +69,9 @@ def card(
 
 
 @router.get("/card.pdf")
-def card_paper(
-    request: Request,
-    plastic: Word = "",
-    thickness: Word = "",
-    set_point: Word = "",
-    fans: Word = "",
-    press: Word = "",
-    lot: Word = "",
-    order: Word = "",
-) -> Response:
-    """The same card on paper."""
-    shop = place_of(request).shop()
-    choices = card_choices(shop)
-    asked = CardAsked.of(shop, choices, plastic, thickness, set_point, "1", fans, press, lot, order)
+def card_paper(request: Request, chosen: Asked) -> Response:
+    """The same card on paper, which has the first three moulds in a row."""
+    shop, (_, asked) = place_of(request).shop(), chosen
     answers: Answers = request.app.state.answers
     answer = answers.card(shop, asked.question(shop), place_of(request).now())
     return paper_of(

@@ -6,7 +6,7 @@ from datetime import datetime, time, timedelta
 from typing import Annotated, Any
 from urllib.parse import urlencode
 
-from fastapi import APIRouter, Query, Request
+from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from flatstock.actions.choices import card_choices
@@ -39,9 +39,7 @@ Word = Annotated[str, Query(max_length=80)]
 Words = Annotated[list[str], Query(max_length=MOST)]
 
 
-@router.get("/stack", response_class=HTMLResponse)
-def stack(
-    request: Request,
+def _asked(
     plastic: Words = [],  # noqa: B006 - FastAPI copies it
     thickness: Words = [],  # noqa: B006
     arrives: Words = [],  # noqa: B006
@@ -50,27 +48,34 @@ def stack(
     room: Word = "",
     fans: Word = "",
     place: Word = "",
-    do: Word = "",
-) -> Response:
+) -> tuple[list[Row], dict[str, str]]:
+    """The moulds that were asked about, and the rest of the question."""
+    return rows_of(plastic, thickness, arrives, core), {"at": at, "room": room, "fans": fans, "place": place}
+
+
+Asked = Annotated[tuple[list[Row], dict[str, str]], Depends(_asked)]
+
+
+@router.get("/stack", response_class=HTMLResponse)
+def stack(request: Request, asked: Asked, do: Word = "") -> Response:
     """The whole page, or the answer alone; `do` adds, takes off or lifts a mould."""
     shop, now = place_of(request).shop(), place_of(request).now()
-    rows = rows_of(plastic, thickness, arrives, core)
+    rows, rest = asked
     if not rows:
         rows = _tonight(shop, now) or _usual(shop)
-    rest = {"at": at, "room": room, "fans": fans, "place": place}
     if do:
         return RedirectResponse(_address(changed(rows, do), rest), 303)
     given: dict[str, Any] = {
         "rows": rows,
         "choices": card_choices(shop),
         "places": tuple(shop.stacks),
-        "chosen": place or shop.default_stack or "",
-        "at_word": at or "08:00",
-        "fans": fans,
+        "chosen": rest["place"] or shop.default_stack or "",
+        "at_word": rest["at"] or "08:00",
+        "fans": rest["fans"],
         "fans_fitted": any(one.fan_film is not None for one in shop.stacks.values()),
         "unit": "in" if shop.units_shown == "us" else "mm",
         "degrees": "°F" if shop.units_shown == "us" else "°C",
-        "room_dial": _room_dial(shop, room),
+        "room_dial": _room_dial(shop, rest["room"]),
     }
     try:
         given |= _answer(request, shop, _question(shop, now, rows, rest), rows, rest)
@@ -85,21 +90,10 @@ def stack(
 
 
 @router.get("/stack.pdf")
-def stack_paper(
-    request: Request,
-    plastic: Words = [],  # noqa: B006
-    thickness: Words = [],  # noqa: B006
-    arrives: Words = [],  # noqa: B006
-    core: Words = [],  # noqa: B006
-    at: Word = "",
-    room: Word = "",
-    fans: Word = "",
-    place: Word = "",
-) -> Response:
+def stack_paper(request: Request, asked: Asked) -> Response:
     """The same stack on paper."""
     shop, now = place_of(request).shop(), place_of(request).now()
-    rows = rows_of(plastic, thickness, arrives, core)
-    question = _question(shop, now, rows, {"at": at, "room": room, "fans": fans, "place": place})
+    question = _question(shop, now, *asked)
     answers: Answers = request.app.state.answers
     answer = answers.stack(shop, question)
     return paper_of(
