@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from flatstock.actions.workshops import Beside, shop_beside
+from flatstock.actions.workshops import Beside, shop_beside, units_of
 from flatstock.starting.supply.answer import answer
 from flatstock.starting.supply.document import document
 from flatstock.starting.supply.read import read_supply, without
@@ -22,6 +22,7 @@ class SupplyAnswer:
 
     document: dict[str, Any]  #: `flatstock.supply/1`
     paper: str
+    system: str  #: "metric" or "us"
 
     @property
     def fits(self) -> bool:
@@ -50,4 +51,6 @@ def look_at_supply(
         said = [f"Left out as asked: {', '.join(without_loads)}.", *said]
     found = document(answer(supply, shop), shop=shop.name if shop else folder.name, made_at=made_at)
     found["warnings"] = [*found["warnings"], *notes, *said]
-    return SupplyAnswer(document=found, paper=shop.paper if shop else "a4")
+    system = shop.units_shown if shop else units_of(folder)
+    paper = shop.paper if shop else "letter" if system == "us" else "a4"
+    return SupplyAnswer(document=found, paper=paper, system=system)

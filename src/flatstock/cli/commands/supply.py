@@ -35,7 +35,7 @@ def supply(
     else:
         from flatstock.prints.text import supply_text
 
-        show.text(supply_text(answer.document))
+        show.text(supply_text(answer.document, answer.system))
     if pdf is not None:
         from flatstock.prints.pdf import supply_pdf
 

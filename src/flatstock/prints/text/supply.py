@@ -24,8 +24,8 @@ __all__ = ["supply_text"]
 Document = Mapping[str, Any]
 
 
-def supply_text(document: Document) -> str:
-    """A `flatstock.supply/1` for people."""
+def supply_text(document: Document, system: str = "metric") -> str:
+    """A `flatstock.supply/1` for people; with `system` "us" sheets in square feet."""
     lines = [
         *title("Supply", str(document.get("shop") or "")),
         connection_words(document["supply"]),
@@ -35,7 +35,7 @@ def supply_text(document: Document) -> str:
         *_remedies(document),
         *_starts(document),
         *_cable(document),
-        *_heaters(document),
+        *_heaters(document, system),
         *_money(document),
         *heading("Ask the electrician"),
     ]
@@ -142,14 +142,15 @@ def _cable(document: Document) -> list[str]:
     ]
 
 
-def _heaters(document: Document) -> list[str]:
+def _heaters(document: Document, system: str) -> list[str]:
     lines = heading("Heaters")
     time = number(document["heat_up_min"])
     if time.value is not None:
         lines += wrapped(f"heat-up {time.value:.0f} min with what is on file.", first="  ")
-    rows = [("left for heaters", "kW", "sheet, m²", "heat-up, min")]
+    unit, of = ("ft²", 1 / 0.3048**2) if system == "us" else ("m²", 1.0)
+    rows = [("left for heaters", "kW", f"sheet, {unit}", "heat-up, min")]
     for one in document["heaters_that_fit"]:
-        area = number(one["sheet_area_m2"]).value or 0.0
+        area = (number(one["sheet_area_m2"]).value or 0.0) * of
         heat_up = "never" if one["heat_up_min"] is None else f"{one['heat_up_min']:.0f}"
         rows.append((str(one["what"]), f"{one['heaters_kW']:.2f}", f"{area:.2f}", heat_up))
     lines += table(rows, "<>>>")
