@@ -15,6 +15,7 @@ from flatstock.workshop.machine_zone import machine_zone
 from flatstock.workshop.start_before import outlay_text, supply_text
 from flatstock.workshop.start_lists import PLASTICS, lots_text, orders_text
 from flatstock.workshop.start_room import room_text
+from flatstock.workshop.start_slips import slips
 from flatstock.workshop.start_text import shop_text
 
 __all__ = ["StartAnswers", "must_be_free", "start_faults", "usual_answers", "write_new"]
@@ -80,12 +81,15 @@ def write_new(folder: Path, answers: StartAnswers) -> list[Path]:
         The folder is not empty, or the answers don't make a workshop (a frame larger than the platens):
         one fault for each thing that is wrong.
     """
-
+    if faults := slips(answers):
+        raise Refused(faults)
     return write_folder(folder, _contents(answers), check=_must_read)
 
 
 def start_faults(answers: StartAnswers) -> list[Fault]:
     """What would be wrong with the workshop of these answers; nothing is left behind."""
+    if faults := slips(answers):
+        return faults
     with TemporaryDirectory(prefix="flatstock-") as name:
         folder = Path(name)
         for file, data in _contents(answers).items():

@@ -127,6 +127,7 @@ def _page(
         asked=asked,
         system=system,
         rest=rest,
+        wrong=sum(bool(one.fault) for one in asked),
         zones=sorted(available_timezones()),
     )
 
@@ -140,8 +141,8 @@ def _asked(
 ) -> Asked:
     said = usual_answer(question, usual)
     parts = _parts(question, said, system)
-    wrong = next((one.sentence() for one in faults if one.where == question.fields[0]), "")
-    wrong = wrong.removeprefix(f"{question.fields[0]}: ")
+    mine = [one for one in faults if one.where in question.fields]
+    wrong = " ".join(dict.fromkeys(replace(one, where="").sentence() for one in mine))
     chosen = form.get(question.fields[0], said)
     if question.fields[0] == "units":
         chosen = system
@@ -156,7 +157,7 @@ def _asked(
                 label=LABELS.get(name, ""),
                 unit=_unit(question, name, system),
                 value=form.get(name, parts.get(name, "")),
-                fault=wrong,
+                fault=wrong if {name, question.fields[0]} & {one.where for one in mine} else "",
             )
             for name in question.fields
         ),
