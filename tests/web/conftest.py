@@ -58,6 +58,7 @@ class Served:
         self.address = f"http://127.0.0.1:{self.socket.getsockname()[1]}"
         place = Workplace(folder, now_is=now)
         self.app = create_app(place, replans=replans, silences=Awake(place).silences())
+        self.app.state.rooms.shortens = False  # its minute of search would slow every other test
         config = uvicorn.Config(self.app, log_level="error", timeout_graceful_shutdown=2, lifespan="off")
         self.server = Ending(config, self.app.state.live)
         self.thread = threading.Thread(target=self.server.run, kwargs={"sockets": [self.socket]}, daemon=True)

@@ -1,7 +1,11 @@
-"""Looking for where everything in a room can stand takes seconds, or a minute: it goes on beside the pages."""
+"""Looking for where everything in a room can stand takes seconds, or a minute: it goes on beside the pages.
+
+A first plan that passes is shown as soon as it is there; then a shorter walk is looked for, and kept where one is found.
+"""
 
 from __future__ import annotations
 
+import logging
 import threading
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -14,9 +18,9 @@ from flatstock.errors import Fault, UserError
 
 __all__ = ["RoomSearch", "RoomWork"]
 
-SECONDS = (
-    60.0  #: at most, for a first plan; `flatstock room` looks for the shortest walk as long as it is told
-)
+SECONDS = 60.0  #: at most, for a first plan, and once more for a shorter walk; `flatstock room` looks as long as it is told
+
+_log = logging.getLogger("flatstock.web")
 
 GRACE = 3.0  #: s that a search may take to end
 
@@ -45,10 +49,12 @@ class RoomSearch:
     """
 
     seconds: float = SECONDS
+    shortens: bool = True  #: goes on by itself after a first plan
     _of: object = None
     _work: RoomWork = field(default_factory=RoomWork)
     _stop: threading.Event = field(default_factory=threading.Event)
     _thread: threading.Thread | None = None
+    _shortening: bool = False
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
     def state(self, of: object) -> RoomWork:
@@ -56,15 +62,23 @@ class RoomSearch:
         with self._lock:
             return self._work if self._of == of else RoomWork()
 
-    def begin(self, of: object, folder: Path, beside: Beside, now: datetime) -> bool:
-        """Look for a plan of this room, unless it does already; whether it begins."""
+    @property
+    def shortening(self) -> bool:
+        """Whether a plan is there and a shorter walk is being looked for."""
+        return self._shortening
+
+    def begin(
+        self, of: object, folder: Path, beside: Beside, now: datetime, known: RoomOutcome | None = None
+    ) -> bool:
+        """Look for a plan of this room, unless it does already; whether it begins. `known`: for one that walks less."""
         with self._lock:
-            if self._of == of and self._work.going:
+            if self._of == of and (self._work.going or self._shortening):
                 return False
             self._stop.set()  # of a room that is no longer
             self._stop, self._of = threading.Event(), of
-            self._work = RoomWork(going=True, since=now)
-            args = (folder, beside, now, self._stop)
+            self._work = RoomWork(going=known is None, since=now, outcome=known)
+            self._shortening = known is not None
+            args = (folder, beside, now, self._stop, known)
             self._thread = threading.Thread(target=self._look, args=args, name="room", daemon=True)
             self._thread.start()
         return True
@@ -79,7 +93,38 @@ class RoomSearch:
         if self._thread is not None:
             self._thread.join(GRACE)
 
-    def _look(self, folder: Path, beside: Beside, now: datetime, stop: threading.Event) -> None:
+    def _look(
+        self,
+        folder: Path,
+        beside: Beside,
+        now: datetime,
+        stop: threading.Event,
+        known: RoomOutcome | None,
+    ) -> None:
+        outcome = known or self._first(folder, beside, now, stop)
+        if outcome is not None and self._shortening and not stop.is_set():
+            self._shorten(folder, beside, now, stop, outcome)
+
+    def _shorten(
+        self, folder: Path, beside: Beside, now: datetime, stop: threading.Event, known: RoomOutcome
+    ) -> None:
+        """Keep a plan that walks less; whatever goes wrong, the one that is known stays."""
+        try:
+            found = place_room(folder, beside, seconds=self.seconds, stop=stop.is_set, made_at=now)
+            walks = [one.document["walk_m_per_day"] for one in (found, known)]
+            if found.plan is not None and walks[0] is not None and walks[0] <= (walks[1] or walks[0]):
+                keep_room(folder, found)  # with its bound, even where it walks as far
+        except Exception as error:
+            _log.exception("no shorter walk was found", exc_info=error)
+        finally:
+            with self._lock:
+                if self._stop is stop:
+                    self._shortening = False
+
+    def _first(
+        self, folder: Path, beside: Beside, now: datetime, stop: threading.Event
+    ) -> RoomOutcome | None:
+        """The first plan that passes; None: none, and the pages are told why."""
         outcome: RoomOutcome | None = None
         faults: tuple[Fault, ...] = ()
         try:
@@ -97,3 +142,9 @@ class RoomSearch:
             if self._stop is stop:
                 found = None if stopped else outcome
                 self._work = RoomWork(since=now, stopped=stopped, outcome=found, faults=faults)
+                shorten = (
+                    self.shortens and found is not None and found.document["proof"]["status"] == "feasible"
+                )
+                self._shortening = shorten and not stop.is_set()
+                return found
+        return None

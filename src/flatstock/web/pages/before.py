@@ -35,7 +35,7 @@ from flatstock.prints.supply_words import (
 from flatstock.prints.text.closing import belonging
 from flatstock.web.beside import known_before
 from flatstock.web.page import place_of, show
-from flatstock.web.pages.room import looking_words, room_of, search_for, short_words
+from flatstock.web.pages.room import looking_words, room_of, search_for, short_words, shortening
 from flatstock.web.papers import paper_of
 from flatstock.web.reasons import reasons_of
 
@@ -58,7 +58,9 @@ def before(request: Request) -> Response:
             short[name] = _short(request, name)
         except UserError as error:
             short[name] = error.faults[0].sentence()
-    return show(request, "before.html", short=short, looking=search_for(request))
+    return show(
+        request, "before.html", short=short, looking=search_for(request), shortening=shortening(request)
+    )
 
 
 @router.get("/before/supply", response_class=HTMLResponse)

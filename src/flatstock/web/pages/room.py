@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from flatstock.actions.room_kept import KEPT, known_room
+from flatstock.actions.room_reasons import room_reasons
 from flatstock.actions.rooms import RoomOutcome, retold
 from flatstock.actions.workshops import Beside
 from flatstock.errors import Fault, Refused
@@ -16,9 +17,10 @@ from flatstock.prints.text.closing import belonging
 from flatstock.web.beside import beside_of, known_before
 from flatstock.web.page import place_of, show
 from flatstock.web.papers import paper_of
+from flatstock.web.reasons import reasons_of
 from flatstock.web.room_search import RoomSearch, RoomWork
 
-__all__ = ["looking_words", "room_of", "router", "search_for", "short_words"]
+__all__ = ["looking_words", "room_of", "router", "search_for", "short_words", "shortening"]
 
 router = APIRouter()
 STATUS = {
@@ -46,6 +48,10 @@ def room(request: Request) -> Response:
         air=air_lines(document, outcome.system),
         fire=fire_lines(document, outcome.system),
         cautions=belonging(document["cautions"], ("room", "fire", "electricity")),
+        work=work,
+        shortening=_search(request).shortening,
+        may_shorten=document["proof"]["status"] == "feasible" and (place_of(request).folder / KEPT).is_file(),
+        reasons=reasons_of(room_reasons(document), place_of(request).shown()),
     )
 
 
@@ -53,8 +59,9 @@ def room(request: Request) -> Response:
 def progress(request: Request) -> Response:
     """How far the search is; asked for every other second while it goes on."""
     outcome, work = room_of(request)
-    heads = {} if outcome is None and work.going else {"HX-Refresh": "true"}
-    return show(request, "room_progress.html", headers=heads, work=work)
+    shortening = outcome is not None and _search(request).shortening
+    heads = {} if shortening or (outcome is None and work.going) else {"HX-Refresh": "true"}
+    return show(request, "room_progress.html", headers=heads, work=work, shortening=shortening)
 
 
 @router.post("/before/room/stop")
@@ -66,9 +73,10 @@ def stop(request: Request) -> Response:
 
 @router.post("/before/room/look")
 def look(request: Request) -> Response:
-    """Look for a plan once more."""
+    """Look for a plan once more; where one is known, for one that walks less."""
     place = place_of(request)
-    _search(request).begin(_which(request), place.folder, beside_of(request), place.now())
+    known = room_of(request)[0] if request.query_params.get("shorter") else None
+    _search(request).begin(_which(request), place.folder, beside_of(request), place.now(), known)
     return RedirectResponse("/before/room", 303)
 
 
@@ -118,6 +126,11 @@ def room_of(request: Request) -> tuple[RoomOutcome | None, RoomWork]:
 def search_for(request: Request) -> RoomWork:
     """What the search for the room is at, whether or not one is needed."""
     return _search(request).state(_which(request))
+
+
+def shortening(request: Request) -> bool:
+    """Whether a plan is shown and one that walks less is being looked for."""
+    return _search(request).shortening
 
 
 def short_words(outcome: RoomOutcome) -> str:
