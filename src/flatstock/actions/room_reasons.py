@@ -8,6 +8,7 @@ from typing import Any
 __all__ = ["room_reasons"]
 
 Document = Mapping[str, Any]
+WAYS = ("escape_width_mm", "escape_longest_mm", "access_width_mm", "narrow_longest_mm")
 SOURCE, FILE = "docs/room.md", "room.toml"
 
 
@@ -41,25 +42,22 @@ def _reasons(document: Document, said: Mapping[str, str]) -> Iterator[Document]:
             "bound_m_per_day",
             "The least that any plan on this grid walks",
             "of every flow at least both legs between its two middles; proven by the search for places",
-            [
-                _given("grid", f"{document['grid_mm']:g} mm"),
-                _given("searched", f"{document['proof']['seconds']:g} s", "computed"),
-            ],
+            [_given("grid", f"{document['grid_mm']:g} mm")],
         )
     if document["ways_out"]:
         rules = document["rules"]
         yield _reason(
             "ways_out",
             "Ways out",
-            "the shortest way from each place where somebody works to an exit, part of it narrow where a rule allows that",
+            "the shortest way from each place where somebody works to an exit, part of it narrow where that is allowed",
             [_given(name.replace("_", " ").removesuffix(" mm"), f"{rules[name]:g} mm")
-             for name in ("escape_width_mm", "escape_longest_mm", "access_width_mm", "narrow_longest_mm") if name in rules],
+             for name in WAYS if name in rules],
         )  # fmt: skip
     if document.get("air"):
         yield _reason(
             "air",
             "Air",
-            "of each hood its face or its open sides x the velocity that holds the fume; changes are that over the room",
+            "of each hood its face or open sides x the velocity that holds the fume; changes are that over the room",
             [_given(hood["id"], f"{hood['velocity_m_s']:g} m/s", hood["velocity_kind"])
              for hood in document["air"].get("hoods", ())],
         )  # fmt: skip
@@ -68,7 +66,8 @@ def _reasons(document: Document, said: Mapping[str, str]) -> Iterator[Document]:
             "fire",
             "Fire load",
             "the sum of what can burn x its heat of burning, over the floor",
-            [_given(str(one["what"]), f"{one['kg']:g} kg x {one['MJ_kg']:g} MJ/kg") for one in document["fire"]["stock"]],
+            [_given(str(one["what"]), f"{one['kg']:g} kg x {one['MJ_kg']:g} MJ/kg")
+             for one in document["fire"]["stock"]],
         )  # fmt: skip
 
 

@@ -1,6 +1,6 @@
 """Looking for where everything in a room can stand takes seconds, or a minute: it goes on beside the pages.
 
-A first plan that passes is shown as soon as it is there; then a shorter walk is looked for, and kept where one is found.
+A first plan that passes is shown as soon as it is there; then one that walks less is looked for, and kept.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from flatstock.errors import Fault, UserError
 
 __all__ = ["RoomSearch", "RoomWork"]
 
-SECONDS = 60.0  #: at most, for a first plan, and once more for a shorter walk; `flatstock room` looks as long as it is told
+SECONDS = 60.0  #: at most, for a first plan and once more for a shorter walk; `flatstock room` has its own
 
 _log = logging.getLogger("flatstock.web")
 
