@@ -158,6 +158,76 @@ def test_a_print_is_tagged_and_its_walls_are_as_long_as_the_scale_says(room, tmp
     assert walls_mm(first) == pytest.approx((9200 / scale, 5600 / scale), abs=0.5)
 
 
+@pytest.mark.parametrize("paper", SHEETS)
+@pytest.mark.parametrize(("system", "a_step_mm"), [("metric", 1000.0), ("us", 914.4)])
+def test_the_bar_is_as_long_as_it_says_on_every_paper(room, tmp_path, paper, system, a_step_mm):
+    """Each black and white piece of it, read off the page's own rectangles: metres, or three feet, to 0.5 mm in all."""
+    path = tmp_path / "room.pdf"
+    room_pdf(room, path, paper, system)
+    for page in PdfReader(path).pages[:1]:
+        scale = int(re.search(r"1:(\d+)", page.extract_text())[1])
+        thick = 6 / PER_MM  # the bar's own, on paper
+        pieces = [box for box in boxes_mm(page) if box[3] - box[1] == pytest.approx(thick, abs=0.02)]
+        long = max(box[2] for box in pieces) - min(box[0] for box in pieces)
+        assert long == pytest.approx(len(pieces) * a_step_mm / scale, abs=0.5)
+        assert len(pieces) >= 3
+        last = f"{len(pieces)} m" if system == "metric" else f"{3 * len(pieces)} ft"
+        assert last in words_of(room_svg(room, scale=scale, system=system))
+
+
+@pytest.mark.parametrize("paper", SHEETS)
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_nothing_is_drawn_beyond_the_paper(room, tmp_path, paper, system):
+    path = tmp_path / "room.pdf"
+    room_pdf(room, path, paper, system)
+    wide, tall = SHEETS[paper]
+    for page in PdfReader(path).pages:
+        for points in paths_on(page):
+            for x, y in points:
+                assert -0.1 <= x <= wide + 0.1
+                assert -0.1 <= y <= tall + 0.1
+
+
+def boxes_mm(page):
+    """Left, low, right and top of every closed path of four corners, on paper."""
+    for points in paths_on(page):
+        xs, ys = zip(*points, strict=True)
+        if len({(round(x, 3), round(y, 3)) for x, y in points}) == 4:
+            yield min(xs), min(ys), max(xs), max(ys)
+
+
+def paths_on(page):
+    """The corners of every straight path on a page, where they come to lie on paper [mm]."""
+    now, kept, points = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0), [], []
+    for values, operator in page.get_contents().operations:
+        numbers = [float(v) for v in values] if operator in (b"cm", b"m", b"l", b"re") else []
+        if operator == b"q":
+            kept.append(now)
+        elif operator == b"Q":
+            now = kept.pop()
+        elif operator == b"cm":
+            a, b, c, d, e, f = numbers
+            a0, b0, c0, d0, e0, f0 = now
+            now = (
+                a * a0 + b * c0, a * b0 + b * d0, c * a0 + d * c0, c * b0 + d * d0,
+                e * a0 + f * c0 + e0, e * b0 + f * d0 + f0,
+            )  # fmt: skip
+        elif operator in (b"m", b"l"):
+            points = [*(points if operator == b"l" else []), on_paper(now, *numbers)]
+        elif operator == b"re":
+            x, y, w, h = numbers
+            points = [on_paper(now, *p) for p in ((x, y), (x + w, y), (x + w, y + h), (x, y + h))]
+        elif operator in (b"s", b"S", b"f", b"f*", b"B", b"B*", b"b", b"n") and points:
+            if operator != b"n":
+                yield points
+            points = []
+
+
+def on_paper(matrix, x, y):
+    a, b, c, d, e, f = matrix
+    return (a * x + c * y + e) / 72 * 25.4, (b * x + d * y + f) / 72 * 25.4
+
+
 def walls_mm(page):
     """Length and width of the path of four corners drawn with the pen of the walls, on paper."""
     scale, kept, points, pen = 1.0, [], [], 0.0

@@ -12,8 +12,9 @@ from typing import Any
 
 from flatstock.actions.measured_file import kept_measurements
 from flatstock.actions.supplies import look_at_supply
-from flatstock.actions.workshops import Beside, shop_beside
+from flatstock.actions.workshops import Beside, shop_beside, units_of
 from flatstock.errors import Fault, Refused
+from flatstock.prints.room_lengths import in_units
 from flatstock.prints.supply_words import connection_words, verdict_words
 from flatstock.starting.outlay.answer import answer
 from flatstock.starting.outlay.document import document
@@ -91,9 +92,8 @@ def plan_outlay(
     )
     late = overdue(question.checks, made_at.date()) if made_at else []
     found["warnings"] = [*found["warnings"], *late, *notes, *said]
-    return OutlayAnswer(
-        document=found, paper=shop.paper if shop else "a4", premises=_premises(folder, beside)
-    )
+    paper = shop.paper if shop else "letter" if units_of(folder) == "us" else "a4"
+    return OutlayAnswer(document=found, paper=paper, premises=_premises(folder, beside))
 
 
 def _measure(
@@ -110,13 +110,15 @@ def _measure(
 def _premises(folder: Path, beside: Beside | None) -> tuple[str, ...]:
     """What room.toml and supply.toml of the folder say, where they are there and can be read."""
     said = []
+    shop = beside[0] if beside else None
+    system = shop.units_shown if shop else units_of(folder)
     if has_file(folder, "room.toml"):
         try:
             room = read_room(folder).question.room
             area, height = floor_m2(room), room.height_mm
             high = "" if height is None else f", {height / 1000:g} m high"
             rated = "not known" if room.floor_kN_m2 is None else f"rated {room.floor_kN_m2:g} kN/m²"
-            said.append(f"Room of {area:.1f} m²{high}; floor {rated}.")
+            said.append(in_units(f"Room of {area:.1f} m²{high}; floor {rated}.", system))
         except Refused:
             said.append("room.toml has faults and says nothing here.")
     if has_file(folder, "supply.toml"):

@@ -46,7 +46,7 @@ def _content(room: Document, scale: int, system: str) -> dict[str, Any]:
     shop = str(room.get("shop") or "")
     walk = room["walk_m_per_day"]
     where = [f"true to scale 1:{scale}: hold a ruler against the bar"]
-    where += [f"{walk:.1f} m walked a day"] if walk is not None else []
+    where += [in_units(f"{walk:.1f} m walked a day", system)] if walk is not None else []
     where += [day(made)] if made else []
     standing = walking_order(room)
     return {

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from math import inf
 from typing import Any
 
 from flatstock.prints.drawing.floor.margin import draw_dimensions, draw_scale
 from flatstock.prints.drawing.floor.things import draw_box, draw_name
 from flatstock.prints.drawing.floor.view import BELOW, LEGEND, PER_MM, View, length_words, view_of
 from flatstock.prints.drawing.floor.walls import draw_walls
-from flatstock.prints.drawing.svg import INK, Drawing, Pen
+from flatstock.prints.drawing.svg import INK, Drawing, Pen, text_width
 
 __all__ = ["describe_supply", "phase_words", "room_supply_svg"]
 
 Document = Mapping[str, Any]
+Point = tuple[float, float]
 THREE = Pen(width=3.2)
 PENS = {1: Pen(width=1.5), 2: Pen(width=1.5).dashed("10 4"), 3: Pen(width=1.5).dashed("3 3")}
 BETWEEN = Pen(width=1.5).dashed("12 3 3 3")  # two phases
@@ -34,7 +36,8 @@ def room_supply_svg(document: Document, *, scale: int = 50, system: str = "metri
     for number, one in enumerate(runs):
         shift = (number - (len(runs) - 1) / 2) * APART
         points = [view.at(*point) for point in one["path_mm"]]
-        drawing.curve([(x + shift, y + shift) for x, y in points], _pen(one))
+        box = next((view.corners(item) for item in standing if item["id"] == one["at"]), None)
+        drawing.curve(_to_the_edge([(x + shift, y + shift) for x, y in points], box), _pen(one))
     named = {
         item["id"]: draw_name(drawing, view, item, system, ground=True)
         for item in standing
@@ -42,26 +45,44 @@ def room_supply_svg(document: Document, *, scale: int = 50, system: str = "metri
     }
     for one in runs:
         x, y = view.at(*one["path_mm"][-1])
-        row = ends[one["at"]] = ends.get(one["at"], 0) + 1
-        words = f"{one['load']} {phase_words(one)} {one['current_A']:.1f} A"
-        drawing.words(
-            (x, y + named.get(one["at"], 0.0) + 2 + 11 * row),
-            words,
-            size=9,
-            anchor="middle",
-            bold=True,
-            ground=True,
-        )
+        wide = next((view.long(item["length_mm"]) for item in standing if item["id"] == one["at"]), inf)
+        parts = [str(one["load"]), f"{phase_words(one)} {one['current_A']:.1f} A"]
+        one_line = " ".join(parts)
+        for words in [one_line] if text_width(one_line, 9, True) <= wide - 6 else parts:
+            row = ends[one["at"]] = ends.get(one["at"], 0) + 1
+            below = y + named.get(one["at"], 0.0) + 2 + 11 * row
+            drawing.words((x, below), words, size=9, anchor="middle", bold=True, ground=True)
     if part["from_mm"] is not None:
         x, y = view.at(*part["from_mm"])
         drawing.box(x - 5, y - 5, 10, 10, "#111111")
         if part["from"] in {item["id"] for item in standing}:
-            drawing.words((x, y - 10), part["from"], size=8, anchor="middle", bold=True, ground=True)
+            left = min(view.corners(item)[0][0] for item in standing if item["id"] == part["from"])
+            drawing.words((left - 5, y + 3), part["from"], size=8, anchor="end", bold=True, ground=True)
     draw_walls(drawing, view, document["room"])
     draw_dimensions(drawing, view, document["room"], system)
     draw_scale(drawing, view, system)
     _legend(drawing, view)
     return drawing.svg()
+
+
+def _to_the_edge(points: list[Point], box: Sequence[Point] | None) -> list[Point]:
+    """A run up to the edge of the machine that it ends in, so that the words inside stay clear of it."""
+    if box is None or len(points) < 2:
+        return points
+    xs, ys = sorted({x for x, _ in box}), sorted({y for _, y in box})
+
+    def inside(point: Point) -> bool:
+        return xs[0] < point[0] < xs[-1] and ys[0] < point[1] < ys[-1]
+
+    kept = list(points)
+    while len(kept) > 1 and inside(kept[-1]) and inside(kept[-2]):
+        kept.pop()
+    if len(kept) > 1 and inside(kept[-1]):
+        (x1, y1), (x2, y2) = kept[-2], kept[-1]
+        x = x2 if x1 == x2 else xs[0] if x1 < x2 else xs[-1]
+        y = y2 if y1 == y2 else ys[0] if y1 < y2 else ys[-1]
+        kept[-1] = (x, y)
+    return kept
 
 
 def phase_words(load: Document) -> str:
