@@ -4,6 +4,7 @@
 
     UserError            a person can put it right; carries one `Fault` for each thing that is wrong
     ├── Refused          the question was understood and the answer is no (exit code 1)
+    │   └── NotNow       nothing is wrong with it; it can't be kept now: the disk is full, the folder read-only
     └── WrongWords       the words of the call are wrong (exit code 2)
     OutOfRange           a number given to the engine lies outside what its formula holds for
 """
@@ -13,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-__all__ = ["Fault", "OutOfRange", "Refused", "UserError", "WrongWords"]
+__all__ = ["Fault", "NotNow", "OutOfRange", "Refused", "UserError", "WrongWords"]
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -49,6 +50,10 @@ class UserError(Exception):
 
 class Refused(UserError):
     """The question was understood; the answer is no, with the reason."""
+
+
+class NotNow(Refused):
+    """Nothing is wrong with what was asked, but it can't be kept now; the same is kept once that is mended."""
 
 
 class WrongWords(UserError):

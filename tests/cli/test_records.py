@@ -95,8 +95,19 @@ def test_a_copy_is_put_back_into_another_folder_with_its_files(call, living, tmp
     done = call("records", "restore", copy, tmp_path / "there")
     assert done.code == 0
     assert "Tablets and phones pair again" in done.out
+    assert "moulds that stand in a press or a stack have no clock: measure before opening" in " ".join(
+        done.out.split()
+    )
     assert ("L-2301", 400.0, "released") in read_lots((tmp_path / "there" / "lots.csv").read_text())
     assert call("card", tmp_path / "there", "--plastic", "hdpe", "--thickness", "12mm").code == 0
+
+
+def test_a_folder_and_its_copy_named_the_wrong_way_round_are_told_so(call, living, tmp_path):
+    call("records", "backup", living)
+    copy = next((living / "backups").glob("*.db"))
+    (tmp_path / "there").mkdir()
+    done = call("records", "restore", tmp_path / "there", copy)
+    assert (done.code, "the other way round" in done.err) == (1, True)
 
 
 def test_devices_stay_paired_where_a_folder_has_who_is_let_in(call, living):

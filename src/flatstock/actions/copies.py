@@ -15,10 +15,12 @@ if TYPE_CHECKING:
     from flatstock.records.copying import Copied
 
 __all__ = [
-    "back_up_records", "copies_of", "copy_if_due", "copy_records", "devices_after_restore", "restore_records",
+    "back_up_records", "copies_of", "copy_if_due", "copy_records", "devices_after_restore", "plan_after_restore",
+    "restore_records",
 ]  # fmt: skip
 
 ACCESS = "access.json"  #: beside the records: which devices are let in, and by what secrets
+PLAN = "plan.json"  #: beside them too: the week's plan
 
 
 def copies_of(folder: Path) -> list[Backup]:
@@ -64,6 +66,8 @@ def restore_records(copy: Path, folder: Path, now: datetime) -> tuple[int, Path 
     from flatstock.records.backup import prove, restore
     from flatstock.workshop.written import FILES
 
+    if copy.is_dir() and folder.is_file():
+        raise Refused(Fault(str(copy), "it is a folder", f"the other way round: {folder} {copy}"))
     if not copy.is_file():
         raise Refused(Fault(str(copy), "there is no such file", f"name one of {folder / 'backups'}"))
     if (folder / URL_FILE).is_file():
@@ -89,6 +93,18 @@ def devices_after_restore(folder: Path) -> str:
     return (
         "Tablets and phones pair again, each by a new code: who is let in is not in a copy of the records."
         f" To keep them, copy {ACCESS} of the old folder as well."
+    )
+
+
+def plan_after_restore(folder: Path) -> str:
+    """What becomes of the week's plan, in a sentence: a copy of the records has none."""
+    if (folder / PLAN).is_file():
+        return (
+            f"The week's plan is the one that this folder has ({PLAN}); plan again if it is not of that day."
+        )
+    return (
+        f"No week is planned here: {PLAN} is not in a copy of the records. Copy that of the old folder as well, or"
+        " plan again; until then moulds that stand in a press or a stack have no clock: measure before opening."
     )
 
 

@@ -51,6 +51,8 @@ WORDS = {
     "undone": "taken back",
     "corrected": "corrected",
 }
+#: facts that name another event, which nobody reads
+NAMES = ("danger", "answers", "silence")
 
 
 def kind_words(kind: str) -> str:
@@ -63,7 +65,9 @@ def told_words(event: Event) -> str:
     if event.kind in FAULTS:
         return fault_words(event)
     told = {} if event.kind == "photographed" else event.facts
-    return ", ".join(_fact(name, value) for name, value in told.items() if value is not None)
+    return ", ".join(
+        _fact(name, value) for name, value in told.items() if value is not None and name not in NAMES
+    )
 
 
 def _fact(name: str, value: object) -> str:

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 
 from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError
 
-from flatstock.errors import Fault, Refused
+from flatstock.errors import Fault, NotNow, Refused
 
 __all__ = ["Broken", "told"]
 
@@ -64,7 +64,7 @@ class Broken(Refused):
 
 @contextmanager
 def told(shown: str) -> Iterator[None]:
-    """Turn what the database raises into `Refused`; what nobody foresaw goes on as it is."""
+    """Turn what the database raises into `Refused`, mostly `NotNow`; what nobody foresaw goes on as it is."""
     try:
         yield
     except IntegrityError as error:
@@ -73,9 +73,9 @@ def told(shown: str) -> Iterator[None]:
         text = str(error.orig)
         for words, what, instead in _SAID:
             if any(word in text for word in words):
-                raise Refused(Fault(shown, what, instead)) from error
+                raise NotNow(Fault(shown, what, instead)) from error
         if isinstance(error, OperationalError):
-            raise Refused(Fault(shown, f"{_plain(error)}: {_NOTHING}", "do it again in a moment")) from error
+            raise NotNow(Fault(shown, f"{_plain(error)}: {_NOTHING}", "do it again in a moment")) from error
         raise
 
 

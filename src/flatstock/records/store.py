@@ -11,7 +11,7 @@ from pathlib import Path
 from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError
 
-from flatstock.errors import Fault, Refused
+from flatstock.errors import Fault, NotNow, Refused
 from flatstock.records import events
 from flatstock.records.address import Address, address_of
 from flatstock.records.engine import WRITES, engine_of, take_turn
@@ -59,7 +59,7 @@ class Store:
         """
         if self.read_only:
             what = "the folder can't be written, so nothing of this was kept"
-            raise Refused(Fault(self.shown, what, "make it writable, or copy it to where it is"))
+            raise NotNow(Fault(self.shown, what, "make it writable, or copy it to where it is"))
         with told(self.shown), self._one_writer, self._engine.connect() as db:
             db = db.execution_options(**{WRITES: True})
             with db.begin():

@@ -100,7 +100,7 @@ def restore(
     /,
 ) -> None:
     """Put a copy in the place of a folder's records; what stood there is put aside, never thrown away."""
-    from flatstock.actions.copies import devices_after_restore, restore_records
+    from flatstock.actions.copies import devices_after_restore, plan_after_restore, restore_records
 
     events, aside, written = restore_records(copy, folder, datetime.now(UTC))
     show.text(f"{folder}: {events} event{'' if events == 1 else 's'} on record again.")
@@ -108,6 +108,7 @@ def restore(
         show.text(f"What stood there is {aside}.")
     if written:
         show.text(f"Its files are written too: {', '.join(path.name for path in written)}.")
+    show.text(plan_after_restore(folder))
     show.text(devices_after_restore(folder))
 
 

@@ -227,6 +227,7 @@
   }
   document.addEventListener("taps:answer", (event) => {
     const { tap, outcome, faults, say } = event.detail;
+    if (outcome === "waits") { tell("Not on record yet: it is kept on this device, and told again by itself", faults); return; }
     for (const note of document.querySelectorAll(`[data-tap="${tap.id}"]`)) note.remove();
     if (outcome === "refused") {
       if (last && last.id === tap.id) undo.hidden = true;

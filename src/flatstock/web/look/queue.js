@@ -65,11 +65,13 @@ flatstock.taps = (() => {
         });
         if (answer.status === 422 && waiting.length > 1) { await oneByOne(waiting); continue; }
         if (!answer.ok) {
-          const say = REFUSED[answer.status] || `the server answered ${answer.status}`;
+          const says = answer.status === 503 ? (await answer.json().catch(() => ({}))).faults || [] : [];
+          const say = says.length ? "" : REFUSED[answer.status] || `the server answered ${answer.status}`;
+          const waits = answer.status !== 422; // kept on this device, and told once that is mended
           if (answer.status === 422) await drop(waiting[0].order);
           if (once.has(waiting[0].tap.id)) return; // it is tried again every few seconds, and said once
           once.add(waiting[0].tap.id);
-          document.dispatchEvent(new CustomEvent("taps:answer", { detail: { tap: waiting[0].tap, outcome: "refused", faults: [say], say: [] } }));
+          document.dispatchEvent(new CustomEvent("taps:answer", { detail: { tap: waiting[0].tap, outcome: waits ? "waits" : "refused", faults: say ? [say] : says, say: [] } }));
           return;
         }
         const said = await answer.json();

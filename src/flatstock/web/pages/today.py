@@ -17,7 +17,7 @@ from flatstock.actions.moved import moved_in
 from flatstock.actions.power_now import power_now, said_of_saw
 from flatstock.actions.putting_right import telling_of
 from flatstock.actions.weighings import Weighing, weighing_of
-from flatstock.errors import Fault, Refused
+from flatstock.errors import Fault, NotNow, Refused
 from flatstock.plastics.safety import rules
 from flatstock.running.danger import words_of
 from flatstock.running.view import MouldHere, Next
@@ -103,7 +103,11 @@ async def taps(request: Request) -> Response:
     work: Floorwork = request.app.state.floor
     if request.state.visitor.role != "lead" and any(_releases(work, one) for one in events):
         raise Refused(Fault("release", "this device may hold a lot, not release one", "ask a lead"))
-    answers = await run_in_threadpool(work.tap, events)
+    try:
+        answers = await run_in_threadpool(work.tap, events)
+    except NotNow as error:  # full, read-only, busy: nothing wrong with the taps, which the device keeps
+        words = [fault.sentence() for fault in error.faults]
+        return JSONResponse({"faults": words}, status_code=503, headers={"cache-control": "no-store"})
     request.app.state.live.tell()
     await run_in_threadpool(_plan_on, request, [one.event for one in answers if one.keep])
     shown = place_of(request).shown()
