@@ -18,7 +18,8 @@ from flatstock.planning.dispatch.rule import dispatch
 from flatstock.planning.problem.build import set_out
 from flatstock.planning.problem.week import Week
 from flatstock.planning.relief import reliefs
-from flatstock.planning.solve.search import Found, search
+from flatstock.planning.solve.found import Found
+from flatstock.planning.solve.search import search
 from flatstock.workshop.files import read
 
 __all__ = ["plan_rows"]

@@ -4,10 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from flatstock.actions.shortfall import Tried, explained, helps, later_on, short
+from flatstock.actions.shortfall import Help, Tried, explained, helps, later_on, short
 from flatstock.planning.check import judge
 from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.week import Site
+from flatstock.planning.relief import reliefs
 from flatstock.planning.solve.search import search
 from tests.planning.proof.tiny import document_of, person, tiny_kind, tiny_week
 
@@ -46,7 +47,7 @@ def test_what_is_left_out_says_when_it_would_be_ready_in_the_days_after(one_too_
     (left,) = one_too_many["left_out"]
     assert left["ready"].startswith("2026-03-03T00:")
     assert left["late_min"] > HOURS - 30
-    assert f"{left['late_min']} min late" in left["because"]
+    assert f"{left['late_min'] / 60:.0f} h late" in left["because"]
 
 
 def test_what_is_left_out_names_what_was_short_and_what_one_more_of_it_brings(one_too_many):
@@ -133,3 +134,30 @@ def test_where_nobody_may_saw_sheets_come_untrimmed_and_it_is_said():
     assert judge(document) == []
     assert "trim" not in {task["step"] for task in document["tasks"]}
     assert any("untrimmed" in words for words in document["warnings"])
+
+
+def test_what_an_orders_own_sheets_use_is_named_before_what_only_leaves_them_room():
+    asked = week(1, length=60, due=5)
+    document = document_of(asked, search(asked, seconds=3))
+    (order,) = (one["order"] for one in document["late"])
+    tried = Tried(
+        found=(
+            Help("one more 6 mm frame", "6 mm frames", {order: 30}, {}, frozenset({"another"})),
+            Help("an hour more", "hours", {order: 20}, {}, frozenset({order, "another"})),
+        )
+    )
+    explained(document, asked, tried, None)
+    (late,) = document["late"]
+    assert late["because"][0].startswith("short of hours: planned again with an hour more")
+    assert late["because"][1].startswith("other orders, short of 6 mm frames, leave it no room")
+
+
+def test_a_frame_serves_the_orders_of_its_thickness_alone():
+    thick = tiny_kind("dark", frames=("F1",))
+    thin = replace(tiny_kind("blue", frames=("F2",)), thickness=6.0)
+    crew = [person(name, (0, 40)) for name in ("A", "B")]
+    asked = tiny_week([(thick, 39), (thin, 39)], end=40, people=crew, frames=("F1", "F2"))
+    frame = next(one for one in reliefs(asked) if one.what.startswith("one more 6 mm frame"))
+    hours = next(one for one in reliefs(asked) if one.resource == "hours")
+    assert frame.serves() == {"O-blue-39"}
+    assert hours.serves() == {"O-blue-39", "O-dark-39"}

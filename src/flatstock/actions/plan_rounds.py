@@ -17,7 +17,7 @@ from flatstock.pressing.rehearsal import Verdict, rehearse
 from flatstock.workshop.shop import Order, Workshop
 
 if TYPE_CHECKING:
-    from flatstock.planning.solve.search import Found, Level
+    from flatstock.planning.solve.found import Found, Level
 
 __all__ = ["Agreed", "NotInTime", "agree"]
 

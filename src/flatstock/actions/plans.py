@@ -41,7 +41,7 @@ from flatstock.workshop.folder import write_file
 from flatstock.workshop.shop import Order, Workshop
 
 if TYPE_CHECKING:
-    from flatstock.planning.solve.search import Found
+    from flatstock.planning.solve.found import Found
 
 __all__ = ["NotInTime", "Physics", "keep_plan", "mistaken", "plan_week", "planned"]
 

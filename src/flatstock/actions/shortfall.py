@@ -18,14 +18,18 @@ from flatstock.planning.problem.week import Week
 from flatstock.planning.relief import Relief, reliefs
 
 if TYPE_CHECKING:
-    from flatstock.planning.solve.search import Found
+    from flatstock.planning.solve.found import Found
 
 __all__ = ["Help", "Later", "Tried", "explained", "helps", "later_on", "short"]
 
 UP_TO_CLOSING = 3  #: levels of the search: late sheets, late minutes, sheets by closing
 FURTHER = 4  #: weeks after the plan in which what it leaves out is looked for a time
 LATER = 2.0  #: s at least for a search in them; with less left the priority rules' plan stands
-RULES = 300  #: sheets led through the shop by priority rules for each thing that might help
+WAYS = (
+    4  #: of the priority rules' ways, those that go best here, by which each thing that might help is tried
+)
+RULES = 300  #: sheets led through the shop by priority rules for each week that is looked at after this one
+HOUR = 60  #: minutes
 Tell = Callable[[str, float, float], bool]
 
 
@@ -50,6 +54,7 @@ class Help:
     resource: str  #: what it says was short; empty: nothing was, a sheet is spared
     late: Mapping[str, int]
     missing: Mapping[str, int]
+    serves: frozenset[str] = frozenset()  #: orders of which a sheet uses it itself
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +123,8 @@ def helps(
         (one.what, partial(_itself, one)) for one in (*_spared(week, offered), *reliefs(week))
     ]
     say("trying what would help, by the priority rules")
+    as_it_is = sorted(dispatches(week), key=lambda one: one.worth)
+    hows = [one.how for one in as_it_is[:WAYS]]
     for what, make in (*known, *more):
         stopped = stopped or tell("trying", 0.0, 0.0)
         if stopped or time.monotonic() > end:
@@ -130,7 +137,7 @@ def helps(
                 found.schedule, runs={name: run for name, run in found.schedule.runs.items() if name in kept}
             )
         ]
-        plans += [by_rule.schedule for by_rule in dispatches(one.week, most=RULES)]
+        plans += [by_rule.schedule for by_rule in dispatches(one.week, hows=hows)]
         best = min(plans, key=lambda plan: short(one.week, plan).worth)
         ruled.append((short(one.week, best).worth, one, best))
     ruled.sort(key=lambda entry: entry[0])
@@ -148,7 +155,7 @@ def helps(
             if answer.schedule is not None:
                 then = min(then, short(one.week, answer.schedule), key=lambda lack: lack.worth)
         if then.worth < lack.worth:
-            better.append((then.worth, Help(one.what, one.resource, *_less(lack, then))))
+            better.append((then.worth, Help(one.what, one.resource, *_less(lack, then), one.serves())))
     better.sort(key=lambda entry: (entry[0], entry[1].what))
     return Tried(tuple(help_ for _, help_ in better), tuple(unsearched), tuple(untried))
 
@@ -234,6 +241,24 @@ def later_on(
     return Later(ready, late, without, empty)
 
 
+def _lacking(saving: Iterable[tuple[Help, int]], order: str) -> list[tuple[Help, int]]:
+    """What an order was short of, most first; what its own sheets use goes before what only leaves them room."""
+    return sorted((one for one in saving if one[0].resource), key=lambda one: order not in one[0].serves)
+
+
+def _short_of(one: Help, order: str) -> str:
+    if order in one.serves:
+        return f"short of {one.resource}"
+    return f"other orders, short of {one.resource}, leave it no room"
+
+
+def _long(minutes: int) -> str:
+    """Minutes, or hours or days where they are many."""
+    if minutes < 2 * HOUR:
+        return f"{minutes} min"
+    return f"{minutes / HOUR:.0f} h" if minutes < 3 * 24 * HOUR else f"{minutes / HOUR / 24:.0f} days"
+
+
 def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: Later | None) -> None:
     """Write into a plan why orders slip, what would help, and when what is left out would be ready.
 
@@ -245,9 +270,9 @@ def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: 
         saving = [(h, h.late[order]) for h in found if h.late.get(order, 0) > 0]
         saving.sort(key=lambda entry: -entry[1])
         one["would_help"] = [{"what": h.what, "saves_min": saved} for h, saved in saving]
-        lacking = [(h, saved) for h, saved in saving if h.resource]
+        lacking = _lacking(saving, order)
         one["because"] = [
-            f"short of {h.resource}: planned again with {h.what} it is {saved} min less late"
+            f"{_short_of(h, order)}: planned again with {h.what} it is {_long(saved)} less late"
             for h, saved in lacking[:2]
         ]
         if tried is not None and not lacking:
@@ -271,10 +296,8 @@ def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: 
         saving = [(h, h.missing[order]) for h in found if h.missing.get(order, 0) > 0]
         saving.sort(key=lambda entry: -entry[1])
         one["would_help"] = [{"what": h.what, "sheets": more} for h, more in saving]
-        lacking = [(h, more) for h, more in saving if h.resource]
-        if lacking:
-            h, more = lacking[0]
-            one["because"] += f"; short of {h.resource}: with {h.what} {more} of them find one"
+        for h, more in _lacking(saving, order)[:1]:
+            one["because"] += f"; {_short_of(h, order)}: with {h.what} {more} of them find one"
         if later is None:
             continue
         at = later.ready.get(order)
@@ -283,7 +306,7 @@ def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: 
         if at is not None:
             late = later.late.get(order, 0)
             one["because"] += f". Planned into the time after it they are ready by {at:%Y-%m-%d %H:%M}" + (
-                f", {late} min late over these sheets" if late else ""
+                f", {_long(late)} late over these sheets" if late else ""
             )
         if later.left.get(order) and not gone:
             empty = later.empty.get(order, ())

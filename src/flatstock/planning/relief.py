@@ -5,7 +5,7 @@ Nothing here guesses: a reason is a resource with which the same search finds fe
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import ceil
 from typing import Any
@@ -25,6 +25,13 @@ class Relief:
     what: str
     resource: str  #: what it says was short, in words
     week: Week
+    kinds: frozenset[str] | None = None  #: of sheets that use it themselves; None: all do
+
+    def serves(self) -> frozenset[str]:
+        """Orders of which a sheet uses it itself; others it can only leave more room."""
+        return frozenset(
+            one.order for one in self.week.sheets if self.kinds is None or one.kind.key in self.kinds
+        )
 
 
 def reliefs(week: Week) -> Iterator[Relief]:
@@ -44,7 +51,8 @@ def reliefs(week: Week) -> Iterator[Relief]:
     ):
         found = _place(week, kind)
         if found is not None:
-            yield Relief(what, short, found)
+            uses = _of(week, lambda one: bool(one.dry)) if kind == "dryer" else None
+            yield Relief(what, short, found, uses)
     if week.rated is not None and week.of_kind("saw"):
         yield Relief("a supply, or an interlock, with which the saw may run while the heaters are on",
                      "amperes", replace(week, rated=None))  # fmt: skip
@@ -64,6 +72,7 @@ def _lots(week: Week) -> Iterator[Relief]:
                 f"{more} kg more of {lot}",
                 f"kilograms of {lot}",
                 replace(week, lots={**week.lots, lot: mass + 1}),
+                frozenset(sheet.kind.key for sheet in week.sheets if lot in sheet.kind.lots),
             )
 
 
@@ -85,7 +94,11 @@ def _mould(week: Week, thickness: float) -> Relief:
     }
     more = replace(week, frames={**week.frames, frame: thickness}, skins=(*week.skins, skins))
     return Relief(f"one more {thickness:g} mm frame with its skins", f"{thickness:g} mm frames",
-                  _with_kinds(more, changed))  # fmt: skip
+                  _with_kinds(more, changed), _of(week, lambda kind: kind.thickness == thickness))  # fmt: skip
+
+
+def _of(week: Week, uses: Callable[[Kind], bool]) -> frozenset[str]:
+    return frozenset(sheet.kind.key for sheet in week.sheets if uses(sheet.kind))
 
 
 def _helper(week: Week) -> Week:

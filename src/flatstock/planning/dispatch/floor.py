@@ -55,10 +55,16 @@ class Floor:
     """What is settled so far."""
 
     def __init__(
-        self, week: Week, *, saw: tuple[int, int, int] = (0, 0, 0), cold: frozenset[int] = frozenset()
+        self,
+        week: Week,
+        *,
+        saw: tuple[int, int, int] = (0, 0, 0),
+        cold: frozenset[int] = frozenset(),
+        clear: bool = True,
     ) -> None:
         """`saw`: minutes without heat at the start and the end of every supervised stay, and at the very last end."""
         self.cold = cold  #: supervised stays in which nothing is heated
+        self.clear = clear  #: a cooling press is cleared as soon as can be, else its mould emptied so
         self.week, self.crew = week, Crew(week)
         self.there = joined(span for one in week.people for span in one.present)
         first, last, final = saw
@@ -144,7 +150,7 @@ class Floor:
             return None
         cooler = next(c for c in kind.press_cool if self.cooler.get(c, 0) <= transfer)
         ways = self._cooled(sheet, cooler, transfer + t.transfer)
-        cooled = min(ways, key=lambda way: (way.demould, way.leave), default=None)
+        cooled = min(ways, key=self._first, default=None)
         if cooled is None:
             return None
         run = Run(
@@ -163,6 +169,9 @@ class Floor:
                 (load, loaded, loaders), (transfer, transfer + t.transfer, carriers), *cooled.hands,
             ),
         )  # fmt: skip
+
+    def _first(self, way: _Cooled) -> tuple[int, int]:
+        return (way.leave, way.demould) if self.clear else (way.demould, way.leave)
 
     def _prepared(self, sheet: Sheet, load: int) -> tuple[int, tuple[str, ...], str, str] | None:
         """The latest start of preparing, so that the bench is not held for long, with the mould that is free."""

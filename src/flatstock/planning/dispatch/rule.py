@@ -2,20 +2,46 @@
 
 from __future__ import annotations
 
+import random
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from itertools import islice
 
 from flatstock.planning.dispatch.floor import Floor, Way
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.week import Sheet, Week
 
-__all__ = ["Dispatched", "dispatch", "dispatches"]
+__all__ = ["Dispatched", "How", "dispatch", "dispatches", "reordered"]
 
 NEVER = 10**6
 DAY = 24 * 60
 Rule = Callable[[Sheet, Way], tuple[float, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class How:
+    """By which rule sheets are taken, when the saw has time, and what a cooling press does first (see `Floor`)."""
+
+    rule: Rule
+    saw: tuple[int, int, int]
+    clear: bool
+    #: by order, minutes that its sheets are ranked sooner or later
+    ahead: Mapping[str, int] = field(default_factory=dict)
+
+    def rank(self, sheet: Sheet, way: Way) -> tuple[float, ...]:
+        """The least of these goes first."""
+        ranked = self.rule(sheet, way)
+        ahead = self.ahead.get(sheet.order, 0)
+        return (
+            tuple(r - ahead if n == self._in_minutes else r for n, r in enumerate(ranked))
+            if ahead
+            else ranked
+        )
+
+    @property
+    def _in_minutes(self) -> int:
+        return 1 if self.rule is _day else 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +51,7 @@ class Dispatched:
     schedule: Schedule
     worth: tuple[float, float, float]
     heat: float  #: for heating up and holding [kWh]
+    how: How
 
 
 def _due_at(sheet: Sheet) -> int:
@@ -54,9 +81,12 @@ def _day(sheet: Sheet, way: Way) -> tuple[float, ...]:
 
 RULES: tuple[Rule, ...] = (_due, _slack, _earliest, _day)
 #: minutes kept for the saw at the beginning and the end of each supervised stay, and at the end of the last
-SAW_TIMES = ((0, 0, 0), (0, 0, 90), (0, 30, 90), (0, 60, 60), (40, 30, 30), (0, 110, 110))
+SAW_TIMES = ((0, 0, 0), (0, 60, 60), (0, 110, 110), (0, 30, 90), (40, 30, 30), (0, 0, 90))
+COLD_SAW_TIMES = ((0, 0, 0), (0, 0, 90))  #: where a stay is left cold
 #: so many sheets are led through the shop by one rule after the other; two rules at least
-SHEETS, FEWEST = 500, 2
+SHEETS, FEWEST = 1500, 2
+STALE = 80  #: tries without a better plan, after which it is left
+OTHER_WAY = 0.25  #: how often another rule is taken with it, where orders are moved
 COLD = 300  #: so many more with heaters left off in one stay or another
 
 
@@ -79,30 +109,64 @@ def _on_fewer_days(week: Week, best: Dispatched) -> Dispatched:
     while better and tries > 0:
         better = False
         for k in range(len(week.supervised())):
-            for saw in SAW_TIMES[:2] if apart else SAW_TIMES[:1]:
+            for saw in COLD_SAW_TIMES if apart else COLD_SAW_TIMES[:1]:
                 for rule in RULES if k not in cold else ():
                     if tries <= 0:
                         return best
                     tries -= 1
-                    one = _by(week, rule, saw=saw, apart=apart, cold=cold | {k})
+                    one = _by(week, How(rule, saw, True), apart=apart, cold=cold | {k})
                     if (one.worth, one.heat) < (best.worth, best.heat):
                         best, cold, better = one, cold | {k}, True
     return best
 
 
-def dispatches(week: Week, *, most: int = SHEETS) -> Iterator[Dispatched]:
-    """The plan of each rule, as they come, until about `most` sheets were led through; two rules at least."""
-    yield from islice(_each(week), max(FEWEST, most // max(1, len(week.sheets))))
+def reordered(
+    week: Week, best: Dispatched, *, tries: int, until: Callable[[], bool], seed: int = 1
+) -> Dispatched:
+    """A plan that is less late, or leaves less undone, with some orders ranked sooner or later than its rule has them.
+
+    One or two orders are moved at a time, what is no worse is gone on from. `until`: says when to stop.
+    """
+    draw, apart, stale = random.Random(seed), _saw_apart(week), 0
+    orders = sorted({sheet.order for sheet in week.sheets})
+    for _ in range(tries):
+        if not any(best.worth) or stale >= STALE or until():
+            break
+        ahead = dict(best.how.ahead)
+        for order in draw.sample(orders, min(len(orders), draw.randint(1, 2))):
+            ahead[order] = ahead.get(order, 0) + round(draw.gauss(0, DAY))
+        how = replace(best.how, ahead=ahead)
+        if draw.random() < OTHER_WAY:
+            how = replace(draw.choice(list(_hows(apart))), ahead=ahead)
+        one = _by(week, how, apart=apart)
+        stale = 0 if one.worth < best.worth else stale + 1
+        if one.worth <= best.worth:
+            best = one
+    return best
 
 
-def _each(week: Week) -> Iterator[Dispatched]:
+def dispatches(week: Week, *, most: int = SHEETS, hows: Sequence[How] = ()) -> Iterator[Dispatched]:
+    """The plan of each rule, as they come, until about `most` sheets were led through; two rules at least.
+
+    `hows`: these ways alone, else all there are.
+    """
+    yield from islice(_each(week, hows), max(FEWEST, most // max(1, len(week.sheets))))
+
+
+def _each(week: Week, hows: Sequence[How]) -> Iterator[Dispatched]:
     begun = week.now > week.start or any(site.absent for site in week.sites.values()) or week.absent
     if begun or any(sheet.done is not None or sheet.promised is not None for sheet in week.sheets):
         return
     apart = _saw_apart(week)
+    for how in hows or list(_hows(apart)):
+        yield _by(week, how, apart=apart)
+
+
+def _hows(apart: bool) -> Iterator[How]:
     for saw in SAW_TIMES if apart else SAW_TIMES[:1]:
-        for rule in RULES:
-            yield _by(week, rule, saw=saw, apart=apart)
+        yield from (How(rule, saw, True) for rule in RULES)
+        if saw is SAW_TIMES[0]:  # where moulds are short rather than cooling presses
+            yield from (How(rule, saw, False) for rule in RULES)
 
 
 def _saw_apart(week: Week) -> bool:
@@ -111,13 +175,12 @@ def _saw_apart(week: Week) -> bool:
 
 def _by(
     week: Week,
-    rule: Rule,
+    how: How,
     *,
-    saw: tuple[int, int, int],
     apart: bool,
     cold: frozenset[int] = frozenset(),
 ) -> Dispatched:
-    floor, runs, ways = Floor(week, saw=saw, cold=cold), {}, {}
+    floor, runs, ways = Floor(week, saw=how.saw, cold=cold, clear=how.clear), {}, {}
     waiting: dict[tuple[str, str, int | None], list[Sheet]] = defaultdict(list)
     for sheet in week.sheets:
         waiting[sheet.order, sheet.kind.key, sheet.due].append(sheet)
@@ -130,7 +193,7 @@ def _by(
             if way is None:
                 del waiting[key]  # what finds no way now finds none later
                 continue
-            ranked.append((rule(sheets[0], way), key, way))
+            ranked.append((how.rank(sheets[0], way), key, way))
         if not ranked:
             break
         _, key, way = min(ranked, key=lambda one: (one[0], str(one[1])))
@@ -141,10 +204,10 @@ def _by(
             left[lot] -= mass
         floor.take(sheet, way)
         ways[sheet.id], runs[sheet.id] = way, way.run
-    return _sawn(week, floor, runs, apart=apart)
+    return _sawn(week, floor, runs, how, apart=apart)
 
 
-def _sawn(week: Week, floor: Floor, runs: dict[str, Run], *, apart: bool) -> Dispatched:
+def _sawn(week: Week, floor: Floor, runs: dict[str, Run], how: How, *, apart: bool) -> Dispatched:
     """The same runs with their time at the saw, the sooner due first; a sheet without one is not done."""
     sheets = {sheet.id: sheet for sheet in week.sheets}
     heated: dict[str, list[tuple[int, int]]] = defaultdict(list)
@@ -161,7 +224,7 @@ def _sawn(week: Week, floor: Floor, runs: dict[str, Run], *, apart: bool) -> Dis
     for name, run in runs.items():
         runs[name] = replace(run, ready=run.ready + sheets[name].condition)
     schedule = Schedule(runs=runs, heated={press: tuple(spans) for press, spans in heated.items()})
-    return Dispatched(schedule, _worth(week, runs), _heat(week, heated))
+    return Dispatched(schedule, _worth(week, runs), _heat(week, heated), how)
 
 
 def _heat(week: Week, heated: Mapping[str, list[tuple[int, int]]]) -> float:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from flatstock.planning.dispatch.rule import dispatch
 from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.week import Week
@@ -12,7 +11,7 @@ from flatstock.planning.solve.chains import Chain
 from flatstock.planning.solve.cpsat import Model, Var, completed
 from flatstock.planning.solve.ground import Heated
 
-__all__ = ["PATIENCE", "SOON", "as_before", "as_in", "by_rule", "near", "settled"]
+__all__ = ["PATIENCE", "SOON", "as_before", "as_in", "near", "settled"]
 
 AROUND = 60  #: minutes that a step may move from where an earlier plan had it
 PATIENCE = 4.0  #: s
@@ -24,12 +23,6 @@ NEAR_ENOUGH = 0.01  #: share that such a try may leave of what it minimises
 STEPS = ("weigh", "prepare", "load", "transfer", "move", "demould", "trim")  #: as `_starts` lists them
 
 Bounds = list[tuple[Var, int, int]]
-
-
-def by_rule(model: Model, week: Week, chains: Sequence[Chain], heated: Heated) -> list[Sequence[int]]:
-    """The values of every variable in the plan of the best priority rule; empty where there is none."""
-    found = dispatch(week)
-    return [] if found is None else as_in(model, week, chains, heated, found.schedule)
 
 
 def as_in(

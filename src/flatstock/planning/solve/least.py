@@ -30,7 +30,7 @@ from flatstock.planning.problem.week import SAW, Sheet, Week
 from flatstock.planning.solve.amps import too_much
 from flatstock.planning.solve.cpsat import Search, Settings, Var, new_model
 
-__all__ = ["least_heat", "least_late", "least_missing"]
+__all__ = ["least_heat", "least_late", "least_missing", "least_of"]
 
 WATT_HOURS = 1000
 NEVER = 10**7
@@ -70,6 +70,21 @@ def least_missing(week: Week, *, late: int, seconds: float) -> int:
     shares = _Shares(week)
     shares.m.add(shares.late <= late)
     return shares.least(shares.missing, seconds)
+
+
+def least_of(name: str, week: Week, settled: Mapping[str, float], *, seconds: float) -> float:
+    """No plan has less of a level of the search (`name`) where those before it are `settled`; 0: nothing is known."""
+    if name == "late_sheets":
+        return float(least_late(week, seconds=seconds))
+    if "late_sheets" not in settled:
+        return 0.0
+    late = int(settled["late_sheets"])
+    if name == "sheets_after_closing":
+        return float(least_missing(week, late=late, seconds=seconds))
+    if name == "heaters_Wh":
+        missing = int(settled["sheets_after_closing"])
+        return float(least_heat(week, late=late, missing=missing, seconds=seconds))
+    return 0.0
 
 
 class _Shares:

@@ -4,24 +4,26 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil
 from types import MappingProxyType
 
+from flatstock.planning.dispatch.rule import Dispatched, dispatch, reordered
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.steps import steps_of
 from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve
 from flatstock.planning.solve.crews import add_crews
-from flatstock.planning.solve.first import PATIENCE, SOON, as_before, as_in, by_rule, near
-from flatstock.planning.solve.least import least_heat, least_late, least_missing
+from flatstock.planning.solve.first import PATIENCE, SOON, as_before, as_in, near
+from flatstock.planning.solve.found import Found, Level
+from flatstock.planning.solve.least import least_of
 from flatstock.planning.solve.mornings import weighed_that_day
 from flatstock.planning.solve.neighbours import better_nearby
 from flatstock.planning.solve.people import name_people
 from flatstock.planning.solve.tidy import tidy
 from flatstock.planning.solve.week_model import WeekModel
 
-__all__ = ["Found", "Level", "search"]
+__all__ = ["search"]
 
 MOVED_FOR_LATE = 60  #: in a first plan, minutes that steps may move to save a late minute or a sheet
 WHOLE_SHARE, LEAST_WHOLE = 0.6, 1.0  #: of the time, and s, for a plan with nothing late and everything done
@@ -40,30 +42,11 @@ BOUND_SHARE, LEAST_BOUND = (
     3.0,
 )  #: of the time left, and s at most, for a bound from how sheets share the stays
 BOUND_FLOOR, SHORTEST_BOUND = 0.5, 0.1  #: s at least where there is time, and s with which none is begun
+REORDER_SHARE = 0.25  #: of the time left, for orders sooner and later in the rule's plan
+REPEATED, MOST_TRIES = 12, 100_000  #: of them, where the clock may not count and where it does
+ASKED_EVERY = 1.0  #: s
 SHORTER = 1.0  #: s that a search may be cut short for writing its model
 EARLY = 0.95  #: a search without proof that ends before this share of its time was stopped
-
-
-@dataclass(frozen=True, slots=True)
-class Level:
-    """One thing that is wanted: its value in the plan, and how good it could be at best."""
-
-    name: str
-    value: float
-    bound: float
-
-
-@dataclass(frozen=True, slots=True)
-class Found:
-    """The best plan, its levels in their order, and how the search ended."""
-
-    schedule: Schedule | None
-    people: dict[tuple[str, str], tuple[str, ...]]  #: who does each step, by sheet and step
-    levels: tuple[Level, ...]
-    status: str
-    seconds: float
-    stopped: bool = False  #: somebody asked for it
-    values: Sequence[int] = ()  #: of the model's variables, where the next search may start from
 
 
 def search(
@@ -203,23 +186,13 @@ class _Search:
             heard(answer.values, evaluate(goal, answer))
 
     def _least(self, name: str, settled: Mapping[str, float]) -> float:
-        """What no plan can undercut, whatever is searched: from how the sheets share the supervised stays."""
+        """What no plan can undercut, whatever is searched."""
         seconds = min(LEAST_BOUND, BOUND_SHARE * self.left)
         if self.by_rule and not self.before:  # nobody waits for the first answer
             seconds = max(seconds, BOUND_FLOOR)
         if seconds < SHORTEST_BOUND or self.repeatable:  # how far it comes depends on the clock
             return 0.0
-        if name == "late_sheets":
-            return float(least_late(self.week, seconds=seconds))
-        if "late_sheets" not in settled:
-            return 0.0
-        late = int(settled["late_sheets"])
-        if name == "sheets_after_closing":
-            return float(least_missing(self.week, late=late, seconds=seconds))
-        if name == "heaters_Wh":
-            missing = int(settled["sheets_after_closing"])
-            return float(least_heat(self.week, late=late, missing=missing, seconds=seconds))
-        return 0.0
+        return least_of(name, self.week, settled, seconds=seconds)
 
     def run(self, levels: int) -> Found:
         """Late sheets, late minutes, sheets after closing, energy; then every step gets its people."""
@@ -285,21 +258,41 @@ class _Search:
         model.m.minimize(roughly)
         found = self._again() if self.start else []
         if not found and self.like is not None:
-            found += as_in(model.m, self.week, model.chains, model.heated, self.like)
+            found += self._filled_in(self.like)
         if not found and self.before:
             values = as_before(model.m, self.week, model.chains, self.before)
             found += [] if values is None else [values]
-        if not found or (self.like is not None and not self.before):
-            found += by_rule(model.m, self.week, model.chains, model.heated) if self.by_rule else []
+        ruled: Dispatched | None = None
+        if self.by_rule and (not found or (self.like is not None and not self.before)):
+            ruled = dispatch(self.week)
+            found += [] if ruled is None else self._filled_in(ruled.schedule)
         if not found:
             return
         answers = [Answer("feasible", values, None, None, 0.0) for values in found]
         self.best = min(answers, key=lambda answer: [evaluate(goal, answer) for _, goal in wanted])
         self.known.append(self.best)
-        if not self.soonest and not self.before:
-            self._all_in_time()
         for name, goal in wanted:
             self.stopped = self.tell(name, evaluate(goal, self.best), 0.0) or self.stopped
+        if not self.soonest and not self.before and not self.stopped:
+            if ruled is not None:
+                self._reordered(ruled, [goal for _, goal in wanted])
+            self._all_in_time()
+
+    def _filled_in(self, schedule: Schedule) -> list[Sequence[int]]:
+        return as_in(self.model.m, self.week, self.model.chains, self.model.heated, schedule)
+
+    def _reordered(self, ruled: Dispatched, wanted: Sequence[Var]) -> None:
+        """Where the rule's plan is late, or leaves something undone: its orders sooner and later, which is quicker
+        than a search of the whole and goes further."""
+        assert self.best is not None
+        tries = REPEATED if self.repeatable else MOST_TRIES
+        better = reordered(self.week, ruled, tries=tries, until=self._over(REORDER_SHARE * self.left))
+        if better.worth < ruled.worth:
+            for values in self._filled_in(better.schedule):
+                one = Answer("feasible", values, None, None, 0.0)
+                if [evaluate(goal, one) for goal in wanted] < [evaluate(goal, self.best) for goal in wanted]:
+                    self.best = one
+                    self.known.append(one)
 
     def _again(self) -> list[Sequence[int]]:
         """The plan of an earlier search of the same week: as it was, or with its steps moved a little."""
@@ -309,6 +302,20 @@ class _Search:
             patience = min(PATIENCE, max(SOON, 0.3 * self.left))
             values = near(model.m, model.chains, self.start, seconds=patience)
         return [] if values is None else [values]
+
+    def _over(self, seconds: float) -> Callable[[], bool]:
+        """Says when so much time has gone by, or somebody has stopped the search, who is asked now and then."""
+        asked = time.monotonic()
+        end, late = asked + seconds, float(evaluate(self.model.late_sheets, self.best)) if self.best else 0.0
+
+        def over() -> bool:
+            nonlocal asked
+            if not self.repeatable and time.monotonic() > asked + ASKED_EVERY:
+                asked = time.monotonic()
+                self.stopped = self.tell("late_sheets", late, 0.0) or self.stopped
+            return self.stopped or (not self.repeatable and time.monotonic() > end)
+
+        return over
 
     def _all_in_time(self) -> None:
         """Where little is missing, a plan with nothing late and everything done: asked for as a whole, it is found
