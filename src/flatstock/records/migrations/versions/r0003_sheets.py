@@ -5,6 +5,7 @@ from typing import Any
 import sqlalchemy as sa
 from alembic import op
 
+from flatstock.records.carrying import EVENT, carry, touched_sheets
 from flatstock.records.columns import Instant, Json
 from flatstock.records.holds import rule_of_weighing_again
 from flatstock.records.rules import only_added
@@ -27,6 +28,7 @@ ADDED = (
     "signature",
 )
 STEPS = ("prepared", "loaded", "breathed", "transferred", "moved", "demoulded", "trimmed", "scrapped")
+ALWAYS = ("checked", "handed_over", "undone", "corrected")
 NUMBERS = ("mass_kg", "length_mm", "width_mm", "bow_mm", "bow_over_mm")
 TEXTS = ("grade", "face_up", "front_edge")
 
@@ -179,21 +181,13 @@ def _index() -> None:
         op.create_index(f"ix_{table}_{'_'.join(columns)}", table, columns)
 
 
-_EVENT = sa.table(
-    "event",
-    *(sa.column(name) for name in ("seq", "id", "kind", "sheet", "place", "corrects")),
-    sa.column("at", Instant),
-    sa.column("noted_at", Instant),
-    sa.column("who", Json),
-    sa.column("facts", Json),
-)
-
-
 def _fill(db: sa.Connection) -> None:
     """What earlier events said that these tables keep; a sheet's recipe was not kept then, and stays unknown."""
     gone = {row.event for row in db.execute(sa.text("select event from withdrawn"))}
-    kinds = (*STEPS, "measured", "checked", "handed_over", "weighed", "undone", "corrected")
-    query = sa.select(_EVENT).where(_EVENT.c.kind.in_(kinds)).order_by(_EVENT.c.seq)
+    carry(db, steps=STEPS, numbers=NUMBERS, texts=TEXTS)
+    # what was corrected, and what is of no sheet, goes through the rules of the program
+    told = EVENT.c.kind.in_((*STEPS, "measured", "weighed")) & EVENT.c.sheet.in_(touched_sheets())
+    query = sa.select(EVENT).where(told | EVENT.c.kind.in_(ALWAYS)).order_by(EVENT.c.seq)
     found = []
     roots: dict[str, str] = {}
     last: dict[str, str] = {}
