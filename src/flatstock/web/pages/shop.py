@@ -25,6 +25,7 @@ from flatstock.actions.setting_up import (
     text_of_file,
 )
 from flatstock.errors import Fault, Refused, UserError
+from flatstock.web.guesses import as_it_was, bare, in_words
 from flatstock.web.page import place_of, show
 from flatstock.workshop import defaults
 from flatstock.workshop.fields import Field
@@ -43,6 +44,7 @@ NAMES = {
     "room": "The room",
     "outlay": "Purchases and money",
 }
+ASSUMED = "assumed until another number is written here"
 Name = Annotated[str, Query(max_length=60)]
 At = Annotated[int | None, Query(ge=0, le=1_000_000)]
 
@@ -106,7 +108,9 @@ async def write_file(request: Request) -> Response:
 @router.get("/shop/part/{name}", response_class=HTMLResponse)
 def part(request: Request, name: str) -> Response:
     """One file, what stands in it, and what may be added."""
-    return show(request, "shop_part.html", names=NAMES, name=name, sheaf=_sheaf(request, name))
+    return show(
+        request, "shop_part.html", names=NAMES, name=name, sheaf=_sheaf(request, name), in_words=in_words
+    )
 
 
 @router.get("/shop/part/{name}/form", response_class=HTMLResponse)
@@ -126,6 +130,7 @@ async def save(request: Request, name: str) -> Response:
     folder = place_of(request).folder
     entry = _entry(request, name, at, of)
     said_by = _said_by(request, said)
+    said = as_it_was(said, entry.values)
     try:
         if said.pop("_do", "") == "away" and at is not None:
             faults = await run_in_threadpool(partial(take_away, folder, name, at, of, **said_by))
@@ -207,8 +212,8 @@ def _box(field: Field, values: Mapping[str, str], faults: tuple[Fault, ...]) -> 
         field=field,
         label=stem.replace("_", " "),
         unit=field.unit or "",
-        value=values.get(field.name, ""),
-        hint=_hint(field),
+        value=bare(said := values.get(field.name, "")),
+        hint=f"{ASSUMED}; {_hint(field)}" if bare(said) != said else _hint(field),
         fault=mine,
     )
 

@@ -1,0 +1,29 @@
+"""The set-up of a new shop by its forms: what is assumed reads as a number, and stays assumed until it is changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from playwright.sync_api import Page, expect
+
+from flatstock.workshop.start import usual_answers, write_new
+from tests.web.conftest import Served
+
+
+def test_an_assumed_number_reads_as_a_number_and_stays_assumed_until_it_is_changed(
+    page: Page, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    write_new(tmp_path / "new", usual_answers())
+    served = serve(tmp_path / "new", None)
+    page.goto(f"{served.address}/shop/part/shop")
+    row = page.get_by_role("row").filter(has_text="practice")
+    expect(row).to_contain_text("soak min 15 (assumed)")
+    expect(page.locator("main")).not_to_contain_text("{ value")
+    row.get_by_role("link").click()
+    expect(page.locator("[name=soak_min]")).to_have_value("15")
+    page.locator("[name=load_min]").fill("4")
+    page.get_by_role("button", name="Check and write").click()
+    page.wait_for_url("**kept=**")
+    assert served.app.state.place.shop().practice.load_time == 240.0
+    expect(row).to_contain_text("soak min 15 (assumed); load min 4;")
