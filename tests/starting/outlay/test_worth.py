@@ -5,9 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from flatstock.starting.outlay.answer import answer
+from flatstock.starting.outlay.document import document
+from flatstock.starting.outlay.follow import follow
 from flatstock.starting.outlay.question import Person, Range
 from flatstock.starting.outlay.risk import risk
-from flatstock.starting.outlay.team import person_minutes, presence_minutes, team
+from flatstock.starting.outlay.team import person_minutes, presence_minutes, team, with_presence
 from flatstock.starting.outlay.worth import break_even, changed, monthly_rate, npv, present_value, tornado
 from tests.starting.outlay.outlays import M2, a_purchase, an_outlay
 
@@ -149,3 +152,63 @@ def test_presence_binds_where_two_are_there_on_few_days():
 def test_volunteers_do_not_count_for_hot_work():
     people = tuple(Person(role=f"V{n}", hours=4.0, hot=False, days=()) for n in range(5))
     assert team(replace(M2, people=people)).by_presence == 0
+
+
+def hot(role, hours, *days):
+    return Person(role=role, hours=float(hours), hot=True, days=days)
+
+
+def test_a_day_with_one_person_presses_nothing_in_the_capacity_by_month():
+    """Two together on Monday alone: 8 h less 45 min of start, clean and hand-over, at 35 min a sheet."""
+    alone = replace(M2, people=(hot("lead", 40, 0, 1, 2, 3, 4), hot("second", 8, 0)))
+    most = max(one.capacity for one in answer(alone, runs=1).months)
+    assert most == pytest.approx((8 * 60 - 45) / 35, abs=1e-5)
+    half = with_presence(replace(M2, people=(hot("lead", 40, 0, 1, 2, 3, 4), hot("second", 4, 0))))
+    months = follow(half, ORDERS)
+    assert months[-1].capacity == pytest.approx((4 * 60 - 45) / 35, abs=1e-5)
+    assert months[-1].tightest == ("presence",)
+
+
+def test_the_presence_that_was_counted_stands_among_the_resources_and_what_there_is_of_them():
+    """So that whoever reads the document comes to the same capacities by the least over resources."""
+    scarce = replace(M2, people=(hot("lead", 40, 0, 1, 2, 3, 4), hot("second", 4, 0)))
+    said = document(answer(scarce, runs=1), shop="", made_at=None)
+    assert "presence" in said["resources"]
+    assert said["have"]["presence"] == pytest.approx((4 * 60 - 45) / 35, abs=1e-5)
+    assert any("counted as the resource presence" in one for one in said["warnings"])
+
+
+def test_people_without_days_change_no_capacity():
+    people = (Person(role="a", hours=4.0, hot=True, days=()), Person(role="b", hours=4.0, hot=True, days=()))
+    assert [m.capacity for m in answer(replace(M2, people=people), runs=1).months] == [
+        m.capacity for m in answer(M2, runs=1).months
+    ]
+
+
+def test_a_presence_of_ones_own_goes_before_the_one_worked_out():
+    people = (hot("lead", 40, 0, 1, 2, 3, 4), hot("second", 4, 0))
+    own = replace(M2, people=people, resources=(*M2.resources, "presence"), have={**M2.have, "presence": 3.0})
+    assert with_presence(own) is own
+
+
+def test_sheets_rejected_in_dialling_in_are_made_and_not_sold():
+    """Closed form: six sheets of the first month at 35 each are missing at its end, discounted by that month."""
+    known = {"PRESS": 0}
+    without = risk(replace(m5(), ranges=()), known, runs=1).mean
+    tuned = risk(replace(m5(), ranges=(), dial_in=6.0), known, runs=1).mean
+    q = m5()
+    assert without - tuned == pytest.approx(6 * q.yield_ * q.price / (1 + q.discount) ** (1 / 12))
+
+
+def test_more_sheets_rejected_than_are_made_go_on_into_the_next_month():
+    few = replace(M2, demand=(0.0, 0.0, 1.0, 1.0, *([5.0] * 8)), discount=0.0, dial_in=6.0, ranges=())
+    orders = {"PRESS": 0, "SAW": 1}
+    lost = risk(replace(few, dial_in=0.0), orders, runs=1).mean - risk(few, orders, runs=1).mean
+    assert lost == pytest.approx(6 * few.price * few.yield_)
+
+
+def test_dialling_in_has_a_range_among_the_futures_and_no_bar_of_its_own():
+    ranged = replace(m5(), dial_in=6.0, ranges=(a_range("dial_in_sheets", -0.5, 0.0, 0.7),))
+    found = risk(ranged, {"PRESS": 0}, runs=4000)
+    assert found.p10 < found.p50 < found.p90
+    assert tornado(ranged, {"PRESS": 0}) == []

@@ -12,7 +12,7 @@ from flatstock.starting.outlay.question import Question
 from flatstock.starting.outlay.risk import RUNS, SEED, Risk, risk
 from flatstock.starting.outlay.settled import too_late
 from flatstock.starting.outlay.stage import Staged, can_sell, stage
-from flatstock.starting.outlay.team import Team, team
+from flatstock.starting.outlay.team import CYCLE, PRESENCE, Team, team, with_presence
 from flatstock.starting.outlay.worth import Bar, break_even, npv, tornado
 
 __all__ = ["Answer", "answer"]
@@ -46,6 +46,7 @@ class Answer:
 
 def answer(question: Question, *, runs: int = RUNS, seed: int = SEED) -> Answer:
     """The best plan, what it is worth, and what it rests on. Every plan is judged before it is shown."""
+    question = with_presence(question)
     staged = stage(question)
     orders = staged.orders or {}
     if staged.orders is not None and (wrong := faults(question, orders, cash_end=staged.cash_end)):
@@ -128,7 +129,14 @@ def _warnings(question: Question, staged: Staged, months: list[Month]) -> list[s
         )
     crew = team(question)
     most = max((one.made for one in months), default=0.0) / question.weeks
-    if crew is not None and 0 < crew.by_presence < most:
+    counted = crew is not None and question.have.get(PRESENCE) == round(crew.by_presence, 6)
+    if crew is not None and counted:
+        found.append(
+            f"Two people for hot work are there on {crew.days_of_two:g} days a week, for about"
+            f" {crew.by_presence:.0f} sheets (a sheet in {CYCLE:g} min, common practice, no source): that is counted as"
+            f" the resource {PRESENCE}. Name it under resources and have to go by a figure of your own."
+        )
+    elif crew is not None and 0 < crew.by_presence < most:
         found.append(
             f"The plan makes up to {most:.0f} sheets a week; two people for hot work are there for about"
             f" {crew.by_presence:.0f} ({crew.days_of_two:g} days). The resource people should say so."

@@ -111,6 +111,7 @@ def _asked(q: Question) -> Document:
         "demand_per_week": list(q.demand),
         "resources": list(q.resources),
         "ranges": [{"of": r.of, "low": r.low, "mode": r.mode, "high": r.high} for r in q.ranges],
+        "dial_in_sheets": _six(q.dial_in),
         "people": [{"role": p.role, "hours_per_week": p.hours, "hot_transfer": p.hot} for p in q.people],
     }
 
@@ -186,8 +187,14 @@ def _chain(of: Answer) -> Document | None:
             for one in of.chain.links
         ],
         "waits_for_demand": of.chain.waits_for_demand,
-        "not_counted": "3 to 10 scrap sheets of dialling in (common practice, no source), and conditioning",
+        "not_counted": _not_counted(of.question),
     }
+
+
+def _not_counted(q: Question) -> str:
+    if not q.dial_in:
+        return "3 to 10 scrap sheets of dialling in (common practice, no source), and conditioning"
+    return f"{q.dial_in:g} sheets rejected in dialling in, which the risk alone counts, and conditioning"
 
 
 def _base(q: Question) -> Document:
@@ -210,8 +217,15 @@ def _risk(of: Answer) -> Document:
         "share_out_of_cash": _six(r.out_of_cash),
         "share_out_of_cash_ever": _six(r.out_of_cash_ever),
         "npv_common_slump": _money(r.slump),
-        "assumes": list(ASSUMES) if slumps else [*ASSUMES[:-1], NO_SLUMP],
+        "assumes": _assumes(of.question, slumps=slumps),
     }
+
+
+def _assumes(q: Question, *, slumps: bool) -> list[str]:
+    said = [*ASSUMES[:-1], ASSUMES[-1] if slumps else NO_SLUMP]
+    if q.dial_in:
+        said.append(f"of the first sheets made about {q.dial_in:g} are rejected in dialling in, and not sold")
+    return said
 
 
 def _team(of: Answer) -> Document | None:

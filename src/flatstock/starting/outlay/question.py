@@ -96,6 +96,7 @@ class Question:
     purchases: tuple[Purchase, ...]
     ranges: tuple[Range, ...] = ()
     people: tuple[Person, ...] = ()
+    dial_in: float = 0.0  #: sheets rejected while the press is tuned; counted among the futures alone
     checks: tuple[Check, ...] = ()
     measured: Measured | None = (
         None  #: weeks planned with and without purchases: they go before what is typed

@@ -97,6 +97,7 @@ def _question(row: Row, notes: Notes) -> Question | None:
             for part in row.tables("people") if part.has("role") and part.has("hours_per_week")
         ),
         checks=_checks(row),
+        dial_in=row.number("dial_in_sheets"),
     )  # fmt: skip
 
 

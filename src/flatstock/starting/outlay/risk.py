@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from flatstock.starting.outlay.follow import CENT, Orders, capacity
 from flatstock.starting.outlay.question import Question, Range
-from flatstock.starting.outlay.worth import monthly_rate
+from flatstock.starting.outlay.worth import DIAL_IN, monthly_rate
 
 if TYPE_CHECKING:
     import numpy as np
@@ -89,6 +89,7 @@ def _run(
     }
     rate = monthly_rate(q.discount)
     cash, value = np.full(runs, q.cash), np.zeros(runs)
+    tuning = q.dial_in * factor.get(DIAL_IN, one)  # sheets still to be rejected
     lowest, early = np.full(runs, np.inf), np.full(runs, np.inf)
     for month in range(q.months):
         paid = sum(by_id[name].cost for name, at in orders.items() if at == month) * cost
@@ -100,7 +101,9 @@ def _run(
             * q.weeks
         )
         running = sum((by_id[name].running * is_here for name, is_here in here.items()), np.zeros(runs))
-        income = made * (yielded * price - variable) - fixed - running
+        rejected = np.minimum(made, tuning)
+        tuning = tuning - rejected
+        income = (made - rejected) * yielded * price - made * variable - fixed - running
         cash = cash + income
         least = np.minimum(least, cash)
         value += -paid / (1 + rate) ** month + income / (1 + rate) ** (month + 1)

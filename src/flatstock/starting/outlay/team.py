@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from flatstock.starting.outlay.question import Question
 
-__all__ = ["CYCLE", "PER_DAY", "PER_SHEET", "Team", "person_minutes", "presence_minutes", "team"]
+__all__ = [
+    "CYCLE",
+    "PER_DAY",
+    "PER_SHEET",
+    "PRESENCE",
+    "Team",
+    "person_minutes",
+    "presence_minutes",
+    "team",
+    "with_presence",
+]
 
 #: person-minutes of an M sheet; common practice, no source (setting-up 8)
 PER_SHEET = {"weigh": 4, "prepare": 5, "load": 6, "transfer": 6, "demould": 6, "trim": 8, "label": 2}
 PER_DAY = {"start checks and heat-up": 45, "clean": 30, "hand-over": 15}
 CYCLE = 35.0  #: from load to load [min], dwell about 28; common practice, no source
+PRESENCE = "presence"  #: the resource that two people for hot work are
 _LONGEST_DAY = 8.0  # [h] of a day; where no days are named
 
 
@@ -69,3 +80,19 @@ def team(question: Question) -> Team | None:
         hot=len(hot), days_of_two=days, hours_of_two=hours, person_hours=everyone,
         by_presence=presses / CYCLE, by_minutes=minutes,
     )  # fmt: skip
+
+
+def with_presence(question: Question) -> Question:
+    """The question with the presence of two as one of its resources, where it is said who is there on which days.
+
+    A day with one person presses nothing, whatever machines there are. Where the file names a resource `presence`
+    itself, what it says goes before this; where days are not named nobody knows, and nothing is added.
+    """
+    crew = team(question)
+    hot = [one for one in question.people if one.hot and one.hours > 0]
+    if crew is None or not question.two_hands or not all(one.days for one in hot):
+        return question
+    if PRESENCE in question.resources or not question.resources:
+        return question
+    have = {**question.have, PRESENCE: round(crew.by_presence, 6)}
+    return replace(question, resources=(*question.resources, PRESENCE), have=have)

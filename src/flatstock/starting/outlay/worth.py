@@ -8,7 +8,7 @@ from math import ceil
 from flatstock.starting.outlay.follow import Orders, follow
 from flatstock.starting.outlay.question import Question
 
-__all__ = ["Bar", "break_even", "changed", "monthly_rate", "npv", "present_value", "tornado"]
+__all__ = ["DIAL_IN", "Bar", "break_even", "changed", "monthly_rate", "npv", "present_value", "tornado"]
 
 
 def monthly_rate(yearly: float) -> float:
@@ -35,6 +35,9 @@ def npv(question: Question, orders: Orders) -> float:
     months = follow(question, orders)
     paid, income = [one.paid for one in months], [one.income for one in months]
     return present_value(paid, income, monthly_rate(question.discount))
+
+
+DIAL_IN = "dial_in_sheets"  #: a range that only the futures know
 
 
 def break_even(question: Question) -> float | None:
@@ -82,12 +85,12 @@ class Bar:
 
 
 def tornado(question: Question, orders: Orders) -> list[Bar]:
-    """A bar for each range, widest first."""
+    """A bar for each range, widest first; sheets of dialling in have none, as no plan counts them."""
     bars = [
         Bar(
             of=one.of, low=npv(changed(question, one.of, one.low), orders),
             high=npv(changed(question, one.of, one.high), orders),
         )
-        for one in question.ranges
+        for one in question.ranges if one.of != DIAL_IN
     ]  # fmt: skip
     return sorted(bars, key=lambda bar: (-bar.width, bar.of))
