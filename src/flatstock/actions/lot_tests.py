@@ -93,7 +93,7 @@ def _test(asked: Required, event: Event | None, listed: tuple[Result, str] | Non
 
 def _said(event: Event) -> str:
     found, number = event.facts.get("found"), event.facts.get("number")
-    unit = {"moisture": " %", "bulk_density": " kg/m3", "zero_find": " % at most"}.get(
+    unit = {"moisture": " %", "bulk_density": " kg/m³", "zero_find": " % at most"}.get(
         str(event.facts.get("test")), ""
     )
     said = [str(found)] if found else []
@@ -109,7 +109,7 @@ def _on_list(lot: Lot, test: str) -> tuple[Result, str] | None:
     if test == "moisture" and lot.moisture is not None:
         return "passed", f"{lot.moisture * 100:.3g} %; {_TRAIL}"
     if test == "bulk_density" and lot.bulk_density is not None:
-        return "passed", f"{lot.bulk_density:.3g} kg/m3; {_TRAIL}"
+        return "passed", f"{lot.bulk_density:.3g} kg/m³; {_TRAIL}"
     return None
 
 
