@@ -13,6 +13,8 @@
   pad.addEventListener("click", (event) => {
     const key = event.target.dataset.key;
     if (!key) return;
+    // a number that stands there already is written over, not written on
+    if (/[\d.,]/.test(key) && now.value && now.value === now.defaultValue) now.value = "";
     if (key === "next") now = all[(all.indexOf(now) + 1) % all.length];
     else if (key === "back") now.value = now.value.slice(0, -1);
     else if (/[.,]/.test(key)) { if (!/[.,]/.test(now.value)) now.value = `${now.value || "0"}${key}`; }
