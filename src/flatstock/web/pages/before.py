@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, TypeVar
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
@@ -33,6 +34,7 @@ from flatstock.prints.supply_words import (
     verdict_words,
 )
 from flatstock.prints.text.closing import belonging
+from flatstock.web.answers import Rest
 from flatstock.web.beside import known_before
 from flatstock.web.page import place_of, show
 from flatstock.web.pages.room import looking_words, room_of, search_for, short_words, shortening
@@ -42,6 +44,7 @@ from flatstock.web.reasons import reasons_of
 __all__ = ["router"]
 
 router = APIRouter()
+Answer = TypeVar("Answer")
 FILES = {"room": "room.toml", "supply": "supply.toml", "purchases": "outlay.toml"}
 
 
@@ -144,21 +147,19 @@ def _short(request: Request, name: str) -> str:
 
 
 def _supply(request: Request) -> SupplyAnswer:
-    place = place_of(request)
-    return known_before(
-        request,
-        "supply",
-        lambda beside: look_at_supply(place.folder, beside, made_at=place.now()),
-        rests_on="no lot",
-    )
+    return _once(request, look_at_supply, rests_on="no lot")
 
 
 def _outlay(request: Request) -> OutlayAnswer:
     """What weeks bring is measured with lots that never run out, so that what they hold now does not count."""
+    return _once(request, plan_outlay, rests_on="lots")
+
+
+def _once(request: Request, work_out: Callable[..., Answer], *, rests_on: Rest) -> Answer:
     place = place_of(request)
     return known_before(
         request,
-        "purchases",
-        lambda beside: plan_outlay(place.folder, beside, made_at=place.now()),
-        rests_on="lots",
+        work_out.__name__,
+        lambda beside: work_out(place.folder, beside, made_at=place.now()),
+        rests_on=rests_on,
     )
