@@ -94,7 +94,7 @@ def smallest_conflict(question: Question, known: KnownPlans, *, until: float) ->
             return False
         master = Master(fewer, spots)
         room_to_walk(master)
-        said = solve(master.model, seconds=_share(until), workers=1, lean=True)
+        said = solve(master.model, seconds=_share(until), lean=True)
         if said.status == "impossible":
             return False
         if said.values is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import zip_longest
 from math import ceil
 
 from flatstock.starting.equipment import Necessity, Size, classes, equipment, sheet_mm
@@ -105,15 +106,20 @@ def elsewhere(question: Question, conflict: Collection[str]) -> Iterator[Try]:
 
 
 def tries(question: Question, conflict: Collection[str]) -> Iterator[Try]:
-    """Everything worth a try, what helps most often first; of one kind the largest change first."""
+    """Everything worth a try, what helps most often first; of one kind the largest change first.
+
+    Walls and what is left out take turns: the time is mostly over before either has come to its end.
+    """
     yield from _heights(question, conflict)
     largest = sorted(question.items, key=lambda item: -floor_mm2(item))
-    for item in sorted(largest, key=lambda item: item.kind not in ELSEWHERE):
-        if item.id in conflict:
-            yield _without(question, item.id)
-    yield from _wider_doors(question, conflict)
-    yield from _smaller_sheet(question)
-    yield from _walls(question)
+    out = [
+        _without(question, item.id)
+        for item in sorted(largest, key=lambda item: item.kind not in ELSEWHERE)
+        if item.id in conflict
+    ]
+    room = [*_wider_doors(question, conflict), *_smaller_sheet(question), *_walls(question)]
+    for one, other in zip_longest(out, room):
+        yield from (change for change in (one, other) if change is not None)
     yield from _shorter_tables(question, conflict)
     if question.grid_mm > FINE_MM:
         what = f"places by {FINE_MM} mm instead of {question.grid_mm} mm"
