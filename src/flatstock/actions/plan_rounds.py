@@ -69,7 +69,7 @@ def agree(
     """
     from flatstock.planning.solve.search import search  # OR-Tools takes a second to come
 
-    began, rounds = time.monotonic(), 0
+    began, rounds, first = time.monotonic(), 0, week
     shortest = min(LONG, max(SHORTEST, ROUND_SHARE * seconds))
     end = seconds
     best: tuple[Week, Found, list[Verdict]] | None = None
@@ -96,7 +96,9 @@ def agree(
         if not rehearsed:
             return Agreed(week, found, [], 0)
         schedule = found.schedule
-        known.append(found.levels)
+        settled = found.status == "optimal"
+        if week is first:
+            known.append(found.levels)
         found = _bounded(found, known)
         say(f"running it through the heat model, round {rounds + 1}")
         stopped = found.stopped
@@ -112,7 +114,7 @@ def agree(
             best = (week, found, verdicts)
         end = seconds * (1.0 if short(week, schedule).worth == (0, 0) else MAIN_SHARE)
         over = best is not None and end - (time.monotonic() - began) < shortest
-        done = again is None and found.status == "optimal" and levels == ALL
+        done = again is None and settled and levels == ALL
         if stopped or over or done or rounds >= ROUNDS:
             if best is None:
                 best = (week, found, verdicts)
@@ -122,12 +124,13 @@ def agree(
 
 
 def _bounded(found: Found, known: Sequence[tuple[Level, ...]]) -> Found:
-    """With the best bound that any round proved.
+    """With the best bound that was proved of the week as it was before any rehearsal asked for more.
 
-    Each round's week asks as much of a sheet as the one before it, or more, so what no plan could undercut then
-    none can now, as long as the levels before it are held at the same values.
+    What a rehearsal asks is asked of one arrangement of the moulds; another might do without. So what is proved of the
+    weeks after it is no bound on every plan. A level's bound holds for plans in which the levels before it are as
+    they were then.
     """
-    levels = list(found.levels)
+    levels = [replace(own, bound=0.0) for own in found.levels]
     for other in known:
         for n, (own, theirs) in enumerate(zip(levels, other, strict=False)):
             if own.name != theirs.name:

@@ -11,7 +11,7 @@ from typing import Any
 from flatstock.planning.problem.week import Dwell, Kind, Week
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["kinds_in", "remembering"]
+__all__ = ["digest_of", "kinds_in", "remembering"]
 
 #: what a recipe doesn't rest on
 APART = ("folder", "people", "orders", "offcuts", "today", "name")
@@ -23,13 +23,13 @@ def remembering(shop: Workshop, week: Week) -> dict[str, Any]:
     recipes: dict[str, Any] = {}
     for order, kind in kinds.items():
         recipes[_recipe(shop, order)] = asdict(kind)
-    return {"digest": _digest(shop), "kinds": recipes}
+    return {"digest": digest_of(shop), "kinds": recipes}
 
 
 def kinds_in(plan: Mapping[str, Any], shop: Workshop) -> dict[tuple[object, ...], Kind]:
     """By recipe, the kinds of a plan that still hold; none where the shop's files have changed since."""
     kept = plan.get("remembered")
-    if not isinstance(kept, Mapping) or kept.get("digest") != _digest(shop):
+    if not isinstance(kept, Mapping) or kept.get("digest") != digest_of(shop):
         return {}
     return {
         order.recipe: _kind(kept["kinds"][name])
@@ -49,7 +49,7 @@ def _kind(kept: Mapping[str, Any]) -> Kind:
     return Kind(**whole)
 
 
-def _digest(shop: Workshop) -> str:
+def digest_of(shop: Workshop) -> str:
     """Of everything in the shop's files that a recipe may rest on."""
     whole = {f.name: _plain(getattr(shop, f.name)) for f in fields(shop) if f.name not in APART}
     return sha256(json.dumps(whole, sort_keys=True).encode()).hexdigest()

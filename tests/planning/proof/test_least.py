@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from flatstock.planning.problem.week import Site
+from flatstock.planning.solve.in_turn import minutes_late, sheets_late, sheets_open
 from flatstock.planning.solve.least import least_heat, least_late, least_missing
 from flatstock.planning.solve.search import search
 from tests.planning.proof.enumeration import best_of
@@ -16,7 +17,10 @@ from tests.planning.proof.tiny import person, tiny_kind, tiny_week
 
 
 def bounds_hold(week, best):
-    late, _, missing, heat = best
+    late, minutes, missing, heat = best
+    assert sheets_late(week) <= late
+    assert minutes_late(week) <= minutes
+    assert sheets_open(week) <= missing
     assert least_late(week, seconds=5) <= late
     assert least_missing(week, late=int(late), seconds=5) <= missing
     assert least_heat(week, late=int(late), missing=int(missing), seconds=5) <= heat
@@ -70,3 +74,22 @@ def test_a_later_due_date_never_raises_the_bound_on_late_sheets():
         week, sheets=tuple(replace(one, due=random.Random(1).randint(20, 40)) for one in week.sheets)
     )
     assert least_late(week, seconds=5) <= least_late(sooner, seconds=5)
+
+
+def test_what_finds_no_turn_of_a_frame_is_known_to_be_late_and_by_how_much():
+    week = two_days(rest=15, sheets=4)
+    assert sheets_late(week) == sheets_open(week) == 2
+    assert minutes_late(week) == 2 * 24 * 60  # left out: a day after the end
+
+
+def test_two_presses_full_of_one_kind_leave_the_rest_late():
+    kind = tiny_kind("dark", dwell=8, cool=1, whole=1, presses=("HP1", "HP2"), frames=tuple("abcdefgh"))
+    people = [person(name, (0, 100)) for name in "ABCD"]
+    week = tiny_week(
+        [(kind, 36)] * 8, end=100, people=people, presses=("HP1", "HP2"), coolers=("CP1", "CP2"),
+        frames=tuple("abcdefgh"), skins=tuple("stuvwxyz"), benches=4,
+    )  # fmt: skip
+    # two presses take ten minutes a mould: by the clock of both the seventh leaves at 2 + 35 and the eighth at 2 + 40,
+    # and each has two minutes more to cool and to be demoulded
+    assert sheets_late(week) == 2
+    assert minutes_late(week) == (37 + 2 - 36) + (42 + 2 - 36)

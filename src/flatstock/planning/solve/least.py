@@ -29,6 +29,7 @@ from flatstock.planning.problem.clock import Span, counted
 from flatstock.planning.problem.week import SAW, Sheet, Week
 from flatstock.planning.solve.amps import too_much
 from flatstock.planning.solve.cpsat import Search, Settings, Var, new_model
+from flatstock.planning.solve.in_turn import minutes_late, sheets_late, sheets_open
 
 __all__ = ["least_heat", "least_late", "least_missing", "least_of"]
 
@@ -75,12 +76,14 @@ def least_missing(week: Week, *, late: int, seconds: float) -> int:
 def least_of(name: str, week: Week, settled: Mapping[str, float], *, seconds: float) -> float:
     """No plan has less of a level of the search (`name`) where those before it are `settled`; 0: nothing is known."""
     if name == "late_sheets":
-        return float(least_late(week, seconds=seconds))
+        return float(max(least_late(week, seconds=seconds), sheets_late(week)))
+    if name == "late_min":
+        return float(minutes_late(week))
     if "late_sheets" not in settled:
         return 0.0
     late = int(settled["late_sheets"])
     if name == "sheets_after_closing":
-        return float(least_missing(week, late=late, seconds=seconds))
+        return float(max(least_missing(week, late=late, seconds=seconds), sheets_open(week)))
     if name == "heaters_Wh":
         missing = int(settled["sheets_after_closing"])
         return float(least_heat(week, late=late, missing=missing, seconds=seconds))
