@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from flatstock.actions.mending import asked, faults_of, goings
@@ -12,6 +13,7 @@ from flatstock.actions.shortfall import short
 from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.week import Week
+from flatstock.planning.solve.in_turn import minutes_late, sheets_late, sheets_open
 from flatstock.pressing.card import Card
 from flatstock.pressing.rehearsal import Verdict, rehearse
 from flatstock.workshop.shop import Order, Workshop
@@ -73,6 +75,11 @@ def agree(
     shortest = min(LONG, max(SHORTEST, ROUND_SHARE * seconds))
     end = seconds
     best: tuple[Week, Found, list[Verdict]] | None = None
+    least = {
+        "late_sheets": float(sheets_late(week)),
+        "late_min": float(minutes_late(week)),
+        "sheets_after_closing": float(sheets_open(week)),
+    }
     start: Sequence[int] = ()
     wrong: list[dict[str, Any]] = []
     known: list[tuple[Level, ...]] = []
@@ -99,7 +106,7 @@ def agree(
         settled = found.status == "optimal"
         if week is first:
             known.append(found.levels)
-        found = _bounded(found, known)
+        found = _bounded(found, known, least)
         say(f"running it through the heat model, round {rounds + 1}")
         stopped = found.stopped
         try:
@@ -120,17 +127,19 @@ def agree(
                 best = (week, found, verdicts)
             break
         week, start = again or week, found.values
-    return Agreed(best[0], _bounded(best[1], known), best[2], rounds, wrong)
+    return Agreed(best[0], _bounded(best[1], known, least), best[2], rounds, wrong)
 
 
-def _bounded(found: Found, known: Sequence[tuple[Level, ...]]) -> Found:
+def _bounded(
+    found: Found, known: Sequence[tuple[Level, ...]], least: Mapping[str, float] = MappingProxyType({})
+) -> Found:
     """With the best bound that was proved of the week as it was before any rehearsal asked for more.
 
     What a rehearsal asks is asked of one arrangement of the moulds; another might do without. So what is proved of the
     weeks after it is no bound on every plan. A level's bound holds for plans in which the levels before it are as
-    they were then.
+    they were then; what no plan has less of (`least`, by level), whatever the others, holds always.
     """
-    levels = [replace(own, bound=0.0) for own in found.levels]
+    levels = [replace(own, bound=min(own.value, least.get(own.name, 0.0))) for own in found.levels]
     for other in known:
         for n, (own, theirs) in enumerate(zip(levels, other, strict=False)):
             if own.name != theirs.name:
