@@ -19,7 +19,7 @@ __all__ = ["press_rows"]
 THICKNESSES = (0.006, 0.012, 0.020)  #: m; the error of a setting is the worst over these
 RACED = 0.012
 TARGETS = {0.002: (0.5e-3, 25.0, 500.0), 0.005: (0.25e-3, 25.0, 500.0)}  #: s, times LSODA, times BDF
-GRIDS = (16, 20, 24, 32, 40, 48)
+GRIDS = (16, 20, 24, 28, 32, 36, 40, 48)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +87,11 @@ def press_rows(*, quick: bool) -> Iterator[Row]:
         return melt_through_lsoda(thickness, cells, tolerance, expected[thickness])
 
     ours = _scan(
-        engine, true, grids, (0.1, 1.0) if quick else (0.02, 0.05, 0.1, 0.2, 0.35, 0.5, 0.75, 1.0), runs
+        engine,
+        true,
+        grids,
+        (0.1, 1.0) if quick else (0.02, 0.05, 0.1, 0.2, 0.35, 0.5, 0.75, 1.0, 1.5, 2.0),
+        runs,
     )
     theirs = _scan(
         lsoda, true, grids, (1e-5,) if quick else (1e-6, 1e-5, 3e-5, 1e-4, 3e-4, 1e-3), min(runs, 5)

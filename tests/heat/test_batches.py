@@ -57,11 +57,11 @@ PRESSES = [
 
 
 def test_press_cycles_side_by_side_melt_through_and_dip_as_alone():
-    """Melt-through to the last digit: the same march; dips by a parabola and not a cubic, 0.02 K."""
+    """Melt-through to 2e-5: the same march over a table of 256 nodes, not 1024; dips by a parabola and not a cubic, 0.02 K."""
     _, many = cycles(PRESSES)
     for i, pile in enumerate(PRESSES):
         one = alone(pile, Until(kind="coldest_above", level=165))
-        assert many.melt[i] == pytest.approx(one.time, rel=1e-9)
+        assert many.melt[i] == pytest.approx(one.time, rel=2e-5)
         assert many.lowest[i] == pytest.approx(one.history.sensor.min(axis=0), abs=0.02)
 
 

@@ -57,24 +57,21 @@ class March:
         self.w, self.stage = np.zeros((n, r.STATE_COLUMNS)), np.zeros((n, r.STATE_COLUMNS))
         self.w[:, r.T] = self.stage[:, r.T] = self.a.temperature
         self.flows, self.stage_flows = np.zeros((r.FLOWS, 2)), np.zeros((r.FLOWS, 2))
-        self.lu, self.k, self.passed = (
-            np.zeros((n, ros.FACTOR_COLUMNS)),
-            np.zeros((4, n)),
-            np.zeros((4, r.FLOWS)),
-        )
+        self.lu, self.k = np.zeros((n, ros.FACTOR_COLUMNS)), np.zeros((4, n))
+        self.powers = np.zeros((2, r.FLOWS))
 
     def rates(self, y: np.ndarray) -> np.ndarray:
         """dy/dt; the Jacobian's entries stay in `w`."""
         a = self.a
         r.rates(y, self.w, a.kind, a.memory, a.cells, a.joints, a.polymers, a.tables, a.ends, a.heaters, 20.0, True, True,
-                self.w, self.flows)  # fmt: skip
+                True, self.w, self.flows)  # fmt: skip
         return self.w[:, r.F].copy()
 
     def step(self, y: np.ndarray, dt: float) -> np.ndarray:
         self.rates(y)
         a, new = self.a, np.zeros(len(y))
         ros.step(dt, y, a.kind, a.memory, a.cells, a.joints, a.polymers, a.tables, a.ends, a.heaters, 20.0, True, True,
-                 self.w, self.flows, self.lu, self.k, self.stage, self.stage_flows, self.passed, new)  # fmt: skip
+                 self.w, self.flows, self.lu, self.k, self.stage, self.stage_flows, self.powers, new)  # fmt: skip
         return new
 
     def jacobian(self) -> np.ndarray:

@@ -18,13 +18,24 @@ from numpy.typing import NDArray
 from flatstock.heat import march as m
 from flatstock.heat import rates as r
 from flatstock.heat.compiling import kernel
-from flatstock.heat.laws import TABLE_NODES, fill_table, specific_enthalpy
+from flatstock.heat.laws import TABLE_NODES, TABLE_RATE, fill_table, specific_enthalpy
 from flatstock.heat.pile import TABLE_COLUMNS, Arrays
 
-__all__ = ["RECORD_ROWS", "Cycles", "Varied", "cold_rows", "hot_cycles", "in_threads"]
+__all__ = [
+    "BAND_NODES",
+    "RECORD_ROWS",
+    "Cycles",
+    "Varied",
+    "cold_rows",
+    "hot_cycles",
+    "in_threads",
+    "own_tables",
+]
 
 Array = NDArray[np.float64]
 RECORD_ROWS = 4000
+#: of a band's column; a fifth of its time went into filling 1024, and 256 move a band's ends by under 0.1 %
+BAND_NODES = 256
 # columns of a hot cycle's result
 MELT, LATEST, LOW_BOTTOM, LOW_TOP = 0, 1, 2, 3
 
@@ -61,6 +72,14 @@ class Cycles:
     latest: Array
     lowest: Array
     energy: Array
+
+
+@kernel()
+def own_tables(polymers, tables):
+    """Fill one column's tables (p, nodes, columns); `polymers` (p, ROW) learn how many nodes theirs has."""
+    for p in range(polymers.shape[0]):
+        polymers[p, TABLE_RATE] *= (tables.shape[1] - 1.0) / (TABLE_NODES - 1.0)
+        fill_table(polymers[p], tables[p])
 
 
 @kernel()
@@ -103,15 +122,13 @@ def _spent(record, rows, dose_level, face_level):
 def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, polymers, ends, heaters, edge,
                 activation, run, melt_level, dose_level, face_level, grid, results, energy):  # fmt: skip
     n = len(kind)
-    table = np.empty((polymers.shape[1], TABLE_NODES, TABLE_COLUMNS))
+    table = np.empty((polymers.shape[1], BAND_NODES, TABLE_COLUMNS))
     y = np.empty(n)
     record = np.zeros((RECORD_ROWS, m.RECORD))
     seen = np.zeros((RECORD_ROWS, sheets.shape[0], m.SHEET_RECORD))
     none = np.zeros((0, 3, n))
     ends_at = grid[len(grid) - 1] if len(grid) > 0 else 0.0
     for b in range(first, last):
-        for p in range(polymers.shape[1]):
-            fill_table(polymers[b, p], table[p])
         t = temperature.copy()
         mem = memory.copy()
         own = cells.copy()
@@ -124,6 +141,7 @@ def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, p
             ends[b].copy(),
             polymers[b].copy(),
         )
+        own_tables(rows_of, table)
         state = run.copy()
         state[m.ACTIVATION] = activation[b]
         total = np.zeros(r.FLOWS)
@@ -217,7 +235,7 @@ def _cold_rows(first, last, temperature, kind, memory, cells, sheets, joints, po
                run, level, every, plate_cells, results):  # fmt: skip
     n = len(kind)
     k = plate_cells
-    table = np.empty((polymers.shape[1], TABLE_NODES, TABLE_COLUMNS))
+    table = np.empty((polymers.shape[1], BAND_NODES, TABLE_COLUMNS))
     y = np.empty(n)
     record = np.zeros((RECORD_ROWS, m.RECORD))
     seen = np.zeros((RECORD_ROWS, sheets.shape[0], m.SHEET_RECORD))
@@ -232,8 +250,6 @@ def _cold_rows(first, last, temperature, kind, memory, cells, sheets, joints, po
     bare_none = np.zeros((0, 3, 2 * k))
     bare_heaters = np.zeros((2, 8))
     for b in range(first, last):
-        for p in range(polymers.shape[1]):
-            fill_table(polymers[b, p], table[p])
         own = cells.copy()
         own[r.EDGE] *= edge[b]
         bare_cells[:, :k] = own[:, :k]
@@ -242,6 +258,7 @@ def _cold_rows(first, last, temperature, kind, memory, cells, sheets, joints, po
         bare_joints[:, k - 1] = joints[b, :, k - 1]
         own_kind, own_sheets, own_heaters = kind.copy(), sheets.copy(), heaters[b].copy()
         own_joints, own_ends, rows_of = joints[b].copy(), ends[b].copy(), polymers[b].copy()
+        own_tables(rows_of, table)
         t = temperature.copy()
         for mould in range(results.shape[1]):
             if mould > 0:

@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 
 from flatstock.heat import march as m
 from flatstock.heat import rates as r
-from flatstock.heat.batch import RECORD_ROWS, Varied, in_threads
+from flatstock.heat.batch import BAND_NODES, RECORD_ROWS, Varied, in_threads, own_tables
 from flatstock.heat.compiling import kernel
-from flatstock.heat.laws import TABLE_NODES, fill_table, specific_enthalpy
+from flatstock.heat.laws import specific_enthalpy
 from flatstock.heat.pile import TABLE_COLUMNS, Arrays
 
 __all__ = ["Stacks", "stacks"]
@@ -82,20 +82,19 @@ def _stacks(first, last, temperature, melted, kind, cells, joints, polymers, end
     n = len(kind)
     low, high = plates[0], plates[1]
     moulds = len(arrivals)
-    table = np.empty((polymers.shape[1], TABLE_NODES, TABLE_COLUMNS))
+    table = np.empty((polymers.shape[1], BAND_NODES, TABLE_COLUMNS))
     record = np.zeros((RECORD_ROWS, m.RECORD))
     buffer = np.zeros(RECORD_ROWS * moulds * m.SHEET_RECORD)
     heaters = np.zeros((2, 8))
     y = np.empty(n)
     for b in range(first, last):
-        for p in range(polymers.shape[1]):
-            fill_table(polymers[b, p], table[p])
         t = temperature.copy()
         memory = np.zeros((n, 3))
         own = cells.copy()
         own[r.EDGE] *= edge[b]
         # copies of its own: threads that count references to shared arrays wait for each other
         own_ends, rows_of, own_heaters = ends[b].copy(), polymers[b].copy(), heaters.copy()
+        own_tables(rows_of, table)
         for i in range(n):
             p = kind[i]
             memory[i, 0] = melted[i]

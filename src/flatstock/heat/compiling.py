@@ -16,9 +16,18 @@ __all__ = ["kernel"]
 Function = TypeVar("Function", bound=Callable[..., Any])
 
 
-def kernel(signature: object = None) -> Callable[[Function], Function]:
-    """Compile a function, at once for `signature`, else when it is first called from another kernel."""
+def kernel(signature: object = None, *, borrows: bool = False) -> Callable[[Function], Function]:
+    """Compile a function, at once for `signature`, else when it is first called from another kernel.
+
+    Without a signature it is compiled into its callers: handing on fifteen arrays costs more than a cell's
+    arithmetic. `borrows`: nothing in it or below it counts references (numba's `_nrt` switch), which took a
+    third of a step; such a kernel cannot allocate, and whoever calls it keeps its arrays alive.
+    """
     options: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy"}
+    if signature is None:
+        options["forceinline"] = True
+    if borrows:
+        options["_nrt"] = False
     compiled: Any = njit(**options) if signature is None else njit(signature, **options)
 
     def keep_type(function: Function) -> Function:

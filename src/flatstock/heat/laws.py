@@ -19,6 +19,7 @@ __all__ = [
     "frozen",
     "melted",
     "melting_slope",
+    "specific_enthalpies",
     "specific_enthalpy",
     "state_at",
 ]
@@ -74,6 +75,15 @@ def specific_enthalpy(t: float, x: float, p: np.ndarray) -> float:
     """h(T, X) above the solid at 23 °C [J/kg]."""
     th = t - REFERENCE
     return th * (p[HS1] + p[HS2] * th) + x * (p[D0] + th * (p[D1] + p[D2] * th))
+
+
+@kernel(float64[::1](float64[::1], float64[::1], float64[::1]))
+def specific_enthalpies(t: np.ndarray, x: np.ndarray, p: np.ndarray) -> np.ndarray:
+    """`specific_enthalpy` of each cell: t, x (n,)."""
+    h = np.empty(len(t))
+    for i in range(len(t)):
+        h[i] = specific_enthalpy(t[i], x[i], p)
+    return h
 
 
 @kernel()

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from flatstock.errors import OutOfRange
-from flatstock.heat.laws import frozen, specific_enthalpy
+from flatstock.heat.laws import frozen, specific_enthalpies
 from flatstock.heat.polymer import Polymer
 
 __all__ = ["Controller", "Joint", "Layer", "Metal", "Outside", "charge", "metal", "sheet"]
@@ -63,8 +63,8 @@ class Layer:
     def stored(self) -> float:
         """Heat above 23 °C, plastic as a solid [J/m2]."""
         if self.polymer is None:
-            return float(np.sum(self.capacity * (self.temperature - REFERENCE)))
-        return float(np.sum(self.capacity * self.enthalpy))
+            return float(self.capacity @ (self.temperature - REFERENCE))
+        return float(self.capacity @ self.enthalpy)
 
 
 def _positive(**numbers: float) -> None:
@@ -125,7 +125,7 @@ def _plastic(
     if not np.all((temperature > -60) & (temperature < 400)):
         raise OutOfRange("temperature of a plastic layer is outside -60 … 400 °C.")
     p = polymer.row()
-    h = np.array([specific_enthalpy(t, x, p) for t, x in zip(temperature, melted, strict=True)])
+    h = specific_enthalpies(temperature, melted, p)
     return Layer(
         capacity=np.full(cells, mass / cells),
         half=np.zeros(cells),

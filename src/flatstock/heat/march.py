@@ -35,7 +35,7 @@ from flatstock.heat.rates import (
     rates,
     sensor,
 )
-from flatstock.heat.rosenbrock import FACTOR_COLUMNS, step
+from flatstock.heat.rosenbrock import FACTOR_COLUMNS, add_energies, step
 
 __all__ = ["BUFFER_FULL", "LOST", "REACHED_END", "STOPPED", "march"]
 
@@ -73,7 +73,7 @@ GAS = 8.314462618  # J/mol K, CODATA 2018
 DOSE_REFERENCE = 473.15  # K: equivalent time at 200 °C
 FIRST_STEP = 5e-3  # s, after a cold mould has met hot platens
 CLOSING_STEP = 0.05  # s, after the press has closed and every conductance has changed
-SWITCH_STEP = 2.0  # s, after a thermostat has switched: a platen answers slowly
+SWITCH_STEP = 20.0  # s, after a thermostat has switched: a platen answers slowly
 SMALLEST = 1e-10
 LONGEST_GROWTH = 3.0
 SAFETY = 0.85
@@ -160,6 +160,157 @@ def _boil_off(i, y, memory, cells, p):
     return spent * cells[CAP, i]
 
 
+@kernel(borrows=True)
+def _march(
+    y, temperature, kind, memory, cells, joints, polymers, tables, ends, heaters, sheets, run, total, record,
+    sheets_record, profile, now, then, flows, then_flows, powers, lu, k, y_new,
+):  # fmt: skip
+    n = y.shape[0]
+    rows = 0
+    pressed = run[PRESSED] > 0.0
+    room = run[ROOM]
+    closed = run[TIME] >= run[CLOSE]
+    for i in range(n):
+        now[i, T] = temperature[i]
+    if run[STEPS] == 0.0:
+        for side in range(2):
+            if heaters[side, MODE] == ON_OFF and heaters[side, ON] < 0.0:
+                heaters[side, ON] = 1.0 if sensor(side, heaters, now) < heaters[side, SET] else 0.0
+    rates(
+        y,
+        now,
+        kind,
+        memory,
+        cells,
+        joints,
+        polymers,
+        tables,
+        ends,
+        heaters,
+        room,
+        closed,
+        pressed,
+        True,
+        now,
+        flows,
+    )
+    if run[STEPS] == 0.0:
+        _write(0, run, sheets, heaters, flows, total, now, kind, cells, record, sheets_record, profile)
+        rows = 1
+        if run[STEP] <= 0.0:
+            run[STEP] = FIRST_STEP
+        past, _ = _condition(run, run[DOSE], sheets, now)
+        if run[STOP] != NEVER and past >= 0.0:
+            return STOPPED, rows
+    dt = run[STEP]
+    size_before = 1.0
+    ending = REACHED_END
+    while run[END] - run[TIME] > 1e-9:
+        if rows >= record.shape[0]:
+            ending = BUFFER_FULL
+            break
+        wish = dt
+        dt = min(dt, run[END] - run[TIME])
+        if not closed:
+            dt = min(dt, run[CLOSE] - run[TIME])
+        past, past_rate = _condition(run, run[DOSE], sheets, now)
+        dose_rate = _dose_rate(run, sheets, now)
+        switch = -1  # 0 or 1: that platen's thermostat; 2: the condition that ends the run
+        size = 0.0
+        tries = 0
+        refused = False
+        while True:
+            tries += 1
+            if dt < SMALLEST or tries > 80:
+                return LOST, rows
+            error = step(
+                dt, y, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
+                now, flows, lu, k, then, then_flows, powers, y_new,
+            )  # fmt: skip
+            size = error / run[TOLERANCE]
+            if not isfinite(size):
+                dt *= 0.1
+                continue
+            if size > 1.0 and switch < 0:
+                dt *= max(0.2, SAFETY * size ** (-1.0 / 3.0))
+                refused = True
+                continue
+            rates(
+                y_new, then, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
+                True, then, then_flows,
+            )  # fmt: skip
+            dose = run[DOSE] + 0.5 * dt * (dose_rate + _dose_rate(run, sheets, then))
+            if switch >= 0:
+                break  # this was the shortened step
+            soonest = dt
+            new_past, new_rate = _condition(run, dose, sheets, then)
+            if run[STOP] != NEVER and past < 0.0 <= new_past:
+                switch = 2
+                if run[STOP] == FACE_SPENT:
+                    soonest = dt * past / (past - new_past)
+                else:
+                    soonest = crossing(dt, past, past_rate, new_past, new_rate)
+            for side in range(2):
+                if heaters[side, MODE] == ON_OFF:
+                    before, before_rate = _thermostat(side, heaters, now)
+                    after, after_rate = _thermostat(side, heaters, then)
+                    if before < 0.0 <= after:
+                        when = crossing(dt, before, before_rate, after, after_rate)
+                        if switch < 0 or when < soonest:
+                            switch = side
+                            soonest = when
+            if switch < 0 or soonest > dt * (1.0 - 1e-9):
+                break
+            dt = max(soonest, SMALLEST)
+        run[TIME] += dt
+        run[STEPS] += 1.0
+        run[DOSE] = dose
+        add_energies(dt, cells, heaters, flows, now, k, powers, total)
+        for i in range(n):
+            y[i] = y_new[i]
+            if kind[i] >= 0:
+                memory[i, 0] = then[i, X]
+                memory[i, 1] = then[i, C]
+                if memory[i, 2] > 0.0:
+                    total[STEAM] += _boil_off(i, y, memory, cells, polymers[kind[i]])
+        now, then = then, now
+        flows, then_flows = then_flows, flows
+        # a controller with memory of the error before (Gustafsson 1991): melting cell by cell makes the error
+        # jump, and without memory a third of the steps would be refused
+        size = max(size, 1e-6)
+        growth = SAFETY * size ** (-0.7 / 3.0) * size_before ** (0.4 / 3.0)
+        size_before = max(size, 1e-3)
+        grown = dt * min(1.0 if refused else LONGEST_GROWTH, growth)
+        dt = max(grown, wish) if dt < wish and size < 0.5 and not refused else grown
+        changed = False
+        for side in range(2):
+            # two events of one step may lie so near each other that its end, shortened to the first, is past both
+            if switch == side or (
+                heaters[side, MODE] == ON_OFF and _thermostat(side, heaters, now)[0] >= 0.0
+            ):
+                heaters[side, ON] = 1.0 - heaters[side, ON]
+                dt = min(max(dt, wish), SWITCH_STEP)
+                changed = True
+        if not closed and run[TIME] >= run[CLOSE] - 1e-9:
+            closed = True
+            dt = min(dt, CLOSING_STEP)
+            changed = True
+        if changed:
+            rates(
+                y, now, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
+                True, now, flows,
+            )  # fmt: skip
+        _write(rows, run, sheets, heaters, flows, total, now, kind, cells, record, sheets_record, profile)
+        rows += 1
+        if switch == 2 or (past < 0.0 and _condition(run, run[DOSE], sheets, now)[0] >= 0.0):
+            ending = STOPPED
+            break
+    for i in range(n):
+        temperature[i] = now[i, T]
+    run[STEP] = dt
+    return ending, rows
+
+
 @kernel(
     types.Tuple((int64, int64))(
         float64[::1],
@@ -210,145 +361,11 @@ def march(
     then = np.zeros((n, STATE_COLUMNS))
     flows = np.zeros((FLOWS, 2))
     then_flows = np.zeros((FLOWS, 2))
-    passed = np.zeros((4, FLOWS))
+    powers = np.zeros((2, FLOWS))
     lu = np.zeros((n, FACTOR_COLUMNS))
     k = np.zeros((4, n))
     y_new = np.zeros(n)
-    rows = 0
-    pressed = run[PRESSED] > 0.0
-    room = run[ROOM]
-    closed = run[TIME] >= run[CLOSE]
-    now[:, T] = temperature
-    if run[STEPS] == 0.0:
-        for side in range(2):
-            if heaters[side, MODE] == ON_OFF and heaters[side, ON] < 0.0:
-                heaters[side, ON] = 1.0 if sensor(side, heaters, now) < heaters[side, SET] else 0.0
-    rates(
-        y,
-        now,
-        kind,
-        memory,
-        cells,
-        joints,
-        polymers,
-        tables,
-        ends,
-        heaters,
-        room,
-        closed,
-        pressed,
-        now,
-        flows,
-    )
-    if run[STEPS] == 0.0:
-        _write(0, run, sheets, heaters, flows, total, now, kind, cells, record, sheets_record, profile)
-        rows = 1
-        if run[STEP] <= 0.0:
-            run[STEP] = FIRST_STEP
-        past, _ = _condition(run, run[DOSE], sheets, now)
-        if run[STOP] != NEVER and past >= 0.0:
-            return STOPPED, rows
-    dt = run[STEP]
-    size_before = 1.0
-    ending = REACHED_END
-    while run[END] - run[TIME] > 1e-9:
-        if rows >= record.shape[0]:
-            ending = BUFFER_FULL
-            break
-        wish = dt
-        dt = min(dt, run[END] - run[TIME])
-        if not closed:
-            dt = min(dt, run[CLOSE] - run[TIME])
-        past, past_rate = _condition(run, run[DOSE], sheets, now)
-        dose_rate = _dose_rate(run, sheets, now)
-        switch = -1  # 0 or 1: that platen's thermostat; 2: the condition that ends the run
-        size = 0.0
-        tries = 0
-        refused = False
-        while True:
-            tries += 1
-            if dt < SMALLEST or tries > 80:
-                return LOST, rows
-            error = step(
-                dt, y, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
-                now, flows, lu, k, then, then_flows, passed, y_new,
-            )  # fmt: skip
-            size = error / run[TOLERANCE]
-            if not isfinite(size):
-                dt *= 0.1
-                continue
-            if size > 1.0 and switch < 0:
-                dt *= max(0.2, SAFETY * size ** (-1.0 / 3.0))
-                refused = True
-                continue
-            rates(
-                y_new, then, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
-                then, then_flows,
-            )  # fmt: skip
-            dose = run[DOSE] + 0.5 * dt * (dose_rate + _dose_rate(run, sheets, then))
-            if switch >= 0:
-                break  # this was the shortened step
-            soonest = dt
-            new_past, new_rate = _condition(run, dose, sheets, then)
-            if run[STOP] != NEVER and past < 0.0 <= new_past:
-                switch = 2
-                if run[STOP] == FACE_SPENT:
-                    soonest = dt * past / (past - new_past)
-                else:
-                    soonest = crossing(dt, past, past_rate, new_past, new_rate)
-            for side in range(2):
-                if heaters[side, MODE] == ON_OFF:
-                    before, before_rate = _thermostat(side, heaters, now)
-                    after, after_rate = _thermostat(side, heaters, then)
-                    if before < 0.0 <= after:
-                        when = crossing(dt, before, before_rate, after, after_rate)
-                        if switch < 0 or when < soonest:
-                            switch = side
-                            soonest = when
-            if switch < 0 or soonest > dt * (1.0 - 1e-9):
-                break
-            dt = max(soonest, SMALLEST)
-        run[TIME] += dt
-        run[STEPS] += 1.0
-        run[DOSE] = dose
-        for j in range(STEAM):
-            total[j] += 2.0 * passed[0, j] + passed[2, j] + passed[3, j]
-        for i in range(n):
-            y[i] = y_new[i]
-            if kind[i] >= 0:
-                memory[i, 0] = then[i, X]
-                memory[i, 1] = then[i, C]
-                if memory[i, 2] > 0.0:
-                    total[STEAM] += _boil_off(i, y, memory, cells, polymers[kind[i]])
-        now, then = then, now
-        flows, then_flows = then_flows, flows
-        # a controller with memory of the error before (Gustafsson 1991): melting cell by cell makes the error
-        # jump, and without memory a third of the steps would be refused
-        size = max(size, 1e-6)
-        growth = SAFETY * size ** (-0.7 / 3.0) * size_before ** (0.4 / 3.0)
-        size_before = max(size, 1e-3)
-        grown = dt * min(1.0 if refused else LONGEST_GROWTH, growth)
-        dt = max(grown, wish) if dt < wish and size < 0.5 and not refused else grown
-        changed = False
-        if switch == 0 or switch == 1:
-            heaters[switch, ON] = 1.0 - heaters[switch, ON]
-            dt = min(max(dt, wish), SWITCH_STEP)
-            changed = True
-        if not closed and run[TIME] >= run[CLOSE] - 1e-9:
-            closed = True
-            dt = min(dt, CLOSING_STEP)
-            changed = True
-        if changed:
-            rates(
-                y, now, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
-                now, flows,
-            )  # fmt: skip
-        _write(rows, run, sheets, heaters, flows, total, now, kind, cells, record, sheets_record, profile)
-        rows += 1
-        if switch == 2:
-            ending = STOPPED
-            break
-    for i in range(n):
-        temperature[i] = now[i, T]
-    run[STEP] = dt
-    return ending, rows
+    return _march(
+        y, temperature, kind, memory, cells, joints, polymers, tables, ends, heaters, sheets, run, total, record,
+        sheets_record, profile, now, then, flows, then_flows, powers, lu, k, y_new,
+    )  # fmt: skip

@@ -178,7 +178,7 @@ def lay_out(pile: Pile) -> Arrays:
         cells=cells,
         joints=joints,
         polymers=np.array([row for row, _ in tables]).reshape(len(tables), ROW),
-        tables=np.array([table for _, table in tables]).reshape(len(tables), TABLE_NODES, TABLE_COLUMNS),
+        tables=_stacked([table for _, table in tables]),
         ends=np.array([_end(pile.bottom, layers[0]), _end(pile.top, layers[-1])]),
         heaters=np.array(
             [
@@ -188,6 +188,13 @@ def lay_out(pile: Pile) -> Arrays:
         ),
         sheets=np.array(sheets, dtype=np.int64).reshape(-1, 2),
     )
+
+
+def _stacked(tables: list[Array]) -> Array:
+    """(p, nodes, columns); a single one, which nobody writes to, is not copied."""
+    if len(tables) == 1:
+        return tables[0][None]
+    return np.array(tables).reshape(len(tables), TABLE_NODES, TABLE_COLUMNS)
 
 
 def _rims(pile: Pile, n: int) -> list[tuple[int, int]]:

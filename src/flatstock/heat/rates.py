@@ -15,10 +15,12 @@ from flatstock.heat.laws import (
     KL0,
     KS0,
     KS1,
+    MELT_RATE,
     REFERENCE,
     STEFAN_BOLTZMANN,
     TABLE_RATE,
     TABLE_START,
+    TM1,
     VL0,
     VL1,
     VOID,
@@ -65,8 +67,9 @@ NO_HEATER, PROPORTIONAL, ON_OFF = 0, 1, 2
     JU,
     FLUX,
     HEIGHT_SLOPE,
-) = range(18)
-STATE_COLUMNS = 18
+    Y,
+) = range(19)
+STATE_COLUMNS = 19
 # columns of `flows`: power or loss and the energy that has passed
 HEAT_BOTTOM, HEAT_TOP, OUT_BOTTOM, OUT_TOP, EDGE_LOSS, RIM_LOSS, STEAM = 0, 1, 2, 3, 4, 5, 6
 FLOWS = 7
@@ -109,7 +112,7 @@ def boiling_enthalpy(x_before, p):
 
 
 @kernel()
-def _heating_cell(i, y, mass, memory, pressed, p, table, w):
+def _heating_cell(i, y, mass, memory, pressed, sloped, p, per_node, table, w):
     """A plastic cell on the heating branch, where X = C = X_m(T), from the table; False when it is not there."""
     if memory[i, 2] > 0.0:
         return False
@@ -118,10 +121,9 @@ def _heating_cell(i, y, mass, memory, pressed, p, table, w):
     if not (place >= 0.0 and node < table.shape[0] - 1):
         return False
     s = place - node
-    step = 1.0 / p[TABLE_RATE]
     r = 1.0 - s
     # cubic Hermite of temperature and potential; slopes are theirs, so the Jacobian is exact
-    a, b, c, d = (1.0 + 2.0 * s) * r * r, step * s * r * r, s * s * (3.0 - 2.0 * s), -step * s * s * r
+    a, b, c, d = (1.0 + 2.0 * s) * r * r, per_node * s * r * r, s * s * (3.0 - 2.0 * s), -per_node * s * s * r
     e, f, g = 6.0 * s * r * p[TABLE_RATE], r * (1.0 - 3.0 * s), s * (3.0 * s - 2.0)
     t = a * table[node, 0] + b * table[node, 1] + c * table[node + 1, 0] + d * table[node + 1, 1]
     x = melted(t, p)
@@ -137,9 +139,9 @@ def _heating_cell(i, y, mass, memory, pressed, p, table, w):
     w[i, DPHI] = dphi
     v = r * table[node, 4] + s * table[node + 1, 4]
     w[i, VOLUME] = v
-    w[i, HEIGHT_SLOPE] = mass * (table[node + 1, 4] - table[node, 4]) * p[TABLE_RATE]
-    w[i, HALF_NOW] = 0.5 * mass * dt_dy / dphi
-    # the half resistance counts at the skins only, where its slope is left out: it moves slowly there
+    if sloped:
+        w[i, HEIGHT_SLOPE] = mass * (table[node + 1, 4] - table[node, 4]) * p[TABLE_RATE]
+    # the half resistance (`_half`) counts at the skins only, where its slope is left out: it moves slowly there
     w[i, HALF_SLOPE] = 0.0
     w[i, HEATING] = 1.0
     return True
@@ -216,6 +218,14 @@ def _wetted(i, kind, joints, polymers, closed, w):
 
 
 @kernel()
+def _half(i, cells, w):
+    """Half a cell's resistance [m2K/W]; one on the heating branch works it out only where a neighbour differs."""
+    if w[i, HEATING] > 0.0:
+        w[i, HALF_NOW] = 0.5 * cells[CAP, i] * w[i, DT_DY] / w[i, DPHI]
+    return w[i, HALF_NOW]
+
+
+@kernel()
 def sensor(side: int, heaters: np.ndarray, w: np.ndarray) -> float:
     """Temperature at one platen's sensor, between two of its cells."""
     cell = int(heaters[side, SENSOR])
@@ -252,13 +262,16 @@ def rates(
     room: float,
     closed: bool,
     pressed: bool,
+    sloped: bool,
     w: np.ndarray,
     flows: np.ndarray,
 ) -> None:
     """dy/dt into row F of `w`, its Jacobian into JL, JD, JU; powers and their slopes into `flows`.
 
-    y, guess (n,): unknowns, and temperatures to start from; kind (n,): -1 metal, else the plastic's row;
+    y (n,): unknowns; guess (n, STATE_COLUMNS): a state near by, from whose temperatures the search starts;
+    kind (n,): -1 metal, else the plastic's row;
     memory (n, 3): melted fraction, consolidated fraction and water heat [J/kg] at the start of the step;
+    sloped: with the Jacobian, which the stages inside a step do without;
     cells (5, n), joints (5, n-1), ends (2, 7), heaters (2, 8): see the names above;
     flows (7, 3): power [W/m2], its slope to the first or last unknown, spare.
     """
@@ -279,13 +292,21 @@ def rates(
         # rows are looked up once a layer: taking a slice costs more than a cell's arithmetic
         polymer = polymers[p]
         table = tables[p]
+        per_node = 1.0 / polymer[TABLE_RATE]
+        molten = specific_enthalpy(polymer[TM1] + 1.0 / polymer[MELT_RATE], 1.0, polymer)
         while i < n and kind[i] == p:
-            if not _heating_cell(i, y[i], cells[CAP, i], memory, pressed, polymer, table, w):
-                _plastic_cell(i, y[i], guess[i, T], cells[CAP, i], memory, pressed, polymer, w)
+            # a sheet that has been molten is on the heating branch only while it is molten all through
+            near = guess[i, T] + guess[i, DT_DY] * (y[i] - guess[i, Y])
+            if (memory[i, 1] >= 1.0 and y[i] < molten) or not _heating_cell(
+                i, y[i], cells[CAP, i], memory, pressed, sloped, polymer, per_node, table, w
+            ):
+                _plastic_cell(i, y[i], near, cells[CAP, i], memory, pressed, polymer, w)
+            w[i, Y] = y[i]
             height = cells[CAP, i] * w[i, VOLUME]
             over = w[i, T] - room
             w[i, EDGE_RATE] = cells[EDGE, i] * height * over
-            w[i, EDGE_SLOPE] = cells[EDGE, i] * (height * w[i, DT_DY] + w[i, HEIGHT_SLOPE] * over)
+            if sloped:
+                w[i, EDGE_SLOPE] = cells[EDGE, i] * (height * w[i, DT_DY] + w[i, HEIGHT_SLOPE] * over)
             i += 1
     q_below = 0.0
     dq_left = 0.0
@@ -303,7 +324,7 @@ def rates(
                 left = w[i, DPHI] * per_distance
                 right = -w[i + 1, DPHI] * per_distance
             else:
-                resistance = w[i, HALF_NOW] + w[i + 1, HALF_NOW]
+                resistance = _half(i, cells, w) + _half(i + 1, cells, w)
                 slope_left, slope_right = w[i, HALF_SLOPE], w[i + 1, HALF_SLOPE]
                 if joints[KIND, i] == CONTACT:
                     resistance += 1.0 / (joints[CLOSED, i] if closed else joints[OPEN, i])
@@ -319,9 +340,10 @@ def rates(
                 right = (-1.0 - q * slope_right) / resistance * w[i + 1, DT_DY]
         per_cap = 1.0 / cells[CAP, i]
         w[i, F] = (q_below - q - w[i, EDGE_RATE]) * per_cap
-        w[i, JL] = dq_left * per_cap
-        w[i, JD] = (dq_right - left - w[i, EDGE_SLOPE]) * per_cap
-        w[i, JU] = -right * per_cap
+        if sloped:
+            w[i, JL] = dq_left * per_cap
+            w[i, JD] = (dq_right - left - w[i, EDGE_SLOPE]) * per_cap
+            w[i, JU] = -right * per_cap
         w[i, FLUX] = q
         q_below = q
         dq_left = left
@@ -339,7 +361,7 @@ def rates(
     flows[RIM_LOSS, 0] = rim
     for side in range(2):
         cell = 0 if side == 0 else n - 1
-        q, slope = outer_loss(w[cell, T], w[cell, HALF_NOW], ends[side])
+        q, slope = outer_loss(w[cell, T], _half(cell, cells, w), ends[side])
         flows[OUT_BOTTOM + side, 0] = q
         flows[OUT_BOTTOM + side, 1] = slope * w[cell, DT_DY]
         w[cell, F] -= q / cells[CAP, cell]

@@ -36,7 +36,7 @@ from flatstock.heat.rates import (
     rates,
 )
 
-__all__ = ["FACTOR_COLUMNS", "step"]
+__all__ = ["FACTOR_COLUMNS", "add_energies", "step"]
 
 GAMMA = 0.5
 # columns of the factors
@@ -117,25 +117,42 @@ def _solve(b, heaters, deep_bottom, deep_top, lu):
 
 
 @kernel()
-def _pass_on(stage, dt, c1, c2, c3, cells, heaters, flows, w, k, passed, powers):
-    """The same stage for every loss and power: `powers` (FLOWS, 3) at the stage, slopes from the step's start."""
+def _gain(j, stage, cells, heaters, flows, w, k):
+    """How much the flow `j` grows with the stage's change, by the slopes at the step's start."""
     n = w.shape[0]
+    gain = 0.0
+    if j == EDGE_LOSS:
+        for i in range(n):
+            gain += w[i, EDGE_SLOPE] * k[stage, i]
+    elif j == RIM_LOSS:
+        for i in range(n):
+            gain += cells[RIM, i] * w[i, DT_DY] * k[stage, i]
+    elif j >= OUT_BOTTOM:
+        gain = flows[j, 1] * k[stage, 0 if j == OUT_BOTTOM else n - 1]
+    elif flows[j, 1] > 0.0:
+        at = int(heaters[j - HEAT_BOTTOM, SENSOR])
+        share = heaters[j - HEAT_BOTTOM, WEIGHT]
+        gain = -flows[j, 1] * ((1.0 - share) * k[stage, at] + share * k[stage, at + 1])
+    return gain
+
+
+@kernel()
+def add_energies(dt, cells, heaters, flows, w, k, powers, total):
+    """Add what a step has passed by every loss and power to `total` (FLOWS,) [J/m2].
+
+    The same four stages as for the cells, after the step is accepted: `flows` and `w` are those of its
+    start, `k` (4, n) its stages, `powers` (2, FLOWS) the powers at its third and fourth stage [W/m2].
+    """
+    per_dt = 1.0 / dt
+    half = GAMMA * dt
     for j in range(STEAM):
-        gain = 0.0
-        if j == EDGE_LOSS:
-            for i in range(n):
-                gain += w[i, EDGE_SLOPE] * k[stage, i]
-        elif j == RIM_LOSS:
-            for i in range(n):
-                gain += cells[RIM, i] * w[i, DT_DY] * k[stage, i]
-        elif j >= OUT_BOTTOM:
-            gain = flows[j, 1] * k[stage, 0 if j == OUT_BOTTOM else n - 1]
-        elif flows[j, 1] > 0.0:
-            at = int(heaters[j - HEAT_BOTTOM, SENSOR])
-            share = heaters[j - HEAT_BOTTOM, WEIGHT]
-            gain = -flows[j, 1] * ((1.0 - share) * k[stage, at] + share * k[stage, at + 1])
-        memory = (c1 * passed[0, j] + c2 * passed[1, j] + c3 * passed[2, j]) / dt
-        passed[stage, j] = GAMMA * dt * (powers[j, 0] + gain + memory)
+        first = half * (flows[j, 0] + _gain(j, 0, cells, heaters, flows, w, k))
+        second = half * (flows[j, 0] + _gain(j, 1, cells, heaters, flows, w, k) + 4.0 * per_dt * first)
+        memory = per_dt * (first - second)
+        third = half * (powers[0, j] + _gain(j, 2, cells, heaters, flows, w, k) + memory)
+        memory -= (8.0 / 3.0) * per_dt * third
+        fourth = half * (powers[1, j] + _gain(j, 3, cells, heaters, flows, w, k) + memory)
+        total[j] += 2.0 * first + third + fourth
 
 
 @kernel()
@@ -159,12 +176,12 @@ def step(
     k,
     stage,
     stage_flows,
-    passed,
+    powers,
     y_new,
 ):
     """Take one step of `dt` from `y`, whose state and Jacobian stand in `w`; returns the error [K].
 
-    Writes y_new (n,) and `passed` (4, FLOWS), whose combination 2, 0, 1, 1 is the energy of the step.
+    Writes y_new (n,), and for `add_energies` the stages `k` (4, n) and `powers` (2, FLOWS).
     The error is the root mean square over all cells of the embedded difference, as temperature.
     """
     n = y.shape[0]
@@ -175,11 +192,9 @@ def step(
     for i in range(n):
         k[0, i] = w[i, F]
     _solve(k[0], heaters, deep_bottom, deep_top, lu)
-    _pass_on(0, dt, 0.0, 0.0, 0.0, cells, heaters, flows, w, k, passed, flows)
     for i in range(n):
         k[1, i] = w[i, F] + 4.0 * per_dt * k[0, i]
     _solve(k[1], heaters, deep_bottom, deep_top, lu)
-    _pass_on(1, dt, 4.0, 0.0, 0.0, cells, heaters, flows, w, k, passed, flows)
     for i in range(n):
         y_new[i] = y[i] + 2.0 * k[0, i]
     rates(
@@ -196,13 +211,15 @@ def step(
         room,
         closed,
         pressed,
+        False,
         stage,
         stage_flows,
     )
+    for j in range(STEAM):
+        powers[0, j] = stage_flows[j, 0]
     for i in range(n):
         k[2, i] = stage[i, F] + (k[0, i] - k[1, i]) * per_dt
     _solve(k[2], heaters, deep_bottom, deep_top, lu)
-    _pass_on(2, dt, 1.0, -1.0, 0.0, cells, heaters, flows, w, k, passed, stage_flows)
     for i in range(n):
         y_new[i] += k[2, i]
     rates(
@@ -219,13 +236,15 @@ def step(
         room,
         closed,
         pressed,
+        False,
         stage,
         stage_flows,
     )
+    for j in range(STEAM):
+        powers[1, j] = stage_flows[j, 0]
     for i in range(n):
         k[3, i] = stage[i, F] + (k[0, i] - k[1, i] - (8.0 / 3.0) * k[2, i]) * per_dt
     _solve(k[3], heaters, deep_bottom, deep_top, lu)
-    _pass_on(3, dt, 1.0, -1.0, -8.0 / 3.0, cells, heaters, flows, w, k, passed, stage_flows)
     total = 0.0
     for i in range(n):
         y_new[i] += k[3, i]
