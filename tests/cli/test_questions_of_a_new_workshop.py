@@ -83,7 +83,7 @@ def test_a_dozen_or_so_questions_are_asked_in_plain_words():
     ("field", "wrong", "right", "why"),
     [
         ("room", "warm", "18C", "'warm' is not a temperature"),
-        ("room", "200C", "18C", "it must be -30 to 60"),
+        ("room", "200C", "18C", "200 °C can't be meant: a room is -30 °C to 60 °C"),
         ("time_zone", "Berlinn", "Berlin", "the nearest is Europe/Berlin"),
         ("power", "6W", "6kW", "too little"),
         (
