@@ -7,7 +7,7 @@ import socket
 import threading
 import time
 from collections.abc import Callable, Iterator
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import httpx
@@ -128,12 +128,17 @@ def page(browser: Browser) -> Iterator[Page]:
     assert wrong == []
 
 
-@pytest.fixture
-def tuesday(tmp_path: Path, serve: Callable[..., Served]) -> Served:
-    """The demo on its second morning, with all of Monday on record as planned."""
-    folder = demo_folder(tmp_path / "shop")
+def demo_kept_to(folder: Path, moment: datetime, *, before: date | None = None) -> Path:
+    """The demo, of which everything that was planned until `moment` is on record, of the days `before` one."""
+    demo_folder(folder)
     plan = kept_plan(folder)
     assert plan is not None
     with open_store(folder) as store:
-        store.append([one for one in noted_by(plan, TUESDAY) if one.at.date() < TUESDAY.date()])
-    return serve(folder, TUESDAY)
+        store.append([one for one in noted_by(plan, moment) if before is None or one.at.date() < before])
+    return folder
+
+
+@pytest.fixture
+def tuesday(tmp_path: Path, serve: Callable[..., Served]) -> Served:
+    """The demo on its second morning, with all of Monday on record as planned."""
+    return serve(demo_kept_to(tmp_path / "shop", TUESDAY, before=TUESDAY.date()), TUESDAY)

@@ -9,10 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from flatstock.actions.kept import kept_plan
-from flatstock.actions.practice import noted_by
-from flatstock.records.store import open_store
-from tests.web.conftest import Served, demo_folder
+from tests.web.conftest import Served, demo_kept_to
 
 LOADED = datetime(2026, 3, 2, 8, 14, tzinfo=UTC)
 NOW = datetime(2026, 3, 2, 8, 24, tzinfo=UTC)
@@ -21,12 +18,7 @@ NOW = datetime(2026, 3, 2, 8, 24, tzinfo=UTC)
 @pytest.fixture
 def pressing(tmp_path: Path, serve: Callable[..., Served]) -> Served:
     """A mould has been in the hot press for ten minutes."""
-    folder = demo_folder(tmp_path / "shop")
-    plan = kept_plan(folder)
-    assert plan is not None
-    with open_store(folder) as store:
-        store.append(noted_by(plan, LOADED))
-    return serve(folder, NOW)
+    return serve(demo_kept_to(tmp_path / "shop", LOADED), NOW)
 
 
 def over(page: Page, served: Served, danger: str) -> None:

@@ -13,7 +13,17 @@ from playwright.sync_api import Page, expect
 from flatstock.actions.fault_steps import dry_first
 from flatstock.records.store import open_store
 from tests.web.conftest import Served, demo_folder
-from tests.web.test_faults import MONDAY, PP, a_shop, causes, lot_of, note_fault, tap, tuesday
+from tests.web.test_faults import (
+    MONDAY,
+    PP,
+    a_shop,
+    causes,
+    close_with_the_first,
+    lot_of,
+    note_fault,
+    tap,
+    tuesday,
+)
 
 __all__ = ["tuesday"]
 
@@ -47,8 +57,7 @@ def test_what_was_found_and_tried_stands_in_words_on_the_sheets_record_and_in_th
 ) -> None:
     note_fault(page, tuesday, "Bubbles, rough")
     tap(page, "Press one more of the same lot, dried first", "repeat dried: clean")
-    if not page.locator(".closed").count():
-        page.get_by_role("button", name="Close with this cause").first.click()
+    close_with_the_first(page)
     expect(page.locator(".closed")).to_be_visible()
     page.goto(f"{tuesday.address}/record/{PP}")
     expect(page.get_by_role("link", name="bubbles, rough, many, all over")).to_be_visible()

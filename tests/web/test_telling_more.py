@@ -9,11 +9,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from flatstock.actions.kept import kept_plan
-from flatstock.actions.practice import noted_by
-from flatstock.records.store import open_store
 from flatstock.running.event import Event
-from tests.web.conftest import Served, demo_folder
+from tests.web.conftest import Served, demo_folder, demo_kept_to
 from tests.web.test_pages_in_a_browser import faults_by_axe
 
 NOW = datetime(2026, 3, 2, 14, 1, tzinfo=UTC)
@@ -21,12 +18,7 @@ NOW = datetime(2026, 3, 2, 14, 1, tzinfo=UTC)
 
 @pytest.fixture
 def floor(tmp_path: Path, serve: Callable[..., Served]) -> Served:
-    folder = demo_folder(tmp_path / "shop")
-    plan = kept_plan(folder)
-    assert plan is not None
-    with open_store(folder) as store:
-        store.append(noted_by(plan, NOW))
-    return serve(folder, NOW)
+    return serve(demo_kept_to(tmp_path / "shop", NOW), NOW)
 
 
 def last_of(served: Served, kind: str) -> Event:

@@ -107,7 +107,7 @@ class PlanClocks:
         sheets: Mapping[str, Planned],
         heats: Mapping[str, Heat],
         *,
-        now: datetime,  # noqa: ARG002
+        now: datetime,  # noqa: ARG002  # as `Clocks` has it: the plan's times don't depend on it
     ) -> Mapping[str, Course]:
         """See `Clocks`. A dwell with a cut in it has no answer here: only a model knows."""
         found = {}
@@ -128,7 +128,7 @@ class PlanClocks:
 
     def warming(
         self,
-        stays: Sequence[Stay],  # noqa: ARG002
+        stays: Sequence[Stay],  # noqa: ARG002  # as `Clocks` has them all; no plan says how warm a press is
         heats: Mapping[str, Heat],  # noqa: ARG002
         *,
         now: datetime,  # noqa: ARG002
