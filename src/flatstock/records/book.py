@@ -9,11 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import ColumnElement, Connection, func, select
+from sqlalchemy import ColumnElement, Connection, select
 
 from flatstock.records.tables.stock import stock_entry, weighing, withdrawn
 
-__all__ = ["BookEntry", "counted_since", "entries_of", "weighed_after", "weighed_since_count"]
+__all__ = ["BookEntry", "entries_of", "holds_after", "last_said", "should_hold", "weighed_since_count"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +26,14 @@ class BookEntry:
     at: datetime
     who: tuple[str, ...]
     why: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """What a lot held as a whole [kg], and when; without an instant: before anything was weighed out of it."""
+
+    mass: float
+    at: datetime | None
 
 
 def entries_of(db: Connection, lot: str, *, most: int = 50) -> list[BookEntry]:
@@ -41,32 +49,37 @@ def entries_of(db: Connection, lot: str, *, most: int = 50) -> list[BookEntry]:
     ]
 
 
+def last_said(db: Connection, lot: str) -> Said | None:
+    """What the scale last said of a lot as a whole, as far as that stands; else what it was taken in with."""
+    back = select(withdrawn.c.event).where(withdrawn.c.event == stock_entry.c.event).exists()
+    of_lot = stock_entry.c.lot == lot
+    newest = (stock_entry.c.at.desc(), stock_entry.c.seq.desc())
+    row = db.execute(select(stock_entry).where(of_lot, _is_count(), ~back).order_by(*newest).limit(1)).first()
+    if row is not None:
+        return Said(mass=row.counted_kg, at=row.at)
+    begun = select(stock_entry.c.change_kg).where(of_lot, stock_entry.c.kind == "written")
+    mass: float | None = db.execute(begun.order_by(stock_entry.c.seq.desc()).limit(1)).scalar()
+    return None if mass is None else Said(mass=mass, at=None)
+
+
 def weighed_since_count(db: Connection, lot: str) -> tuple[float, ...]:
     """Masses weighed out of a lot [kg] since it was last written or counted; what was taken back left out."""
-    last = db.execute(
-        select(stock_entry.c.seq, stock_entry.c.kind, stock_entry.c.at)
-        .where(stock_entry.c.lot == lot, (stock_entry.c.kind == "written") | _is_count())
-        .order_by(stock_entry.c.seq.desc())
-        .limit(1)
-    ).first()
-    if last is None:
-        return ()
-    if last.kind == "counted":
-        return _weighed(db, lot, weighing.c.at > last.at)
-    return _weighed(db, lot, stock_entry.c.seq > last.seq)
+    last = last_said(db, lot)
+    return () if last is None else _weighed_after(db, lot, last.at)
 
 
-def weighed_after(db: Connection, lot: str, at: datetime) -> float:
-    """What was weighed out of a lot later than an instant, as far as it is told [kg]."""
-    return sum(_weighed(db, lot, weighing.c.at > at))
+def should_hold(db: Connection, lot: str) -> float:
+    """What a lot holds by everything that stands [kg]: what the scale last said, less what was weighed out since.
+
+    It reads every weighing of the lot, and is asked where something is taken back: other entries follow one by one.
+    """
+    last = last_said(db, lot)
+    return 0.0 if last is None else holds_after(db, lot, last.mass, last.at)
 
 
-def counted_since(db: Connection, lot: str, at: datetime) -> datetime | None:
-    """When a lot was last on the scale as a whole, if that was at an instant or later."""
-    back = select(withdrawn.c.event).where(withdrawn.c.event == stock_entry.c.event).exists()
-    counts = (stock_entry.c.lot == lot, _is_count(), stock_entry.c.at >= at, ~back)
-    found: datetime | None = db.execute(select(func.max(stock_entry.c.at)).where(*counts)).scalar()
-    return found
+def holds_after(db: Connection, lot: str, mass: float, at: datetime | None) -> float:
+    """What is left of a mass [kg] that the scale said at an instant; never less than nothing."""
+    return max(round(mass - sum(_weighed_after(db, lot, at)), 9), 0.0)
 
 
 def _is_count() -> ColumnElement[bool]:
@@ -74,12 +87,9 @@ def _is_count() -> ColumnElement[bool]:
     return (stock_entry.c.kind == "counted") & stock_entry.c.counted_kg.is_not(None)
 
 
-def _weighed(db: Connection, lot: str, since: ColumnElement[bool]) -> tuple[float, ...]:
+def _weighed_after(db: Connection, lot: str, at: datetime | None) -> tuple[float, ...]:
+    """Masses weighed out later than an instant, as far as they are told and stand; None: all of them."""
     back = select(withdrawn.c.event).where(withdrawn.c.event == weighing.c.event).exists()
-    rows = db.execute(
-        select(weighing.c.actual_kg)
-        .join(stock_entry, (stock_entry.c.event == weighing.c.event) & (stock_entry.c.kind == "weighed"))
-        .where(weighing.c.lot == lot, stock_entry.c.lot == lot, since, ~back)
-        .order_by(stock_entry.c.seq)
-    )
+    query = select(weighing.c.actual_kg).where(weighing.c.lot == lot, ~back).order_by(weighing.c.at)
+    rows = db.execute(query if at is None else query.where(weighing.c.at > at))
     return tuple(row.actual_kg for row in rows)

@@ -10,10 +10,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import Connection, insert, select
 
 from flatstock.records import lots
-from flatstock.records.book import counted_since, weighed_after
+from flatstock.records.book import holds_after, last_said, should_hold
 from flatstock.records.sheets import Recipe, freeze
 from flatstock.records.standing import root_of, tree
 from flatstock.records.tables.sheets import (
@@ -107,13 +107,20 @@ def _of_lot(db: Connection, event: Event, replaces: list[str]) -> None:
             db, event, name, _number(mass)
         )  # told after the lot was held: no weighing, but a recall finds it
     elif event.kind == "counted" and isinstance(mass, int | float):
-        why = event.why or "counted on the scale"
-        gone = weighed_after(db, name, event.at)  # told before the count, though it happened after it
-        lots.count(db, name, float(mass), gone, at=event.at, who=event.who, why=why, event=event.id)
+        _count(db, event, name, float(mass))
     elif status := _STATUS.get(event.kind):
         lots.set_status(
             db, name, status, at=event.at, who=event.who, why=event.why or event.kind, event=event.id
         )
+
+
+def _count(db: Connection, event: Event, name: str, mass: float) -> None:
+    """The book holds what the scale said, less what was weighed out after it; or goes by a later count."""
+    last, before = last_said(db, name), lots.state_of(db, name).mass
+    older = last is not None and last.at is not None and last.at > event.at
+    off = 0.0 if older else round(holds_after(db, name, mass, event.at) - before, 9)
+    why = event.why or "counted on the scale"
+    lots.book(db, name, "counted", off, at=event.at, who=event.who, why=why, counted=mass, event=event.id)
 
 
 def _weigh(db: Connection, event: Event, name: str, mass: float, replaces: list[str]) -> None:
@@ -132,7 +139,8 @@ def _weigh(db: Connection, event: Event, name: str, mass: float, replaces: list[
     }
     db.execute(insert(weighing), [row])
     _way(db, event, name, mass)
-    if counted_since(db, name, event.at) is not None:
+    last = last_said(db, name)
+    if last is not None and last.at is not None and last.at >= event.at:
         why = "weighed out before the lot was counted: its count had that in it"
         lots.book(db, name, "counted", mass, at=event.at, who=event.who, why=why, event=event.id)
     lots.book(db, name, "weighed", -mass, at=event.at, who=event.who, event=event.id)
@@ -153,13 +161,10 @@ def _take_back(db: Connection, earlier: str, by: Event) -> None:
             continue
         same = {name: getattr(way, name) for name in ("from_kind", "from_id", "to_kind", "to_id", "mass_kg")}
         db.execute(insert(passage), [same | said | {"withdraws": way.seq}])
-    total = select(stock_entry.c.lot, func.sum(stock_entry.c.change_kg).label("change_kg"))
-    for entry in db.execute(
-        total.where(stock_entry.c.event == earlier, stock_entry.c.kind != "given_back").group_by(
-            stock_entry.c.lot
-        )
-    ).all():
-        lots.book(db, entry.lot, "given_back", -entry.change_kg, at=by.at, who=by.who, event=by.id)
+    booked = (stock_entry.c.event == earlier, stock_entry.c.kind != "given_back")
+    for name in db.execute(select(stock_entry.c.lot).where(*booked).distinct()).scalars().all():
+        change = round(should_hold(db, name) - lots.state_of(db, name).mass, 9)
+        lots.book(db, name, "given_back", change, at=by.at, who=by.who, event=by.id)
     for entry in db.execute(select(lot_status).where(lot_status.c.event == earlier)).all():
         _status_before(db, entry.lot, entry.seq, by, by.at)
 

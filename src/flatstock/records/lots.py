@@ -162,17 +162,13 @@ def count(
     db: Connection,
     name: str,
     on_scale: float,
-    gone: float = 0.0,
     *,
     at: datetime,
     who: Sequence[str],
     why: str,
     event: str | None = None,
 ) -> float:
-    """Set the book to what the scale says [kg]; what the book was off by, scale less book.
-
-    `gone`: what was weighed out since, and is in the book already [kg].
-    """
-    off = round(on_scale - gone - state_of(db, name).mass, 9)
+    """Set the book to what the scale says now [kg]; what the book was off by, scale less book."""
+    off = round(on_scale - state_of(db, name).mass, 9)
     book(db, name, "counted", off, at=at, who=who, why=why, counted=on_scale, event=event)
     return off
