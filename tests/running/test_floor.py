@@ -43,7 +43,13 @@ def test_being_late_does_not_hurry_one_person_alone(the_floor):
 def test_heaters_that_nobody_watches_are_called_ahead(the_floor):
     gone = an_event("left", "11:50", who=("OP2",))  # OP1 goes to lunch at 12:00
     (call,) = [c for c in the_floor([*way_to("moved"), gone], "11:55").calls if c.kind == "unattended"]
-    assert call.words == "From 12:00 nobody with hot_transfer is here: heaters of HP1 off before then"
+    assert call.words == "Heaters of HP1 off before 12:00: nobody trained for hot transfers is here from then"
+
+
+def test_a_call_to_heaters_that_nobody_watches_begins_with_what_to_do(the_floor):
+    gone = an_event("left", "11:50", who=("OP2",))
+    (call,) = [c for c in the_floor([*way_to("moved"), gone], "12:05").calls if c.kind == "unattended"]
+    assert call.words.startswith("Switch HP1 off at the isolator: ")
 
 
 def test_the_floor_is_the_same_in_whatever_order_the_taps_came(the_floor):

@@ -95,6 +95,7 @@ def test_a_lot_is_released_only_when_each_test_is_in_and_passed(page: Page, stor
         "label", has_text="OP2"
     ).click()
     page.get_by_role("button", name="Release it").click()
+    expect(page.locator(".big .state")).to_have_text("released")
     assert store.status("L-2310") == "released"
     lot = open_workshop(store.folder).lots["L-2310"]
     assert lot.moisture == pytest.approx(0.0005)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
 
-from flatstock.running.rules_people import HOT
+from flatstock.running.rules_people import HOT, TRAINED
 from flatstock.running.situation import Situation
 from flatstock.running.view import Call, MouldHere, PlaceHere, ToDo
 from flatstock.running.words import clock, minute_up, named
@@ -87,9 +87,9 @@ def _unattended(now: Situation) -> Iterator[Call]:
     if alone is None:
         return
     if alone <= now.now:
-        words = f"Heaters of {named(hot)} are on and nobody with {HOT} is here: switch off at the isolator"
+        words = f"Switch {named(hot)} off at the isolator: heaters are on, nobody {TRAINED} is here"
     else:
-        words = f"From {clock(alone, now.zone)} nobody with {HOT} is here: heaters of {named(hot)} off before then"
+        words = f"Heaters of {named(hot)} off before {clock(alone, now.zone)}: nobody {TRAINED} is here from then"
     yield Call(
         id=f"unattended {alone.isoformat()}", kind="unattended", at=alone, words=words, people=1, place=hot[0]
     )

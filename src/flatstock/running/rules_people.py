@@ -10,9 +10,10 @@ from flatstock.running.kinds import kinds
 from flatstock.running.situation import Situation
 from flatstock.running.words import clock, named
 
-__all__ = ["HOT", "hands", "unattended"]
+__all__ = ["HOT", "TRAINED", "hands", "unattended"]
 
 HOT = "hot_transfer"
+TRAINED = "trained for hot transfers"  #: who has that skill, as people say it
 #: what anybody may note in danger without giving a name
 _NAMELESS = frozenset({"power_cut", "power_back", "smoke", "accident", "note", "undone", "corrected"})
 
@@ -92,6 +93,6 @@ def unattended(event: Event, now: Situation) -> Iterator[Breach]:
     if hot and not stay:
         yield soft(
             named(hot),
-            f"its heaters are on, and without {named(event.who)} nobody with {HOT} is here",
-            "heaters off at the isolator first, or somebody with the skill takes over",
+            f"its heaters are on, and without {named(event.who)} nobody {TRAINED} is here",
+            "heaters off at the isolator first, or somebody with that training takes over",
         )

@@ -47,7 +47,7 @@ async def sign(request: Request) -> Response:
         elif heated and not any(_may_stay(request, one) for one in who):
             what = f"{', '.join(heated)} heats, and neither of the two may be left with it"
             raise Refused(
-                Fault("who", what, "somebody with hot_transfer takes over, or the heaters go off first")
+                Fault("who", what, "somebody trained for hot transfers takes over, or the heaters go off first")
             )
         await run_in_threadpool(note, request, "handed_over", who=who, facts={"then": then}, told=told)
     except UserError as error:
