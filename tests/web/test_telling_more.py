@@ -45,6 +45,21 @@ def test_a_load_that_was_tapped_late_is_corrected_and_its_clock_follows(page: Pa
     expect(page.locator("[data-place=HP1]")).to_contain_text("do not open before 14:09")
 
 
+def test_a_correction_shows_the_time_of_day_that_it_makes(page: Page, floor: Served) -> None:
+    page.goto(f"{floor.address}/happened")
+    page.get_by_role("link", name="Correct: loaded O-101-01").click()
+    expect(page.locator("[data-became]")).to_have_text("13:47")
+    page.get_by_role("button", name="5 minutes earlier").click()
+    expect(page.locator("[data-became]")).to_have_text("13:42")
+    page.get_by_label("Minutes later than it was told for").fill("-827")
+    expect(page.locator("[data-became]")).to_have_text("00:00")
+    page.get_by_label("Minutes later than it was told for").fill("-828")
+    expect(page.locator("[data-became]")).to_have_text("Sun 23:59")
+    page.get_by_role("button", name="Correct it").click()  # nobody says why: the form comes back as it was
+    expect(page.get_by_role("alert")).to_be_visible()
+    expect(page.locator("[data-became]")).to_have_text("Sun 23:59")
+
+
 def test_a_correction_without_a_reason_is_refused(page: Page, floor: Served) -> None:
     page.goto(f"{floor.address}/happened")
     page.get_by_role("link", name="Correct: loaded O-101-01").click()

@@ -230,7 +230,7 @@ def too_early(event: Event, now: Situation) -> Iterator[Breach]:
         return
     core, limit = course.core_at(event.at), gate.limit
     why = (
-        f": core {degrees(core, up=not here.hot)}, limit {degrees(limit)}"
+        f": core {degrees(core, up=not here.hot)}, {'needs' if here.hot else 'limit'} {degrees(limit)}"
         if core is not None and limit is not None
         else ""
     )

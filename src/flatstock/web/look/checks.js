@@ -10,7 +10,9 @@
   const floor = () => document.getElementById("floor").dataset;
   const seen = (line) => line.getAttribute("aria-pressed") === "true";
 
-  function draw() {
+  function draw() { flatstock.keeping(drawAll); }
+
+  function drawAll() {
     const left = lines.filter((line) => !seen(line)).length;
     people.replaceChildren(...(floor().here || "").split(" ").filter(Boolean).map((id) => {
       const made = document.createElement("button");

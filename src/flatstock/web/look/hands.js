@@ -62,7 +62,17 @@
     return `${mass} ${over ? "over" : "short"}: ${thickness} too ${over ? "thick" : "thin"}${may}`;
   }
 
-  function draw() {
+  // what is drawn anew keeps the keyboard where it was
+  flatstock.keeping = (make) => {
+    const held = document.activeElement, box = held && held.closest("dialog .picks");
+    const spot = box ? [...box.children].indexOf(held) : -1;
+    make();
+    if (spot >= 0 && box.children[spot]) box.children[spot].focus();
+  };
+
+  function draw() { flatstock.keeping(drawAll); }
+
+  function drawAll() {
     parts.title.textContent = doing.words;
     parts.say.textContent = doing.blocked || "";
     parts.places.replaceChildren(...(doing.to.length > 1 ? doing.to : []).map((place) => {
@@ -126,6 +136,7 @@
       if (DANGERS.has(what.kind)) takeover(what.kind, "This device notes nothing: tell somebody of the shop.");
       return;
     }
+    read(); // what was said to the tap before is over with the next one
     doing = { to: [], who: [], facts: {}, chosen: [], people: 0, ...what };
     if (doing.to.length) doing.place = doing.to[0];
     if (doing.kind === "heating_on" && floor().checked !== "yes") { flatstock.startChecks(() => begin(what)); return; }
@@ -212,12 +223,14 @@
   });
 
   const told = document.getElementById("told");
+  function read() { told.hidden = true; }
+  document.addEventListener("keydown", (event) => { if (event.key === "Escape") read(); });
   function tell(headline, lines) {
     const head = document.createElement("p"), list = document.createElement("ul"), ok = button("I have read it");
     head.className = "verdict";
     head.textContent = headline;
     list.replaceChildren(...lines.map((words) => { const item = document.createElement("li"); item.textContent = words; return item; }));
-    ok.addEventListener("click", () => { told.hidden = true; });
+    ok.addEventListener("click", read);
     told.replaceChildren(head, list, ok);
     told.hidden = false;
   }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -13,6 +13,7 @@ from flatstock.actions.event_words import kind_words
 from flatstock.actions.going_on import off_plan
 from flatstock.actions.putting_right import Telling, telling_of
 from flatstock.errors import Fault, Refused, UserError
+from flatstock.running.event import Event
 from flatstock.running.kinds import kinds
 from flatstock.running.standing import CORRECTING
 from flatstock.units import parse_number
@@ -121,6 +122,7 @@ def _form(
         "told": told,
         "words": kind_words(told.kind),
         "told_at": told.at.astimezone(place.zone()),
+        "became": _became(told, said).astimezone(place.zone()),
         "struck": telling.now is None,
         "numbers": numbers_of(told, place.shown()),
         "choices": choices_of(told, shop, work.plan()),
@@ -131,6 +133,14 @@ def _form(
         "faults": faults,
     }
     return show(request, "correct.html", status=422 if faults else 200, **given)
+
+
+def _became(told: Event, said: dict[str, str]) -> datetime:
+    """The moment that the form makes of it; the one that was told, where what it says is no number."""
+    try:
+        return told.at + timedelta(minutes=_minutes(said.get("minutes", "0")))
+    except UserError:
+        return told.at
 
 
 def _minutes(text: str) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import partial
@@ -44,7 +44,8 @@ NAMES = {
     "room": "The room",
     "outlay": "Purchases and money",
 }
-ASSUMED = "assumed until another number is written here"
+ASSUMED = "assumed until it is confirmed or another number is written here"
+CONFIRMED = "_so"  #: of the form: names of assumed numbers that somebody says are so
 Name = Annotated[str, Query(max_length=60)]
 At = Annotated[int | None, Query(ge=0, le=1_000_000)]
 
@@ -59,6 +60,7 @@ class Box:
     value: str
     hint: str
     fault: str
+    assumed: bool  #: as the file has it
 
 
 @router.get("/shop", response_class=HTMLResponse)
@@ -130,7 +132,9 @@ async def save(request: Request, name: str) -> Response:
     folder = place_of(request).folder
     entry = _entry(request, name, at, of)
     said_by = _said_by(request, said)
-    said = as_it_was(said, entry.values)
+    said.pop(CONFIRMED, None)
+    confirmed = [str(one) for one in sent.getlist(CONFIRMED)]
+    said = as_it_was(said, entry.values, confirmed)
     try:
         if said.pop("_do", "") == "away" and at is not None:
             faults = await run_in_threadpool(partial(take_away, folder, name, at, of, **said_by))
@@ -139,7 +143,7 @@ async def save(request: Request, name: str) -> Response:
     except UserError as error:
         faults = error.faults
     if faults:
-        return _form(request, name, entry, said, faults)
+        return _form(request, name, entry, said, faults, confirmed)
     return RedirectResponse(f"/shop/part/{name}?{urlencode({'kept': entry.title or of or name})}", 303)
 
 
@@ -175,13 +179,18 @@ def _entry(request: Request, name: str, at: int | None, of: str) -> Entry:
 
 
 def _form(
-    request: Request, name: str, entry: Entry, values: Mapping[str, str], faults: tuple[Fault, ...]
+    request: Request,
+    name: str,
+    entry: Entry,
+    values: Mapping[str, str],
+    faults: tuple[Fault, ...],
+    confirmed: Collection[str] = (),
 ) -> HTMLResponse:
     table = table_for(name, entry.of)
     if table is None:
         raise Refused(Fault(name, f"nothing in it is called {entry.of!r}", "see the list"))
     place = place_of(request)
-    boxes = [_box(field, values, faults) for field in table.fields if _asked(field, values)]
+    boxes = [_box(field, entry.values, values, faults) for field in table.fields if _asked(field, values)]
     at_field = {one.fault for one in boxes if one.fault}
     rest = [fault for fault in faults if fault.sentence() not in at_field]
     return show(
@@ -195,6 +204,7 @@ def _form(
         first=[box for box in boxes if box.field.required or box.value],
         others=[box for box in boxes if not (box.field.required or box.value)],
         rest=rest,
+        confirmed=confirmed,
         known=_known(place) if place.started else {},
         people=_people(place),
     )
@@ -205,16 +215,21 @@ def _asked(field: Field, values: Mapping[str, str]) -> bool:
     return field.name != "format" and (field.table is None or field.name in values or field.kind == "table")
 
 
-def _box(field: Field, values: Mapping[str, str], faults: tuple[Fault, ...]) -> Box:
+def _box(
+    field: Field, stands: Mapping[str, str], values: Mapping[str, str], faults: tuple[Fault, ...]
+) -> Box:
     mine = next((one.sentence() for one in faults if one.where.rpartition(".")[2] == field.name), "")
     stem = field.stem if field.unit is not None else field.name
+    there = stands.get(field.name, "")
+    assumed = bare(there) != there
     return Box(
         field=field,
         label=stem.replace("_", " "),
         unit=field.unit or "",
-        value=bare(said := values.get(field.name, "")),
-        hint=f"{ASSUMED}; {_hint(field)}" if bare(said) != said else _hint(field),
+        value=bare(values.get(field.name, "")),
+        hint=f"{ASSUMED}; {_hint(field)}" if assumed else _hint(field),
         fault=mine,
+        assumed=assumed,
     )
 
 
