@@ -102,6 +102,29 @@ def test_a_copy_is_put_back_into_another_folder_with_its_files(call, living, tmp
     assert call("card", tmp_path / "there", "--plastic", "hdpe", "--thickness", "12mm").code == 0
 
 
+def test_a_copy_brings_the_plan_of_its_hour_back(call, living, tmp_path):
+    plan = json.dumps({"format": "flatstock.plan/1", "of": "Monday"})
+    (living / "plan.json").write_text(plan)
+    (living / "done.csv").write_text("sheet,step,start,end\n")
+    call("records", "backup", living)
+    copy = next((living / "backups").glob("*.db"))
+    done = call("records", "restore", copy, tmp_path / "there")
+    assert "The week's plan is the one of the hour of the copy" in done.out
+    assert (tmp_path / "there" / "plan.json").read_text() == plan
+    assert (tmp_path / "there" / "done.csv").is_file()
+    assert call("records", "state", tmp_path / "there").code == 0
+
+
+def test_a_plan_that_a_restored_one_takes_the_place_of_is_put_aside(call, living):
+    (living / "plan.json").write_text("Monday's")
+    call("records", "backup", living)
+    copy = next((living / "backups").glob("*.db"))
+    (living / "plan.json").write_text("Tuesday's")
+    call("records", "restore", copy, living)
+    assert (living / "plan.json").read_text() == "Monday's"
+    assert (living / "plan.json.put-aside").read_text() == "Tuesday's"
+
+
 def test_a_folder_and_its_copy_named_the_wrong_way_round_are_told_so(call, living, tmp_path):
     call("records", "backup", living)
     copy = next((living / "backups").glob("*.db"))

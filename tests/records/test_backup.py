@@ -1,5 +1,7 @@
 """Copies of records: whole, proved, thinned out, and put back elsewhere."""
 
+import sqlite3
+from contextlib import closing
 from datetime import timedelta
 from pathlib import Path
 
@@ -23,6 +25,30 @@ def test_a_copy_made_while_records_are_open_is_put_back_on_another_machine(tmp_p
     with open_store(there) as store:
         assert [e.id for _, e in store.events()] == ["a", "b"]
         assert store.append([an_event("d")]) == [3]
+
+
+def test_what_a_copy_holds_beside_the_records_is_in_the_copy_alone(tmp_path: Path):
+    here, there = tmp_path / "here", tmp_path / "there"
+    here.mkdir()
+    there.mkdir()
+    with open_store(here) as store:
+        copy = backup.back_up(store, MONDAY, {"plan.json": b"the week"}).file
+    assert backup.beside_in(copy) == {"plan.json": b"the week"}
+    backup.restore(copy, there, MONDAY)
+    assert backup.beside_in(there / "records.db") == {}
+
+
+def test_a_copy_made_before_copies_held_plans_is_put_back_as_well(tmp_path: Path):
+    with open_store(tmp_path) as store:
+        store.append([an_event("a")])
+        copy = backup.back_up(store, MONDAY, {"plan.json": b"the week"}).file
+    with closing(sqlite3.connect(copy)) as db:
+        db.execute(f"drop table {backup.BESIDE}")
+        db.commit()
+    assert backup.beside_in(copy) == {}
+    backup.restore(copy, tmp_path, MONDAY)
+    with open_store(tmp_path) as store:
+        assert [e.id for _, e in store.events()] == ["a"]
 
 
 def test_what_stood_in_the_place_of_a_restored_copy_is_put_aside_whole(tmp_path: Path):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,6 +23,8 @@ __all__ = [
 
 ACCESS = "access.json"  #: beside the records: which devices are let in, and by what secrets
 PLAN = "plan.json"  #: beside them too: the week's plan
+#: what stands beside the records and goes on with them; not who is let in
+BESIDE = (PLAN, "done.csv", "changes.toml", "room-found.json")
 
 
 def copies_of(folder: Path) -> list[Backup]:
@@ -38,7 +42,7 @@ def copy_if_due(store: Store, now: datetime) -> Backup | None:
     folder = store.address.folder
     if folder is None or store.read_only or not is_due(folder, now):
         return None
-    return back_up(store, now)
+    return back_up(store, now, _beside(folder))
 
 
 def back_up_records(folder: Path, now: datetime) -> tuple[Backup, int]:
@@ -48,22 +52,24 @@ def back_up_records(folder: Path, now: datetime) -> tuple[Backup, int]:
 
     _must_have_records(folder)
     with open_store(folder) as store:
-        made = back_up(store, now)
+        made = back_up(store, now, _beside(folder))
     return made, prove(made.file)
 
 
 def restore_records(copy: Path, folder: Path, now: datetime) -> tuple[int, Path | None, list[Path]]:
-    """Put a copy in the place of a folder's records, and write its files where the folder has none.
+    """Put a copy in the place of a folder's records, with the plan that it holds, and write the workshop's files where
+    the folder has none.
 
-    The events in it; where the records that were there stand now (None: there were none); the files written.
+    The events in it; where the records that were there stand now (None: there were none); the files written. A plan
+    that stood there and says something else is put aside beside it.
 
     Raises
     ------
     Refused
         It is no whole copy; the folder's records are in PostgreSQL, or open; it can't be written.
     """
-    from flatstock.actions.living import write_files
-    from flatstock.records.backup import prove, restore
+    from flatstock.actions.living import put_back, write_files
+    from flatstock.records.backup import beside_in, prove, restore
     from flatstock.workshop.written import FILES
 
     if copy.is_dir() and folder.is_file():
@@ -83,6 +89,9 @@ def restore_records(copy: Path, folder: Path, now: datetime) -> tuple[int, Path 
     written = []
     if not any((folder / name).exists() for name in FILES):
         written = write_files(folder, folder, at=now)
+    for name, body in beside_in(copy).items():
+        if name in BESIDE and put_back(folder / name, body):
+            written.append(folder / name)
     return events, aside, written
 
 
@@ -96,16 +105,27 @@ def devices_after_restore(folder: Path) -> str:
     )
 
 
-def plan_after_restore(folder: Path) -> str:
-    """What becomes of the week's plan, in a sentence: a copy of the records has none."""
+def plan_after_restore(folder: Path, written: Sequence[Path]) -> str:
+    """What becomes of the week's plan, in a sentence."""
+    if folder / PLAN in written:
+        return f"The week's plan is the one of the hour of the copy ({PLAN})."
     if (folder / PLAN).is_file():
         return (
             f"The week's plan is the one that this folder has ({PLAN}); plan again if it is not of that day."
         )
     return (
-        f"No week is planned here: {PLAN} is not in a copy of the records. Copy that of the old folder as well, or"
-        " plan again; until then moulds that stand in a press or a stack have no clock: measure before opening."
+        "No week is planned here, as the copy has no plan: plan again; until then moulds that stand in a press or a"
+        " stack have no clock: measure before opening."
     )
+
+
+def _beside(folder: Path) -> dict[str, bytes]:
+    """What goes into a copy beside the records; a file that can't be read keeps no copy from being made."""
+    found = {}
+    for name in BESIDE:
+        with suppress(OSError):
+            found[name] = (folder / name).read_bytes()
+    return found
 
 
 def copy_records(folder: Path, to: str) -> Copied:

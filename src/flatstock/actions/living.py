@@ -33,6 +33,7 @@ __all__ = [
     "find_living",
     "hand_changes",
     "leave_files",
+    "put_back",
     "put_texts",
     "records_of",
     "take_files",
@@ -279,6 +280,19 @@ def write_files(folder: Path, into: Path, *, at: datetime, who: Sequence[str] = 
     for name, data in texts.items():
         write_bytes(into / name, data)
     return [into / name for name in texts]
+
+
+def put_back(path: Path, data: bytes) -> bool:
+    """Write a file as a copy has it, and put aside what stood there; false where it stands so already."""
+    try:
+        if path.exists():
+            if path.read_bytes() == data:
+                return False
+            path.replace(_free(path.with_name(f"{path.name}.put-aside")))
+    except OSError as error:
+        raise not_written(path, error) from None
+    write_bytes(path, data)
+    return True
 
 
 def _held(store: Store) -> Held:

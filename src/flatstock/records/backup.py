@@ -1,9 +1,14 @@
-"""Copies of records in SQLite: made while they are in use, proved by opening them, the old ones thinned out."""
+"""Copies of records in SQLite: made while they are in use, proved by opening them, the old ones thinned out.
+
+A copy is one file. What stands beside the records and is needed to go on, as the week's plan, goes into a table of the
+copy alone, and out of it where the copy is put back.
+"""
 
 from __future__ import annotations
 
 import os
 import sqlite3
+from collections.abc import Mapping
 from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -13,12 +18,13 @@ from flatstock.errors import Fault, Refused
 from flatstock.records.address import FILE
 from flatstock.records.store import Store
 
-__all__ = ["EVERY", "Backup", "back_up", "backups", "is_due", "prove", "restore"]
+__all__ = ["EVERY", "Backup", "back_up", "backups", "beside_in", "is_due", "prove", "restore"]
 
 FOLDER = "backups"
 EVERY = timedelta(hours=1)
 HOURLY = 24  #: the newest that are all kept
 DAILY = 30  #: days of which the last one is kept
+BESIDE = "beside_the_records"  #: table of a copy: files by name
 _NAME = "records-%Y%m%dT%H%M%SZ.db"
 
 
@@ -47,8 +53,8 @@ def is_due(folder: Path, now: datetime) -> bool:
     return not made or now - made[-1].at >= EVERY
 
 
-def back_up(store: Store, now: datetime) -> Backup:
-    """Copy the records as they are now, prove the copy, thin out the old ones.
+def back_up(store: Store, now: datetime, beside: Mapping[str, bytes] | None = None) -> Backup:
+    """Copy the records as they are now, with files that stand beside them, prove the copy, thin out the old ones.
 
     Raises
     ------
@@ -69,6 +75,7 @@ def back_up(store: Store, now: datetime) -> Backup:
             source = db.connection.driver_connection
             assert isinstance(source, sqlite3.Connection)
             source.backup(copy)
+            _put_beside(copy, beside or {})
             copy.execute(
                 "pragma journal_mode = delete"
             )  # one file, readable from a stick that can't be written
@@ -108,16 +115,27 @@ def prove(file: Path) -> int:
     return events
 
 
+def beside_in(copy: Path) -> dict[str, bytes]:
+    """The files that a proved copy holds beside the records; empty for one that was made before it held any."""
+    with closing(sqlite3.connect(f"{copy.absolute().as_uri()}?mode=ro&immutable=1", uri=True)) as db:
+        there = db.execute("select 1 from sqlite_master where name = ?", [BESIDE]).fetchone()
+        return dict(db.execute(f"select name, body from {BESIDE}")) if there else {}
+
+
 def restore(copy: Path, folder: Path, now: datetime) -> Path | None:
     """Put a proved copy in the place of a folder's records; where the ones that were there are now.
 
-    Nobody may have them open. They are put aside, never thrown away.
+    Nobody may have them open. They are put aside, never thrown away. What the copy holds beside the records is left to
+    `beside_in`.
     """
     prove(copy)
     file, aside = folder / FILE, None
     half = folder / f"{FILE}.part"
     try:
         half.write_bytes(copy.read_bytes())
+        with closing(sqlite3.connect(half)) as db:
+            db.execute(f"drop table if exists {BESIDE}")
+            db.commit()
         _to_disk(half)
         if file.exists():
             aside = folder / now.astimezone(UTC).strftime("records-put-aside-%Y%m%dT%H%M%SZ.db")
@@ -126,11 +144,17 @@ def restore(copy: Path, folder: Path, now: datetime) -> Path | None:
                 if part.exists():
                     part.replace(folder / f"{aside.name}{end}")
         half.replace(file)
-    except OSError as error:
+    except (OSError, sqlite3.Error) as error:
         _drop(half)
-        what = f"the copy can't be put back ({error.strerror or error})"
+        what = f"the copy can't be put back ({getattr(error, 'strerror', None) or error})"
         raise Refused(Fault(str(file), what, "make room, or make the folder writable")) from None
     return aside
+
+
+def _put_beside(copy: sqlite3.Connection, beside: Mapping[str, bytes]) -> None:
+    copy.execute(f"create table {BESIDE} (name text primary key, body blob not null)")
+    copy.executemany(f"insert into {BESIDE} values (?, ?)", beside.items())
+    copy.commit()
 
 
 def _thin_out(folder: Path) -> None:

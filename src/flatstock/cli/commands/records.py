@@ -108,7 +108,7 @@ def restore(
         show.text(f"What stood there is {aside}.")
     if written:
         show.text(f"Its files are written too: {', '.join(path.name for path in written)}.")
-    show.text(plan_after_restore(folder))
+    show.text(plan_after_restore(folder, written))
     show.text(devices_after_restore(folder))
 
 
