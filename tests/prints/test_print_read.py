@@ -1,5 +1,6 @@
 """What `read` found, in a terminal."""
 
+from flatstock.prints.shown import Shown
 from flatstock.prints.text import read_text
 
 
@@ -20,3 +21,8 @@ def test_the_shops_own_plastics_are_named_with_what_they_are(sample):
     text = read_text(sample("read") | {"plastics": own})
     assert "hdpe  3 values of this shop in place of the library's" in text
     assert "tubs  added here, 1 value" in text
+
+
+def test_what_is_worth_knowing_is_said_in_the_shops_units(sample):
+    said = ["orders.csv line 3: no frame makes 25 mm"]
+    assert "no frame makes 0.984 in" in read_text(sample("read") | {"warnings": said}, Shown("us"))

@@ -226,3 +226,12 @@ def test_a_price_of_energy_beside_a_supply_is_a_warning(edit):
     assert warnings == [
         "shop.toml line 10, energy_price_per_kWh: supply.toml has the price too, and goes before this one."
     ]
+
+
+def test_an_order_whose_thickness_no_frame_makes_is_a_warning_that_names_the_frames(edit):
+    workshop, found, warnings = check(edit("orders.csv", "hdpe,blue,18,", "hdpe,blue,25,"))
+    assert workshop is not None
+    assert found == []
+    (said,) = warnings
+    assert said.startswith("orders.csv line 3, orders.O-101.thickness_mm: no frame of shop.toml makes 25 mm")
+    assert "there are frames of 6 mm, 12 mm, 18 mm" in said

@@ -6,15 +6,12 @@ from collections.abc import Iterable
 
 from flatstock.errors import Fault, Refused
 from flatstock.pressing.picking import pick
+from flatstock.workshop.frame_fits import RULE, THICKER_MOST, THINNER_MOST, makes
 from flatstock.workshop.shop import Frame, HotPress, Skin, Workshop
 
-__all__ = ["FRAME_THINNER_MOST", "frame_for", "skins_for"]
+__all__ = ["frame_for", "skins_for"]
 
-FRAME_THINNER_MOST = 0.75e-3  #: m: a frame this much under the sheet still holds its melt
-#: m: a frame this much over the sheet still counts as of its thickness: 0.4725 in for 12 mm (assumed)
-FRAME_THICKER_MOST = 0.05e-3
 SLACK = 1e-9
-RULE = "a frame is 0 to 0.75 mm thinner than its sheet"
 
 
 def frame_for(
@@ -48,7 +45,7 @@ def frame_for(
                 instead="choose a frame that fits",
             )
         )
-    if _fits(ring, thickness):
+    if makes(ring.thickness, thickness):
         return ring
     if must_fit:
         raise Refused(_misfitting(shop, press, thickness, ring, asked=named is not None))
@@ -80,13 +77,9 @@ def _lies_on(ring: Frame, press: HotPress) -> bool:
     )
 
 
-def _fits(ring: Frame, thickness: float) -> bool:
-    return -FRAME_THICKER_MOST - SLACK <= thickness - ring.thickness <= FRAME_THINNER_MOST + SLACK
-
-
 def _misfit(thinner: float) -> float:
     """How badly a frame fits [m]: 0.2 to 0.5 mm under the sheet is best, over it is three times as bad as under."""
-    if thinner < -FRAME_THICKER_MOST:
+    if thinner < -THICKER_MOST:
         return -3.0 * thinner
     return 0.0 if 0.2e-3 - 1e-9 <= thinner <= 0.5e-3 + 1e-9 else abs(thinner)
 
@@ -104,7 +97,7 @@ def _how_it_misfits(ring: Frame, thickness: float) -> str:
 def _misfitting(shop: Workshop, press: HotPress, thickness: float, ring: Frame, *, asked: bool) -> Fault:
     """Why no sheet of this thickness comes out of the frame, and which frame or sheet would do."""
     others = [frame for frame in shop.frames.values() if _lies_on(frame, press)]
-    good = [frame.id for frame in others if _fits(frame, thickness)]
+    good = [frame.id for frame in others if makes(frame.thickness, thickness)]
     if asked:
         instead = (
             f"write --frame {_either(good, 'or')}" if good else f"ask for {_range(ring.thickness)} in it"
@@ -112,7 +105,7 @@ def _misfitting(shop: Workshop, press: HotPress, thickness: float, ring: Frame, 
         return Fault("--frame", f"{_how_it_misfits(ring, thickness)} ({RULE})", instead)
     there = sorted({frame.thickness for frame in others})
     listed = _either([f"{one * 1e3:g}" for one in there], "and")
-    wanted = f"{(thickness - FRAME_THINNER_MOST) * 1e3:.4g} to {thickness * 1e3:.4g} mm"
+    wanted = f"{(thickness - THINNER_MOST) * 1e3:.4g} to {thickness * 1e3:.4g} mm"
     return Fault(
         where="--thickness",
         what=f"no frame of this workshop makes {thickness * 1e3:.4g} mm: {RULE}, and there are frames of {listed} mm",
@@ -121,7 +114,7 @@ def _misfitting(shop: Workshop, press: HotPress, thickness: float, ring: Frame, 
 
 
 def _range(frame: float) -> str:
-    return f"{frame * 1e3:.4g} to {(frame + FRAME_THINNER_MOST) * 1e3:.4g} mm"
+    return f"{frame * 1e3:.4g} to {(frame + THINNER_MOST) * 1e3:.4g} mm"
 
 
 def _either(words: Iterable[str], joint: str) -> str:

@@ -14,6 +14,7 @@ from flatstock.plastics.library import IDS
 from flatstock.workshop import build, build_stock
 from flatstock.workshop.csv_rows import read_csv
 from flatstock.workshop.fields import Layout
+from flatstock.workshop.frame_fits import check_thicknesses
 from flatstock.workshop.layouts import layout, table_of
 from flatstock.workshop.misnamed import note_misnamed
 from flatstock.workshop.own_plastics import check_plastics, merged_keys
@@ -74,6 +75,7 @@ def check(folder: Path, written: Written | None = None) -> tuple[Workshop | None
     known = frozenset(IDS) | rows.plastics.keys()
     check_references(rows.shop, rows.lists, rows.plastics, known, notes)
     check_plastics(rows.plastics, rows.lists, notes)
+    check_thicknesses(rows.shop.tables("frames"), rows.lists["orders"], notes)
     supply = supply_of(rows.supply, notes)
     if rows.shop.has("energy_price") and _supply_price(rows) is not None:
         notes.warn(*rows.shop.at("energy_price"), "supply.toml has the price too, and goes before this one.")

@@ -10,7 +10,7 @@ __all__ = ["read"]
 
 def read(folder: Folder, /, *, json: Json = False, now: Now = None) -> int:
     """Read a workshop's files and report every fault in them at once; nothing is written."""
-    from flatstock.actions.workshops import read_workshop
+    from flatstock.actions.workshops import read_workshop, units_of
     from flatstock.cli.opening import check_now
 
     check_now(now)
@@ -25,7 +25,8 @@ def read(folder: Folder, /, *, json: Json = False, now: Now = None) -> int:
     if json:
         show.document(found.document)
     else:
+        from flatstock.prints.shown import Shown
         from flatstock.prints.text import read_text
 
-        show.text(read_text(found.document))
+        show.text(read_text(found.document, Shown(units_of(folder))))
     return 0

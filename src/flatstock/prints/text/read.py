@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from flatstock.prints.shown import METRIC, Shown
 from flatstock.prints.text.layout import heading, table, title, wrapped
 
 __all__ = ["read_text"]
@@ -13,7 +14,7 @@ __all__ = ["read_text"]
 _READ = {"files": "Read", "records": "Read from the workshop's records"}
 
 
-def read_text(document: Mapping[str, Any]) -> str:
+def read_text(document: Mapping[str, Any], shown: Shown = METRIC) -> str:
     """A `flatstock.read/1` without faults for people: files, how many of each thing, what is worth knowing."""
     counts = [(what.replace("_", " "), str(count)) for what, count in document["counts"].items() if count]
     lines = [
@@ -27,7 +28,7 @@ def read_text(document: Mapping[str, Any]) -> str:
     if document["warnings"]:
         lines += heading("Take note")
         for words in document["warnings"]:
-            lines += wrapped(str(words), first="  ! ")
+            lines += wrapped(shown.prose(str(words)), first="  ! ")
     return "\n".join(lines) + "\n"
 
 
