@@ -14,6 +14,7 @@ from starlette.concurrency import run_in_threadpool
 from flatstock.actions.board import Event, Floor
 from flatstock.actions.going_on import off_plan
 from flatstock.actions.moved import moved_in
+from flatstock.actions.plan_lacks import plan_lacks
 from flatstock.actions.power_now import power_now, said_of_saw
 from flatstock.actions.putting_right import telling_of
 from flatstock.actions.weighings import Weighing, weighing_of
@@ -188,6 +189,7 @@ def _floor(request: Request) -> dict[str, Any]:
         "planning": request.app.state.planner.state().going,
         "more_coming": max(0, len(found.to_do) - COMING),
         "planned": work.plan() is not None,
+        "lacks": plan_lacks(shop),
         "points": _points(work.plan(), found.now),
         "power": power,
         "saw": said_of_saw(power),

@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.moved import moved_in
+from flatstock.actions.plan_lacks import plan_lacks
 from flatstock.actions.plan_reasons import plan_reasons
 from flatstock.prints.drawing.plan import day_svg, week_svg
 from flatstock.prints.plan_view import View
@@ -32,7 +33,13 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
     place = place_of(request)
     plan = kept_plan(place.folder)
     planner: Planner = request.app.state.planner
-    given: dict[str, Any] = {"plan": plan, "work": planner.state(), "orders": len(place.shop().orders)}
+    shop = place.shop()
+    given: dict[str, Any] = {
+        "plan": plan,
+        "work": planner.state(),
+        "orders": len(shop.orders),
+        "lacks": plan_lacks(shop),
+    }
     if plan is not None:
         view = View(plan)
         chosen = _day(day, view, place.now().date())
