@@ -156,3 +156,12 @@ def test_a_stack_that_is_looked_at_too_soon_is_not_ready():
     assert np.all(np.isnan(got.open_after))
     one = cool_stack(place, [Arrival(mould, 0.0)] * 2, end=3600, tolerance=TOLERANCE)
     assert last_above(45, one.time[0], one.hottest[0], one.hottest_rate[0]) is None
+
+
+def test_the_numbers_of_many_draws_are_those_of_each_drawn_alone():
+    drawn = {"latent": np.array([150e3, 190e3]), "bed_void": np.array([0.4, 0.6])}
+    alone = [
+        replace(HDPE, latent=latent, bed=replace(HDPE.bed, void=void)).row()
+        for latent, void in zip(*drawn.values(), strict=True)
+    ]
+    np.testing.assert_array_equal(HDPE.rows(drawn), alone)

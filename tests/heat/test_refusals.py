@@ -166,3 +166,8 @@ def test_nothing_changes_in_what_is_handed_in():
     run(pile, duration=100)
     for layer, was in zip(pile.layers, before, strict=True):
         assert np.array_equal(layer.temperature, was)
+
+
+def test_one_draw_of_many_that_can_be_no_material():
+    with pytest.raises(OutOfRange, match="solid_k_23 is -0.1; it must be above 0"):
+        HDPE.rows({"solid_k_23": np.array([0.4, -0.1, 0.5])})

@@ -5,8 +5,8 @@ Symbols and equations: docs/heat.md, "Plastic" and "Flake bed".
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
-from math import isfinite
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +15,8 @@ from flatstock.errors import OutOfRange
 from flatstock.heat.laws import TABLE_NODES
 
 __all__ = ["Bed", "Polymer"]
+
+_Columns = Mapping[str, NDArray[np.float64]]  # the numbers of plastics by name, each of shape (plastics,)
 
 TABLE_FROM, TABLE_TO = -60.0, 400.0  # °C between which the heating branch is tabulated
 
@@ -61,89 +63,128 @@ class Polymer:
     bed: Bed = Bed()
 
     def __post_init__(self) -> None:
-        for f in fields(self):
-            number = getattr(self, f.name)
-            if f.name != "bed" and not isfinite(number):
-                raise OutOfRange(f"{f.name} is {number}; it must be a finite number.")
-        for name in ("density", "melt_volume_180", "solid_cp_23", "melt_cp_180", "solid_k_23", "melt_k_180"):
-            if getattr(self, name) <= 0:
-                raise OutOfRange(f"{name} is {getattr(self, name)}; it must be above 0.")
-        if self.latent < 0:
-            raise OutOfRange(f"latent heat is {self.latent} J/kg; it must not be negative.")
-        if not (self.melting_onset < self.melting_end and self.freezing_end < self.freezing_onset):
-            raise OutOfRange("A melting or freezing range has no width or is upside down.")
-        if self.freezing_end > self.melting_onset or self.freezing_onset > self.melting_end:
-            raise OutOfRange(
-                "The freezing curve lies above the melting curve; freezing comes at or below melting."
-            )
-        if not 0 <= self.bed.void <= 0.95:
-            raise OutOfRange(f"void fraction {self.bed.void} is outside 0 … 0.95.")
-        self._refuse_falling_enthalpy()
-
-    def _refuse_falling_enthalpy(self) -> None:
-        """Where melt holds less heat than solid, a narrow range would cool the plastic by heating it."""
-        ranges = ((self.melting_onset, self.melting_end), (self.freezing_end, self.freezing_onset))
-        for low, high in ranges:
-            for i in range(17):
-                u = i / 16
-                t = low + u * (high - low)
-                x, slope = u**3 * (10 - 15 * u + 6 * u * u), 30 * u * u * (1 - u) ** 2 / (high - low)
-                solid = self.solid_cp_23 + self.solid_cp_slope * (t - 23.0)
-                melt = self.melt_cp_180 + self.melt_cp_slope * (t - 180.0)
-                if (1 - x) * solid + x * melt + self._latent_at(t) * slope <= 0:
-                    raise OutOfRange(
-                        f"At {t:.0f} °C the plastic would cool by taking up heat: latent heat or heat "
-                        "capacities do not fit its melting and freezing ranges."
-                    )
-
-    def _latent_at(self, t: float) -> float:
-        """h_l - h_s [J/kg]."""
-        middle = 0.5 * (t + self.latent_at)
-        solid = self.solid_cp_23 + self.solid_cp_slope * (middle - 23.0)
-        melt = self.melt_cp_180 + self.melt_cp_slope * (middle - 180.0)
-        return self.latent + (melt - solid) * (t - self.latent_at)
-
-    def _solid_enthalpy(self, t: float) -> float:
-        return (t - 23.0) * (self.solid_cp_23 + 0.5 * self.solid_cp_slope * (t - 23.0))
+        _check(self._columns({}))
 
     def row(self) -> NDArray[np.float64]:
         """The numbers in the order that `laws` expects, polynomials in θ = T - 23 °C."""
-        k = self.melt_cp_180 - self.melt_cp_slope * (180.0 - 23.0)  # melt cp at 23 °C
-        rise = self.latent_at - 23.0
-        # h_l - h_s = L + ∫ (c_l - c_s) from latent_at
-        d1 = k - self.solid_cp_23
-        d2 = 0.5 * (self.melt_cp_slope - self.solid_cp_slope)
-        d0 = self.latent - rise * (d1 + d2 * rise)
-        bed = self.bed
-        lowest = self._solid_enthalpy(TABLE_FROM)
-        above = TABLE_TO - 23.0
-        highest = self._solid_enthalpy(TABLE_TO) + d0 + above * (d1 + d2 * above)
-        return np.array(
-            [
-                self.solid_cp_23,
-                0.5 * self.solid_cp_slope,
-                d0,
-                d1,
-                d2,
-                self.melting_onset,
-                1.0 / (self.melting_end - self.melting_onset),
-                self.freezing_end,
-                1.0 / (self.freezing_onset - self.freezing_end),
-                self.solid_k_23,
-                self.solid_k_slope,
-                self.melt_k_180,
-                1.0 / self.density,
-                self.solid_volume_slope,
-                self.melt_volume_180 - self.melt_volume_slope * (180.0 - 23.0),
-                self.melt_volume_slope,
-                bed.void,
-                bed.factor,
-                bed.form,
-                bed.flattening,
-                bed.grain,
-                bed.emissivity,
-                bed.conductivity or 0.0,
-                lowest,
-                (TABLE_NODES - 1) / (highest - lowest),
-            ]
+        return _rows(self._columns({}))[0]
+
+    def rows(self, drawn: Mapping[str, NDArray[np.float64]]) -> NDArray[np.float64]:
+        """The rows of as many plastics as are drawn, shape (drawn, numbers); this one with a draw's numbers in place.
+
+        `drawn`: by the field's name, those of the bed as "bed_void", all of one length. Raises `OutOfRange` where
+        the numbers of any draw cannot belong to a material, as a `Polymer` of them would.
+        """
+        columns = self._columns(drawn)
+        _check(columns)
+        return _rows(columns)
+
+    def _columns(self, drawn: Mapping[str, NDArray[np.float64]]) -> _Columns:
+        plain = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "bed"}
+        plain |= {f"bed_{f.name}": getattr(self.bed, f.name) for f in fields(Bed)}
+        plain["bed_conductivity"] = self.bed.conductivity or 0.0
+        count = len(next(iter(drawn.values()))) if drawn else 1
+        return {name: np.broadcast_to(drawn.get(name, plain[name]), (count,)) for name in plain}
+
+
+def _check(of: _Columns) -> None:
+    """Refuse what cannot belong to a material."""
+    for name, numbers in of.items():
+        if not name.startswith("bed_") and not np.isfinite(numbers).all():
+            bad = numbers[~np.isfinite(numbers)][0]
+            raise OutOfRange(f"{name} is {bad}; it must be a finite number.")
+    for name in ("density", "melt_volume_180", "solid_cp_23", "melt_cp_180", "solid_k_23", "melt_k_180"):
+        if (least := of[name].min()) <= 0:
+            raise OutOfRange(f"{name} is {least}; it must be above 0.")
+    if (least := of["latent"].min()) < 0:
+        raise OutOfRange(f"latent heat is {least} J/kg; it must not be negative.")
+    wide = (of["melting_onset"] < of["melting_end"]) & (of["freezing_end"] < of["freezing_onset"])
+    if not wide.all():
+        raise OutOfRange("A melting or freezing range has no width or is upside down.")
+    above = (of["freezing_end"] > of["melting_onset"]) | (of["freezing_onset"] > of["melting_end"])
+    if above.any():
+        raise OutOfRange(
+            "The freezing curve lies above the melting curve; freezing comes at or below melting."
         )
+    void = of["bed_void"]
+    if not ((void >= 0) & (void <= 0.95)).all():
+        raise OutOfRange(f"void fraction {void[~((void >= 0) & (void <= 0.95))][0]} is outside 0 … 0.95.")
+    _refuse_falling_enthalpy(of)
+
+
+_U = np.linspace(0.0, 1.0, 17)[:, None]  # of the way through a range at which its enthalpy is looked at
+_MELTED = _U**3 * (10 - 15 * _U + 6 * _U * _U)
+_MELTING = 30 * _U * _U * (1 - _U) ** 2  # slope of `_MELTED`
+
+
+def _refuse_falling_enthalpy(of: _Columns) -> None:
+    """Where melt holds less heat than solid, a narrow range would cool the plastic by heating it."""
+    for low, high in (("melting_onset", "melting_end"), ("freezing_end", "freezing_onset")):
+        width = of[high] - of[low]
+        t = of[low] + _U * width
+        rise = (1 - _MELTED) * _solid_cp(of, t) + _MELTED * _melt_cp(of, t)
+        rise = rise + _latent_at(of, t) * _MELTING / width
+        if (rise <= 0).any():
+            raise OutOfRange(
+                f"At {t[rise <= 0][0]:.0f} °C the plastic would cool by taking up heat: latent heat or heat "
+                "capacities do not fit its melting and freezing ranges."
+            )
+
+
+def _solid_cp(of: _Columns, t: NDArray[np.float64]) -> NDArray[np.float64]:
+    return of["solid_cp_23"] + of["solid_cp_slope"] * (t - 23.0)
+
+
+def _melt_cp(of: _Columns, t: NDArray[np.float64]) -> NDArray[np.float64]:
+    return of["melt_cp_180"] + of["melt_cp_slope"] * (t - 180.0)
+
+
+def _latent_at(of: _Columns, t: NDArray[np.float64]) -> NDArray[np.float64]:
+    """h_l - h_s [J/kg]."""
+    middle = 0.5 * (t + of["latent_at"])
+    return of["latent"] + (_melt_cp(of, middle) - _solid_cp(of, middle)) * (t - of["latent_at"])
+
+
+def _solid_enthalpy(of: _Columns, t: float) -> NDArray[np.float64]:
+    return (t - 23.0) * (of["solid_cp_23"] + 0.5 * of["solid_cp_slope"] * (t - 23.0))
+
+
+def _rows(of: _Columns) -> NDArray[np.float64]:
+    k = of["melt_cp_180"] - of["melt_cp_slope"] * (180.0 - 23.0)  # melt cp at 23 °C
+    rise = of["latent_at"] - 23.0
+    # h_l - h_s = L + ∫ (c_l - c_s) from latent_at
+    d1 = k - of["solid_cp_23"]
+    d2 = 0.5 * (of["melt_cp_slope"] - of["solid_cp_slope"])
+    d0 = of["latent"] - rise * (d1 + d2 * rise)
+    lowest = _solid_enthalpy(of, TABLE_FROM)
+    above = TABLE_TO - 23.0
+    highest = _solid_enthalpy(of, TABLE_TO) + d0 + above * (d1 + d2 * above)
+    return np.column_stack(
+        [
+            of["solid_cp_23"],
+            0.5 * of["solid_cp_slope"],
+            d0,
+            d1,
+            d2,
+            of["melting_onset"],
+            1.0 / (of["melting_end"] - of["melting_onset"]),
+            of["freezing_end"],
+            1.0 / (of["freezing_onset"] - of["freezing_end"]),
+            of["solid_k_23"],
+            of["solid_k_slope"],
+            of["melt_k_180"],
+            1.0 / of["density"],
+            of["solid_volume_slope"],
+            of["melt_volume_180"] - of["melt_volume_slope"] * (180.0 - 23.0),
+            of["melt_volume_slope"],
+            of["bed_void"],
+            of["bed_factor"],
+            of["bed_form"],
+            of["bed_flattening"],
+            of["bed_grain"],
+            of["bed_emissivity"],
+            of["bed_conductivity"],
+            lowest,
+            (TABLE_NODES - 1) / (highest - lowest),
+        ]
+    )

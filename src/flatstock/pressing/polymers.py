@@ -24,23 +24,18 @@ _PLAIN = (
 )  # fmt: skip
 
 
-def polymer_of(thermal: Thermal, drawn: Mapping[str, float] | None = None) -> Polymer:
-    """The plastic's numbers for the heat model; `drawn` replaces some of them."""
-    drawn = drawn or {}
-
-    def pick(name: str) -> float:
-        return float(drawn[name]) if name in drawn else float(getattr(thermal, name).value)
-
+def polymer_of(thermal: Thermal) -> Polymer:
+    """The plastic's numbers for the heat model."""
     bed = Bed(
-        void=pick("bed_void"),
+        void=thermal.bed_void.value,
         form=thermal.bed_form.value,
         flattening=thermal.bed_flattening.value,
         grain=thermal.bed_grain.value,
         emissivity=thermal.bed_emissivity.value,
-        factor=pick("bed_factor"),
+        factor=thermal.bed_factor.value,
         conductivity=None if thermal.bed_k is None else thermal.bed_k.value,
     )
-    return Polymer(**{name: pick(name) for name in _PLAIN}, bed=bed)
+    return Polymer(**{name: float(getattr(thermal, name).value) for name in _PLAIN}, bed=bed)
 
 
 def inputs(thermal: Thermal, names: tuple[str, ...]) -> dict[str, Value]:
@@ -49,8 +44,6 @@ def inputs(thermal: Thermal, names: tuple[str, ...]) -> dict[str, Value]:
 
 
 def rows(thermal: Thermal, draws: Mapping[str, NDArray[np.float64]], count: int) -> NDArray[np.float64]:
-    """Polymer rows of `count` draws, shape (count, 1, columns)."""
-    names = [name for name in HOT_FIELDS if name in draws]
-    return np.array(
-        [[polymer_of(thermal, {name: draws[name][b] for name in names}).row()] for b in range(count)]
-    )
+    """Polymer rows of the first `count` draws, of which some are of thermal values; shape (count, 1, columns)."""
+    own = {name: draws[name][:count] for name in HOT_FIELDS if name in draws}
+    return polymer_of(thermal).rows(own)[:, None]
