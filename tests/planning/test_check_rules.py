@@ -5,6 +5,8 @@ from datetime import timedelta
 import pytest
 
 from flatstock.planning.check import RULES, judge
+from tests.planning.planted_given_up import PLANTED as GIVEN_UP
+from tests.planning.planted_given_up import lose
 from tests.planning.small_week import at, instant, resource, setting, settled, sheet, small_week, task
 
 
@@ -549,6 +551,7 @@ PLANTED = [
     (left_out_of_a_week_called_optimal, "left_out", set()),
     (an_empty_proof, "proof", set()),
     (a_sheet_not_rehearsed, "rehearsed", set()),
+    *GIVEN_UP,
 ]
 
 
@@ -559,6 +562,12 @@ def test_a_planted_fault_is_found_by_its_rule_and_by_no_other_that_does_not_appl
     plan = small_week()
     plant(plan)
     assert {one.rule for one in judge(plan)} == {rule} | beside
+
+
+def test_a_charge_given_up_and_taken_out_cold_is_no_fault():
+    plan = small_week()
+    lose(plan)
+    assert judge(plan) == []
 
 
 def test_every_rule_finds_a_fault_that_was_planted_for_it():

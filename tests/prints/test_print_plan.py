@@ -11,6 +11,7 @@ from flatstock.prints.drawing.plan import day_svg, week_svg
 from flatstock.prints.pdf.plan import plan_pdfs
 from flatstock.prints.plan_view import View
 from flatstock.prints.text.plan import plan_text
+from tests.planning.planted_given_up import lose
 
 MONDAY, TUESDAY = date(2026, 3, 2), date(2026, 3, 3)
 
@@ -244,3 +245,13 @@ def test_a_bound_or_an_energy_that_nobody_knows_is_called_unknown(plan):
     text = " ".join(plan_text(plan).split())
     assert "4 sheets, 1 late." in text
     assert "minutes late, over all sheets 6 unknown" in text
+
+
+def test_a_charge_given_up_is_told_on_the_board_at_the_hand_over_and_to_whoever_takes_it_out(plan, tmp_path):
+    lose(plan, sheet="X-07", do=["Heaters of HP2 off now."])
+    assert plan_pdfs(plan, tmp_path) == []
+    assert "X-07: nobody was there. Heaters of HP2 off now." in " ".join(plan_text(plan).split())
+    papers = {path.name: text_of(path) for path in sorted(tmp_path.rglob("*.pdf"))}
+    told = [name for name, words in papers.items() if "Heaters of HP2 off now" in words]
+    assert len(told) >= 2
+    assert any("take X-07 out of HP2 with BO and open it" in words for words in papers.values())

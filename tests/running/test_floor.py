@@ -136,6 +136,25 @@ def test_what_has_happened_stands_as_rows_of_done_csv(shop):
     ]
 
 
-def test_a_scrapped_sheet_leaves_no_rows(shop):
+def given_up_row(shop, *more, now="12:00"):
+    """The line of a sheet that was given up while it was in the press; `more`: what else happened."""
     given_up = an_event("scrapped", "09:30", sheet="S-1", why="raw")
-    assert done_rows([*way_to("transferred"), given_up], shop.practice, now=at("10:00")) == []
+    rows = done_rows([*way_to("loaded"), given_up, *more], shop.practice, now=at(now))
+    (row,) = [row for row in rows if row.step == "given_up"]
+    return f"{row.start:%H:%M}", row.end and f"{row.end:%H:%M}", row.place
+
+
+def test_a_scrapped_sheet_keeps_what_was_done_to_it_and_leaves_every_place(shop):
+    given_up = an_event("scrapped", "09:30", sheet="S-1", why="raw")
+    rows = done_rows([*way_to("transferred"), given_up], shop.practice, now=at("10:00"))
+    assert [row.step for row in rows] == ["weigh", "prepare", "load", "transfer", "given_up"]
+    assert (rows[-1].start, rows[-1].end, rows[-1].place) == (at("09:30"), at("09:30"), ())
+    assert given_up_row(shop) == ("09:30", "09:30", ("HP1",))
+
+
+def test_given_up_with_the_heaters_off_it_stays_in_its_press_until_they_are_on_again(shop):
+    off = an_event("heating_off", "09:20", who=("OP1",), place="HP1")
+    on = an_event("heating_on", "11:40", who=("OP1",), place="HP1")
+    assert given_up_row(shop, off) == ("09:20", None, ("HP1",))
+    assert given_up_row(shop, off, on) == ("09:20", "11:40", ("HP1",))
+    assert given_up_row(shop, off, on, now="11:00") == ("09:20", None, ("HP1",))

@@ -10,6 +10,7 @@ from typing import Any
 
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.replans import plan_from_now
+from flatstock.planning.problem.begun import figures_of
 from flatstock.running.done import done_rows
 from flatstock.running.event import Event
 from flatstock.workshop.folder import write_file
@@ -63,4 +64,4 @@ def off_plan(plan: Mapping[str, Any], event: Event) -> bool:
 
 def _sheets(shop: Workshop) -> set[str]:
     plan = kept_plan(shop.folder)
-    return set() if plan is None else {str(one["id"]) for one in plan["sheets"]}
+    return set() if plan is None else set(figures_of(plan))

@@ -34,6 +34,7 @@ from flatstock.planning.relief import Relief
 from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.card import Card, work_out
 from flatstock.pressing.forecast import Forecast, forecast
+from flatstock.pressing.left_in_press import cold_after
 from flatstock.pressing.platens import hold_power, time_between
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.rig import NEW_FAN, watered
@@ -62,6 +63,7 @@ class Physics:
         self.then = then  #: of the shop as it was when what is under way was begun
         self.cards: dict[tuple[tuple[object, ...], str], Card] = {}  #: by recipe and press
         self.known: dict[tuple[tuple[object, ...], str], Forecast] = {}
+        self.cold: dict[tuple[tuple[object, ...], str, float], float | None] = {}
 
     def recipe(self, order: Order, press: str) -> Forecast:
         """One order's sheets on one press; presses that differ in their numbers alone are worked out once."""
@@ -95,6 +97,13 @@ class Physics:
                     raise
                 return self.then.card(order, press)
         return self.cards[order.recipe, press]
+
+    def cold_after(self, order: Order, press: str, heated: float) -> float | None:
+        """Seconds until a mould may be taken out whose press has no heat any more, after so many with it."""
+        key = (order.recipe, press, heated)
+        if key not in self.cold:
+            self.cold[key] = cold_after(self.card(order, press), heated)
+        return self.cold[key]
 
     def between(self, press: str, start: float, end: float) -> float:
         """Seconds in which empty platens go from one temperature to another."""

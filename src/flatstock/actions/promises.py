@@ -15,7 +15,7 @@ from flatstock.actions.plans import TOPICS, Physics, plan_week, planned
 from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
-from flatstock.planning.problem.begun import runs_of
+from flatstock.planning.problem.begun import figures_of, runs_of
 from flatstock.planning.problem.schedule import Run
 from flatstock.planning.problem.week import Week
 from flatstock.planning.relief import reliefs
@@ -69,7 +69,7 @@ def promise(
         before = plan_week(shop, now=now, seconds=FIRST_PLAN, tell=tell, say=say)
     else:
         before = _nothing(now)
-    today = read_today(shop, sheets={one["id"] for one in before["sheets"]}, now=now)
+    today = read_today(shop, sheets=figures_of(before).keys(), now=now)
     new = _order(shop, wanted)
     asked = replace(shop, orders={**shop.orders, new.id: new})
     physics = Physics(as_changed(asked, today), then=Physics(asked), say=say)

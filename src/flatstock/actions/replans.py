@@ -12,7 +12,7 @@ from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from
 from flatstock.actions.weighed import book_what_was_weighed
 from flatstock.errors import Refused
 from flatstock.planning.moves import moves
-from flatstock.planning.problem.begun import runs_of, schedule_of
+from flatstock.planning.problem.begun import figures_of, runs_of, schedule_of
 from flatstock.planning.problem.week import Week
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.today import Today, read_today
@@ -41,7 +41,7 @@ def plan_from_now(
     nothing can be planned.
     """
     before = plan_to_go_on_from(shop)
-    today = read_today(shop, sheets={one["id"] for one in before["sheets"]}, now=now)
+    today = read_today(shop, sheets=figures_of(before).keys(), now=now)
     book_what_was_weighed(shop, before, today)
     physics = Physics(as_changed(shop, today), then=Physics(shop), say=say)
     weak = sorted({outage.place for outage in today.outages if outage.elements is not None})
@@ -94,6 +94,9 @@ def _told(
     for one in document["left_out"]:
         if one["order"] in week.unplaced and (kept := _held(one["because"], today)):
             one["because"] = kept
+    for one in document["late"]:
+        lost = [other["sheet"] for other in document["given_up"] if other["order"] == one["order"]]
+        one["because"] = [*(f"the charge of {sheet} is given up" for sheet in lost), *one["because"]]
     document["since"] = {"now": now.isoformat(), "moved": moves(before, document, week, today)}
     facts = facts_in(document, physics, today, now=now)
     document["warnings"] += [f"As it was done: {one.where}: {one.what}." for one in facts]

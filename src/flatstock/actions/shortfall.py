@@ -203,9 +203,7 @@ def later_on(
     lots = lots_left(week, schedule)
     best: Schedule | None = None
     for further in range(1, FURTHER + 1):
-        after = replace(
-            longer(further), sheets=left, start=week.end, now=week.end, lots=lots, hot={}, stopped=()
-        )
+        after = replace(longer(further), sheets=left, start=week.end, now=week.end, lots=lots, hot={})
         plans = [one.schedule for one in dispatches(after, most=RULES)]
         ruled = min(plans, key=lambda plan: short(after, plan).worth, default=None)
         whole = ruled is not None and len(ruled.runs) == len(left)

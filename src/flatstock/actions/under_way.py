@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
+from functools import partial
+from math import ceil
 from typing import Any
 
 from flatstock.actions.kept import FILE as PLAN
@@ -17,12 +19,12 @@ from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value
 from flatstock.planning.check import Finding, judge
-from flatstock.planning.problem.begun import begun
+from flatstock.planning.problem.begun import begun, figures_of
 from flatstock.planning.problem.build import set_out, with_kinds
 from flatstock.planning.problem.kinds import kinds_of
-from flatstock.planning.problem.week import Kind, Week
+from flatstock.planning.problem.week import Kind, Sheet, Week
 from flatstock.workshop.shop import HotPress, Workshop
-from flatstock.workshop.today import Outage, Today
+from flatstock.workshop.today import GIVEN_UP, Outage, Today
 
 __all__ = ["as_changed", "facts_in", "plan_to_go_on_from", "week_now"]
 
@@ -101,8 +103,9 @@ def week_now(
         weeks=weeks,
         remembered=_holds(physics, before, today, roughly),
     )
-    under_way = {row.sheet for row in today.done}
-    orders = {one["order"] for one in before["sheets"] if one["id"] in under_way} & week.unplaced.keys()
+    under_way = {row.sheet for row in today.done if row.step != GIVEN_UP}
+    figures = figures_of(before)
+    orders = {figures[name]["order"] for name in under_way} & week.unplaced.keys()
     kinds: Mapping[str, Kind] = {}
     if orders and physics.then is not None:
         then = physics.then.shop
@@ -111,13 +114,19 @@ def week_now(
         week = with_kinds(week, physics.shop, physics, kinds.values())
     drawn: dict[str, float] = {}
     booked = weighed_on_record(physics.shop, under_way)  # of these the lots' book is less already
-    for one in before["sheets"]:
-        if one["id"] in under_way:
-            for lot in one["lots"]:
-                if lot["lot"] not in booked.get(one["id"], {}):
-                    drawn[lot["lot"]] = drawn.get(lot["lot"], 0.0) + lot["mass_kg"]
+    for name in under_way:
+        for lot in figures[name]["lots"]:
+            if lot["lot"] not in booked.get(name, {}):
+                drawn[lot["lot"]] = drawn.get(lot["lot"], 0.0) + lot["mass_kg"]
     lots = {lot: mass - drawn.get(lot, 0.0) for lot, mass in week.lots.items()}
-    return begun(replace(week, lots=lots), before, today, now=now, kinds=kinds)
+    week = replace(week, lots=lots)
+    return begun(week, before, today, now=now, kinds=kinds, cools=partial(_cools, physics))
+
+
+def _cools(physics: Physics, sheet: Sheet, press: str, minutes: int) -> int | None:
+    """Minutes until a mould may be opened that stays in a press without heat after so many with it."""
+    seconds = physics.cold_after(physics.shop.orders[sheet.order], press, 60.0 * minutes)
+    return None if seconds is None else ceil(seconds / 60)
 
 
 def _holds(

@@ -7,6 +7,7 @@ from typing import Any
 
 from flatstock.actions.recipes import recipe_in_force
 from flatstock.errors import Fault, Refused
+from flatstock.planning.problem.begun import figures_of
 from flatstock.running.event import Event
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.today import Today
@@ -28,17 +29,25 @@ def weighed_on_record(shop: Workshop, sheets: Collection[str]) -> Mapping[str, M
 def count_once(plan: dict[str, Any], shop: Workshop) -> None:
     """Tell the lots of a plan as they were before anything was weighed for its sheets.
 
-    Its sheets say what they take, weighed or not; the book of the lots is less by what was weighed already.
+    Its sheets say what they take, weighed or not; the book of the lots is less by what was weighed already. What was
+    weighed for a charge that is given up is gone, whether the book knows it or not.
     """
-    weighed = weighed_on_record(shop, [one["id"] for one in plan["sheets"]])
+    given_up = plan.get("given_up", ())
+    weighed = weighed_on_record(
+        shop, [*(one["id"] for one in plan["sheets"]), *(one["sheet"] for one in given_up)]
+    )
     back: dict[str, float] = {}
+    for one in given_up:
+        for part in one["lots"]:
+            if one["tasks"] and part["lot"] not in weighed.get(one["sheet"], {}):
+                back[part["lot"]] = back.get(part["lot"], 0.0) - part["mass_kg"]
     for one in plan["sheets"]:
         for part in one["lots"]:
             if part["lot"] in weighed.get(one["id"], {}):
                 back[part["lot"]] = back.get(part["lot"], 0.0) + part["mass_kg"]
     for lot in plan["lots"]:
         if lot["id"] in back:
-            lot["mass_kg"] = round(lot["mass_kg"] + back[lot["id"]], 6)
+            lot["mass_kg"] = max(0.0, round(lot["mass_kg"] + back[lot["id"]], 6))
 
 
 def book_what_was_weighed(shop: Workshop, plan: Mapping[str, Any], today: Today) -> list[str]:
@@ -56,7 +65,7 @@ def book_what_was_weighed(shop: Workshop, plan: Mapping[str, Any], today: Today)
         return []
     rows = {row.sheet: row for row in today.done if row.step == "weigh" and row.end is not None}
     known = weighed_on_record(shop, rows.keys())
-    planned = {one["id"]: one for one in plan["sheets"] if one["id"] in rows}
+    planned = {name: one for name, one in figures_of(plan).items() if name in rows}
     events = []
     for sheet, one in planned.items():
         row = rows[sheet]

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
+from flatstock.planning.given_up import given_up_documents
 from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.steps import Step, steps_of
@@ -78,6 +79,7 @@ def plan_document(
         "energy_kWh": round(_energy(week, schedule, sheets), 2),
         "late": _late(schedule, sheets),
         "left_out": _left_out(week, schedule),
+        "given_up": list(given_up_documents(week, schedule.runs)),
         "warnings": [*week.warnings, *_untrimmed(week)],
         "cautions": list(cautions),
         "proof": proof,

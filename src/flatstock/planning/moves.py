@@ -63,6 +63,7 @@ class _Why:
         for task in sorted(after["tasks"], key=lambda t: (_at(t["start"]), _at(t["end"]))):
             self.steps.setdefault(task["sheet"], []).append(task)
         self.frames = {one["id"]: one["frame"] for one in after["sheets"]}
+        self.given_up = {one["sheet"]: one for one in after.get("given_up", ())}
         self.tasks: Sequence[Any] = after["tasks"]
 
     def __call__(self, task: Any, other: Any | None) -> str:
@@ -70,6 +71,9 @@ class _Why:
 
     def _reasons(self, task: Any, other: Any | None) -> Iterator[str]:
         sheet = task["sheet"]
+        if (gone := self.given_up.get(sheet)) is not None:
+            instead = f"; {gone['instead']} is pressed for it" if gone["instead"] else ""
+            yield f"its charge is given up{instead}"
         held = dict(self.today.held)
         if other is None or task["step"] in ("weigh", "prepare"):
             yield from (

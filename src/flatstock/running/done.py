@@ -51,7 +51,7 @@ class DoneRow:
 
 
 def done_rows(events: Iterable[Event], practice: PracticeValues, *, now: datetime) -> list[DoneRow]:
-    """A line a step that has begun, sheet by sheet in order; a sheet that was scrapped has none.
+    """A line a step that has begun, sheet by sheet in order; the last of a sheet that was scrapped is `given_up`.
 
     A tap stands at one end of its step (the press is closed: load has ended; the press is opened: transfer
     begins); the other end is as far off as the shop reckons for the step, never before the step before it nor
@@ -67,14 +67,39 @@ def done_rows(events: Iterable[Event], practice: PracticeValues, *, now: datetim
         "trim": practice.trim_time,
     }
     by_sheet: dict[str, list[Event]] = {}
-    for event in standing(events):
-        if event.sheet is not None and event.at <= now:
+    stand = [event for event in standing(events) if event.at <= now]
+    for event in stand:
+        if event.sheet is not None:
             by_sheet.setdefault(event.sheet, []).append(event)
     found = []
     for sheet, told in sorted(by_sheet.items()):
-        if not any(event.kind == "scrapped" for event in told):
-            found += _rows(sheet, told, seconds, now)
+        found += _rows(sheet, told, seconds, now)
+        if (scrapped := next((event for event in told if event.kind == "scrapped"), None)) is not None:
+            found.append(_given_up(scrapped, told, stand))
     return found
+
+
+def _given_up(scrapped: Event, told: list[Event], stand: list[Event]) -> DoneRow:
+    """It has left every place, but for a hot press whose heaters were switched off with it inside: it stays there
+    until they are on again or another mould is laid in."""
+    load = next((event for event in told if event.kind == "loaded"), None)
+    press = None if load is None or any(event.kind == "transferred" for event in told) else load.where
+    start: datetime = scrapped.at
+    end: datetime | None = scrapped.at
+    later = [event for event in stand if press and load and event.where == press and event.at >= load.at]
+    off = next((event for event in later if event.kind == "heating_off"), None)
+    if off is not None:
+        again = [
+            event.at
+            for event in later
+            if event.at > off.at
+            and (event.kind == "heating_on" or (event.kind == "loaded" and event.sheet != scrapped.sheet))
+        ]
+        start, end = min(off.at, scrapped.at), max(again[0], scrapped.at) if again else None
+    return DoneRow(
+        sheet=scrapped.sheet or "", step="given_up", start=start, end=end,
+        place=(press,) if press else (), people=scrapped.who,
+    )  # fmt: skip
 
 
 def _rows(sheet: str, told: list[Event], seconds: Mapping[str, float], now: datetime) -> list[DoneRow]:

@@ -19,7 +19,9 @@ from flatstock.workshop.shop import Workshop
 from flatstock.workshop.spots import Notes
 from flatstock.workshop.toml_tables import read_toml
 
-__all__ = ["Absence", "Happened", "Outage", "Today", "read_today"]
+__all__ = ["GIVEN_UP", "Absence", "Happened", "Outage", "Today", "read_today"]
+
+GIVEN_UP = "given_up"  #: what done.csv calls a charge that becomes no sheet
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

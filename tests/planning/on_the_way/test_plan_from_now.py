@@ -91,15 +91,6 @@ def test_nobody_works_while_away_and_what_moved_says_so(shop, now):
     assert any("OP2 is away (doctor)" in moved[key]["because"] for key in hers)
 
 
-def test_a_mould_that_nobody_may_take_out_in_time_is_named(shop, now):
-    away = "".join(f'[[absences]]\nperson = "{one}"\n' for one in ("OP1", "OP3"))
-    (shop / "changes.toml").write_text(away, "utf-8")
-    with pytest.raises(Refused) as no:
-        go_on(shop, now)
-    assert [fault.where for fault in no.value.faults] == [f"{in_press(shop)} in HP1"]
-    assert "fewer than two people with hot_transfer are there" in no.value.faults[0].what
-
-
 def test_a_lot_on_hold_is_left_out_with_its_reason_and_drawn_no_more(shop, now):
     (shop / "changes.toml").write_text('[[held]]\nlot = "L-2304"\nwhy = "under test"\n', "utf-8")
     document, _ = go_on(shop, now)

@@ -7,6 +7,7 @@ from typing import Any
 
 from flatstock.planning.check import (
     dwells,
+    given_up,
     heating,
     lots,
     moulds,
@@ -67,6 +68,7 @@ def judge(plan: Mapping[str, Any], *, takes: Takes | None = None) -> list[Findin
         *supply.overloads(read_, pieces),
         *supply.said(read_, pieces),
         *lots.lots(read_),
+        *given_up.given_up(plan, read_),
         *promises.ready(read_),
         *promises.late(plan, read_),
         *promises.left_out(plan),

@@ -65,6 +65,10 @@ RULES: Mapping[str, str] = {
     "charge": "the charge is the sum of its lots",
     "released": "only released lots are drawn",
     "lot_mass": "no lot is drawn beyond its mass",
+    # charges given up
+    "given_up_sheet": "a charge given up becomes no sheet, and what is pressed for it is in the plan",
+    "given_up_kept": "its press, frame and skins are nobody else's and cold until it is taken out",
+    "given_up_hands": "it is taken out once it is cold, by people who are there and at nothing else",
     # promises
     "ready": "ready is the end of trim (or demould) plus condition_h",
     "condition": "condition begins when trim (or demould) ends and lasts until ready",

@@ -60,6 +60,15 @@ def _texts(found: object) -> bool:
     return isinstance(found, list) and all(_text(one) for one in found)
 
 
+def _outing(found: object) -> bool:
+    return (
+        isinstance(found, Mapping)
+        and _instant(found.get("start"))
+        and _instant(found.get("end"))
+        and _texts(found.get("people"))
+    )
+
+
 def _or_null(test: Test) -> Test:
     return lambda found: found is None or test(found)
 
@@ -142,6 +151,22 @@ _LISTS: Mapping[str, Fields] = {
     "left_out": {"order": _TEXT, "because": (lambda found: _text(found) or _texts(found), "text")},
     "cautions": {"text": _TEXT, "defer_to": _TEXT},
 }
+#: lists that a document may have besides
+_MORE: Mapping[str, Fields] = {
+    "given_up": {
+        "sheet": _TEXT,
+        "order": _TEXT,
+        "press": (_or_null(_text), "text or null"),
+        "frame": _TEXT,
+        "skins": _TEXT,
+        "since": _INSTANT,
+        "cold_from": (_or_null(_instant), "an instant or null"),
+        "out": (_or_null(_outing), "start, end and people, or null"),
+        "instead": (_or_null(_text), "text or null"),
+        "because": _TEXT,
+        "do": _TEXTS,
+    },
+}
 #: lists within the entries of a list, or within a part of the document
 _INNER: Mapping[tuple[str, str], Fields] = {
     ("sheets", "lots"): {"lot": _TEXT, "mass_kg": _AMOUNT},
@@ -201,6 +226,11 @@ def faults(document: Mapping[str, object]) -> Iterator[Finding]:
             if name == "resources":
                 yield from _resource(one, where)
         yield from _not_a_list(document, name, "")
+    for name, fields in _MORE.items():
+        if name in document:
+            yield from _not_a_list(document, name, "")
+        for where, one in _entries(document, name, ""):
+            yield from _fields(one, fields, where)
     for name, (fields, inner, inner_fields) in _PARTS.items():
         part = document.get(name)
         if not isinstance(part, Mapping):

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
 from flatstock.errors import Fault, Refused
-from flatstock.planning.problem.clock import Span, joined
+from flatstock.planning.problem.changed import changed
 from flatstock.planning.problem.dried import dried
+from flatstock.planning.problem.given_up import lost, numbered, taken_out, written
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.stranded import stranded
-from flatstock.planning.problem.week import Done, Kind, Person, Sheet, Week, Work
-from flatstock.workshop.today import Happened, Today
+from flatstock.planning.problem.week import Done, GivenUp, Kind, Sheet, Week, Work
+from flatstock.workshop.today import GIVEN_UP, Happened, Today
 
-__all__ = ["HANDS", "begun", "runs_of", "schedule_of"]
+__all__ = ["HANDS", "begun", "figures_of", "runs_of", "schedule_of"]
 
 #: the steps that need hands, in order; the stays between them follow from them
 HANDS = ("weigh", "prepare", "load", "transfer", "move", "demould", "trim")
@@ -34,7 +35,13 @@ TAKES: Mapping[str, tuple[tuple[str, ...], ...]] = {
 
 
 def begun(
-    week: Week, plan: Mapping[str, Any], today: Today, *, now: datetime, kinds: Mapping[str, Kind]
+    week: Week,
+    plan: Mapping[str, Any],
+    today: Today,
+    *,
+    now: datetime,
+    kinds: Mapping[str, Kind],
+    cools: Callable[[Sheet, str, int], int | None],
 ) -> Week:
     """The week as it stands at `now`.
 
@@ -48,6 +55,9 @@ def begun(
         What has happened and what has changed.
     kinds
         By order: of sheets that are under way although nothing new may be begun of them.
+    cools
+        Minutes after which a sheet's mould may be opened that stays in a hot press without heat, having been so many
+        minutes in it with heat; None: in no time that is known.
 
     Raises
     ------
@@ -56,25 +66,54 @@ def begun(
     """
     week = replace(week, now=week.clock.minute(now, up=True))
     past = _Past(week, plan, today)
-    sheets, faults = [], []
-    under_way = {sheet: rows for sheet, rows in past.rows.items() if not past.put_aside(sheet)}
+    faults: list[Fault] = []
     known = {sheet.id: sheet for sheet in week.sheets}
-    for name, rows in sorted(under_way.items()):
+    siblings = {sheet.order: sheet for sheet in week.sheets}
+    under_way: dict[str, Sheet] = {}
+    for name, rows in sorted(past.rows.items()):
+        if past.put_aside(name):
+            continue
+        order = past.figures[name]["order"]
         sheet = known.get(name) or past.of_order(name, kinds)
+        if (
+            sheet is None and order in siblings
+        ):  # the number of one that was to stand in for a charge given up
+            sheet = replace(siblings[order], id=name)
         if sheet is None:
-            order = past.figures[name]["order"]
             faults.append(Fault(rows[0].where, f"the order {order} of this sheet is not on file",
                                 "put it back into orders.csv"))  # fmt: skip
             continue
-        known[name] = past.taken(sheet, rows, faults)
-    faults += past.crowded(known)
+        under_way[name] = past.taken(sheet, rows, faults)
+    ends = {row.sheet: row for row in today.done if row.step == GIVEN_UP}
+    given_up = [
+        written(week, under_way.pop(name), row, past.figures[name])
+        for name, row in ends.items()
+        if name in under_way
+    ]
+    faults += past.crowded([*under_way.values(), *(one.sheet for one in given_up if one.press)])
     if faults:
         raise Refused(faults)
-    sheets = [past.dried(known[name]) for name in sorted(known)]
-    week = past.changed(replace(week, sheets=tuple(sheets)))
-    if left_in := list(stranded(week)):
-        raise Refused(left_in)
-    return week
+    known_sheets = week.sheets
+
+    def with_all(week: Week, given_up: Sequence[GivenUp]) -> Week:
+        sheets, instead = numbered(known_sheets, under_way, given_up)
+        return replace(
+            week,
+            sheets=tuple(past.dried(sheet) for sheet in sheets),
+            given_up=tuple(replace(one, instead=instead.get(one.sheet.id)) for one in given_up),
+        )
+
+    week = changed(with_all(week, given_up), plan, today, given_up)
+    for one in stranded(week):
+        given_up.append(lost(week, one))
+        del under_way[one.sheet.id]
+    return taken_out(with_all(week, given_up), cools) if given_up else week
+
+
+def figures_of(plan: Mapping[str, Any]) -> dict[str, Any]:
+    """What a plan says of every sheet, those whose charge is given up too."""
+    given_up = {one["sheet"]: {**one, "id": one["sheet"]} for one in plan.get("given_up", ())}
+    return given_up | {one["id"]: one for one in plan["sheets"]}
 
 
 def runs_of(week: Week, plan: Mapping[str, Any]) -> dict[str, Run]:
@@ -133,8 +172,11 @@ def schedule_of(week: Week, plan: Mapping[str, Any]) -> Schedule:
 class _Past:
     def __init__(self, week: Week, plan: Mapping[str, Any], today: Today) -> None:
         self.week, self.plan, self.today = week, plan, today
-        self.figures: dict[str, Any] = {one["id"]: one for one in plan["sheets"]}
-        self.tasks: dict[tuple[str, str], Any] = {(t["sheet"], t["step"]): t for t in plan["tasks"]}
+        self.figures = figures_of(plan)
+        behind = [task for one in plan.get("given_up", ()) for task in one["tasks"]]
+        self.tasks: dict[tuple[str, str], Any] = {
+            (t["sheet"], t["step"]): t for t in (*plan["tasks"], *behind)
+        }
         self.rows: dict[str, list[Happened]] = {}
         for row in today.done:
             self.rows.setdefault(row.sheet, []).append(row)
@@ -146,7 +188,7 @@ class _Past:
         """Weighed from a lot that is held now, and not in the press yet: nothing more is done to it."""
         held = {lot for lot, _ in self.today.held}
         steps = {row.step for row in self.rows[sheet]}
-        hot = steps & {"load", *AFTER, "transfer", "move", "demould", "trim", "condition"}
+        hot = steps & {"load", *AFTER, "transfer", "move", "demould", "trim", "condition", GIVEN_UP}
         return not hot and any(one["lot"] in held for one in self.figures[sheet]["lots"])
 
     def of_order(self, name: str, kinds: Mapping[str, Kind]) -> Sheet | None:
@@ -293,10 +335,10 @@ class _Past:
         task = self.tasks.get((sheet, step))
         return tuple(task["people"]) if task else ()
 
-    def crowded(self, sheets: Mapping[str, Sheet]) -> list[Fault]:
+    def crowded(self, sheets: Iterable[Sheet]) -> list[Fault]:
         """Two moulds that would be in one press now: one of them must have left it."""
         there: dict[str, list[str]] = {}
-        for sheet in sheets.values():
+        for sheet in sheets:
             place = _in_press(self.week, sheet)
             if place is not None:
                 there.setdefault(place, []).append(sheet.id)
@@ -310,69 +352,6 @@ class _Past:
             if len(names) > self.week.sites[place].capacity
         ]
 
-    def changed(self, week: Week) -> Week:
-        """Absences, outages, and the hours that people in fact were there."""
-        today, clock = self.today, week.clock
-
-        def span(start: datetime | None, end: datetime | None) -> Span:
-            return Span(
-                week.now if start is None else clock.minute(start),
-                week.end + 1 if end is None else clock.minute(end, up=True),
-            )
-
-        people = []
-        for person in week.people:
-            away = [span(a.start, a.end) for a in today.absences if a.person == person.id]
-            there = [
-                Span(w.start, w.end)
-                for sheet in week.sheets
-                for w in (sheet.done.works if sheet.done else ())
-                if person.id in w.people and w.end > w.start
-            ]
-            people.append(_there(person, away, there))
-        sites, absent = dict(week.sites), dict(week.absent)
-        for outage in today.outages:
-            if outage.elements is not None:
-                continue  # it heats more slowly, as the forecasts know
-            when = span(outage.start, outage.end)
-            if outage.place in sites:
-                site = sites[outage.place]
-                sites[outage.place] = replace(site, absent=(*site.absent, when))
-            else:
-                absent[outage.place] = (*absent.get(outage.place, ()), when)
-        hot = {
-            press.id: tuple(self._heated(week, press.id, sites[press.id].absent))
-            for press in week.of_kind("hot_press")
-        }
-        return replace(week, people=tuple(people), sites=sites, absent=absent, hot=hot)
-
-    def _heated(self, week: Week, press: str, absent: Sequence[Span]) -> list[Span]:
-        """When its heaters were on, as the plan before had it and the moulds in it show."""
-        spans: list[Span] = []
-        since: int | None = None
-        for setting in self.plan["settings"]:
-            if setting["place"] != press:
-                continue
-            if setting["kind"] == "heat_up":
-                since = self.minute(setting["start"])
-            elif setting["kind"] == "off" and since is not None:
-                spans.append(Span(since, self.minute(setting["start"])))
-        if press in self.today.cold:
-            spans = [Span(s.start, min(s.end, week.now)) for s in spans]
-        for out in absent:
-            if out.start <= week.now:
-                spans = [Span(s.start, min(s.end, max(s.start, out.start))) for s in spans]
-        for sheet in week.sheets:
-            load, gone = sheet.work("load"), sheet.work("transfer")
-            if load is None or press not in load.places:
-                continue
-            end = week.now if gone is None else gone.end
-            if not any(s.holds(load.start, end) for s in spans):
-                near = [s for s in spans if s.start <= load.start <= s.end + 60]
-                warm = week.heat_up.get((press, sheet.kind.dwell[press].set_point), 0) + week.times.soak
-                spans.append(Span(min([s.start for s in near] or [load.start - warm]), end))
-        return [s for s in joined(spans) if s.start < week.now]
-
 
 def _in_press(week: Week, sheet: Sheet) -> str | None:
     """The hot or cooling press that a mould is in now."""
@@ -385,16 +364,3 @@ def _in_press(week: Week, sheet: Sheet) -> str | None:
         return None
     step, kind = (gone, "cooling_press") if gone is not None else (load, "hot_press")
     return next((p for p in step.places if week.sites[p].kind == kind), None)
-
-
-def _there(person: Person, away: Sequence[Span], worked: Sequence[Span]) -> Person:
-    """Present but for absences, and wherever they are known to have worked."""
-    spans = list(person.present)
-    for out in away:
-        spans = [
-            piece
-            for s in spans
-            for piece in (Span(s.start, min(s.end, out.start)), Span(max(s.start, out.end), s.end))
-            if piece.length > 0
-        ]
-    return replace(person, present=tuple(joined([*spans, *worked])))

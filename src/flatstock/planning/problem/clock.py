@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta, timezone, tzinfo
 from itertools import pairwise
 
-__all__ = ["Clock", "Span", "common", "counted", "joined", "starts_within"]
+__all__ = ["Clock", "Span", "common", "counted", "joined", "less", "starts_within"]
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -64,6 +64,19 @@ def common(one: Sequence[Span], other: Sequence[Span]) -> list[Span]:
     """Minutes that lie in both."""
     both = [Span(max(a.start, b.start), min(a.end, b.end)) for a in one for b in other]
     return joined(span for span in both if span.length > 0)
+
+
+def less(spans: Iterable[Span], out: Iterable[Span]) -> list[Span]:
+    """The minutes of `spans` that lie in none of `out`."""
+    left = list(spans)
+    for gap in out:
+        left = [
+            piece
+            for s in left
+            for piece in (Span(s.start, min(s.end, gap.start)), Span(max(s.start, gap.end), s.end))
+            if piece.length > 0
+        ]
+    return left
 
 
 def counted(many: Iterable[Sequence[Span]], *, start: int, end: int) -> list[tuple[Span, int]]:

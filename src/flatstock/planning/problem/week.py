@@ -9,9 +9,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from flatstock.planning.problem.clock import Clock, Span, common, joined
+from flatstock.planning.problem.clock import Clock, Span, common, joined, less
 
-__all__ = ["Done", "Dwell", "Kind", "Load", "Person", "Sheet", "Site", "Times", "Week", "Work"]
+__all__ = ["Done", "Dwell", "GivenUp", "Kind", "Load", "Person", "Sheet", "Site", "Times", "Week", "Work"]
 
 HOT, SAW = "hot_transfer", "saw"
 
@@ -23,6 +23,12 @@ class Person:
     id: str
     skills: frozenset[str]
     present: tuple[Span, ...]
+    busy: tuple[Span, ...] = ()  #: taking out what was given up
+
+    @property
+    def at_hand(self) -> tuple[Span, ...]:
+        """When there is time for a step of a sheet."""
+        return tuple(less(joined(self.present), self.busy)) if self.busy else self.present
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,6 +137,27 @@ class Sheet:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class GivenUp:
+    """A charge that becomes no sheet; its flake is used, and its mould comes out of a hot press cold."""
+
+    sheet: Sheet  #: with what was done to it
+    since: int  #: heaters off, or when it was put aside
+    press: str | None  #: the hot press that it is still in
+    written: bool  #: in done.csv; else it is this plan that gives it up
+    because: str
+    call: str = ""  #: what would save it, where something would
+    call_by: int | None = None
+    cold: int | None = None  #: it may be opened from then on; None: in no time that is known
+    out: Span | None = None  #: when it is taken out and opened; None: not in this plan, or it is out
+    people: tuple[str, ...] = ()  #: who takes it out
+    instead: str | None = None  #: the sheet that is pressed for it
+
+    def free_from(self, week: Week) -> int:
+        """Its press may be heated again from then on, minutes."""
+        return week.end + 1 if self.out is None else self.out.end
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Load:
     """What draws current, and during which steps or settings."""
 
@@ -185,7 +212,7 @@ class Week:
 
     absent: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)  #: frames and skins out of order
     hot: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)  #: by press: heated before `now`
-    stopped: tuple[tuple[str, str], ...] = ()  #: order and why: sheets begun and put aside
+    given_up: tuple[GivenUp, ...] = ()
 
     def of_kind(self, *kinds: str) -> list[Site]:
         """The places of these kinds."""
@@ -199,6 +226,13 @@ class Week:
         """Minutes in which somebody with `hot_transfer` is there: heating is never unattended."""
         there = joined(span for one in self.skilled(HOT) for span in one.present)
         return common(there, [Span(self.start, self.end)])
+
+    def on_now(self, press: str) -> Span | None:
+        """Since when a press is heated that is hot now; None: it is off, or goes off with what is given up in it."""
+        if any(one.press == press for one in self.given_up):
+            return None
+        spans = self.hot.get(press, ())
+        return next((span for span in spans if span.start < self.now <= span.end), None)
 
     def sawing(self) -> bool:
         """Whether sheets are trimmed: there is a saw, and somebody who may use it is there for as long as it takes."""

@@ -153,7 +153,7 @@ def _heaters(floor: Ground, kind: str) -> list[Stretch]:
     for (press, k), (start, end, used) in floor.heated.items():
         ups = [minutes for (p, _), minutes in week.heat_up.items() if p == press]
         shortest, longest = min(ups, default=0), max(ups, default=0)
-        begun = floor.sessions[k].start < week.now and floor.on_now(press) is not None
+        begun = floor.sessions[k].start < week.now and floor.week.on_now(press) is not None
         stretch = {
             "heat_up": (start, start + longest),
             "soak": (start + shortest, start + longest + week.times.soak),

@@ -71,7 +71,7 @@ class _Maker:
         week = self.week
         group = week.skilled(skill) if skill else week.skilled()
         return starts_within(
-            [one.present for one in group], people=people, minutes=minutes, start=week.now, end=week.end
+            [one.at_hand for one in group], people=people, minutes=minutes, start=week.now, end=week.end
         )
 
     def step(self, name: str, people: int, minutes: int, skill: str, on: Var) -> tuple[Var, Var]:

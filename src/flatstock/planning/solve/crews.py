@@ -29,7 +29,7 @@ def add_crews(model: Model, week: Week, hands: Sequence[Hands]) -> None:
 
 def _away(model: Model, week: Week, person: Person) -> list[Var]:
     gaps, at = [], week.now
-    for stay in joined(person.present):
+    for stay in joined(person.at_hand):
         if stay.start > at:
             gaps.append((at, stay.start))
         at = max(at, stay.end)

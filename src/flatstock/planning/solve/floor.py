@@ -185,7 +185,7 @@ def _people(floor: Ground, hands: Sequence[Hands]) -> None:
         needing = [work for work in hands if not group or work.skill in group]
         if not needing:
             continue
-        pieces = counted([one.present for one in week.skilled(*group)], start=week.start, end=week.end)
+        pieces = counted([one.at_hand for one in week.skilled(*group)], start=week.start, end=week.end)
         most = max(there for _, there in pieces)
         spans = [m.new_optional_fixed_size_interval_var(w.start, w.minutes, w.on, "hands") for w in needing]
         demand = [work.people for work in needing]

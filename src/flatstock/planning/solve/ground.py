@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.week import Site, Week
 from flatstock.planning.solve.chains import Chain
 from flatstock.planning.solve.cpsat import Model, Var
@@ -51,8 +50,3 @@ class Ground:
             self.m.add_no_overlap(spans)
         else:
             self.m.add_cumulative(spans, [1] * len(spans), capacity)
-
-    def on_now(self, press: str) -> Span | None:
-        """Since when a press is heated that is hot now."""
-        spans = self.week.hot.get(press, ())
-        return next((span for span in spans if span.start < self.week.now <= span.end), None)

@@ -32,14 +32,15 @@ def _already(floor: Ground, press: str, window: Span, heating: tuple[Var, Var, V
     """What is on now goes on; else nothing is heated before now. What was before stands in `week.hot`."""
     m, week = floor.m, floor.week
     start, end, used = heating
-    if window.start >= week.now:
+    since = max([week.now, *(one.free_from(week) for one in week.given_up if one.press == press)])
+    if window.start >= since:
         return
-    if window.end <= week.now:
+    if window.end <= since:
         m.add(used == 0)
         return
-    on = floor.on_now(press)
+    on = floor.week.on_now(press)
     if on is None:
-        m.add(start >= week.now)
+        m.add(start >= since)
     else:
         m.add(used == 1)
         m.add(start == max(on.start, window.start))

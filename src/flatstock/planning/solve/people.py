@@ -26,7 +26,7 @@ class _Search:
         """Whether this person may and can do a step, given who does the ones before it."""
         if step.skill and step.skill not in person.skills:
             return False
-        if not any(span.holds(step.start, step.end) for span in person.present):
+        if not any(span.holds(step.start, step.end) for span in person.at_hand):
             return False
         busy = [other for other, who in zip(self.steps, self.chosen, strict=False) if person.id in who]
         busy += [other for other in self.begun if person.id in other.people and other.start < step.end]

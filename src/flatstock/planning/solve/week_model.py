@@ -119,7 +119,7 @@ class WeekModel:
         """What was found, as runs."""
         runs = {c.sheet.id: _run(self.week, c, answer) for c in self.chains if answer(c.on)}
         heated: dict[str, list[tuple[int, int]]] = {
-            press: [(span.start, span.end) for span in spans if span.end < self.week.now]
+            press: [(span.start, span.end) for span in spans if span != self.week.on_now(press)]
             for press, spans in self.week.hot.items()
         }
         for (press, _), (start, end, used) in self.heated.items():

@@ -40,7 +40,7 @@ def add_wiping(floor: Ground) -> None:
 def _wiped(floor: Ground, press: str, wipes: Mapping[tuple[Colour, Colour], int]) -> None:
     m, week = floor.m, floor.week
     loaded = [(fact, c) for c in floor.chains if (fact := c.sheet.work("load")) and press in fact.places]
-    on = floor.on_now(press)
+    on = floor.week.on_now(press)
     colours = {c.sheet.kind.colour for c in floor.chains}
     before = max(loaded, key=lambda entry: entry[0].start)[1].sheet.kind.colour if loaded else _NONE
     state: dict[Colour, Var] = {colour: m.new_constant(int(colour == before)) for colour in colours}

@@ -7,6 +7,7 @@ from datetime import datetime
 from itertools import groupby
 from typing import Any
 
+from flatstock.prints.given_up_words import given_up
 from flatstock.prints.plan_words import GOAL_WORDS
 from flatstock.prints.text.closing import closing
 from flatstock.prints.text.layout import heading, table, title, wrapped
@@ -25,6 +26,8 @@ def plan_text(document: Document) -> str:
     sheets = {sheet["id"]: sheet for sheet in document["sheets"]}
     lines = title(f"The week to {day(_moment(document['end']))}", str(document["shop"]))
     lines += wrapped(_sum(document))
+    for words in given_up(document):
+        lines += wrapped(words, first="  ! ")
     lines += _not_in_time(document)
     lines += _offcuts(document)
     lines += _moved(document)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import Any
 
-from flatstock.prints.pdf.parts import Part, big, figure, rows, sheet
+from flatstock.prints.given_up_words import given_up_in, taken_out_by
+from flatstock.prints.pdf.parts import Part, big, figure, lines, rows, sheet
 from flatstock.prints.pdf.plan.handover import hand_over
 from flatstock.prints.pdf.words import made_at, short
 from flatstock.prints.plan_view import STANDS, Setting, View, Work
@@ -129,6 +130,8 @@ def person_sheet(view: View, one: date, person: str, where: tuple[str, ...], foo
             bold=hot,
         ),
     ]
+    if told := list(taken_out_by(view.document, person, one)):
+        parts.insert(1, lines("Taken out cold", told))
     return sheet(person, where, parts, foot=foot)
 
 
@@ -140,24 +143,25 @@ def _lines_of(view: View, one: date, place: str) -> list[Work | Setting]:
 
 def place_sheet(view: View, one: date, place: str, where: tuple[str, ...], foot: str) -> Part:
     """What happens in one place, and what stands in it in the morning."""
-    lines = _lines_of(view, one, place)
-    parts: list[Part] = []
+    listed = _lines_of(view, one, place)
+    told = list(given_up_in(view.document, place, one))
+    parts: list[Part] = [lines("Given up: a mould is inside", told)] if told else []
     if view.kind[place] in STANDS:
-        morning = view.standing(place, lines[0].start)
+        morning = view.standing(place, listed[0].start)
         morning = [stay for stay in morning if stay.start.date() < one]
         if morning:
             there: list[Row] = [
                 (str(n), str(s.number), s.sheet, view.by_sheet[s.sheet].name,
-                 f"since {clock(s.start, beside=lines[0].start)}")
+                 f"since {clock(s.start, beside=listed[0].start)}")
                 for n, s in enumerate(morning, 1)
             ]  # fmt: skip
             standing = ("level, from below", "mould", "sheet", "", "")
             parts.append(rows("Standing there in the morning", standing, "rrlwl", there))
     cells: list[Row] = [
-        _setting_line(line) if isinstance(line, Setting) else _work_line(view, line) for line in lines
+        _setting_line(line) if isinstance(line, Setting) else _work_line(view, line) for line in listed
     ]
     heavy = [
-        n for n, line in enumerate(lines) if isinstance(line, Setting) or line.step in ("load", "transfer")
+        n for n, line in enumerate(listed) if isinstance(line, Setting) or line.step in ("load", "transfer")
     ]
     head = ("", "from", "to", "", "mould", "sheet", "", "who")
     parts.append(rows("One after the other", head, "llllrlwl", cells, bold=heavy))

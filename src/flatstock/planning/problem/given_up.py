@@ -1,0 +1,117 @@
+"""Charges that become no sheet: where their moulds stand until they are cold, and what is pressed instead."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from itertools import count
+from typing import Any
+
+from flatstock.planning.problem.clock import Span, starts_within
+from flatstock.planning.problem.stranded import Stranded
+from flatstock.planning.problem.week import Done, GivenUp, Person, Sheet, Week
+from flatstock.workshop.today import Happened
+
+__all__ = ["lost", "numbered", "taken_out", "written"]
+
+
+def written(week: Week, sheet: Sheet, row: Happened, figures: Mapping[str, Any]) -> GivenUp:
+    """As done.csv has it. Without an end a mould in a hot press is in it still; elsewhere it counts as out.
+
+    `figures`: what the plan before said of the sheet.
+    """
+    if sheet.done is None:
+        sheet = replace(
+            sheet, done=Done(works=(), frame=figures["frame"], skins=figures["skins"], figures=figures)
+        )
+    since = week.clock.minute(row.start)
+    load = sheet.work("load")
+    inside = load is not None and sheet.work("transfer") is None and row.end is None
+    press = next((p for p in load.places if p in sheet.kind.dwell), None) if load and inside else None
+    return GivenUp(
+        sheet=sheet, since=since, press=press, written=True,
+        because=f"it was given up at {week.clock.moment(since):%a %H:%M}",
+    )  # fmt: skip
+
+
+def lost(week: Week, one: Stranded) -> GivenUp:
+    """A mould that nobody can take out in time: heaters off at once, unless somebody is called."""
+    return GivenUp(
+        sheet=one.sheet,
+        since=week.now,
+        press=one.press,
+        written=False,
+        because=one.why(week),
+        call_by=one.call_by,
+    )
+
+
+def numbered(
+    listed: Sequence[Sheet], begun: Mapping[str, Sheet], given_up: Sequence[GivenUp]
+) -> tuple[list[Sheet], dict[str, str]]:
+    """An order's sheets: those begun, and as many others as it still needs, by the numbers that are free.
+
+    A charge given up keeps its number, so that what was noted of it stays its own. Also by which sheet each is made
+    up for.
+    """
+    gone = {one.sheet.id for one in given_up}
+    orders: dict[str, list[Sheet]] = {}
+    for sheet in listed:
+        orders.setdefault(sheet.order, []).append(sheet)
+    sheets = list(begun.values())
+    instead: dict[str, str] = {}
+    for order, own in orders.items():
+        names = (f"{order}-{number:02d}" for number in count(1))
+        wanted = len(own) - sum(sheet.order == order for sheet in begun.values())
+        while wanted > 0:
+            name = next(names)
+            if name not in gone and name not in begun:
+                sheets.append(replace(own[0], id=name))
+                wanted -= 1
+        lost_ones = sorted((one.since, one.sheet.id) for one in given_up if one.sheet.order == order)
+        known = {sheet.id for sheet in own}
+        more = sorted(sheet.id for sheet in sheets if sheet.order == order and sheet.id not in known)
+        instead |= dict(zip([name for _, name in lost_ones], more, strict=False))
+    return sorted(sheets, key=lambda sheet: sheet.id), instead
+
+
+def taken_out(week: Week, cools: Callable[[Sheet, str, int], int | None]) -> Week:
+    """The week with every mould that is given up in a hot press taken out once it is cold: until then neither its
+    press nor its frame and skins are anybody's, and whoever takes it out is busy then."""
+    sites, hot, absent = dict(week.sites), dict(week.hot), dict(week.absent)
+    people, found = list(week.people), []
+    for one in week.given_up:
+        press, load = one.press, one.sheet.work("load")
+        if press is None or load is None or one.sheet.done is None:
+            found.append(one)
+            continue
+        cooling = cools(one.sheet, press, max(0, one.since - load.end))
+        cold = None if cooling is None else one.since + cooling
+        out, who = (None, ()) if cold is None else _hands(week, people, one.sheet, max(cold, week.now))
+        people = [replace(p, busy=(*p.busy, out)) if out and p.id in who else p for p in people]
+        found.append(replace(one, cold=cold, out=out, people=who))
+        gone = Span(week.now, found[-1].free_from(week))
+        sites[press] = replace(sites[press], absent=(*sites[press].absent, gone))
+        before = hot.get(press, ())
+        hot[press] = tuple(Span(s.start, min(s.end, one.since)) for s in before if s.start < one.since)
+        for thing in (one.sheet.done.frame, one.sheet.done.skins):
+            absent[thing] = (*absent.get(thing, ()), gone)
+    return replace(week, sites=sites, hot=hot, absent=absent, people=tuple(people), given_up=tuple(found))
+
+
+def _hands(
+    week: Week, people: Sequence[Person], sheet: Sheet, since: int
+) -> tuple[Span | None, tuple[str, ...]]:
+    """The first minutes in which enough people are there to take a cold mould out and open it, and who: the least
+    skilled of them."""
+    number = 1 if week.lift_for(sheet.kind.mould_mass) else 2
+    minutes = week.times.move + week.times.demould
+    free = starts_within(
+        [one.at_hand for one in people], people=number, minutes=minutes, start=since, end=week.end
+    )
+    if not free:
+        return None, ()
+    out = Span(free[0].start, free[0].start + minutes)
+    able = [one for one in people if any(s.holds(out.start, out.end) for s in one.at_hand)]
+    able.sort(key=lambda one: (len(one.skills), one.id))
+    return out, tuple(sorted(one.id for one in able[:number]))
