@@ -52,3 +52,12 @@ def test_who_came_last_night_is_there_until_the_morning(edit):
         for day, hour in ((2, 19), (2, 23), (3, 3), (3, 5))
     ]
     assert here == [False, True, True, False]
+
+
+@pytest.mark.parametrize(
+    ("days", "weekdays"),
+    [("sun-thu", (0, 1, 2, 3, 6)), ("fri-mon", (0, 4, 5, 6)), ("mon-sun", tuple(range(7)))],
+)
+def test_a_row_of_days_may_go_on_over_the_sunday(edit, days, weekdays):
+    shop = read(edit("shop.toml", HOURS, f'days = "{days}", start = "20:00", end = "04:00" }}]\nlift'))
+    assert shop.people["OP1"].presence[0].weekdays == weekdays

@@ -150,9 +150,10 @@ def _days(value: object, _: Field) -> tuple[int, ...]:
             for d, name in enumerate(_DAYS)
             if w.strip()[:3] == name
         ]
-        if len(ends) != 2 or ends[0] > ends[1]:
+        if len(ends) != 2:
             raise _NotSoError(f"{word!r} is no weekday", 'write "mon-fri", or "mon thu"')
-        found.update(range(ends[0], ends[1] + 1))
+        over = 7 if ends[0] > ends[1] else 0  # "sun-thu" of a night shift goes on over the Sunday
+        found.update(day % 7 for day in range(ends[0], ends[1] + over + 1))
     return tuple(sorted(found))
 
 
