@@ -23,6 +23,15 @@ def test_loading_takes_two_different_people(tap):
     assert "OP1 cannot be both people" in refused(tap(load, way_to("prepared")))
 
 
+def test_a_weighing_that_is_off_by_less_than_is_said_needs_no_word(tap):
+    first = next(one for one in way_to("weighed") if one.kind == "weighed")
+    within, over = (
+        replace(first, facts={**first.facts, "mass_kg": first.facts["mass_kg"] + off}) for off in (0.004, 0.1)
+    )
+    assert tap(within, way_to("weighed")[:-1]).say == ()
+    assert tap(over, way_to("weighed")[:-1]).say == ("0.10 kg over",)
+
+
 def test_a_person_without_the_skill_does_not_count(tap):
     load = an_event("loaded", "08:33", sheet="S-1", place="HP1", who=("OP1", "OP4"))
     assert "with the skill hot_transfer; OP1 may" in refused(tap(load, way_to("prepared")))

@@ -24,6 +24,7 @@ from tests.web.test_access import _image
 from tests.web.test_pages_in_a_browser import faults_by_axe
 
 NOW = datetime(2026, 3, 2, 14, 1, tzinfo=UTC)
+LATER = datetime(2026, 3, 2, 15, 35, tzinfo=UTC)
 
 
 @pytest.fixture(scope="module")
@@ -107,3 +108,25 @@ def test_what_happened_leads_to_each_sheets_record(page: Page, pressed: Served) 
     page.goto(f"{pressed.address}/happened")
     page.get_by_role("link", name="O-101-01").first.click()
     expect(page.locator("h1")).to_contain_text("O-101-01")
+
+
+def test_edges_that_are_sawn_are_told_on_the_record_of_a_sheet(
+    page: Page, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    folder = demo_folder(tmp_path / "shop")
+    plan = kept_plan(folder)
+    assert plan is not None
+    with open_store(folder) as store:
+        store.append([one for one in noted_by(plan, LATER) if one.kind != "trimmed"])
+    page.goto(f"{serve(folder, LATER).address}/record/O-104-01")
+    page.get_by_text("Its edges are sawn").click()
+    page.get_by_role("group", name="Who sawed").locator("label", has_text="OP1").click()
+    page.get_by_role("button", name="Sawn").click()
+    expect(page.locator("[aria-labelledby=way]")).to_contain_text("edges sawn")
+    expect(page.get_by_text("Its edges are sawn")).to_have_count(0)
+
+
+def test_a_sheet_that_is_still_in_its_mould_is_not_sawn(pressed: Served, page: Page) -> None:
+    page.goto(f"{pressed.address}/record/O-101-01")
+    expect(page.get_by_role("link", name="Measure it")).to_be_visible()
+    expect(page.get_by_text("Its edges are sawn")).to_have_count(0)

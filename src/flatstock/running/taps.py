@@ -24,6 +24,7 @@ from flatstock.running.words import clock
 __all__ = ["LIVE", "UNDO", "TapAnswer", "breaches", "judge"]
 
 UNDO = timedelta(seconds=10)  #: in which a tap is taken back; common practice, no source
+SEEN = 0.005  #: kg; less off is as wanted, as masses are said to the hundredth
 LIVE = timedelta(seconds=10)  #: a tap older than this when it arrives was queued: it has happened
 
 _HOLDS = ("blocked", "quarantined")  #: struck out, they would free a lot that nobody has tested
@@ -148,5 +149,5 @@ def _say(event: Event, now: Situation) -> Iterator[str]:
     if event.kind == "weighed":
         target = now.sheet(event.sheet or "").lots.get(str(event.facts.get("lot")))
         mass = event.facts.get("mass_kg")
-        if target is not None and isinstance(mass, int | float) and abs(mass - target) > 1e-9:
+        if target is not None and isinstance(mass, int | float) and abs(mass - target) >= SEEN:
             yield f"{abs(mass - target):.2f} kg {'over' if mass > target else 'short'}"

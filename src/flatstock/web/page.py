@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from functools import cache
 from hashlib import sha256
@@ -18,7 +18,7 @@ from flatstock.errors import UserError
 from flatstock.prints.words import KIND_WORDS, day, kind_of, plastic_name
 from flatstock.web.workplace import Workplace
 
-__all__ = ["NAV", "place_of", "refused", "show", "wants_part"]
+__all__ = ["NAV", "in_units", "place_of", "refused", "show", "wants_part"]
 
 #: the pages in the row at the top: address, word
 NAV = (
@@ -100,6 +100,12 @@ def show(
     }
     html = _environment().get_template(template).render(**(context | given))
     return HTMLResponse(html, status_code=status, headers={"cache-control": "no-store", **(headers or {})})
+
+
+def in_units(place: Workplace) -> Callable[[object], str]:
+    """Says a sentence that the floor made, in metric units, as the shop reads and writes it."""
+    shown, words = place.shown(), place.saying().words
+    return lambda text: words(shown.prose(str(text)))
 
 
 def refused(request: Request, error: UserError, template: str = "refused.html", **given: Any) -> HTMLResponse:

@@ -64,7 +64,7 @@ def _given(one: Document, shown: Shown) -> Given:
     kind = str(one.get("kind") or "")
     note = f"; {one['note']}" if one.get("note") else ""
     return Given(
-        name=str(one["name"]),
+        name=shown.prose(str(one["name"])),
         value=input_words(one, shown),
         evidence=KIND_WORDS.get(kind, kind),
         where=shown.prose(f"{one.get('source') or ''}{note}"),

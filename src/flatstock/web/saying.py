@@ -6,16 +6,17 @@ Prints and documents are written with points and 24 hours; a page says the same 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
 from flatstock.prints.words import clock
 
-__all__ = ["PLAIN", "Saying"]
+__all__ = ["PLAIN", "Saying", "worded"]
 
 _DECIMAL = re.compile(r"(?<![\w.,:/-])(-?\d+)\.(\d+)(?![\w.]*\.\w|[A-Za-z_])")
-_CLOCK = re.compile(r"(?<![\d:T.-])([01]?\d|2[0-3]):([0-5]\d)(?![\d:])")
+_CLOCK = re.compile(r"(?<![\d:T.-])([01]?\d|2[0-3]):([0-5]\d)(?!\d|:\d)")
 _SVG_WORDS = re.compile(r">([^<>]+)</(text|title|desc)>")
 
 
@@ -31,6 +32,8 @@ class Saying:
 
         >>> Saying("comma", "am_pm").words("11.74 kg at 13:05")
         '11,74 kg at 1:05 pm'
+        >>> Saying("comma", "am_pm").words("not before 09:22: core 20 degC; noted 09:22:05")
+        'not before 9:22 am: core 20 degC; noted 09:22:05'
         """
         said = str(text)
         if self.decimal_mark == "comma":
@@ -49,9 +52,16 @@ class Saying:
 
     def svg(self, drawing: str) -> str:
         """A drawing with its words said so."""
-        if self == PLAIN:
-            return drawing
-        return _SVG_WORDS.sub(lambda found: f">{self.words(found[1])}</{found[2]}>", drawing)
+        return drawing if self == PLAIN else worded(drawing, self.words)
+
+
+def worded(drawing: str, say: Callable[[str], str]) -> str:
+    """A drawing with its words said in another way.
+
+    >>> worded("<text>195 °C</text>", lambda words: words.replace("195 °C", "383 °F"))
+    '<text>383 °F</text>'
+    """
+    return _SVG_WORDS.sub(lambda found: f">{say(found[1])}</{found[2]}>", drawing)
 
 
 def _twelve(found: re.Match[str]) -> str:

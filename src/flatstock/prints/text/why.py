@@ -135,7 +135,7 @@ def input_words(given: Document, shown: Shown) -> str:
     """An input of a reason with its band and unit."""
     value, unit = given.get("value"), str(given.get("unit") or "")
     if isinstance(value, str) or value is None:
-        return str(value or "unknown")
+        return shown.prose(str(value or "unknown"))
     ends = [given.get("low"), given.get("high")]
     value, low, high = (None if one is None else shown.convert(one, unit) for one in (value, *ends))
     banded = low is not None and high is not None and low < high

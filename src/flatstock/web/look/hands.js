@@ -302,7 +302,11 @@
 
   // a wall shows the next two to load; all of them from a tap on, until the page is opened anew
   let allComing = false;
-  function showAll() { const coming = document.querySelector("#floor .coming"); if (coming && allComing) coming.dataset.all = ""; }
+  function showAll() {
+    const coming = document.querySelector("#floor .coming");
+    if (coming && allComing) coming.dataset.all = "";
+    document.querySelector('[data-panel="people"]').textContent = `People here: ${here().length}`;
+  }
   document.addEventListener("floor:shown", showAll);
 
   document.addEventListener("click", (event) => {

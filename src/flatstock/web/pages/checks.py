@@ -15,7 +15,7 @@ from flatstock.running.start_checks import START
 from flatstock.running.words import clock_up
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import done, note, told_of
-from flatstock.web.page import place_of, show
+from flatstock.web.page import in_units, place_of, show
 from flatstock.web.pages.today import KIND_WORDS
 
 __all__ = ["router"]
@@ -113,6 +113,7 @@ def _demould(request: Request, faults: tuple[Fault, ...], sheet: str) -> HTMLRes
         "demould.html",
         status=422 if faults else 200,
         rows=rows,
+        say=in_units(place),
         zone=place.zone(),
         faults=faults,
         tried=sheet,

@@ -13,7 +13,7 @@ from flatstock.plastics.safety import rules
 from flatstock.running.words import minute_up
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import Told, done, note, told_of
-from flatstock.web.page import place_of, show
+from flatstock.web.page import in_units, place_of, show
 from flatstock.web.pages.today import KIND_WORDS, STATE_WORDS
 
 __all__ = ["router"]
@@ -47,7 +47,9 @@ async def sign(request: Request) -> Response:
         elif heated and not any(_may_stay(request, one) for one in who):
             what = f"{', '.join(heated)} heats, and neither of the two may be left with it"
             raise Refused(
-                Fault("who", what, "somebody trained for hot transfers takes over, or the heaters go off first")
+                Fault(
+                    "who", what, "somebody trained for hot transfers takes over, or the heaters go off first"
+                )
             )
         await run_in_threadpool(note, request, "handed_over", who=who, facts={"then": then}, told=told)
     except UserError as error:
@@ -95,6 +97,7 @@ def _page(
         "handover.html",
         status=422 if faults else 200,
         floor=floor,
+        say=in_units(place),
         zone=place.zone(),
         up=minute_up,
         check=check,

@@ -7,18 +7,20 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
+from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.fault_book import Waiting, proofs_wanted
 from flatstock.actions.recycled_content import recycled_content
 from flatstock.actions.sheet_quality import density_of_plastic, quality_of, readings_before
 from flatstock.actions.sheet_record import SheetRecord
-from flatstock.errors import Fault, Refused
+from flatstock.errors import Fault, Refused, UserError
 from flatstock.prints.drawing.thickness_map import thickness_map_svg
 from flatstock.prints.pdf.labels import LABELS, label_pdf
 from flatstock.prints.pdf.record import record_pdf
 from flatstock.prints.words import clock, day
 from flatstock.running.sheets import planned
 from flatstock.web.floorwork import Floorwork
+from flatstock.web.noting import done, note, told_of
 from flatstock.web.page import place_of, show
 from flatstock.web.pages.access import qr_svg
 from flatstock.web.papers import paper_of
@@ -35,20 +37,44 @@ UNITS = {"mm": "mm", "kg": "kg"}
 @router.get("/record/{sheet}", response_class=HTMLResponse)
 def record(request: Request, sheet: str) -> Response:
     """Everything on record of a sheet."""
-    found = _record(request, sheet)
+    return _page(request, sheet, ())
+
+
+@router.post("/record/{sheet}/trimmed")
+async def trimmed(request: Request, sheet: str) -> Response:
+    """Its edges are sawn: with that it leaves the floor."""
+    sent = await request.form()
+    who = [str(one) for one in sent.getlist("who") if one]
+    place = str(sent.get("place") or "")[:80] or None
+    told = told_of(request, sent)
+    try:
+        await run_in_threadpool(note, request, "trimmed", who=who, sheet=sheet, place=place, told=told)
+    except UserError as error:
+        return await run_in_threadpool(_page, request, sheet, error.faults)
+    return done(request, f"/record/{sheet}")
+
+
+def _page(request: Request, sheet: str, faults: tuple[Fault, ...]) -> HTMLResponse:
+    found, shop = _record(request, sheet), place_of(request).shop()
     text = found.label_text(_address(request))
+    kinds = {one.kind for one in found.way}
     return show(
         request,
         "record.html",
+        status=422 if faults else 200,
+        faults=faults,
+        to_trim="demoulded" in kinds and kinds.isdisjoint(("trimmed", "scrapped")),
+        saws=[one.id for one in shop.places.values() if one.kind == "saw"],
+        sawyers=[one.id for one in shop.people.values() if "saw" in one.skills],
         record=found,
         shares=_shares(found),
-        content=recycled_content(dict(found.lots), place_of(request).shop()) if found.weighed else None,
+        content=recycled_content(dict(found.lots), shop) if found.weighed else None,
         measures=_measures(found),
         qr=qr_svg(text, scale=4),
         text=text,
         labels=list(LABELS),
         photos=photos_of(found),
-        people=list(place_of(request).shop().people),
+        people=list(shop.people),
         proofs=_proofs(request, sheet),
         **_quality(request, found),
     )

@@ -26,7 +26,7 @@ from flatstock.running.words import minute_up
 from flatstock.web.access.door import Visitor
 from flatstock.web.access.keys import Keys
 from flatstock.web.floorwork import Floorwork
-from flatstock.web.page import place_of, show
+from flatstock.web.page import in_units, place_of, show
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["router"]
@@ -107,18 +107,18 @@ async def taps(request: Request) -> Response:
     try:
         answers = await run_in_threadpool(work.tap, events)
     except NotNow as error:  # full, read-only, busy: nothing wrong with the taps, which the device keeps
-        words = [fault.sentence() for fault in error.faults]
-        return JSONResponse({"faults": words}, status_code=503, headers={"cache-control": "no-store"})
+        why = [fault.sentence() for fault in error.faults]
+        return JSONResponse({"faults": why}, status_code=503, headers={"cache-control": "no-store"})
     request.app.state.live.tell()
     await run_in_threadpool(_plan_on, request, [one.event for one in answers if one.keep])
-    shown = place_of(request).shown()
+    shown, words = place_of(request).shown(), place_of(request).saying().words
     return JSONResponse(
         [
             {
                 "id": one.event.id,
                 "outcome": one.outcome,
-                "faults": [shown.fault(fault).sentence() for fault in one.faults],
-                "say": [shown.prose(words) for words in one.say],
+                "faults": [words(shown.fault(fault).sentence()) for fault in one.faults],
+                "say": [words(shown.prose(said)) for said in one.say],
             }
             for one in answers
         ],
@@ -171,7 +171,7 @@ def _floor(request: Request) -> dict[str, Any]:
     return {
         "number": number,
         "floor": found,
-        "say": lambda text: words(shown.prose(str(text))),
+        "say": in_units(place),
         "server_ms": round(place.instant().timestamp() * 1000),
         "state_words": STATE_WORDS,
         "place_words": KIND_WORDS,

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from markupsafe import Markup
 
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.moved import moved_in
@@ -17,9 +18,10 @@ from flatstock.prints.plan_view import View
 from flatstock.prints.plan_words import GOAL_WORDS, SETTING_WORDS, STEP_WORDS, proof_words, to_do
 from flatstock.prints.text.closing import belonging
 from flatstock.web.floorwork import Floorwork
-from flatstock.web.page import place_of, show
+from flatstock.web.page import in_units, place_of, show
 from flatstock.web.planner import Planner
 from flatstock.web.reasons import reasons_of
+from flatstock.web.saying import worded
 
 __all__ = ["router"]
 
@@ -39,6 +41,8 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
         "work": planner.state(),
         "orders": len(shop.orders),
         "lacks": plan_lacks(shop),
+        "say": in_units(place),
+        "picture": lambda drawing: Markup(worded(drawing, in_units(place))),
     }
     if plan is not None:
         view = View(plan)

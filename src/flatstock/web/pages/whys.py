@@ -10,7 +10,7 @@ from flatstock.errors import Fault, Refused
 from flatstock.running.sheets import planned
 from flatstock.web.answers import Answers
 from flatstock.web.floorwork import Floorwork
-from flatstock.web.page import place_of, show
+from flatstock.web.page import in_units, place_of, show
 from flatstock.web.reasons import reasons_of
 
 __all__ = ["router"]
@@ -43,6 +43,7 @@ def clock(request: Request, sheet: str) -> Response:
         "why_clock.html",
         spot=spot,
         mould=mould,
+        say=in_units(place),
         zone=place.zone(),
         reasons=reasons_of(document, place.shown()),
     )

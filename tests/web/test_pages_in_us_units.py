@@ -1,0 +1,55 @@
+"""A shop in US units and with am and pm reads no millimetre, kilogram, degree Celsius or 24 hours on its pages."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from datetime import UTC, datetime
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from flatstock.actions.kept import kept_plan
+from flatstock.actions.practice import noted_by
+from flatstock.records.store import open_store
+from tests.web.conftest import Served, demo_folder
+
+NOTED = datetime(2026, 3, 2, 14, 1, tzinfo=UTC)
+METRIC = re.compile(r"\d\s?(?:mm|kg|°C)\b")
+HOURS = re.compile(r"(?<![\d:T.-])(?:[01]?\d|2[0-3]):[0-5]\d(?!\d|:\d|\s?[ap]m)")
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory: pytest.TempPathFactory, serve: Callable[..., Served]) -> Served:
+    folder = demo_folder(tmp_path_factory.mktemp("us") / "shop")
+    shop = folder / "shop.toml"
+    said = shop.read_text("utf-8").replace('units = "metric"', 'units = "us"\nclock_face = "am_pm"')
+    shop.write_text(said, "utf-8")
+    plan = kept_plan(folder)
+    assert plan is not None
+    with open_store(folder) as store:
+        store.append(noted_by(plan, NOTED))
+    return serve(folder, datetime(2026, 3, 2, 14, 5, tzinfo=UTC))
+
+
+@pytest.mark.parametrize(
+    "address", ["/demould", "/handover", "/week", "/why/O-101-01", "/record/O-101-01/measure", "/store/water"]
+)
+def test_a_page_says_everything_in_the_units_and_the_hours_of_the_shop(
+    page: Page, served: Served, address: str
+) -> None:
+    page.goto(f"{served.address}{address}")
+    page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
+    said = page.locator("main").inner_text()
+    drawn = " ".join(page.locator("main svg text").all_text_contents())
+    assert METRIC.findall(f"{said} {drawn}") == []
+    assert HOURS.findall(said) == []
+
+
+def test_a_tap_is_answered_in_the_units_and_the_hours_of_the_shop(page: Page, served: Served) -> None:
+    page.goto(served.address)
+    page.locator("[data-place=HP1] .do").click()
+    for person in ("OP1", "OP2"):
+        page.locator("#hands-people button", has_text=person).click()
+    page.locator("#hands-done").click()
+    expect(page.locator("#told")).to_contain_text(re.compile(r"do not open before 2:1\d pm: core \d+ °F"))
