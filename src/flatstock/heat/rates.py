@@ -295,8 +295,8 @@ def rates(
         per_node = 1.0 / polymer[TABLE_RATE]
         molten = specific_enthalpy(polymer[TM1] + 1.0 / polymer[MELT_RATE], 1.0, polymer)
         while i < n and kind[i] == p:
-            # a sheet that has been molten is on the heating branch only while it is molten all through
             near = guess[i, T] + guess[i, DT_DY] * (y[i] - guess[i, Y])
+            # a sheet that has been molten is on the heating branch only while it is molten all through
             if (memory[i, 1] >= 1.0 and y[i] < molten) or not _heating_cell(
                 i, y[i], cells[CAP, i], memory, pressed, sloped, polymer, per_node, table, w
             ):
