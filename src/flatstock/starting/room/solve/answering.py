@@ -21,12 +21,12 @@ from flatstock.starting.room.variants import without
 
 __all__ = ["answer"]
 
-NAMED_S, ANSWERED_S = 7.0, 10.0  # [s] from the start: a conflict is named, what would help is tried
+NAMED_S, ANSWERED_S = 6.0, 10.0  # [s] from the start: a conflict is named, what would help is tried
 RACE_SHARE, OTHERS_S = (
     0.92,
     2.5,
 )  # the rest of the time, or less [s], is for plans that differ, where they lack
-LEAST_S = 2.0  # [s] for either, however late it is
+LEAST_S, HELPED_S = 2.0, 4.0  # [s] for either, and for what would help, however late it is
 
 
 def answer(
@@ -117,8 +117,10 @@ def _impossible(question: Question, outcome: Outcome, began: float, seconds: flo
     conflict = smallest_conflict(question, known, until=named_by)
     names, why = conflict.refusal.conflict, conflict.refusal.why
     helps = what_would_help(question, names, known=known, until=_helped_by(began, seconds))
-    if not conflict.smallest:
-        why = f"{why}; {_undecided(names, conflict.undecided)}"
+    # what was tried for help has decided some of it since
+    undecided = [name for name in conflict.undecided if not known.stand(set(names) - {name})]
+    if undecided:
+        why = f"{why}; {_undecided(names, undecided)}"
     proof = _proof(question, "impossible", began)
     return RoomAnswer(plan=None, proof=proof, conflict=names, why=why, would_help=helps)
 
@@ -142,7 +144,7 @@ def _not_found(question: Question, outcome: Outcome, began: float) -> RoomAnswer
 
 def _helped_by(began: float, seconds: float) -> float:
     """Until when changes are tried: longer where somebody has given the search long."""
-    return max(began + min(seconds, max(ANSWERED_S, seconds / 3)), time.monotonic() + LEAST_S)
+    return max(began + min(seconds, max(ANSWERED_S, seconds / 3)), time.monotonic() + HELPED_S)
 
 
 def _proof(question: Question, status: str, began: float) -> Proof:

@@ -127,7 +127,7 @@ def smallest_conflict(question: Question, known: KnownPlans, *, until: float) ->
 def _raced(fewer: Question, draft: Mapping[str, Placement] | None, until: float) -> Outcome:
     """A race for a plan of these, from as much of a draft as people get out of."""
     start = None if draft is None else what_passes(fewer, Walks(fewer), draft)
-    return race(fewer, open_spots(fewer), until=until, first=True, start=start)
+    return race(fewer, open_spots(fewer), until=until, first=True, tight=True, start=start)
 
 
 def _each_has_a_place(question: Question, spots: Spots) -> bool:

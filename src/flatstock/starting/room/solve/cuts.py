@@ -17,7 +17,7 @@ from flatstock.starting.room.rectangles import Rect
 from flatstock.starting.room.solve.spots import Box, Spots
 from flatstock.starting.room.solve.walks import Walks
 
-__all__ = ["Cut", "Explainer"]
+__all__ = ["Cut", "Explainer", "exactly"]
 
 Ranges = dict[str, Box]
 Test = Callable[[Ranges], bool]
@@ -185,3 +185,14 @@ class Explainer:
         return self.walks.board.between(
             (2 * first.x_mm, 2 * first.y_mm), (2 * last.right_mm, 2 * last.top_mm)
         )
+
+
+def exactly(question: Question, found: Mapping[str, Placement], names: set[str]) -> list[Box]:
+    """These things exactly where they stand."""
+    b, g = question.room.bounds, question.grid_mm
+    boxes = []
+    for name in sorted(names):
+        at = found[name]
+        i, j = (at.x_mm - b.x_mm) // g, (at.y_mm - b.y_mm) // g
+        boxes.append(Box(name, (at.turned_deg,), (i, i), (j, j)))
+    return boxes

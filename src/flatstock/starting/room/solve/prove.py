@@ -18,10 +18,10 @@ from flatstock.starting.room.document import walk_per_day
 from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Placement, Question
 from flatstock.starting.room.solve.cpsat import solve
-from flatstock.starting.room.solve.cuts import Explainer
+from flatstock.starting.room.solve.cuts import Explainer, exactly
 from flatstock.starting.room.solve.master import Master
 from flatstock.starting.room.solve.room_to_walk import room_to_walk
-from flatstock.starting.room.solve.spots import Box, Spots
+from flatstock.starting.room.solve.spots import Spots
 
 __all__ = ["TOLERANCE", "Proven", "prove"]
 
@@ -111,18 +111,7 @@ def prove(
         if not cuts and total is None:
             # a gap is between two things wherever the rest stands; whatever is walked depends on all of them
             gap = next((f for f in judgement.faults if f.rule in GAPS), None)
-            master.cut(_exactly(question, found, set(found) if gap is None else set(gap.about)))
+            master.cut(exactly(question, found, set(found) if gap is None else set(gap.about)))
         elif not cuts and not goal:
             break
     return Proven("unknown", bound, where, walk, rounds)
-
-
-def _exactly(question: Question, found: Mapping[str, Placement], names: set[str]) -> list[Box]:
-    """These things exactly where they stand."""
-    b, g = question.room.bounds, question.grid_mm
-    boxes = []
-    for name in sorted(names):
-        at = found[name]
-        i, j = (at.x_mm - b.x_mm) // g, (at.y_mm - b.y_mm) // g
-        boxes.append(Box(name, (at.turned_deg,), (i, i), (j, j)))
-    return boxes

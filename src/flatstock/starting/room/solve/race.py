@@ -15,6 +15,7 @@ from flatstock.starting.room.check import judge
 from flatstock.starting.room.document import walk_per_day
 from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Placement, Question, split_zone
+from flatstock.starting.room.solve.along_aisles import along_aisles
 from flatstock.starting.room.solve.dives import dive, what_passes
 from flatstock.starting.room.solve.groups import Group, group_bounds
 from flatstock.starting.room.solve.master import Master
@@ -29,6 +30,7 @@ __all__ = ["Outcome", "Tell", "race"]
 
 Tell = Callable[[float, float], None]  #: walk and bound [m/day]
 PROOF_WAITS = 0.25  # [s]: the first plan mostly comes sooner than CP-SAT is loaded
+AISLES_WAIT = 1.0  # [s]: what is tight is looked for along aisles, everything else is found by then
 ARRANGEMENTS, ARRANGED_S = 8, 2.0  # ways of a group handed to the search, and the time for them [s]
 A_DIVE_S, MOST_DIVES, DIVES_SHARE = (
     8.0,
@@ -77,10 +79,12 @@ class _Race:
         until: float,
         *,
         first: bool,
+        tight: bool,
         tell: Tell,
         stop: Callable[[], bool],
     ) -> None:
         self.question, self.spots, self.until, self.first, self.tell = question, spots, until, first, tell
+        self.aisles_wait = 0.0 if tight else AISLES_WAIT
         self.out, self.lock = Outcome(), Lock()
         self.over, self.handed = _Over(stop), Event()
         self.pool: dict[tuple[tuple[str, int, int, int], ...], Found] = {}
@@ -157,6 +161,16 @@ class _Race:
             self._take(found)
         if not self.over.is_set() and self.question.flows:
             self._bounds()
+
+    def aisled(self) -> None:
+        """What the third thread does, until everything stands."""
+        if self.over.wait(self.aisles_wait):
+            return
+        for where in along_aisles(self.question, self.spots, until=self.until, stop=self._standing):
+            if self.judged(Found(where, 0, 0, 0.0)) is not None:
+                self.handed.set()
+            elif not self._standing():
+                self.hands_over(where)
 
     def _standing(self) -> bool:
         best = self.out.best
@@ -250,19 +264,23 @@ def race(
     *,
     until: float,
     first: bool = False,
+    tight: bool = False,
+    proof: bool = True,
     start: Mapping[str, Placement] | None = None,
     tell: Tell = lambda *_: None,
     stop: Callable[[], bool] = lambda: False,
 ) -> Outcome:
     """Search and prove until the clock (`time.monotonic`) says `until`; Ctrl-C or `stop` ends it with what there is.
 
-    `start`: a plan of a part of it, to begin with where that part passes.
+    `start`: a plan of a part of it, to begin with where that part passes. `tight`: it is known to be tight, so plans
+    along aisles are looked for at once. Without `proof` all the time goes into looking.
     """
     if start is not None:
         start = _passing(question, start)
-    one = _Race(question, spots, until, first=first, tell=tell, stop=stop)
-    proof = Thread(target=one.proof, daemon=True)
-    proof.start()
+    one = _Race(question, spots, until, first=first, tight=tight, tell=tell, stop=stop)
+    threads = [Thread(target=work, daemon=True) for work in ([one.proof] if proof else []) + [one.aisled]]
+    for thread in threads:
+        thread.start()
     try:
         walks, seed, began = Walks(question), 1, time.monotonic()
         own, with_clusters, hinted = Searcher(question, spots, walks, seed=seed), one.clusters, False
@@ -301,7 +319,8 @@ def race(
     except KeyboardInterrupt:
         pass
     one.over.set()
-    proof.join(timeout=2.0)
+    for thread in threads:
+        thread.join(timeout=2.0)
     one.out.pool, one.out.parts = list(one.pool.values()), list(one.parts.values())
     return one.out
 

@@ -21,12 +21,13 @@ from flatstock.starting.room.words import metres
 
 __all__ = ["Try", "tries", "what_would_help"]
 
-A_TRY_S = 1.2
+A_TRY_S, A_WALL_S = 1.2, 2.5  # [s]: a room with a wall further out is a whole room to be filled
 MOST_LACKING = 6  # plans that lack a few things, named as what would help
 FINE_MM = 50
 SHORTER_MM = (400, 200)
 SHORTEST_TABLE_MM = 600
 WIDER_MM = (500, 200, 100)
+SIDES = 4
 OUTWARD_MM = (2000, 1000, 500, 200)
 #: how dear it is to do without: nothing is pressed without a press, whatever a wall costs
 LEFT_OUT: dict[Necessity, int] = {
@@ -55,8 +56,8 @@ def what_would_help(
 ) -> tuple[Help, ...]:
     """Changes with which a plan was found, the cheapest first; of one kind the smallest that was.
 
-    `known`: plans without some things, met already. `by_place`: it is where something stands that is in the way;
-    only that is tried to be changed.
+    `known`: plans without some things, met already; plans that are found join them. `by_place`: it is where something
+    stands that is in the way; only that is tried to be changed.
     """
     lacking = known.lacking() if known is not None else []
     found = {one.kind: one for one in _left_out(question, lacking)}
@@ -67,10 +68,17 @@ def what_would_help(
             break
         if one.kind in spent:
             continue
-        if _passes(one.question, min(until, time.monotonic() + A_TRY_S), start):
-            found[one.kind] = one
-        else:
+        wall = one.kind.endswith("wall")
+        by = min(until, time.monotonic() + (A_WALL_S if wall else A_TRY_S))
+        where = _plan(
+            one.question, by, None if wall else start
+        )  # a plan for less room is no help where there is more
+        if where is None:
             spent.add(one.kind)  # what comes next of this kind is smaller still
+            continue
+        found[one.kind] = one
+        if known is not None:
+            known.add(where)
     ranked = sorted(found.values(), key=lambda one: one.cost)
     return tuple(Help(what=one.what, proof="tried: a plan was found that passes") for one in ranked)
 
@@ -108,17 +116,20 @@ def elsewhere(question: Question, conflict: Collection[str]) -> Iterator[Try]:
 def tries(question: Question, conflict: Collection[str]) -> Iterator[Try]:
     """Everything worth a try, what helps most often first; of one kind the largest change first.
 
-    Walls and what is left out take turns: the time is mostly over before either has come to its end.
+    Doors and walls come before what is left out: a plan in a room that is much larger is found in a moment, while what
+    fails takes its time to the end, and there is seldom time for everything. From then on both take turns.
     """
     yield from _heights(question, conflict)
+    yield from _wider_doors(question, conflict)
+    walls = list(_walls(question))
+    yield from walls[:SIDES]
     largest = sorted(question.items, key=lambda item: -floor_mm2(item))
     out = [
         _without(question, item.id)
         for item in sorted(largest, key=lambda item: item.kind not in ELSEWHERE)
         if item.id in conflict
     ]
-    room = [*_wider_doors(question, conflict), *_smaller_sheet(question), *_walls(question)]
-    for one, other in zip_longest(out, room):
+    for one, other in zip_longest(out, [*_smaller_sheet(question), *walls[SIDES:]]):
         yield from (change for change in (one, other) if change is not None)
     yield from _shorter_tables(question, conflict)
     if question.grid_mm > FINE_MM:
@@ -149,11 +160,15 @@ def _heights(question: Question, conflict: Collection[str]) -> Iterator[Try]:
             yield Try(what, replace(question, items=items), 3, f"lower {item.id}")
 
 
-def _passes(question: Question, until: float, start: Mapping[str, Placement] | None) -> bool:
+def _plan(
+    question: Question, until: float, start: Mapping[str, Placement] | None
+) -> Mapping[str, Placement] | None:
+    """A plan that passes; None where none was found."""
     spots = open_spots(question)
     if first_looks(question, spots) is not None:
-        return False
-    return race(question, spots, until=until, first=True, start=start).best is not None
+        return None
+    best = race(question, spots, until=until, first=True, tight=True, proof=False, start=start).best
+    return None if best is None else best.where
 
 
 def _shorter_tables(question: Question, conflict: Collection[str]) -> Iterator[Try]:
