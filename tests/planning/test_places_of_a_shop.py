@@ -1,6 +1,6 @@
 """What a plan takes a shop's places and people to be, from its files."""
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -62,3 +62,15 @@ def test_a_night_shift_that_began_on_sunday_is_there_on_monday_morning(week_of):
         "2026-03-02T03:00",
         "2026-03-02T06:00",
     )
+
+
+def test_a_week_ends_before_the_night_that_goes_on_into_the_next(week_of):
+    week = week_of(NIGHTS, start=MONDAY.replace(hour=3))
+    assert week.clock.text(week.end)[:16] == "2026-03-06T15:45"
+
+
+def test_planned_on_a_sunday_the_night_that_begins_then_has_its_week_behind_it(week_of):
+    week = week_of(NIGHTS, start=MONDAY.replace(hour=21) - timedelta(days=1))
+    assert week.clock.text(week.end)[:16] == "2026-03-06T15:45"
+    stay = next(one for one in week.people if one.id == "OP1").present[0]
+    assert week.clock.text(stay.start)[:16] == "2026-03-01T22:00"

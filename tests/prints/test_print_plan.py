@@ -1,9 +1,11 @@
 """A week's plan drawn and printed: what each paper has to say, and that no plan stops the printer."""
 
-from datetime import date
+from datetime import date, datetime, timedelta
 from xml.etree import ElementTree
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from flatstock.plastics.safety import rules
@@ -11,6 +13,7 @@ from flatstock.prints.drawing.plan import day_svg, week_svg
 from flatstock.prints.pdf.plan import plan_pdfs
 from flatstock.prints.plan_view import View
 from flatstock.prints.text.plan import plan_text
+from flatstock.prints.working_day import first_hour
 from tests.planning.planted_given_up import lose
 
 MONDAY, TUESDAY = date(2026, 3, 2), date(2026, 3, 3)
@@ -255,3 +258,55 @@ def test_a_charge_given_up_is_told_on_the_board_at_the_hand_over_and_to_whoever_
     told = [name for name, words in papers.items() if "Heaters of HP2 off now" in words]
     assert len(told) >= 2
     assert any("take X-07 out of HP2 with BO and open it" in words for words in papers.values())
+
+
+def at_night(plan, hours):
+    """The same plan so many hours later, hands, heaters and hours alike."""
+    by = timedelta(hours=hours)
+
+    def later(one):
+        for key, value in one.items():
+            if isinstance(value, dict):
+                later(value)
+            elif isinstance(value, list):
+                for part in value:
+                    if isinstance(part, dict):
+                        later(part)
+            elif key in ("start", "end", "ready", "due", "made_at") and value:
+                one[key] = (datetime.fromisoformat(value) + by).isoformat()
+
+    later(plan)
+    return plan
+
+
+def test_a_night_is_one_working_day_and_no_day_shift_is_cut_in_another_way(plan):
+    assert (View(plan).first_hour, View(plan).dates) == (0, [MONDAY, TUESDAY])
+    view = View(at_night(plan, 14))  # from 21:00 on
+    assert view.dates == [MONDAY, TUESDAY]
+    assert view.name_of(MONDAY) == "Mon 2 to Tue 3 March 2026"
+    assert len([one for one in view.works_on(MONDAY) if one.step == "load"]) == 4
+
+
+def test_nobody_closes_the_shop_in_the_middle_of_a_night(plan):
+    day_one, night = View(plan).closing(MONDAY), at_night(plan, 14)
+    view = View(night)
+    assert view.closing(MONDAY) == day_one + timedelta(hours=14)
+    first, last = view.hours(view.dates)
+    assert (first, last) == (21, 28)
+    words = words_of(week_svg(night))
+    assert {"21", "00", "04"} <= set(words)
+    assert not {"24", "25", "28"} & set(words)
+    low, high = view.amps(MONDAY)[0][0], view.amps(MONDAY)[-1][1]
+    assert low >= view.first_hour
+    assert high <= view.first_hour + 24
+
+
+@given(starts=st.lists(st.integers(0, 23), min_size=1, max_size=4), hours=st.integers(1, 9))
+def test_a_working_day_begins_at_an_hour_at_which_the_fewest_are_at_work(starts, hours):
+    spans = [
+        (datetime(2026, 3, 2, hour), datetime(2026, 3, 2, hour) + timedelta(hours=hours)) for hour in starts
+    ]
+    marks = [sum((hour - a.hour) % 24 < hours and hour != a.hour for a, _ in spans) for hour in range(24)]
+    found = first_hour(spans)
+    assert marks[found] == (0 if marks[0] == 0 else min(marks))
+    assert marks[0] > 0 or found == 0

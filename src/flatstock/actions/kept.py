@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -50,9 +50,10 @@ def kept_plan(folder: Path) -> Document | None:
     return found
 
 
-def night_of(plan: Document, day: date) -> list[Standing]:
-    """What stands on a stack in the night after `day`, lowest first; where there is none, what stands elsewhere."""
+def night_of(plan: Document, now: datetime) -> list[Standing]:
+    """What stands on a stack once the working day of `now` is over, lowest first; where there is none, elsewhere."""
     view = View(plan)
+    day = view.day_of(now)
     if day not in view.dates:
         return []
     closing = view.closing(day)

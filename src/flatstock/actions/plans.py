@@ -7,7 +7,7 @@ import time
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import partial
 from pathlib import Path
 from types import MappingProxyType
@@ -166,9 +166,11 @@ def plan_week(
     physics = Physics(shop, say=say)
     week = set_out(shop, physics, zone=zone_of(shop), start=now, weeks=weeks)
     known = {shop.orders[sheet.order].recipe: sheet.kind for sheet in week.sheets}
+    first = week.clock.origin.date()
+    taken = 1 + (week.clock.moment(week.end).date() - first + timedelta(days=first.weekday())).days // 7
 
     def longer(further: int) -> Week:
-        return set_out(shop, physics, zone=zone_of(shop), start=now, weeks=weeks + further, remembered=known)
+        return set_out(shop, physics, zone=zone_of(shop), start=now, weeks=taken + further, remembered=known)
 
     document = planned(physics, week, now=now, seconds=seconds, tell=tell, longer=longer)
     document["remembered"] = remembering(shop, week)

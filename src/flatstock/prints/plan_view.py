@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from functools import cached_property
 from typing import Any
 
 from flatstock.prints.numbers import plain
+from flatstock.prints.words import day as in_words
 from flatstock.prints.words import plastic_name
+from flatstock.prints.working_day import first_hour
 
 __all__ = ["STANDS", "Mould", "Setting", "Stay", "View", "Work", "hours_of"]
 
@@ -118,10 +120,29 @@ class View:
         return {mould.id: mould for mould in self.moulds}
 
     @cached_property
+    def first_hour(self) -> int:
+        """When a working day begins; a night shift's goes on past midnight."""
+        spans = [span for person in self.people() for span in self._present(person)]
+        return first_hour([*spans, *((one.start, one.end) for one in self.works if one.people)])
+
+    def day_of(self, moment: datetime) -> date:
+        """The working day that a moment lies in, by the date on which it begins."""
+        return (moment - timedelta(hours=self.first_hour)).date()
+
+    def name_of(self, one: date) -> str:
+        """A working day in words: "Mon 2 March 2026", of a night "Sun 1 to Mon 2 March 2026"."""
+        begins = datetime.combine(one, time(12))
+        if not self.first_hour:
+            return in_words(begins)
+        ends = in_words(begins + timedelta(days=1))
+        weekday, number, *_ = in_words(begins).split()
+        return f"{weekday} {number} to {ends}"
+
+    @cached_property
     def dates(self) -> list[date]:
-        """Days on which hands or heaters have something to do."""
-        days = {one.start.date() for one in self.works if one.people or one.step == "dwell"}
-        return sorted(days | {one.start.date() for one in self.settings})
+        """Working days on which hands or heaters have something to do."""
+        days = {self.day_of(one.start) for one in self.works if one.people or one.step == "dwell"}
+        return sorted(days | {self.day_of(one.start) for one in self.settings})
 
     def places(self, *kinds: str) -> list[str]:
         """Places of these kinds (all, where none is named), in the order of the work."""
@@ -134,29 +155,31 @@ class View:
         return sorted(name for name, kind in self.kind.items() if kind == "person")
 
     def works_on(self, day: date) -> list[Work]:
-        """What starts on a day."""
-        return [one for one in self.works if one.start.date() == day]
+        """What starts on a working day."""
+        return [one for one in self.works if self.day_of(one.start) == day]
 
     def settings_on(self, day: date, press: str | None = None) -> list[Setting]:
-        """Settings that start on a day."""
-        return [one for one in self.settings if one.start.date() == day and press in (None, one.place)]
+        """Settings that start on a working day."""
+        return [one for one in self.settings if self.day_of(one.start) == day and press in (None, one.place)]
 
     def presence(self, person: str, day: date) -> list[tuple[datetime, datetime]]:
-        """When somebody is there on a day."""
+        """When somebody is there on a working day."""
+        return sorted(span for span in self._present(person) if self.day_of(span[0]) == day)
+
+    def _present(self, person: str) -> list[tuple[datetime, datetime]]:
         (found,) = (one for one in self.document["resources"] if one["id"] == person)
-        spans = [(_instant(p["start"]), _instant(p["end"])) for p in found.get("present", ())]
-        return sorted(span for span in spans if span[0].date() == day)
+        return [(_instant(p["start"]), _instant(p["end"])) for p in found.get("present", ())]
 
     def hours(self, days: Sequence[date]) -> tuple[int, int]:
         """First and last full hour, counted from midnight, that hold the work and the heating of these days."""
-        low, high = 24, 0
+        low, high = 48, 0
         for day in days:
             spans = [(one.start, one.end) for one in self.works_on(day) if one.people or one.step == "dwell"]
             spans += [(one.start, one.end) for one in self.settings_on(day)]
             for start, end in spans:
-                low = min(low, start.hour)
+                low = min(low, int(hours_of(start, day)))
                 high = max(high, -int(-hours_of(end, day) // 1))
-        return (low, max(high, low + 1)) if low < 24 else (7, 16)
+        return (low, max(high, low + 1)) if low < 48 else (7, 16)
 
     def closing(self, day: date) -> datetime:
         """When the last person leaves, or the last work with hands ends."""
@@ -187,15 +210,13 @@ class View:
         return sorted((s for s in self.stays(place) if s.start <= moment < s.end), key=lambda s: s.level)
 
     def amps(self, day: date) -> list[tuple[float, float, tuple[float, float, float]]]:
-        """Amperes of a day: hours from midnight from and to, and each phase."""
-        found = []
+        """Amperes of a working day: hours from midnight from and to, and each phase."""
+        found, first = [], float(self.first_hour)
         for one in self.document["power"]:
             start, end = _instant(one["start"]), _instant(one["end"])
-            if start.date() <= day <= end.date():
-                low = 0.0 if start.date() < day else hours_of(start, day)
-                high = 24.0 if end.date() > day else hours_of(end, day)
-                if high > low:
-                    found.append((low, high, (float(one["L1_A"]), float(one["L2_A"]), float(one["L3_A"]))))
+            low, high = max(first, hours_of(start, day)), min(first + 24.0, hours_of(end, day))
+            if high > low:
+                found.append((low, high, (float(one["L1_A"]), float(one["L2_A"]), float(one["L3_A"]))))
         return found
 
 

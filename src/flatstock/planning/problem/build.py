@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta, tzinfo
+from datetime import date, datetime, time, timedelta, tzinfo
 from functools import cache
 from importlib.resources import files
 from types import MappingProxyType
@@ -38,6 +38,8 @@ def set_out(
     remembered: Mapping[tuple[object, ...], Kind] = MappingProxyType({}),
 ) -> Week:
     """The week from `start` on: to the last hour anybody is there in that calendar week, or `weeks` of them.
+
+    A night belongs to the day on which it ends where it begins on a Sunday, else to the one on which it begins.
 
     `remembered`: by recipe of an order, kinds of sheet that were worked out before and still hold.
 
@@ -152,16 +154,16 @@ def _people(
 ) -> tuple[list[Person], int | None]:
     """Everybody with their hours from now on, and the last minute anybody is there."""
     found, last = [], None
-    # a night that begins on the Sunday before goes on into this week
+    # a night that begins on the Sunday before goes on into this week, and that of its own Sunday into the next
     days = [monday + timedelta(days=n) for n in range(-1, 7 * weeks)]
+    midnight = datetime.combine(days[-1] + timedelta(days=1), time(0), clock.zone)
     for person in shop.people.values():
         spans: list[Span] = []
         for stay in person.presence:
-            spans += [
-                Span(clock.minute(start), clock.minute(end))
-                for day in days
-                for start, end in stay.spans(day, clock.zone)
-            ]
+            for day in days:
+                pieces = stay.spans(day, clock.zone)
+                if not any(end > midnight for _, end in pieces):
+                    spans += [Span(clock.minute(start), clock.minute(end)) for start, end in pieces]
         spans = sorted(Span(max(s.start, now), s.end) for s in spans if s.end > now)
         found.append(Person(id=person.id, skills=person.skills, present=tuple(spans)))
         if spans:

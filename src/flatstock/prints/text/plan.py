@@ -32,11 +32,12 @@ def plan_text(document: Document) -> str:
     lines += _offcuts(document)
     lines += _moved(document)
     tasks = sorted(document["tasks"], key=lambda task: _moment(task["start"]))
+    transfers = {task["sheet"]: task for task in tasks if task["step"] == "transfer"}
     for date, group in groupby(tasks, key=lambda task: _moment(task["start"]).date()):
         listed = list(group)
         lines += heading(day(_moment(listed[0]["start"])))
         lines += _heaters(document, date)
-        lines += _presses(listed, sheets)
+        lines += _presses(listed, sheets, transfers)
         lines += _others(listed)
     lines += heading("How good it is")
     rows = [("", "this plan", "at best")]
@@ -153,21 +154,22 @@ def _heaters(document: Document, date: object) -> list[str]:
     return lines
 
 
-def _presses(tasks: Sequence[Document], sheets: Mapping[str, Document]) -> list[str]:
-    """Every mould of the day in the hot press: load, transfer, both pairs of hands."""
+def _presses(
+    tasks: Sequence[Document], sheets: Mapping[str, Document], transfers: Mapping[str, Document]
+) -> list[str]:
+    """Every mould that comes into a hot press that day: load, transfer, both pairs of hands."""
     rows = [("load", "sheet", "", "mm", "frame", "transfer", "people")]
-    by_step = {(task["sheet"], task["step"]): task for task in tasks}
     for task in tasks:
         if task["step"] != "load":
             continue
-        sheet, transfer = sheets[task["sheet"]], by_step.get((task["sheet"], "transfer"))
+        sheet, transfer = sheets[task["sheet"]], transfers.get(task["sheet"])
         what = " ".join(filter(None, (plastic_name(sheet["plastic"]), sheet["colour"])))
         people = "+".join(task["people"])
         if transfer is not None and transfer["people"] != task["people"]:
             people += f", then {'+'.join(transfer['people'])}"
         rows.append((
             clock(_moment(task["start"])), task["sheet"], what, f"{sheet['thickness_mm']:g}", sheet["frame"],
-            "" if transfer is None else clock(_moment(transfer["start"])), people,
+            "" if transfer is None else clock(_moment(transfer["start"]), beside=_moment(task["start"])), people,
         ))  # fmt: skip
     return table(rows, "<<<><<<") if len(rows) > 1 else []
 

@@ -119,7 +119,7 @@ def _tonight(shop: Workshop, now: datetime) -> list[Row]:
             arrives=clock(one.arrives),
             core="" if one.core_C is None else f"{from_si(one.core_C, 'temperature', heat):.0f}",
         )
-        for one in night_of(plan, now.date())
+        for one in night_of(plan, now)
     ]
 
 

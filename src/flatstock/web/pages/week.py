@@ -46,7 +46,7 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
     }
     if plan is not None:
         view = View(plan)
-        chosen = _day(day, view, place.now().date())
+        chosen = _day(day, view, view.day_of(place.now()))
         given |= {
             "view": view,
             "chosen": chosen,

@@ -65,7 +65,7 @@ def describe_day(document: Document, day: date) -> str:
     said = []
     for mould in view.moulds:
         load, transfer = mould.work("load"), mould.work("transfer")
-        if load is not None and transfer is not None and load.start.date() == day:
+        if load is not None and transfer is not None and view.day_of(load.start) == day:
             said.append(
                 f"mould {mould.number}, {mould.name}, hot from {clock(load.start)} to {clock(transfer.end)}"
             )

@@ -48,4 +48,5 @@ class Hours:
         for hour in range(self.first, self.last + 1):
             x = self.x(hour)
             self.drawing.line((x, y + 3), (x, y + 7), QUIET)
-            self.drawing.words((x, y), f"{hour:02d}", anchor="middle", size=size)
+            on_the_clock = hour if hour == self.last == 24 else hour % 24
+            self.drawing.words((x, y), f"{on_the_clock:02d}", anchor="middle", size=size)

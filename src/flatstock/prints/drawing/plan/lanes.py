@@ -33,7 +33,7 @@ def lanes_of(view: View, day: date) -> list[Lane]:
         kind = view.kind[place]
         levels = 1
         if kind in STANDS:
-            here = [s for s in view.stays(place) if s.start.date() <= day <= s.end.date()]
+            here = [s for s in view.stays(place) if view.day_of(s.start) <= day <= view.day_of(s.end)]
             levels = max((stay.level + 1 for stay in here), default=0)
         used = any(place in work.places for work in view.works_on(day)) or (kind in STANDS and levels)
         used = used or bool(view.settings_on(day, place))
@@ -88,7 +88,7 @@ def _hot(hours: Hours, view: View, lane: Lane, foot: float) -> None:
             load is None
             or transfer is None
             or lane.place not in load.places
-            or load.start.date() != hours.day
+            or view.day_of(load.start) != hours.day
         ):
             continue
         start, end = hours.x(load.start), hours.x(transfer.end)

@@ -96,14 +96,14 @@ def _shelf(
     if named:
         drawing.words((hours.left - 6, board + 4), press, size=11, anchor="end")
     for mould in view.moulds:
-        _slab(drawing, hours, mould, press, board, shelf, thickest)
+        load = mould.work("load")
+        if load is not None and press in load.places and view.day_of(load.start) == hours.day:
+            _slab(drawing, hours, mould, board, shelf, thickest)
 
 
-def _slab(
-    drawing: Drawing, hours: Hours, mould: Mould, press: str, board: float, shelf: float, thickest: float
-) -> None:
+def _slab(drawing: Drawing, hours: Hours, mould: Mould, board: float, shelf: float, thickest: float) -> None:
     load, transfer = mould.work("load"), mould.work("transfer")
-    if load is None or transfer is None or press not in load.places or load.start.date() != hours.day:
+    if load is None or transfer is None:
         return
     start, end = hours.x(load.start), hours.x(transfer.end)
     tall = max(4.0, (shelf - 42) * float(mould.sheet["thickness_mm"]) / thickest)

@@ -49,7 +49,9 @@ def _span(view: View) -> str:
 
 def _day(view: View, one: date) -> dict[str, Any]:
     works = view.works_on(one)
-    moulds = [mould for mould in view.moulds if (load := mould.work("load")) and load.start.date() == one]
+    moulds = [
+        mould for mould in view.moulds if (load := mould.work("load")) and view.day_of(load.start) == one
+    ]
     rows = []
     for mould in moulds:
         load = mould.work("load")
@@ -68,7 +70,7 @@ def _day(view: View, one: date) -> dict[str, Any]:
         ]
         for step, words in (("demould", "Demould"), ("trim", "Saw"))
     }
-    name = day(datetime.combine(one, datetime.min.time())).rsplit(" ", 1)[0]
+    name = view.name_of(one).rsplit(" ", 1)[0]
     return {
         "name": name,
         "moulds": rows,

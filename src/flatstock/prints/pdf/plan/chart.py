@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date
 from typing import Any
 
 from flatstock.prints.drawing.plan.day import day_svg, describe_day
 from flatstock.prints.pdf.words import cautions, short
 from flatstock.prints.plan_view import View
-from flatstock.prints.words import day
 
 __all__ = ["chart"]
 
@@ -34,7 +33,7 @@ def chart(view: View) -> dict[str, Any]:
 def _page(view: View, one: date) -> dict[str, Any]:
     loads = sum(work.step == "load" for work in view.works_on(one))
     return {
-        "name": day(datetime.combine(one, datetime.min.time())),
+        "name": view.name_of(one),
         "where": [short(view.shop, 60), f"{loads} moulds loaded"],
         "picture": {"svg": day_svg(view.document, one), "alt": describe_day(view.document, one)},
         "moulds": _moulds(view, one),
@@ -43,5 +42,9 @@ def _page(view: View, one: date) -> dict[str, Any]:
 
 def _moulds(view: View, one: date) -> list[str]:
     """The moulds that the page shows, by number."""
-    seen = {w.sheet for w in view.works if w.start.date() <= one <= w.end.date() and w.step != "condition"}
+    seen = {
+        w.sheet
+        for w in view.works
+        if view.day_of(w.start) <= one <= view.day_of(w.end) and w.step != "condition"
+    }
     return [f"{m.number} {m.id}, {m.name}" for m in view.moulds if m.id in seen]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date
 from typing import Any
 
 from flatstock.prints.given_up_words import given_up_in, taken_out_by
@@ -21,7 +21,7 @@ BOX = "□"
 
 def day_papers(view: View, one: date) -> dict[str, Any]:
     """The words of pages/report.typ for one day."""
-    name = day(datetime.combine(one, datetime.min.time()))
+    name = view.name_of(one)
     made = made_at(view.document)
     foot = f"Made {day(made)}, {clock(made)}. " if made else ""
     foot += "Late hurries nobody: a mould stays closed until two people are there."
@@ -83,7 +83,7 @@ def _lots(view: View, one: date, taken: dict[str, float]) -> list[Row]:
     known = {lot["id"]: lot for lot in view.document["lots"]}
     found: list[Row] = []
     for lot in sorted(taken):
-        weighed = [m for m in view.moulds if (work := m.work("weigh")) and work.start.date() <= one]
+        weighed = [m for m in view.moulds if (work := m.work("weigh")) and view.day_of(work.start) <= one]
         drawn = sum(float(p["mass_kg"]) for m in weighed for p in m.sheet["lots"] if p["lot"] == lot)
         words = (
             " ".join(filter(None, (known[lot]["plastic"].upper(), known[lot]["colour"])))
@@ -148,7 +148,7 @@ def place_sheet(view: View, one: date, place: str, where: tuple[str, ...], foot:
     parts: list[Part] = [lines("Given up: a mould is inside", told)] if told else []
     if view.kind[place] in STANDS:
         morning = view.standing(place, listed[0].start)
-        morning = [stay for stay in morning if stay.start.date() < one]
+        morning = [stay for stay in morning if view.day_of(stay.start) < one]
         if morning:
             there: list[Row] = [
                 (str(n), str(s.number), s.sheet, view.by_sheet[s.sheet].name,
