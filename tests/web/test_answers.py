@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from flatstock.actions.cards import CardQuestion, make_card
+from flatstock.actions.choices import card_choices
 from flatstock.actions.stacks import MouldWords, StackQuestion
 from flatstock.actions.workshops import copy_demo, open_workshop
 from flatstock.errors import Refused
@@ -115,3 +116,11 @@ def test_a_refusal_is_not_kept(shop: Workshop) -> None:
         with pytest.raises(ValueError):
             answers.kept(shop, "a question", refuse)
     assert answers.kept(shop, "a question", lambda: 1) == 1
+
+
+def test_a_lot_that_is_used_up_is_not_among_those_that_a_card_offers(shop: Workshop) -> None:
+    def offered(of: Workshop) -> tuple[str, ...]:
+        return next(one for one in card_choices(of).plastics if one.id == "hdpe").lots
+
+    assert "L-2301" in offered(shop)
+    assert "L-2301" not in offered(with_lot(shop, "L-2301", mass=0.0))

@@ -24,7 +24,7 @@ class PlasticChoice:
     set_point: float  #: what counts where nothing is said [°C]
     lowest: float  #: of the set-points worth looking at [°C]
     highest: float  #: the hard limit, or somewhat over the usual window [°C]
-    lots: tuple[str, ...]  #: released, the largest first
+    lots: tuple[str, ...]  #: released and not used up, the largest first
     kilograms: float  #: of them together
 
 
@@ -63,7 +63,7 @@ def _plastics(shop: Workshop) -> tuple[PlasticChoice, ...]:
     found = []
     released: dict[str, list[Lot]] = {}
     for lot in sorted(shop.lots.values(), key=lambda lot: -lot.mass):
-        if lot.status == "released":
+        if lot.status == "released" and lot.mass > 0:
             released.setdefault(lot.plastic, []).append(lot)
     for plastic in plastics_of(shop).values():
         process = plastic.process

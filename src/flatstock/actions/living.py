@@ -93,6 +93,10 @@ class Living:
         changed = {name: replace(shop.lots[name], mass=mass) for name, mass in holds.items()}
         return replace(shop, lots={**shop.lots, **changed})
 
+    def hand_changes(self, folder: Path) -> list[HandChange]:
+        """As `hand_changes`, by the records that are open already."""
+        return _changed_by_hand(folder, self.store)
+
     def close(self) -> None:
         """Give the records back."""
         self.store.close()
@@ -159,10 +163,17 @@ def hand_changes(folder: Path) -> list[HandChange]:
     """Files of the folder that say something else than its records, and that no command reads just now."""
     if records_of(folder) is None:
         return []
-    from flatstock.records import files, open_store
+    from flatstock.records import open_store
+
+    with open_store(folder) as store:
+        return _changed_by_hand(folder, store)
+
+
+def _changed_by_hand(folder: Path, store: Store) -> list[HandChange]:
+    from flatstock.records import files
 
     found: list[HandChange] = []
-    with open_store(folder) as store, store.reading() as db:
+    with store.reading() as db:
         taken = files.as_taken(db)
         if not taken or not any((folder / name).exists() for name in taken):
             return []  # a floor alone, or records that were copied without their files

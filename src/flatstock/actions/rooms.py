@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -27,6 +28,7 @@ from flatstock.starting.room.walls import floor_m2
 from flatstock.workshop.shop import Workshop
 
 __all__ = [
+    "RoomFile",
     "RoomOutcome",
     "check_room",
     "judged",
@@ -125,10 +127,16 @@ def place_room(
     return outcome_of(folder, beside, file, RoomAnswer(plan=plan, proof=proof), made_at)
 
 
-def retold(outcome: RoomOutcome, folder: Path, beside: Beside | None = None) -> RoomOutcome:
-    """The same answer with the air and the fire load of the shop as it is now. Raises `Refused` as `place_room`."""
+def retold(
+    outcome: RoomOutcome, folder: Path, beside: Beside | None = None, *, file: RoomFile | None = None
+) -> RoomOutcome:
+    """The same answer with the air and the fire load of the shop as it is now. Raises `Refused` as `place_room`.
+
+    `file`: what room.toml asks, where it is read already.
+    """
     beside = beside or shop_beside(folder)
-    now = _of_shop(beside[0], room_file(folder, beside), outcome.plan, unread=bool(beside[1]))
+    file = file or room_file(folder, beside)
+    now = _of_shop(beside[0], file, outcome.plan, unread=bool(beside[1]))
     return replace(outcome, document={**outcome.document, **now})
 
 
@@ -184,10 +192,10 @@ def _air(shop: Workshop | None, file: RoomFile) -> Mapping[str, Any]:
 
 
 def _fire(shop: Workshop | None, file: RoomFile, plan: Plan | None, *, unread: bool) -> Mapping[str, Any]:
-    lots = (
-        [Burning(lot.plastic, lot.mass, lot.place or "") for lot in shop.lots.values() if lot.mass > 0]
-        if shop
-        else []
-    )
+    masses: defaultdict[tuple[str, str], float] = defaultdict(float)  # a shop may have thousands of lots
+    for lot in shop.lots.values() if shop else ():
+        if lot.mass > 0:
+            masses[lot.plastic, lot.place or ""] += lot.mass
+    lots = [Burning(plastic, mass, at) for (plastic, at), mass in masses.items()]
     read = None if unread and shop is None else lots
     return fire_part(file.fire, file.question, plan, lots=read, area=floor_m2(file.question.room))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
@@ -119,8 +119,7 @@ def give_out(db: Connection) -> dict[str, bytes]:
     texts = as_taken(db)
     name = list_file(list(texts))
     if name is not None:
-        states = {s.id: State(s.status, s.mass) for s in lots.states(db).values()}
-        texts[name] = with_states(name, texts[name], states)
+        texts[name] = with_states(name, texts[name], _states(db))
     return texts
 
 
@@ -138,8 +137,37 @@ def as_taken(db: Connection) -> dict[str, bytes]:
 
 def as_written(db: Connection) -> Written | None:
     """The records as the reader of a workshop's files takes them; None where none were taken in."""
-    texts = give_out(db)
-    return Texts(texts) if texts else None
+    texts = as_taken(db)
+    name = list_file(list(texts))
+    return Texts(texts if name is None else _Files(texts, name, _states(db))) if texts else None
+
+
+class _Files(Mapping[str, bytes]):
+    """Files of which the list of lots, which takes its time, is written anew only when somebody reads it."""
+
+    def __init__(self, texts: Mapping[str, bytes], name: str, states: Mapping[str, State]) -> None:
+        self._texts, self._name, self._states = texts, name, states
+        self._lots: bytes | None = None
+
+    def __getitem__(self, name: str) -> bytes:
+        if name != self._name:
+            return self._texts[name]
+        if self._lots is None:
+            self._lots = with_states(name, self._texts[name], self._states)
+        return self._lots
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._texts
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._texts)
+
+    def __len__(self) -> int:
+        return len(self._texts)
+
+
+def _states(db: Connection) -> dict[str, State]:
+    return {one.id: State(one.status, one.mass) for one in lots.states(db).values()}
 
 
 def _lots_in(texts: Mapping[str, bytes]) -> dict[str, Lot]:

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, tzinfo
 from pathlib import Path
 from threading import RLock
 
-from flatstock.actions.living import HandChange, Living, begin_records, hand_changes
+from flatstock.actions.living import HandChange, Living, begin_records
 from flatstock.actions.workshops import open_workshop, zone_of
 from flatstock.errors import Refused
 from flatstock.prints.shown import Shown
@@ -102,7 +102,7 @@ class Workplace:
                 return []
             stamps = (*self._stamps(), *living.mark())
             if self._changes[0] != stamps:
-                self._changes = (stamps, hand_changes(self.folder))
+                self._changes = (stamps, living.hand_changes(self.folder))
             return self._changes[1]
 
     def _opened(self) -> datetime:

@@ -7,7 +7,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from flatstock.actions.room_kept import KEPT, known_room
 from flatstock.actions.room_reasons import room_reasons
-from flatstock.actions.rooms import RoomOutcome, retold
+from flatstock.actions.rooms import RoomFile, RoomOutcome, retold, room_file
 from flatstock.actions.workshops import Beside
 from flatstock.errors import Fault, Refused
 from flatstock.prints.drawing.floor import room_svg
@@ -103,11 +103,15 @@ def room_of(request: Request) -> tuple[RoomOutcome | None, RoomWork]:
     def at_once(beside: Beside) -> RoomOutcome | None:
         return known_room(place.folder, beside, made_at=place.now())
 
+    def asked(beside: Beside) -> RoomFile:
+        return room_file(place.folder, beside)
+
     def as_now(found: RoomOutcome) -> RoomOutcome:
+        file = known_before(request, ("room.toml", of), asked, rests_on="no lot")
         return known_before(
             request,
             ("as now", of, work.since),
-            lambda beside: retold(found, place.folder, beside),
+            lambda beside: retold(found, place.folder, beside, file=file),
             rests_on="stock",
         )
 
