@@ -143,10 +143,11 @@ def test_the_factors_solve_random_systems_with_deep_sensors(platen_cells, seed):
     march.flows[r.HEAT_BOTTOM : r.HEAT_TOP + 1, 1] = march.a.cells[r.CAP, [0, n - 1]] * draw.uniform(
         0.5, 4, 2
     )
-    ros._factorise(0.8, march.a.cells, march.a.heaters, march.flows, march.w, march.lu)
+    middle = ros._middle(n, march.a.heaters, march.flows)
+    ros._factorise(0.8, middle, march.a.cells, march.a.heaters, march.flows, march.w, march.lu)
     right = draw.normal(size=n)
     got = right.copy()
-    ros._solve(got, march.a.heaters, True, True, march.lu)
+    ros._solve(got, middle, march.a.heaters, True, True, march.lu)
     matrix = np.eye(n) / (GAMMA * 0.8) - march.jacobian()
     assert got == pytest.approx(np.linalg.solve(matrix, right), rel=1e-11, abs=1e-12)
 

@@ -40,80 +40,124 @@ __all__ = ["FACTOR_COLUMNS", "add_energies", "step"]
 
 GAMMA = 0.5
 # columns of the factors
-LOWER, PIVOT, UPPER, SPIKE0, SPIKE1, TAIL = 0, 1, 2, 3, 4, 5
+FACTOR, INVERSE, NEXT, SPIKE0, SPIKE1, FACTOR_ABOVE = 0, 1, 2, 3, 4, 5
 FACTOR_COLUMNS = 6
 
 
 @kernel()
-def _factorise(dt, cells, heaters, flows, w, lu):
-    """LU of I/(γ dt) - J; pivots are kept as their inverses.
-
-    A sensor deep in a platen gives that platen's outermost row two entries outside the band: the bottom
-    row's travel along as a spike until they meet the band, the top row's are eliminated one by one.
-    """
-    n = w.shape[0]
-    shift = 1.0 / (GAMMA * dt)
-    low = int(heaters[0, SENSOR])
-    gain = flows[HEAT_BOTTOM, 1] / cells[CAP, 0]
-    near, far = gain * (1.0 - heaters[0, WEIGHT]), gain * heaters[0, WEIGHT]
-    high = int(heaters[1, SENSOR])
-    top_gain = flows[HEAT_BOTTOM + 1, 1] / cells[CAP, n - 1]
-    entry, next_entry = top_gain * (1.0 - heaters[1, WEIGHT]), top_gain * heaters[1, WEIGHT]
-    last_lower = -w[n - 1, JL]
-    last_pivot = shift - w[n - 1, JD]
-    for i in range(n):
-        lower = last_lower if i == n - 1 else -w[i, JL]
-        pivot = last_pivot if i == n - 1 else shift - w[i, JD]
-        upper = -w[i, JU]
-        if i > 0:
-            factor = lower * lu[i - 1, PIVOT]
-            lu[i, LOWER] = factor
-            pivot -= factor * lu[i - 1, UPPER]
-            near *= -factor
-            far *= -factor
-        lu[i, SPIKE0] = 0.0
-        lu[i, SPIKE1] = 0.0
-        if gain > 0.0 and i <= low:
-            if i == low:
-                pivot += near
-                upper += far
-            elif i == low - 1:
-                upper += near
-                lu[i, SPIKE1] = far
-                near = 0.0
-                # the spike's second entry reaches the band as `far` of the next row's diagonal + 1
-            else:
-                lu[i, SPIKE0] = near
-                lu[i, SPIKE1] = far
-        if top_gain > 0.0 and i >= high and i < n - 1:
-            if i < n - 2:
-                factor = entry / pivot
-                lu[i, TAIL] = factor
-                entry = next_entry - factor * upper
-                next_entry = 0.0
-            else:
-                last_lower += entry
-                last_pivot += next_entry
-        lu[i, UPPER] = upper
-        lu[i, PIVOT] = 1.0 / pivot
+def _middle(n, heaters, flows):
+    """The row at which elimination from below and from above meet; no sensor's entries reach past it."""
+    middle = n // 2
+    if flows[HEAT_BOTTOM, 1] > 0.0:
+        middle = max(middle, int(heaters[0, SENSOR]) + 1)
+    if flows[HEAT_BOTTOM + 1, 1] > 0.0:
+        middle = min(middle, int(heaters[1, SENSOR]))
+    return middle
 
 
 @kernel()
-def _solve(b, heaters, deep_bottom, deep_top, lu):
+def _factorise(dt, middle, cells, heaters, flows, w, lu):
+    """Factors of I/(γ dt) - J, eliminated from both ends at once; rows are kept divided by their pivots.
+
+    From one end each row waits for the one before, which took a third of a step; the two halves don't wait for
+    each other. A sensor deep in a platen gives that platen's outermost row two entries outside the band: they
+    travel along as a spike until they meet the band.
+    """
+    n = w.shape[0]
+    shift = 1.0 / (GAMMA * dt)
+    low = int(heaters[0, SENSOR])  # the sensor lies between the cells `low` and `low` + 1
+    high = int(heaters[1, SENSOR]) + 1  # and the other between `high` and `high` - 1
+    gain, top_gain = flows[HEAT_BOTTOM, 1] / cells[CAP, 0], flows[HEAT_BOTTOM + 1, 1] / cells[CAP, n - 1]
+    near, far = gain * (1.0 - heaters[0, WEIGHT]), gain * heaters[0, WEIGHT]
+    top_near, top_far = top_gain * heaters[1, WEIGHT], top_gain * (1.0 - heaters[1, WEIGHT])
+    inverse = upper = top_inverse = lower = 0.0
+    above = n - 1 - middle
+    for place in range(max(middle, above)):
+        if place < middle:
+            i = place
+            factor = -w[i, JL] * inverse
+            pivot = shift - w[i, JD] - factor * upper
+            upper = -w[i, JU]
+            lu[i, SPIKE0] = lu[i, SPIKE1] = 0.0
+            if gain > 0.0 and i <= low:
+                if i > 0:
+                    near, far = -factor * near, -factor * far
+                if i == low:
+                    pivot, upper = pivot + near, upper + far
+                elif i == low - 1:
+                    upper, near = upper + near, 0.0
+                    lu[i, SPIKE1] = far
+                else:
+                    lu[i, SPIKE0] = near
+                    lu[i, SPIKE1] = far
+            inverse = 1.0 / pivot
+            lu[i, FACTOR] = factor
+            lu[i, INVERSE] = inverse
+            lu[i, NEXT] = upper * inverse
+            lu[i, SPIKE0] *= inverse
+            lu[i, SPIKE1] *= inverse
+        if place < above:
+            i = n - 1 - place
+            factor = -w[i, JU] * top_inverse
+            pivot = shift - w[i, JD] - factor * lower
+            lower = -w[i, JL]
+            lu[i, SPIKE0] = lu[i, SPIKE1] = 0.0
+            if top_gain > 0.0 and i >= high:
+                if i < n - 1:
+                    top_near, top_far = -factor * top_near, -factor * top_far
+                if i == high:
+                    pivot, lower = pivot + top_near, lower + top_far
+                elif i == high + 1:
+                    lower, top_near = lower + top_near, 0.0
+                    lu[i, SPIKE1] = top_far
+                else:
+                    lu[i, SPIKE0] = top_near
+                    lu[i, SPIKE1] = top_far
+            top_inverse = 1.0 / pivot
+            lu[i, FACTOR] = factor
+            lu[i, INVERSE] = top_inverse
+            lu[i, NEXT] = lower * top_inverse
+            lu[i, SPIKE0] *= top_inverse
+            lu[i, SPIKE1] *= top_inverse
+    i = middle
+    lu[i, FACTOR] = -w[i, JL] * inverse
+    lu[i, FACTOR_ABOVE] = -w[i, JU] * top_inverse
+    lu[i, INVERSE] = 1.0 / (shift - w[i, JD] - lu[i, FACTOR] * upper - lu[i, FACTOR_ABOVE] * lower)
+
+
+@kernel()
+def _solve(b, middle, heaters, deep_bottom, deep_top, lu):
     """Solve in place for the right-hand side `b` (n,)."""
     n = b.shape[0]
-    low = int(heaters[0, SENSOR])
-    for i in range(1, n):
-        b[i] -= lu[i, LOWER] * b[i - 1]
-        if deep_top and i == n - 1:
-            for j in range(int(heaters[1, SENSOR]), n - 2):
-                b[i] -= lu[j, TAIL] * b[j]
-    b[n - 1] *= lu[n - 1, PIVOT]
-    for i in range(n - 2, -1, -1):
-        value = b[i] - lu[i, UPPER] * b[i + 1]
-        if deep_bottom and i < low:
-            value -= lu[i, SPIKE0] * b[low] + lu[i, SPIKE1] * b[low + 1]
-        b[i] = value * lu[i, PIVOT]
+    low, high = int(heaters[0, SENSOR]), int(heaters[1, SENSOR]) + 1
+    above = n - 1 - middle
+    below_last = above_last = 0.0
+    for place in range(max(middle, above)):
+        if place < middle:
+            below_last = b[place] - lu[place, FACTOR] * below_last
+            b[place] = below_last
+        if place < above:
+            i = n - 1 - place
+            above_last = b[i] - lu[i, FACTOR] * above_last
+            b[i] = above_last
+    below_last = (b[middle] - lu[middle, FACTOR] * below_last - lu[middle, FACTOR_ABOVE] * above_last) * lu[
+        middle, INVERSE
+    ]
+    above_last = below_last
+    b[middle] = below_last
+    for place in range(max(middle, above)):
+        if place < middle:
+            i = middle - 1 - place
+            below_last = b[i] * lu[i, INVERSE] - lu[i, NEXT] * below_last
+            if deep_bottom and i < low:
+                below_last -= lu[i, SPIKE0] * b[low] + lu[i, SPIKE1] * b[low + 1]
+            b[i] = below_last
+        if place < above:
+            i = middle + 1 + place
+            above_last = b[i] * lu[i, INVERSE] - lu[i, NEXT] * above_last
+            if deep_top and i > high:
+                above_last -= lu[i, SPIKE0] * b[high] + lu[i, SPIKE1] * b[high - 1]
+            b[i] = above_last
 
 
 @kernel()
@@ -188,13 +232,14 @@ def step(
     deep_bottom = flows[HEAT_BOTTOM, 1] > 0.0
     deep_top = flows[HEAT_BOTTOM + 1, 1] > 0.0
     per_dt = 1.0 / dt
-    _factorise(dt, cells, heaters, flows, w, lu)
+    middle = _middle(n, heaters, flows)
+    _factorise(dt, middle, cells, heaters, flows, w, lu)
     for i in range(n):
         k[0, i] = w[i, F]
-    _solve(k[0], heaters, deep_bottom, deep_top, lu)
+    _solve(k[0], middle, heaters, deep_bottom, deep_top, lu)
     for i in range(n):
         k[1, i] = w[i, F] + 4.0 * per_dt * k[0, i]
-    _solve(k[1], heaters, deep_bottom, deep_top, lu)
+    _solve(k[1], middle, heaters, deep_bottom, deep_top, lu)
     for i in range(n):
         y_new[i] = y[i] + 2.0 * k[0, i]
     rates(
@@ -219,7 +264,7 @@ def step(
         powers[0, j] = stage_flows[j, 0]
     for i in range(n):
         k[2, i] = stage[i, F] + (k[0, i] - k[1, i]) * per_dt
-    _solve(k[2], heaters, deep_bottom, deep_top, lu)
+    _solve(k[2], middle, heaters, deep_bottom, deep_top, lu)
     for i in range(n):
         y_new[i] += k[2, i]
     rates(
@@ -244,7 +289,7 @@ def step(
         powers[1, j] = stage_flows[j, 0]
     for i in range(n):
         k[3, i] = stage[i, F] + (k[0, i] - k[1, i] - (8.0 / 3.0) * k[2, i]) * per_dt
-    _solve(k[3], heaters, deep_bottom, deep_top, lu)
+    _solve(k[3], middle, heaters, deep_bottom, deep_top, lu)
     total = 0.0
     for i in range(n):
         y_new[i] += k[3, i]
