@@ -350,3 +350,16 @@ def test_a_board_on_a_device_that_is_no_longer_paired_says_so_and_not_that_it_is
     expect(page.locator("#line")).to_contain_text("no longer paired")
     expect(page.get_by_role("link", name="Pair it again")).to_be_visible()
     page.close()
+
+
+def test_the_code_names_the_address_that_the_machine_has_by_now(shop: Served, browser: Browser) -> None:
+    now = ["http://192.0.2.7:8765"]
+    shop.app.state.addresses = lambda: now
+    page = browser.new_page()
+    page.goto(f"{shop.address}/access")
+    expect(page.locator("main")).to_contain_text("fixed address")
+    for address in ("http://192.0.2.7:8765", "http://192.0.2.9:8765"):
+        now[:] = [address]
+        page.get_by_role("button", name="operator").click()
+        expect(page.locator("figcaption")).to_have_text(f"{address}/pair")
+    page.close()

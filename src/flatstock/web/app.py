@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from importlib.resources import files
 
 from fastapi import Depends, FastAPI, Form, Request
@@ -57,6 +57,7 @@ __all__ = ["LOCAL", "create_app"]
 
 LOCAL = ("localhost", "127.0.0.1", "[::1]")
 TYPES = {".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml", ".txt": "text/plain"}
+Addresses = Callable[[], Sequence[str]]
 FOREVER = "public, max-age=31536000, immutable"
 
 
@@ -64,11 +65,13 @@ def create_app(
     place: Workplace,
     *,
     hosts: Iterable[str] = LOCAL,
-    addresses: Iterable[str] = (),
+    addresses: Iterable[str] | Addresses = (),
+    by_address: bool = False,
     replans: bool = True,
     silences: Sequence[Silence] = (),
 ) -> FastAPI:
-    """The app; `hosts` are the names that it answers to, `addresses` where the shop's other devices find it.
+    """The app; `hosts` are the names that it answers to, `addresses` where the shop's other devices find it, or who
+    knows that at any time. `by_address`: it answers to the address at which it is reached too.
 
     `replans`: a step that happens well beside its time plans the rest of the week on. `silences`: when the app was not
     running; the board asks what the presses' heat did then.
@@ -84,7 +87,7 @@ def create_app(
     )
     keys = Keys(place.folder)
     app.state.keys = keys
-    app.state.addresses = tuple(addresses)
+    app.state.addresses = addresses if callable(addresses) else tuple(addresses)
     app.state.place = place
     app.state.answers = Answers()
     app.state.floor = Floorwork(place, silences=silences)
@@ -130,7 +133,7 @@ def create_app(
     app.add_api_route("/look/{name:path}", _look, methods=["GET"], include_in_schema=False)
     app.add_api_route("/ground", _ground, methods=["POST"])
     app.add_middleware(Door, keys=keys)
-    app.add_middleware(Guard, hosts=tuple(hosts))
+    app.add_middleware(Guard, hosts=tuple(hosts), by_address=by_address)
     return app
 
 

@@ -36,11 +36,16 @@ MOST_BYTES = 16 * 2**20  #: of one request: a photograph of a phone
 
 
 class Guard:
-    """Wraps the app; `hosts` are the names that it may be asked by, without port."""
+    """Wraps the app; `hosts` are the names that it may be asked by, without port.
 
-    def __init__(self, app: App, hosts: Iterable[str]) -> None:
+    `by_address`: also by the very address at which this machine was reached, which a network may change at any time. No
+    other site's name leads a browser to send that.
+    """
+
+    def __init__(self, app: App, hosts: Iterable[str], *, by_address: bool = False) -> None:
         self.app = app
         self.hosts = frozenset(hosts)
+        self.by_address = by_address
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Refuse, or pass on with the headers added."""
@@ -48,7 +53,8 @@ class Guard:
             await self.app(scope, receive, send)
             return
         heads = {name.decode("latin-1"): value.decode("latin-1") for name, value in scope["headers"]}
-        refused = self._refused(scope["method"], heads)
+        reached = (scope.get("server") or ("",))[0] if self.by_address else ""
+        refused = self._refused(scope["method"], heads, reached)
         if refused is not None:
             await _say(send, *refused)
             return
@@ -60,9 +66,9 @@ class Guard:
 
         await self.app(scope, _counted(receive), with_headers)
 
-    def _refused(self, method: str, heads: MutableMapping[str, str]) -> tuple[int, str] | None:
+    def _refused(self, method: str, heads: MutableMapping[str, str], reached: str) -> tuple[int, str] | None:
         host = heads.get("host", "")
-        if _name(host) not in self.hosts:
+        if _name(host) not in self.hosts and (not reached or _name(host) != reached):
             return 421, f"This server does not answer to the name {_name(host)[:80]!r}."
         length = heads.get("content-length", "0")
         if not length.isdigit() or int(length) > MOST_BYTES:

@@ -18,7 +18,7 @@ from flatstock.errors import UserError
 from flatstock.prints.words import KIND_WORDS, day, kind_of, plastic_name
 from flatstock.web.workplace import Workplace
 
-__all__ = ["NAV", "in_units", "place_of", "refused", "show", "wants_part"]
+__all__ = ["NAV", "addresses_of", "in_units", "place_of", "refused", "show", "wants_part"]
 
 #: the pages in the row at the top: address, word
 NAV = (
@@ -100,6 +100,12 @@ def show(
     }
     html = _environment().get_template(template).render(**(context | given))
     return HTMLResponse(html, status_code=status, headers={"cache-control": "no-store", **(headers or {})})
+
+
+def addresses_of(request: Request) -> tuple[str, ...]:
+    """Where the shop's other devices find the app now; empty where it serves this machine alone."""
+    where = request.app.state.addresses
+    return tuple(where() if callable(where) else where)
 
 
 def in_units(place: Workplace) -> Callable[[object], str]:

@@ -8,7 +8,7 @@ import platform
 import socket
 import threading
 import webbrowser
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import uvicorn
@@ -50,9 +50,19 @@ def serve(
     number = listening.getsockname()[1]
     secure = "s" if certificate is not None else ""
     here = f"http{secure}://127.0.0.1:{number}/"
-    found = [f"http{secure}://{one}:{number}" for one in addresses]
+
+    def found() -> list[str]:
+        """By now: a network may give the machine another address at any time."""
+        return [f"http{secure}://{one}:{number}" for one in still_own(addresses)] if beyond else []
+
     awake = Awake(place)
-    app = create_app(place, hosts=(*LOCAL, *addresses), addresses=found, silences=awake.silences())
+    app = create_app(
+        place,
+        hosts=(*LOCAL, *addresses),
+        addresses=found,
+        by_address=beyond,
+        silences=awake.silences(),
+    )
     config = uvicorn.Config(
         app,
         log_level="warning",
@@ -67,7 +77,7 @@ def serve(
     )
     server = Ending(config, app.state.live)
     say(f"The app is open at {here}\nCtrl-C ends it; nothing that was written is lost.")
-    for one in found:
+    for one in found():
         say(f"In the shop's network: {one}/pair (the app's page 'Who may see and tap' makes the codes)")
     if browser and screen_is_there():
         threading.Timer(0.7, _open, (here,)).start()
@@ -107,16 +117,33 @@ def _listen(address: str, port: int | None) -> socket.socket:
     raise Refused(Fault("--port", f"port {port} can't be had", "name another, or leave --port out"))
 
 
+def way_out() -> str:
+    """The address at which this machine is in its network now; empty where it is in none. It asks nobody."""
+    with contextlib.suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as out:
+        out.connect(("192.0.2.1", 9))  # a datagram socket only looks up the way; nothing is sent
+        return str(out.getsockname()[0])
+    return ""
+
+
 def own_addresses() -> tuple[str, ...]:
     """The addresses that this machine has in its networks, IPv4."""
     found = set()
     with contextlib.suppress(OSError):
         for entry in socket.getaddrinfo(socket.gethostname(), None, socket.AF_INET):
             found.add(str(entry[4][0]))
-    with contextlib.suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as out:
-        out.connect(("192.0.2.1", 9))  # a datagram socket only looks up the way; nothing is sent
-        found.add(str(out.getsockname()[0]))
+    if way := way_out():
+        found.add(way)
     return tuple(sorted(one for one in found if not one.startswith("127.")))
+
+
+def still_own(before: Sequence[str], way: Callable[[], str] = way_out) -> tuple[str, ...]:
+    """Addresses that this machine had a while ago, and the one that it has now where that is another; that one first.
+
+    >>> still_own(["192.0.2.7"], lambda: "192.0.2.9"), still_own(["192.0.2.7"], lambda: "192.0.2.7")
+    (('192.0.2.9', '192.0.2.7'), ('192.0.2.7',))
+    """
+    now = way()
+    return (*((now,) if now and now not in before and not now.startswith("127.") else ()), *before)
 
 
 def screen_is_there() -> bool:

@@ -13,7 +13,7 @@ from flatstock.errors import Fault, Refused
 from flatstock.web.access.door import COOKIE, YEAR, Visitor
 from flatstock.web.access.keys import Keys, Role
 from flatstock.web.access.limits import Limit
-from flatstock.web.page import place_of, show
+from flatstock.web.page import addresses_of, place_of, show
 
 __all__ = ["qr_svg", "router"]
 
@@ -45,7 +45,7 @@ def new_code(request: Request, role: Word = "operator") -> Response:
             Fault("lead", "a lead's device asks for a lead's PIN, and nobody has one", "set a PIN first")
         )
     code = keys.code(role)
-    pairs = [(one, qr_svg(f"{one}/pair?code={code}")) for one in request.app.state.addresses]
+    pairs = [(one, qr_svg(f"{one}/pair?code={code}")) for one in addresses_of(request)]
     return _page(request, code=code, role_paired=role, pairs=pairs)
 
 
@@ -153,7 +153,7 @@ def _page(request: Request, **given: Any) -> HTMLResponse:
         people=list(place.shop().people) if place.started else [],
         with_pin=keys.leads(),
         open_records=keys.records_are_open,
-        addresses=request.app.state.addresses,
+        addresses=addresses_of(request),
         encrypted=request.url.scheme == "https",
         **more,
     )

@@ -10,7 +10,7 @@ from fastapi.responses import Response
 from flatstock.actions.lot_label import lot_label, lots_to_label
 from flatstock.errors import Fault, Refused
 from flatstock.prints.pdf.labels import LABELS, lot_label_pdf
-from flatstock.web.page import place_of
+from flatstock.web.page import addresses_of, place_of
 from flatstock.web.papers import paper_of
 
 __all__ = ["router"]
@@ -40,7 +40,7 @@ def _labels(request: Request, names: list[str], on: str, file: str) -> Response:
         raise Refused(Fault("on", f"labels are not printed on {on!r}", f"one of {', '.join(LABELS)}"))
     place = place_of(request)
     shop = place.shop()
-    addresses: tuple[str, ...] = request.app.state.addresses
+    addresses = addresses_of(request)
     made = [
         lot_label(shop, name, now=place.now(), address=addresses[0] if addresses else "") for name in names
     ]

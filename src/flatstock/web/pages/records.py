@@ -21,7 +21,7 @@ from flatstock.prints.words import clock, day
 from flatstock.running.sheets import planned
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import done, note, told_of
-from flatstock.web.page import place_of, show
+from flatstock.web.page import addresses_of, place_of, show
 from flatstock.web.pages.access import qr_svg
 from flatstock.web.papers import paper_of
 from flatstock.web.photos import photos_of
@@ -177,7 +177,7 @@ def _record(request: Request, sheet: str) -> SheetRecord:
 
 def _address(request: Request) -> str:
     """Where other devices find the app; empty where it serves this machine alone."""
-    addresses: tuple[str, ...] = request.app.state.addresses
+    addresses = addresses_of(request)
     return addresses[0] if addresses else ""
 
 
