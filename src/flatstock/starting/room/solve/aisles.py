@@ -20,6 +20,16 @@ from flatstock.starting.room.walls import exit_squares
 __all__ = ["ask_for_aisles"]
 
 Sides = Sequence[Var]  #: left, right, low, high
+Point = tuple[Var, Var]
+
+
+@dataclass(frozen=True, slots=True)
+class _Aisle:
+    """A rectangle to walk in; with a limit to an exit also the point where it leaves for it, and how far it then is."""
+
+    rect: Sides
+    gate: Point | None = None  #: middle of a square as wide as a way out [half mm]
+    far: Var = 0  #: at least [half mm]; an exit has none
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +43,10 @@ class _Part:
 def ask_for_aisles(master: Master, *, aisles: int, trolley_parts: int) -> None:
     """Ask for at most so many aisles, and so many rectangles for the trolley."""
     question, rules = master.question, master.question.rules
-    wide = rules.escape_width_mm
-    ways = [_rect(master, wide) for _ in range(aisles)]
-    exits = [(s.x_mm, s.right_mm, s.y_mm, s.top_mm) for _, s in exit_squares(question.room, rules)]
-    _joined(master, ways[0], exits, wide)
-    for n in range(1, aisles):
-        _joined(master, ways[n], ways[:n], wide)
+    exits = [_Aisle((s.x_mm, s.right_mm, s.y_mm, s.top_mm)) for _, s in exit_squares(question.room, rules)]
+    ways: list[_Aisle] = []
+    for n in range(aisles):
+        ways.append(_aisle(master, ways if n else exits))
     for item in question.items:
         for zone in item.zones:
             if zone.standing:
@@ -69,13 +77,28 @@ def _share(master: Master, one: Sides, other: Sides, length: int, width: int) ->
     return shared
 
 
-def _joined(master: Master, one: Sides, others: Sequence[Sides], wide: int) -> None:
-    """A rectangle shares a square with one of the others."""
-    master.model.add_bool_or([_share(master, one, other, wide, wide) for other in others])
+def _aisle(master: Master, others: Sequence[_Aisle]) -> _Aisle:
+    """An aisle that shares a square with one of the others, and how far it is from there to an exit."""
+    wide, longest = master.question.rules.escape_width_mm, master.question.rules.escape_longest_mm
+    rect = _rect(master, wide)
+    joined = [_share(master, rect, other.rect, wide, wide) for other in others]
+    master.model.add_bool_or(joined)
+    if longest is None:
+        return _Aisle(rect)
+    gate, far = _middle_in(master, rect, wide), master.model.new_int_var(0, 2 * longest, "")
+    for literal, other in zip(joined, others, strict=True):
+        _keep_middle_in(master, gate, other.rect, wide, literal)
+        if other.gate is not None:
+            master.model.add(far >= other.far + _legs(master, gate, other.gate)).only_enforce_if(literal)
+    return _Aisle(rect, gate, far)
 
 
-def _led_out(master: Master, item: Item, zone: Zone, ways: Sequence[Sides]) -> None:
-    """From the middle of a standing place free floor leads into an aisle, no longer than a narrow way may be."""
+def _led_out(master: Master, item: Item, zone: Zone, ways: Sequence[_Aisle]) -> None:
+    """From the middle of a standing place free floor leads into an aisle, no longer than a narrow way may be.
+
+    Where there is a limit to an exit, the way goes over a point in both, to a square as wide as a way out in the aisle,
+    and to the aisle's gate.
+    """
     rules = master.question.rules
     wide = rules.service_width_mm if zone.kind == "service" else rules.access_width_mm
     widens = max(
@@ -83,38 +106,70 @@ def _led_out(master: Master, item: Item, zone: Zone, ways: Sequence[Sides]) -> N
     )  # walked in the aisle until a way out's square fits, at most
     if widens > rules.narrow_longest_mm:
         wide, widens = rules.escape_width_mm, 0
-    piece = _rect(master, wide)
-    _holds_middle(master, piece, f"{item.id}.{zone.id}", wide)
+    piece, name = _rect(master, wide), f"{item.id}.{zone.id}"
+    _holds_middle(master, piece, name, wide)
     longest = rules.narrow_longest_mm - widens
     master.model.add(piece[1] - piece[0] + piece[3] - piece[2] <= 2 * wide + longest)
-    _joined(master, piece, ways, wide)
+    joined = [_share(master, piece, way.rect, wide, wide) for way in ways]
+    master.model.add_bool_or(joined)
+    if rules.escape_longest_mm is None:
+        return
+    middle = master.middle(name, 0), master.middle(name, 1)
+    door = _middle_in(master, piece, wide)
+    for literal, way in zip(joined, ways, strict=True):
+        assert way.gate is not None
+        _keep_middle_in(master, door, way.rect, wide, literal)
+    walked = _legs(master, middle, door) + 2 * widens
+    for literal, way in zip(joined, ways, strict=True):
+        on = _legs(master, door, way.gate or door)
+        master.model.add(walked + on + way.far <= 2 * rules.escape_longest_mm).only_enforce_if(literal)
+
+
+def _middle_in(master: Master, rect: Sides, wide: int) -> Point:
+    """The middle of a square so wide somewhere in a rectangle [half mm]."""
+    b = master.question.room.bounds
+    x = master.model.new_int_var(2 * b.x_mm, 2 * b.right_mm, "")
+    y = master.model.new_int_var(2 * b.y_mm, 2 * b.top_mm, "")
+    _keep_middle_in(master, (x, y), rect, wide)
+    return x, y
+
+
+def _keep_middle_in(master: Master, middle: Point, rect: Sides, wide: int, where: Var | None = None) -> None:
+    """A square so wide round a middle lies in a rectangle; only where a literal is true, if one is given."""
+    for axis, at in enumerate(middle):
+        for held in (2 * rect[2 * axis] + wide <= at, at <= 2 * rect[2 * axis + 1] - wide):
+            said = master.model.add(held)
+            if where is not None:
+                said.only_enforce_if(where)
+
+
+def _legs(master: Master, one: Point, other: Point) -> Var:
+    """At least both legs between two points [half mm]."""
+    b, legs = master.question.room.bounds, []
+    for a, c, most in zip(one, other, (b.length_mm, b.width_mm), strict=True):
+        leg = master.model.new_int_var(0, 2 * most, "")
+        master.model.add(leg >= a - c)
+        master.model.add(leg >= c - a)
+        legs.append(leg)
+    return sum(legs)
 
 
 def _holds_middle(master: Master, rect: Sides, zone: str, wide: int) -> None:
     """A square so wide at the middle of a zone lies in a rectangle."""
-    for axis in (0, 1):
-        middle = master.middle(zone, axis)
-        master.model.add(2 * rect[2 * axis] + wide <= middle)
-        master.model.add(middle <= 2 * rect[2 * axis + 1] - wide)
+    _keep_middle_in(master, (master.middle(zone, 0), master.middle(zone, 1)), rect, wide)
 
 
 def _near(master: Master, pair: Near) -> None:
     """A walk over two free rectangles and a point that they share, no longer than it may be."""
-    model, b, wide = master.model, master.question.room.bounds, master.question.rules.access_width_mm
+    wide = master.question.rules.access_width_mm
     rects = [_rect(master, wide) for _ in range(2)]
+    meet = _middle_in(master, rects[0], wide)
+    _keep_middle_in(master, meet, rects[1], wide)
     legs = []
     for rect, end in zip(rects, (pair.a, pair.b), strict=True):
         _holds_middle(master, rect, end, wide)
-    for axis, (low, high) in enumerate(((b.x_mm, b.right_mm), (b.y_mm, b.top_mm))):
-        meet = model.new_int_var(2 * low, 2 * high, "")  # half mm
-        for rect, end in zip(rects, (pair.a, pair.b), strict=True):
-            model.add(2 * rect[2 * axis] + wide <= meet)
-            model.add(meet <= 2 * rect[2 * axis + 1] - wide)
-            leg = model.new_int_var(0, 2 * (high - low), "")
-            model.add(leg >= meet - master.middle(end, axis))
-            model.add(leg >= master.middle(end, axis) - meet)
-            legs.append(leg)
-    model.add(sum(legs) <= 2 * pair.longest_mm)
+        legs.append(_legs(master, meet, (master.middle(end, 0), master.middle(end, 1))))
+    master.model.add(sum(legs) <= 2 * pair.longest_mm)
 
 
 def _trolley_parts(master: Master, trolley: Trolley, count: int) -> list[_Part]:

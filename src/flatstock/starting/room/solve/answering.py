@@ -113,8 +113,9 @@ def _planned(
 
 def _impossible(question: Question, outcome: Outcome, began: float, seconds: float) -> RoomAnswer:
     known = KnownPlans(question, outcome.parts)
+    idle = [item.id for item in question.items if outcome.refused and item.id not in outcome.refused]
     named_by = max(began + max(NAMED_S, seconds / 4), time.monotonic() + LEAST_S)
-    conflict = smallest_conflict(question, known, until=named_by)
+    conflict = smallest_conflict(without(question, idle), known, until=named_by)
     names, why = conflict.refusal.conflict, conflict.refusal.why
     helps = what_would_help(question, names, known=known, until=_helped_by(began, seconds))
     # what was tried for help has decided some of it since

@@ -21,6 +21,8 @@ def sentence(question: Question, names: Sequence[str], *, walking: bool) -> str:
     if walking:
         rules = question.rules
         ways = f"everybody has a way out {metres(rules.escape_width_mm)} wide"
+        if rules.escape_longest_mm is not None:
+            ways += f" of at most {metres(rules.escape_longest_mm)}"
         if rules.trolley is not None and any(z.trolley for n in names for z in question.by_id[n].zones):
             box = sorted(
                 s + 2 * rules.trolley.clearance_mm for s in (rules.trolley.length_mm, rules.trolley.width_mm)

@@ -24,6 +24,7 @@ from flatstock.starting.room.solve.dives import what_passes
 from flatstock.starting.room.solve.first_looks import Refusal
 from flatstock.starting.room.solve.hopeful import open_spots
 from flatstock.starting.room.solve.master import Master
+from flatstock.starting.room.solve.parts import floor_mm2
 from flatstock.starting.room.solve.race import Outcome, race
 from flatstock.starting.room.solve.room_to_walk import room_to_walk
 from flatstock.starting.room.solve.search import Found
@@ -31,7 +32,7 @@ from flatstock.starting.room.solve.spots import Spots
 from flatstock.starting.room.solve.walks import Walks
 from flatstock.starting.room.variants import without
 
-__all__ = ["Conflict", "KnownPlans", "boxes_lie", "floor_mm2", "smallest_conflict"]
+__all__ = ["Conflict", "KnownPlans", "boxes_lie", "smallest_conflict"]
 
 A_QUESTION_S = 1.5  # [s] for one question whether some things can stand together, or a third of what is left
 BOXES_S = 1.0  # [s] to see whether boxes and zones alone refuse it
@@ -134,13 +135,6 @@ def _each_has_a_place(question: Question, spots: Spots) -> bool:
     return all(
         any(spots.alone(item.id, shape.turn).any() for shape in spots.shapes[item.id])
         for item in question.items
-    )
-
-
-def floor_mm2(item: Item) -> int:
-    """Floor under an item and its zones together [mm2]."""
-    return item.length_mm * item.width_mm + sum(
-        rect.area_mm2 for rect in (item.zone_offset(zone, 0) for zone in item.zones)
     )
 
 

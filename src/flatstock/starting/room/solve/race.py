@@ -18,7 +18,9 @@ from flatstock.starting.room.question import Placement, Question, split_zone
 from flatstock.starting.room.solve.along_aisles import along_aisles
 from flatstock.starting.room.solve.dives import dive, what_passes
 from flatstock.starting.room.solve.groups import Group, group_bounds
+from flatstock.starting.room.solve.hopeful import open_spots
 from flatstock.starting.room.solve.master import Master
+from flatstock.starting.room.solve.parts import parts
 from flatstock.starting.room.solve.plane import Cluster, arrangements
 from flatstock.starting.room.solve.prove import TOLERANCE, Proven, prove
 from flatstock.starting.room.solve.search import Found, Searcher
@@ -31,6 +33,8 @@ __all__ = ["Outcome", "Tell", "race"]
 Tell = Callable[[float, float], None]  #: walk and bound [m/day]
 PROOF_WAITS = 0.25  # [s]: the first plan mostly comes sooner than CP-SAT is loaded
 AISLES_WAIT = 1.0  # [s]: what is tight is looked for along aisles, everything else is found by then
+#: [s] for a proof by the whole at first, for parts of it together, and for one part
+WHOLE_S, PARTS_S, A_PART_S = 4.0, 14.0, 9.0
 ARRANGEMENTS, ARRANGED_S = 8, 2.0  # ways of a group handed to the search, and the time for them [s]
 A_DIVE_S, MOST_DIVES, DIVES_SHARE = (
     8.0,
@@ -51,6 +55,9 @@ class Outcome:
     best: Found | None = None  #: passes the judge
     bound: float = 0.0  #: no plan in which all stands walks less [m/day]
     impossible: bool = False  #: proven that not everything can stand
+    refused: tuple[
+        str, ...
+    ] = ()  #: of what must stand, a part that can't on its own; empty: nobody knows of one
     pool: list[Found] = field(default_factory=list)  #: plans that were met, not yet judged
     parts: list[Found] = field(default_factory=list)  #: plans that lack a few things, not yet judged
 
@@ -143,24 +150,43 @@ class _Race:
         """What the second thread does."""
         if self.over.wait(PROOF_WAITS):
             return
-        if self.out.best is None or self.out.best.left_out:
-            found = prove(
-                self.question,
-                self.spots,
-                until=self.until,
-                goal=False,
-                workers=1,
-                stop=self._standing,
-                meets=self.hands_over,
-            )
-            if found.status == "impossible":
-                self.out.impossible = True
-                if not any(item.optional for item in self.question.items):
-                    self.over.set()
-                return
-            self._take(found)
+        if not self._standing() and self._refused():
+            self.out.impossible = True
+            if self.out.refused or not any(item.optional for item in self.question.items):
+                self.over.set()
+            return
         if not self.over.is_set() and self.question.flows:
             self._bounds()
+
+    def _refused(self) -> bool:
+        """Whether not everything can stand: the whole for a while, then parts of it, then the whole to the end."""
+        began = time.monotonic()
+        found = self._proven(self.question, began + WHOLE_S)
+        if found.status == "unknown":
+            for part in parts(self.question):
+                left = min(self.until, began + WHOLE_S + PARTS_S) - time.monotonic()
+                if left <= 0 or self._standing():
+                    break
+                if self._proven(part, time.monotonic() + min(left, A_PART_S)).status == "impossible":
+                    self.out.refused = tuple(item.id for item in part.items)
+                    return True
+            if not self._standing():
+                found = self._proven(self.question, self.until)
+        if found.status != "impossible":
+            self._take(found)
+        return found.status == "impossible"
+
+    def _proven(self, question: Question, until: float) -> Proven:
+        whole = question is self.question
+        return prove(
+            question,
+            self.spots if whole else open_spots(question),
+            until=min(until, self.until),
+            goal=False,
+            workers=1,
+            stop=self._standing,
+            meets=self.hands_over if whole else lambda _: None,
+        )
 
     def aisled(self) -> None:
         """What the third thread does, until everything stands."""

@@ -11,18 +11,20 @@ from math import ceil
 from flatstock.starting.equipment import Necessity, Size, classes, equipment, sheet_mm
 from flatstock.starting.room.answer import Help
 from flatstock.starting.room.question import Door, Item, Placement, Question, Room
-from flatstock.starting.room.solve.conflict import KnownPlans, floor_mm2
+from flatstock.starting.room.solve.conflict import KnownPlans
 from flatstock.starting.room.solve.first_looks import first_looks
 from flatstock.starting.room.solve.hopeful import open_spots
+from flatstock.starting.room.solve.parts import floor_mm2
 from flatstock.starting.room.solve.race import race
 from flatstock.starting.room.variants import without
-from flatstock.starting.room.walls import exit_squares
+from flatstock.starting.room.walls import exit_squares, walls_of
 from flatstock.starting.room.words import metres
 
 __all__ = ["Try", "tries", "what_would_help"]
 
 A_TRY_S, A_WALL_S = 1.2, 2.5  # [s]: a room with a wall further out is a whole room to be filled
-MOST_LACKING = 6  # plans that lack a few things, named as what would help
+MOST_LACKING, MOST_LEFT_OUT = 6, 4  # plans that lack a few things, named as what would help, and how few
+AN_EXIT_MM = 1000
 FINE_MM = 50
 SHORTER_MM = (400, 200)
 SHORTEST_TABLE_MM = 600
@@ -87,7 +89,8 @@ def _left_out(
     question: Question, lacking: Iterable[tuple[tuple[str, ...], Mapping[str, Placement]]]
 ) -> Iterator[Try]:
     """Plans that lack a few things, as changes: each of these need not be tried again."""
-    for names, _ in list(lacking)[:MOST_LACKING]:
+    few = [names for names, _ in lacking if len(names) <= MOST_LEFT_OUT]
+    for names in few[:MOST_LACKING]:
         if len(names) == 1:
             yield _without(question, names[0])
             continue
@@ -121,6 +124,7 @@ def tries(question: Question, conflict: Collection[str]) -> Iterator[Try]:
     """
     yield from _heights(question, conflict)
     yield from _wider_doors(question, conflict)
+    yield from _another_exit(question)
     walls = list(_walls(question))
     yield from walls[:SIDES]
     largest = sorted(question.items, key=lambda item: -floor_mm2(item))
@@ -231,6 +235,30 @@ def _wider_doors(question: Question, conflict: Collection[str]) -> Iterator[Try]
             doors = tuple(_wider(one, by) if one is door else one for one in question.room.doors)
             wider = replace(question, room=replace(question.room, doors=doors))
             yield Try(f"{door.id} {metres(by)} wider", wider, 5, f"wider {door.id}")
+
+
+def _another_exit(question: Question) -> Iterator[Try]:
+    """Where ways out are too long, or there is none: an exit in the middle of each outermost wall, the longest one."""
+    room, rules = question.room, question.rules
+    if rules.escape_longest_mm is None and exit_squares(room, rules):
+        return
+    wide, b = max(AN_EXIT_MM, rules.escape_width_mm), room.bounds
+    for word, axis, edge in (
+        ("left", 0, b.x_mm), ("right", 0, b.right_mm), ("lower", 1, b.y_mm), ("upper", 1, b.top_mm),
+    ):  # fmt: skip
+        ends = [
+            sorted((wall[1 - axis], wall[3 - axis]))
+            for wall in walls_of(room)
+            if wall[axis] == wall[axis + 2] == edge
+        ]
+        low, high = max(ends, key=lambda one: one[1] - one[0])
+        if high - low < wide:
+            continue
+        start = low + (high - low - wide) // 2 // question.grid_mm * question.grid_mm
+        (x1, y1), (x2, y2) = ((edge, at) if axis == 0 else (at, edge) for at in (start, start + wide))
+        door = Door(id=f"exit {word}", x1_mm=x1, y1_mm=y1, x2_mm=x2, y2_mm=y2, clear_width_mm=wide, exit=True)
+        what = f"another exit, {metres(wide)} wide, in the middle of the {word} wall"
+        yield Try(what, replace(question, room=replace(room, doors=(*room.doors, door))), 6, what)
 
 
 def _wider(door: Door, by: int) -> Door:
