@@ -9,7 +9,7 @@ riggers are nobody's formula.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import acos, atan2, cos, degrees, hypot, radians, sin
+from math import acos, atan2, cos, degrees, hypot, inf, radians, sin
 
 from flatstock.starting.room.question import Door, Item, Room
 from flatstock.starting.room.words import metres
@@ -68,7 +68,10 @@ def diagonal(height: float, depth: float) -> float:
 
 
 def passage(item: Item, room: Room) -> Passage | None:
-    """How `item` comes in by the door its `move_in` names; None where nothing is asked or the door is unknown."""
+    """How `item` comes in by the door its `move_in` names; None where nothing is asked or the door is unknown.
+
+    Where it is tilted either side may go first: of the ways that pass, the one that leans least.
+    """
     way = item.move_in
     door = next((d for d in room.doors if way is not None and d.id == way.door), None)
     if way is None or door is None:
@@ -76,7 +79,7 @@ def passage(item: Item, room: Room) -> Passage | None:
     if way.how == "upright":
         return _upright(item, door)
     tried = [_tilted(item, door, room, across=across) for across in sorted((item.length_mm, item.width_mm))]
-    return next((one for one in tried if one.passes), tried[0])
+    return min(tried, key=lambda one: (not one.passes, inf if one.angle_deg is None else one.angle_deg))
 
 
 def _upright(item: Item, door: Door) -> Passage:
@@ -110,15 +113,19 @@ def _tilted(item: Item, door: Door, room: Room, *, across: int) -> Passage:
     if angle is None:
         text = f"{start} is still {metres(along)} high when it lies, over {metres(clear)}: it does not pass"
         return Passage(passes=False, text=text)
-    ceiling = diagonal(item.height_mm, along) if angle else float(item.height_mm)
-    text = f"{start} must lean {angle:.1f}° to go under {metres(clear)}"
-    if angle:
-        back, top = tilt_back(item.height_mm, along), diagonal(item.height_mm, along)
-        text += f" (it rises to {metres(top)} first and is under its own height only beyond {back:.1f}°)"
+    if not angle:
+        tall = metres(item.height_mm)
+        text = f"{item.id} need not be tilted through {door.id}: {tall} go under {metres(clear)} upright"
+        return Passage(passes=True, text=text, angle_deg=0.0, ceiling_mm=float(item.height_mm))
+    ceiling, back = diagonal(item.height_mm, along), tilt_back(item.height_mm, along)
+    text = (
+        f"{start} must lean {angle:.1f}° to go under {metres(clear)} (it rises to {metres(ceiling)} first and is under"
+        f" its own height only beyond {back:.1f}°)"
+    )
     if way.angle_max_deg is not None and angle > way.angle_max_deg:
         text = f"{text}, over the maker's {way.angle_max_deg:g}°: it does not pass"
         return Passage(passes=False, text=text, angle_deg=angle, ceiling_mm=ceiling)
-    if angle and room.height_mm is not None and ceiling > room.height_mm:
+    if room.height_mm is not None and ceiling > room.height_mm:
         text = f"{text}, and can't be stood up under {metres(room.height_mm)}: that takes {metres(ceiling)}"
         return Passage(passes=False, text=text, angle_deg=angle, ceiling_mm=ceiling)
     text = f"{text}; standing it up takes {metres(ceiling)} of height"

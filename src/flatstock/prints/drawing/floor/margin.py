@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from itertools import pairwise
+from typing import Any, Literal
 
 from flatstock.prints.drawing.floor.paths import TROLLEY, WAY_OUT, flow_pen
 from flatstock.prints.drawing.floor.things import EXCLUSIVE, ZONE_PENS
@@ -16,10 +17,11 @@ Document = Mapping[str, Any]
 TICK = 5  # of a dimension line, units of the drawing
 OFF = 6 * PER_MM  # dimension line off the wall
 FOOT_MM = 304.8
+RECTANGLE = 4  # corners
 
 
 def draw_dimensions(drawing: Drawing, view: View, room: Document, system: str) -> None:
-    """Length and width of the room over all, between ticks."""
+    """Length and width of the room over all, between ticks; where it is no rectangle, each shorter wall too."""
     xs = [corner[0] for corner in room["outline_mm"]]
     ys = [corner[1] for corner in room["outline_mm"]]
     (x1, y1), (x2, y2) = view.at(min(xs), min(ys)), view.at(max(xs), max(ys))
@@ -34,6 +36,29 @@ def draw_dimensions(drawing: Drawing, view: View, room: Document, system: str) -
     for y in (y1, y2):
         drawing.line((side - TICK, y + TICK), (side + TICK, y - TICK), INK)
     drawing.words((4, y2 - 10), wide, size=11)
+    if len(room["outline_mm"]) > RECTANGLE:
+        _draw_walls_lengths(drawing, view, room, system)
+
+
+def _draw_walls_lengths(drawing: Drawing, view: View, room: Document, system: str) -> None:
+    """How long each wall is that is shorter than the room: outside it, or inside where the margin is too narrow."""
+    corners = [tuple(corner) for corner in room["outline_mm"]]
+    turn = list(pairwise([*corners, corners[0]]))
+    way = 1 if sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in turn) > 0 else -1
+    xs, ys = ({corner[axis] for corner in corners} for axis in (0, 1))
+    for (x1, y1), (x2, y2) in turn:
+        long = abs(x2 - x1) + abs(y2 - y1)
+        x, y = view.at((x1 + x2) / 2, (y1 + y2) / 2)
+        words = length_words(long, system)
+        if x1 == x2 and long < max(ys) - min(ys):
+            out = way * (1 if y2 > y1 else -1)
+            if x1 in (min(xs), max(xs)):
+                out = -out
+            anchor: Literal["start", "end"] = "start" if out > 0 else "end"
+            drawing.words((x + 6 * out, y + 3), words, size=9, anchor=anchor, ground=True)
+        elif y1 == y2 and long < max(xs) - min(xs):
+            above = (way * (1 if x2 < x1 else -1) > 0) != (y1 == min(ys))
+            drawing.words((x, y - 6 if above else y + 13), words, size=9, anchor="middle", ground=True)
 
 
 def draw_scale(drawing: Drawing, view: View, system: str) -> None:

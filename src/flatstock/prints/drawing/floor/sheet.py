@@ -31,7 +31,7 @@ def room_svg(document: Document, *, scale: int = 50, system: str = "metric") -> 
     draw_trolley(drawing, view, document)
     for item in standing:
         draw_item(drawing, view, item, system)
-    draw_walls(drawing, view, document["room"])
+    draw_walls(drawing, view, document["room"], system)
     draw_dimensions(drawing, view, document["room"], system)
     draw_scale(drawing, view, system)
     draw_legend(drawing, view)

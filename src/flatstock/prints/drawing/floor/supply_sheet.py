@@ -19,6 +19,7 @@ Point = tuple[float, float]
 THREE = Pen(width=3.2)
 PENS = {1: Pen(width=1.5), 2: Pen(width=1.5).dashed("10 4"), 3: Pen(width=1.5).dashed("3 3")}
 BETWEEN = Pen(width=1.5).dashed("12 3 3 3")  # two phases
+SIZE, ROW = 9, 11  # of the words of loads, units of the drawing
 APART = 1.1 * PER_MM  # of runs that lie on each other
 
 
@@ -32,7 +33,6 @@ def room_supply_svg(document: Document, *, scale: int = 50, system: str = "metri
         draw_box(drawing, view, item)
     part = document["supply"]
     runs = [one for one in part["loads"] if one["path_mm"]]
-    ends: dict[str, int] = {}
     for number, one in enumerate(runs):
         shift = (number - (len(runs) - 1) / 2) * APART
         points = [view.at(*point) for point in one["path_mm"]]
@@ -43,26 +43,62 @@ def room_supply_svg(document: Document, *, scale: int = 50, system: str = "metri
         for item in standing
         if item["id"] != part["from"]
     }
-    for one in runs:
-        x, y = view.at(*one["path_mm"][-1])
-        wide = next((view.long(item["length_mm"]) for item in standing if item["id"] == one["at"]), inf)
-        parts = [str(one["load"]), f"{phase_words(one)} {one['current_A']:.1f} A"]
-        one_line = " ".join(parts)
-        for words in [one_line] if text_width(one_line, 9, True) <= wide - 6 else parts:
-            row = ends[one["at"]] = ends.get(one["at"], 0) + 1
-            below = y + named.get(one["at"], 0.0) + 2 + 11 * row
-            drawing.words((x, below), words, size=9, anchor="middle", bold=True, ground=True)
+    for name in dict.fromkeys(one["at"] for one in runs):
+        item = next((item for item in standing if item["id"] == name), None)
+        loads = [one for one in runs if one["at"] == name]
+        _draw_loads(drawing, view, loads, item, named.get(name, 0.0))
     if part["from_mm"] is not None:
         x, y = view.at(*part["from_mm"])
         drawing.box(x - 5, y - 5, 10, 10, "#111111")
-        if part["from"] in {item["id"] for item in standing}:
-            left = min(view.corners(item)[0][0] for item in standing if item["id"] == part["from"])
-            drawing.words((left - 5, y + 3), part["from"], size=8, anchor="end", bold=True, ground=True)
-    draw_walls(drawing, view, document["room"])
+        for item in standing:
+            if item["id"] == part["from"]:
+                _draw_source(drawing, view, item)
+    draw_walls(drawing, view, document["room"], system)
     draw_dimensions(drawing, view, document["room"], system)
     draw_scale(drawing, view, system)
     _legend(drawing, view)
     return drawing.svg()
+
+
+def _draw_loads(
+    drawing: Drawing, view: View, loads: Sequence[Document], item: Document | None, named: float
+) -> None:
+    """The loads of one machine in its box below its name; under the box, or over it, where they have no room."""
+    x, y = view.at(*loads[0]["path_mm"][-1])
+    wide = inf if item is None else view.long(item["length_mm"])
+    rows: list[str] = []
+    for one in loads:
+        parts = [str(one["load"]), f"{phase_words(one)} {one['current_A']:.1f} A"]
+        one_line = " ".join(parts)
+        rows += [one_line] if text_width(one_line, SIZE, True) <= wide - 6 else parts
+    top = y + named + 2
+    if item is not None:
+        corners = view.corners(item)
+        high, low = corners[2][1], corners[0][1]
+        widest = max(text_width(words, SIZE, True) for words in rows)
+        if widest > wide - 6 or top + ROW * len(rows) > low - 5:
+            rows = [f"{one['load']} {phase_words(one)} {one['current_A']:.1f} A" for one in loads]
+            below = low + 2 + ROW * len(rows) <= view.at(0, view.low_mm)[1]
+            top = low + 2 if below else high - 5 - ROW * len(rows)
+            x = _kept_inside(view, x, max(text_width(words, SIZE, True) for words in rows))
+    for row, words in enumerate(rows, 1):
+        drawing.words((x, top + ROW * row), words, size=SIZE, anchor="middle", bold=True, ground=True)
+
+
+def _draw_source(drawing: Drawing, view: View, item: Document) -> None:
+    """The name of what the cables come from, above its box or below it, clear of the walls."""
+    corners, name = view.corners(item), str(item["id"])
+    high, low = corners[2][1], corners[0][1]
+    above = high - 4 - SIZE > view.at(0, view.top_mm)[1]
+    x = _kept_inside(view, (corners[0][0] + corners[1][0]) / 2, text_width(name, SIZE, True))
+    at = (x, high - 5 if above else low + 11)
+    drawing.words(at, name, size=SIZE, anchor="middle", bold=True, ground=True)
+
+
+def _kept_inside(view: View, x: float, wide: float) -> float:
+    """Where words so wide are centred, so that they stay between the outermost walls."""
+    left, right = view.at(view.left_mm, 0)[0] + 5, view.at(view.right_mm, 0)[0] - 5
+    return max(left + wide / 2, min(x, right - wide / 2))
 
 
 def _to_the_edge(points: list[Point], box: Sequence[Point] | None) -> list[Point]:

@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import cos, pi, sin
 from typing import Any, Literal
 
-from flatstock.prints.drawing.floor.view import View
+from flatstock.prints.drawing.floor.view import View, length_words
 from flatstock.prints.drawing.svg import INK, QUIET, THIN, Drawing, Pen, text_width
 
 __all__ = ["draw_walls"]
@@ -16,14 +16,14 @@ Document = Mapping[str, Any]
 WALL = Pen(width=5)
 
 
-def draw_walls(drawing: Drawing, view: View, room: Document) -> None:
+def draw_walls(drawing: Drawing, view: View, room: Document, system: str) -> None:
     """Everything of the room that is there before anything stands in it."""
     for column in room.get("columns") or ():
         drawing.area(view.corners(column), "#111111")
         _name(drawing, view, column, column["id"])
     for low in room.get("low") or ():
         drawing.curve(view.corners(low), QUIET.dashed("12 3 2 3"), closed=True)
-        _name(drawing, view, low, f"{low['id']} {low['height_mm'] / 1000:.2f} m clear")
+        _name(drawing, view, low, f"{low['id']} {length_words(low['height_mm'], system)} clear")
     corners = [view.at(*corner) for corner in room["outline_mm"]]
     drawing.curve(corners, WALL, closed=True)
     for door in room.get("doors") or ():

@@ -10,6 +10,7 @@ from math import ceil
 
 from flatstock.starting.equipment import Necessity, Size, classes, equipment, sheet_mm
 from flatstock.starting.room.answer import Help
+from flatstock.starting.room.move_in import passage
 from flatstock.starting.room.question import Door, Item, Placement, Question, Room
 from flatstock.starting.room.solve.conflict import KnownPlans
 from flatstock.starting.room.solve.first_looks import first_looks
@@ -24,7 +25,7 @@ __all__ = ["Try", "tries", "what_would_help"]
 
 A_TRY_S, A_WALL_S = 1.2, 2.5  # [s]: a room with a wall further out is a whole room to be filled
 MOST_LACKING, MOST_LEFT_OUT = 6, 4  # plans that lack a few things, named as what would help, and how few
-AN_EXIT_MM = 1000
+AN_EXIT_MM, DOOR_STEP_MM = 1000, 100
 FINE_MM = 50
 SHORTER_MM = (400, 200)
 SHORTEST_TABLE_MM = 600
@@ -122,6 +123,7 @@ def tries(question: Question, conflict: Collection[str]) -> Iterator[Try]:
     Doors and walls come before what is left out: a plan in a room that is much larger is found in a moment, while what
     fails takes its time to the end, and there is seldom time for everything. From then on both take turns.
     """
+    yield from _ways_in(question, conflict)
     yield from _heights(question, conflict)
     yield from _wider_doors(question, conflict)
     yield from _another_exit(question)
@@ -162,6 +164,41 @@ def _heights(question: Question, conflict: Collection[str]) -> Iterator[Try]:
             items = tuple(lower if one is item else one for one in question.items)
             what = f"{'an' if item.id[:1] in 'AEIOU' else 'a'} {item.id} that needs {metres(top)} of height at most"
             yield Try(what, replace(question, items=items), 3, f"lower {item.id}")
+
+
+def _ways_in(question: Question, conflict: Collection[str]) -> Iterator[Try]:
+    """Where a machine does not come through its door: another door, tilted, a higher door, taken apart."""
+    room = question.room
+    for item in question.items:
+        way, passed = item.move_in, passage(item, room)
+        if way is None or passed is None or passed.passes or item.id not in conflict:
+            continue
+        for door in room.doors:
+            if door.id != way.door:
+                what, other = f"{item.id} in through {door.id}", replace(way, door=door.id)
+                yield Try(what, _with_item(question, item, replace(item, move_in=other)), 1, what)
+        if way.how == "upright":
+            what = f"{item.id} tilted through {way.door}, if its maker gives leave"
+            tilted = replace(item, move_in=replace(way, how="tilted"))
+            yield Try(what, _with_item(question, item, tilted), 2, what)
+        door = next(door for door in room.doors if door.id == way.door)
+        if item.height_mm is None or door.clear_height_mm is None:
+            continue
+        short = item.height_mm + way.skate_mm - door.clear_height_mm
+        if short > 0:
+            by = -(-short // DOOR_STEP_MM) * DOOR_STEP_MM
+            higher = replace(door, clear_height_mm=door.clear_height_mm + by)
+            doors = tuple(higher if one is door else one for one in room.doors)
+            what = f"{door.id} {metres(by)} higher"
+            yield Try(what, replace(question, room=replace(room, doors=doors)), 5, what)
+            most = door.clear_height_mm - way.skate_mm
+            what = f"{item.id} taken apart for its way in, so that no part is higher than {metres(most)}"
+            lower = replace(item, height_mm=most, move_in=replace(way, how="upright"))
+            yield Try(what, _with_item(question, item, lower), 3, what)
+
+
+def _with_item(question: Question, item: Item, other: Item) -> Question:
+    return replace(question, items=tuple(other if one is item else one for one in question.items))
 
 
 def _plan(
