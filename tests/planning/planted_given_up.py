@@ -45,6 +45,10 @@ def taken_out_by_somebody_at_the_saw(plan):
     lose(plan, out={"start": at(2, "08:05"), "end": at(2, "08:14"), "people": ["ADA", "BO"]})
 
 
+def set_aside_and_planned(plan):
+    plan["set_aside"] = [{"sheet": "B", "order": "O-1", "because": "its lot is held", "do": [], "tasks": []}]
+
+
 def a_charge_given_up_that_nothing_is_said_of(plan):
     lose(plan, because="")
 
@@ -53,6 +57,7 @@ def a_charge_given_up_that_nothing_is_said_of(plan):
 PLANTED = [
     (a_charge_given_up_that_nothing_is_said_of, "shape", set()),
     (given_up_and_planned, "given_up_sheet", set()),
+    (set_aside_and_planned, "given_up_sheet", set()),
     (made_up_for_by_no_sheet, "given_up_sheet", set()),
     (heated_with_it_inside, "given_up_kept", set()),
     (another_mould_laid_on_it, "given_up_kept", set()),

@@ -27,7 +27,7 @@ class NoPhysics:
 
 @pytest.fixture
 def week_of(tmp_path):
-    def after(*edits, start=MONDAY):
+    def after(*edits, start=MONDAY, weeks=1):
         demo.copy_to(tmp_path / "shop")
         file = tmp_path / "shop" / "shop.toml"
         text = file.read_text("utf-8")
@@ -35,7 +35,7 @@ def week_of(tmp_path):
             assert old in text
             text = text.replace(old, new)
         file.write_text(text, "utf-8")
-        return set_out(read(tmp_path / "shop"), NoPhysics(), zone=UTC, start=start)
+        return set_out(read(tmp_path / "shop"), NoPhysics(), zone=UTC, start=start, weeks=weeks)
 
     return after
 
@@ -74,3 +74,10 @@ def test_planned_on_a_sunday_the_night_that_begins_then_has_its_week_behind_it(w
     assert week.clock.text(week.end)[:16] == "2026-03-06T15:45"
     stay = next(one for one in week.people if one.id == "OP1").present[0]
     assert week.clock.text(stay.start)[:16] == "2026-03-01T22:00"
+    assert week.clock.text(week.closing) == week.clock.text(week.end)
+
+
+def test_from_a_sunday_on_three_weeks_may_be_asked_for(week_of):
+    week = week_of(NIGHTS, start=MONDAY.replace(hour=21) - timedelta(days=1), weeks=3)
+    assert week.clock.text(week.end)[:16] == "2026-03-13T15:45"
+    assert week.clock.text(week.closing)[:16] == "2026-03-06T15:45"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -47,8 +48,9 @@ def plan_from_now(
     weak = sorted({outage.place for outage in today.outages if outage.elements is not None})
     runs = runs_of(week_now(physics, before, today, now, roughly=True), before)
     quick: dict[str, Any] | None = None
-    for further in (0, 1):  # what has begun and can't be ended in this week is ended in the next
-        week = week_now(physics, before, today, now, roughly=True, further=further)
+    # what has begun and can't be ended in this week is ended in the next, or waits where it is in no press yet
+    for further, loose in ((0, False), (1, False), (0, True)):
+        week = replace(week_now(physics, before, today, now, roughly=True, further=further), loose=loose)
         try:
             quick = planned(physics, week, now=now, seconds=SOON, tell=tell, before=runs, rehearsed=False)
         except NotInTime:
@@ -67,11 +69,13 @@ def plan_from_now(
         first(quick)
     try:
         if weak:
-            week = week_now(physics, before, today, now, further=further)
+            week = replace(week_now(physics, before, today, now, further=further), loose=loose)
         like = None if quick is None else schedule_of(week, quick)
         whole = planned(
             physics, week, now=now, seconds=seconds, tell=tell, before=runs, relief=RELIEF, like=like,
-            longer=lambda more: week_now(physics, before, today, now, further=further + more),
+            longer=lambda more: replace(
+                week_now(physics, before, today, now, further=further + more), loose=loose
+            ),
         )  # fmt: skip
     except KeyboardInterrupt:
         if quick is None:

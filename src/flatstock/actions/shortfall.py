@@ -311,7 +311,7 @@ def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: 
             why = (
                 f"not enough is left of {' and '.join(empty)}"
                 if empty
-                else "look whether a mould or a person is missing altogether"
+                else "more time (--seconds) may find one; else look whether a mould or a person is missing altogether"
             )
             if "no flake" not in one["because"] or not empty:
                 number = "It finds" if later.left[order] == 1 else f"{later.left[order]} of them find"

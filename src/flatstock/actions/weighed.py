@@ -32,7 +32,7 @@ def count_once(plan: dict[str, Any], shop: Workshop) -> None:
     Its sheets say what they take, weighed or not; the book of the lots is less by what was weighed already. What was
     weighed for a charge that is given up is gone, whether the book knows it or not.
     """
-    given_up = plan.get("given_up", ())
+    given_up = (*plan.get("given_up", ()), *plan.get("set_aside", ()))
     weighed = weighed_on_record(
         shop, [*(one["id"] for one in plan["sheets"]), *(one["sheet"] for one in given_up)]
     )

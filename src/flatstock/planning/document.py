@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
-from flatstock.planning.given_up import given_up_documents
+from flatstock.planning.given_up import given_up_documents, set_aside_documents
 from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.steps import Step, steps_of
@@ -80,6 +80,7 @@ def plan_document(
         "late": _late(schedule, sheets),
         "left_out": _left_out(week, schedule),
         "given_up": list(given_up_documents(week, schedule.runs)),
+        "set_aside": list(set_aside_documents(week, schedule.runs)),
         "warnings": [*week.warnings, *_untrimmed(week)],
         "cautions": list(cautions),
         "proof": proof,

@@ -1,4 +1,4 @@
-"""Charges given up, as a plan's document tells them: what to do with the mould now, and what was done to it."""
+"""Charges given up or set aside, as a plan's document tells them: what to do with them, and what was done to them."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ from collections.abc import Collection, Iterator
 from dataclasses import replace
 from typing import Any
 
-from flatstock.planning.problem.week import GivenUp, Week
+from flatstock.planning.problem.week import GivenUp, Sheet, Week
 
-__all__ = ["given_up_documents"]
+__all__ = ["given_up_documents", "set_aside_documents"]
 
 #: of what the plan before said of the sheet: a later plan reads them again, for what is noted of it yet
 KEPT = (
@@ -22,11 +22,8 @@ def given_up_documents(week: Week, planned: Collection[str]) -> Iterator[dict[st
     text = week.clock.text
     for one in sorted(week.given_up, key=lambda one: one.sheet.id):
         one = one if one.instead in planned else replace(one, instead=None)
-        done = one.sheet.done
-        assert done is not None  # something was noted of it
         yield {
-            "sheet": one.sheet.id,
-            **{key: done.figures[key] for key in KEPT if key in done.figures},
+            **_figures(one.sheet),
             "press": one.press,
             "since": text(one.since),
             "written": one.written,
@@ -38,15 +35,64 @@ def given_up_documents(week: Week, planned: Collection[str]) -> Iterator[dict[st
             "instead": one.instead,
             "because": one.because,
             "do": list(_do(week, one)),
-            "tasks": [
-                {
-                    "id": f"{one.sheet.id}-{work.step}", "sheet": one.sheet.id, "step": work.step,
-                    "start": text(work.start), "end": text(work.end), "places": list(work.places),
-                    "people": list(work.people),
-                }
-                for work in done.works
-            ],
-        }  # fmt: skip
+            "tasks": _tasks(week, one.sheet),
+        }
+
+
+def set_aside_documents(week: Week, planned: Collection[str]) -> Iterator[dict[str, Any]]:
+    """One entry a charge that was weighed, is in no press, and is not pressed in this plan."""
+    waiting = [(sheet, lot, f"lot {lot} is held") for sheet, lot in week.put_aside]
+    end = f"{week.clock.moment(week.end):%Y-%m-%d %H:%M}"
+    waiting += [
+        (sheet, "", f"it finds no time before {end}, where this plan ends")
+        for sheet in week.sheets
+        if sheet.id not in planned and sheet.done is not None
+    ]
+    for sheet, lot, because in sorted(waiting, key=lambda one: one[0].id):
+        yield {
+            **_figures(sheet),
+            "because": because,
+            "do": list(_apart(sheet, lot)),
+            "tasks": _tasks(week, sheet),
+        }
+
+
+def _apart(sheet: Sheet, lot: str) -> Iterator[str]:
+    assert sheet.done is not None  # something was noted of it
+    if sheet.work("weigh") is not None:
+        marked = f"marked {sheet.id}, {f'lot {lot}, held' if lot else 'with its lots'}"
+        yield (
+            f"Keep its {sheet.done.figures['charge_kg']:g} kg apart in a closed bin {marked}; it does not go back to"
+            " the lot."
+        )
+    if sheet.work("prepare") is not None:
+        mould = f"frame {sheet.done.frame} with skins {sheet.done.skins}"
+        yield (
+            f"It lies in {mould}: empty them into that bin, other sheets need them, and take back that it was prepared."
+        )
+    yield (
+        "Released, it is pressed as it was weighed; blocked, it goes where its lot goes."
+        if lot
+        else "It is pressed as it was weighed once there is time for it."
+    )
+
+
+def _figures(sheet: Sheet) -> dict[str, Any]:
+    assert sheet.done is not None  # something was noted of it
+    figures = sheet.done.figures
+    return {"sheet": sheet.id, **{key: figures[key] for key in KEPT if key in figures}}
+
+
+def _tasks(week: Week, sheet: Sheet) -> list[dict[str, Any]]:
+    """What was done to it."""
+    text = week.clock.text
+    return [
+        {
+            "id": f"{sheet.id}-{work.step}", "sheet": sheet.id, "step": work.step, "start": text(work.start),
+            "end": text(work.end), "places": list(work.places), "people": list(work.people),
+        }
+        for work in (sheet.done.works if sheet.done is not None else ())
+    ]  # fmt: skip
 
 
 def _do(week: Week, one: GivenUp) -> Iterator[str]:

@@ -64,6 +64,7 @@ class _Why:
             self.steps.setdefault(task["sheet"], []).append(task)
         self.frames = {one["id"]: one["frame"] for one in after["sheets"]}
         self.given_up = {one["sheet"]: one for one in after.get("given_up", ())}
+        self.set_aside = {one["sheet"]: one for one in after.get("set_aside", ())}
         self.tasks: Sequence[Any] = after["tasks"]
 
     def __call__(self, task: Any, other: Any | None) -> str:
@@ -81,6 +82,8 @@ class _Why:
                 for one in self.figures[sheet]["lots"]
                 if one["lot"] in held
             )
+        if other is None and (aside := self.set_aside.get(sheet)) is not None:
+            yield f"its charge is set aside: {aside['because']}"
         start, end = self._minutes(task)
         for absence in self.today.absences:
             away = self._span(absence.start, absence.end)

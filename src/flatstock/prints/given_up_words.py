@@ -1,4 +1,4 @@
-"""Charges that a plan gives up, on paper and in a terminal: what to do with their moulds, day by day and by person."""
+"""Charges that a plan gives up or sets aside, in words: what to do with them, day by day and by person."""
 
 from __future__ import annotations
 
@@ -14,10 +14,12 @@ Document = Mapping[str, Any]
 
 
 def given_up(document: Document, one: date | None = None) -> Iterator[str]:
-    """What to do, sheet by sheet; `one`: on a day on which a mould is in a press yet, of those alone."""
+    """What to do, sheet by sheet; `one`: on a day, of moulds that are in a press yet, and of charges set aside."""
     for entry in document.get("given_up", ()):
         if one is None or (entry["press"] is not None and _inside(entry, one)):
             yield f"{entry['sheet']}: {entry['because']}. {' '.join(entry['do'])}"
+    for entry in document.get("set_aside", ()):
+        yield f"{entry['sheet']} is set aside: {entry['because']}. {' '.join(entry['do'])}"
 
 
 def given_up_in(document: Document, press: str, one: date) -> Iterator[str]:

@@ -1,4 +1,4 @@
-"""Charges that are given up: nothing is planned of them, and their press, mould set and hands are nobody else's."""
+"""Charges given up or set aside: nothing is planned of them; their press, mould set and hands are nobody else's."""
 
 from __future__ import annotations
 
@@ -15,7 +15,10 @@ __all__ = ["given_up"]
 
 
 def given_up(document: Mapping[str, Any], plan: Plan) -> Iterator[Finding]:
-    """Each entry of `given_up`, where the document has any."""
+    """Each entry of `given_up` and `set_aside`, where the document has any."""
+    for one in document.get("set_aside", ()):
+        if one["sheet"] in plan.sheets:
+            yield Finding(one["sheet"], "it is set aside and planned too", "one of the two", "given_up_sheet")
     for one in document.get("given_up", ()):
         name = one["sheet"]
         if name in plan.sheets:

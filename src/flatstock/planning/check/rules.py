@@ -66,7 +66,7 @@ RULES: Mapping[str, str] = {
     "released": "only released lots are drawn",
     "lot_mass": "no lot is drawn beyond its mass",
     # charges given up
-    "given_up_sheet": "a charge given up becomes no sheet, and what is pressed for it is in the plan",
+    "given_up_sheet": "a charge given up or set aside is not planned too, and what is pressed for it is in the plan",
     "given_up_kept": "its press, frame and skins are nobody else's and cold until it is taken out",
     "given_up_hands": "it is taken out once it is cold, by people who are there and at nothing else",
     # promises

@@ -166,6 +166,7 @@ _MORE: Mapping[str, Fields] = {
         "because": _TEXT,
         "do": _TEXTS,
     },
+    "set_aside": {"sheet": _TEXT, "order": _TEXT, "because": _TEXT, "do": _TEXTS},
 }
 #: lists within the entries of a list, or within a part of the document
 _INNER: Mapping[tuple[str, str], Fields] = {

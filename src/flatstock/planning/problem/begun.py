@@ -10,7 +10,7 @@ from typing import Any
 from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.changed import changed
 from flatstock.planning.problem.dried import dried
-from flatstock.planning.problem.given_up import lost, numbered, taken_out, written
+from flatstock.planning.problem.given_up import lost, numbered, taken_out, with_figures, written
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.stranded import stranded
 from flatstock.planning.problem.week import Done, GivenUp, Kind, Sheet, Week, Work
@@ -70,9 +70,8 @@ def begun(
     known = {sheet.id: sheet for sheet in week.sheets}
     siblings = {sheet.order: sheet for sheet in week.sheets}
     under_way: dict[str, Sheet] = {}
+    aside: list[tuple[Sheet, str]] = []
     for name, rows in sorted(past.rows.items()):
-        if past.put_aside(name):
-            continue
         order = past.figures[name]["order"]
         sheet = known.get(name) or past.of_order(name, kinds)
         if (
@@ -83,7 +82,11 @@ def begun(
             faults.append(Fault(rows[0].where, f"the order {order} of this sheet is not on file",
                                 "put it back into orders.csv"))  # fmt: skip
             continue
-        under_way[name] = past.taken(sheet, rows, faults)
+        taken = past.taken(sheet, rows, faults)
+        if lot := past.held(name):
+            aside.append((with_figures(taken, past.figures[name]), lot))
+        else:
+            under_way[name] = taken
     ends = {row.sheet: row for row in today.done if row.step == GIVEN_UP}
     given_up = [
         written(week, under_way.pop(name), row, past.figures[name])
@@ -94,11 +97,13 @@ def begun(
     if faults:
         raise Refused(faults)
     known_sheets = week.sheets
+    gone = [sheet.id for sheet, _ in aside]
 
     def with_all(week: Week, given_up: Sequence[GivenUp]) -> Week:
-        sheets, instead = numbered(known_sheets, under_way, given_up)
+        sheets, instead = numbered(known_sheets, under_way, given_up, gone)
         return replace(
             week,
+            put_aside=tuple(aside),
             sheets=tuple(past.dried(sheet) for sheet in sheets),
             given_up=tuple(replace(one, instead=instead.get(one.sheet.id)) for one in given_up),
         )
@@ -111,8 +116,9 @@ def begun(
 
 
 def figures_of(plan: Mapping[str, Any]) -> dict[str, Any]:
-    """What a plan says of every sheet, those whose charge is given up too."""
-    given_up = {one["sheet"]: {**one, "id": one["sheet"]} for one in plan.get("given_up", ())}
+    """What a plan says of every sheet, those whose charge is given up or set aside too."""
+    behind = (*plan.get("given_up", ()), *plan.get("set_aside", ()))
+    given_up = {one["sheet"]: {**one, "id": one["sheet"]} for one in behind}
     return given_up | {one["id"]: one for one in plan["sheets"]}
 
 
@@ -173,7 +179,9 @@ class _Past:
     def __init__(self, week: Week, plan: Mapping[str, Any], today: Today) -> None:
         self.week, self.plan, self.today = week, plan, today
         self.figures = figures_of(plan)
-        behind = [task for one in plan.get("given_up", ()) for task in one["tasks"]]
+        behind = [
+            task for key in ("given_up", "set_aside") for one in plan.get(key, ()) for task in one["tasks"]
+        ]
         self.tasks: dict[tuple[str, str], Any] = {
             (t["sheet"], t["step"]): t for t in (*plan["tasks"], *behind)
         }
@@ -184,12 +192,13 @@ class _Past:
     def minute(self, text: str) -> int:
         return self.week.clock.minute(datetime.fromisoformat(text))
 
-    def put_aside(self, sheet: str) -> bool:
-        """Weighed from a lot that is held now, and not in the press yet: nothing more is done to it."""
+    def held(self, sheet: str) -> str:
+        """The lot that it was weighed from and that is held now, while it is in no press: nothing is done to it."""
         held = {lot for lot, _ in self.today.held}
         steps = {row.step for row in self.rows[sheet]}
         hot = steps & {"load", *AFTER, "transfer", "move", "demould", "trim", "condition", GIVEN_UP}
-        return not hot and any(one["lot"] in held for one in self.figures[sheet]["lots"])
+        lots = [one["lot"] for one in self.figures[sheet]["lots"] if one["lot"] in held]
+        return lots[0] if lots and not hot else ""
 
     def of_order(self, name: str, kinds: Mapping[str, Kind]) -> Sheet | None:
         """A sheet of an order of which nothing new may be begun."""

@@ -49,15 +49,13 @@ def set_out(
     clock = Clock(origin, zone)
     now = clock.minute(start, up=True)
     monday = origin.date() - timedelta(days=origin.weekday())
-    people, closing = _people(shop, clock, monday, now, 1)
-    while closing is None and weeks < 3:
-        weeks += 1
-        people, closing = _people(shop, clock, monday, now, weeks)
+    closings = (_people(shop, clock, monday, now, ahead)[1] for ahead in (1, 2, 3))
+    first, closing = next(((n, at) for n, at in enumerate(closings, 1) if at is not None), (1, None))
     if closing is None:
         raise Refused(
             Fault("shop.toml, people", "nobody is there this week or the next two", "write their hours")
         )
-    people, end = _people(shop, clock, monday, now, weeks)
+    people, end = _people(shop, clock, monday, now, max(weeks, first))
     assert end is not None
     floor_ = _sites(shop)
     _needed(floor_.sites, people)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 from itertools import count
 from typing import Any
@@ -12,7 +12,7 @@ from flatstock.planning.problem.stranded import Stranded
 from flatstock.planning.problem.week import Done, GivenUp, Person, Sheet, Week
 from flatstock.workshop.today import Happened
 
-__all__ = ["lost", "numbered", "taken_out", "written"]
+__all__ = ["lost", "numbered", "taken_out", "with_figures", "written"]
 
 
 def written(week: Week, sheet: Sheet, row: Happened, figures: Mapping[str, Any]) -> GivenUp:
@@ -20,10 +20,7 @@ def written(week: Week, sheet: Sheet, row: Happened, figures: Mapping[str, Any])
 
     `figures`: what the plan before said of the sheet.
     """
-    if sheet.done is None:
-        sheet = replace(
-            sheet, done=Done(works=(), frame=figures["frame"], skins=figures["skins"], figures=figures)
-        )
+    sheet = with_figures(sheet, figures)
     since = week.clock.minute(row.start)
     load = sheet.work("load")
     inside = load is not None and sheet.work("transfer") is None and row.end is None
@@ -32,6 +29,15 @@ def written(week: Week, sheet: Sheet, row: Happened, figures: Mapping[str, Any])
         sheet=sheet, since=since, press=press, written=True,
         because=f"it was given up at {week.clock.moment(since):%a %H:%M}",
     )  # fmt: skip
+
+
+def with_figures(sheet: Sheet, figures: Mapping[str, Any]) -> Sheet:
+    """The sheet with what the plan before said of it, though nothing with hands was done to it."""
+    if sheet.done is not None:
+        return sheet
+    return replace(
+        sheet, done=Done(works=(), frame=figures["frame"], skins=figures["skins"], figures=figures)
+    )
 
 
 def lost(week: Week, one: Stranded) -> GivenUp:
@@ -47,14 +53,17 @@ def lost(week: Week, one: Stranded) -> GivenUp:
 
 
 def numbered(
-    listed: Sequence[Sheet], begun: Mapping[str, Sheet], given_up: Sequence[GivenUp]
+    listed: Sequence[Sheet],
+    begun: Mapping[str, Sheet],
+    given_up: Sequence[GivenUp],
+    aside: Collection[str] = (),
 ) -> tuple[list[Sheet], dict[str, str]]:
     """An order's sheets: those begun, and as many others as it still needs, by the numbers that are free.
 
-    A charge given up keeps its number, so that what was noted of it stays its own. Also by which sheet each is made
-    up for.
+    A charge given up, or put aside, keeps its number, so that what was noted of it stays its own. Also by which sheet
+    each that is given up is made up for.
     """
-    gone = {one.sheet.id for one in given_up}
+    gone = {one.sheet.id for one in given_up} | set(aside)
     orders: dict[str, list[Sheet]] = {}
     for sheet in listed:
         orders.setdefault(sheet.order, []).append(sheet)

@@ -213,6 +213,10 @@ class Week:
     absent: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)  #: frames and skins out of order
     hot: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)  #: by press: heated before `now`
     given_up: tuple[GivenUp, ...] = ()
+    put_aside: tuple[
+        tuple[Sheet, str], ...
+    ] = ()  #: weighed from a lot that is held now: the sheet, and which lot
+    loose: bool = False  #: what is weighed or prepared, and in no press yet, may be left out
 
     def of_kind(self, *kinds: str) -> list[Site]:
         """The places of these kinds."""

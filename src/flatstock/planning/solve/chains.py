@@ -63,7 +63,7 @@ class _Maker:
         self.m, self.week, self.sheet = model, week, sheet
         self.hands: list[Hands] = []
         self.on = model.new_bool_var(f"pressed {sheet.id}")
-        if sheet.done is not None:
+        if sheet.done is not None and (sheet.work("load") is not None or not week.loose):
             model.add(self.on == 1)
 
     def starts(self, people: int, minutes: int, skill: str) -> list[Span]:

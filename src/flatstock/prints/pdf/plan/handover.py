@@ -39,7 +39,7 @@ def hand_over(view: View, one: date, where: tuple[str, ...], foot: str) -> Part:
         ),
     ]
     if told := list(given_up(view.document, one)):
-        parts.append(lines("Given up", told))
+        parts.append(lines("Given up or set aside", told))
     if standing:
         head = ("place", "level, from below", "mould", "sheet", "", "since", "stays closed until")
         cells = [_stands(view, place, stay, closing) for place, stay in standing]
