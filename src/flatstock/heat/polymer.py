@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
+from functools import lru_cache
+from operator import attrgetter
 
 import numpy as np
 from numpy.typing import NDArray
@@ -67,7 +69,7 @@ class Polymer:
 
     def row(self) -> NDArray[np.float64]:
         """The numbers in the order that `laws` expects, polynomials in θ = T - 23 °C."""
-        return _rows(self._columns({}))[0]
+        return _row(self).copy()
 
     def rows(self, drawn: Mapping[str, NDArray[np.float64]]) -> NDArray[np.float64]:
         """The rows of as many plastics as are drawn, shape (drawn, numbers); this one with a draw's numbers in place.
@@ -80,11 +82,25 @@ class Polymer:
         return _rows(columns)
 
     def _columns(self, drawn: Mapping[str, NDArray[np.float64]]) -> _Columns:
-        plain = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "bed"}
-        plain |= {f"bed_{f.name}": getattr(self.bed, f.name) for f in fields(Bed)}
-        plain["bed_conductivity"] = self.bed.conductivity or 0.0
         count = len(next(iter(drawn.values()))) if drawn else 1
-        return {name: np.broadcast_to(drawn.get(name, plain[name]), (count,)) for name in plain}
+        numbers = np.empty((len(_PLAIN) + len(_OF_BED), count))
+        numbers.T[:] = [*_PLAIN_OF(self), *_BED_OF(self.bed)[:-1], self.bed.conductivity or 0.0]
+        of = dict(zip((*_PLAIN, *_OF_BED), numbers, strict=True))
+        for name, values in drawn.items():
+            of[name][:] = values
+        return of
+
+
+_PLAIN = tuple(f.name for f in fields(Polymer) if f.name != "bed")
+_OF_BED = tuple(f"bed_{f.name}" for f in fields(Bed))
+_PLAIN_OF, _BED_OF = attrgetter(*_PLAIN), attrgetter(*(f.name for f in fields(Bed)))
+
+
+@lru_cache(
+    maxsize=64
+)  # a press is asked many times for one plastic, and its row is a sixth of a cycle's time
+def _row(polymer: Polymer) -> NDArray[np.float64]:
+    return _rows(polymer._columns({}))[0]
 
 
 def _check(of: _Columns) -> None:
