@@ -41,7 +41,7 @@ def draw_dimensions(drawing: Drawing, view: View, room: Document, system: str) -
 
 
 def _draw_walls_lengths(drawing: Drawing, view: View, room: Document, system: str) -> None:
-    """How long each wall is that is shorter than the room: outside it, or inside where the margin is too narrow."""
+    """How long each wall is that is shorter than the room: outside it, or inside where it is upright in a margin."""
     corners = [tuple(corner) for corner in room["outline_mm"]]
     turn = list(pairwise([*corners, corners[0]]))
     way = 1 if sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in turn) > 0 else -1
@@ -57,7 +57,7 @@ def _draw_walls_lengths(drawing: Drawing, view: View, room: Document, system: st
             anchor: Literal["start", "end"] = "start" if out > 0 else "end"
             drawing.words((x + 6 * out, y + 3), words, size=9, anchor=anchor, ground=True)
         elif y1 == y2 and long < max(xs) - min(xs):
-            above = (way * (1 if x2 < x1 else -1) > 0) != (y1 == min(ys))
+            above = way * (1 if x2 < x1 else -1) > 0
             drawing.words((x, y - 6 if above else y + 13), words, size=9, anchor="middle", ground=True)
 
 

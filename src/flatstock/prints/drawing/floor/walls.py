@@ -20,7 +20,7 @@ def draw_walls(drawing: Drawing, view: View, room: Document, system: str) -> Non
     """Everything of the room that is there before anything stands in it."""
     for column in room.get("columns") or ():
         drawing.area(view.corners(column), "#111111")
-        _name(drawing, view, column, column["id"])
+        _name_beside(drawing, view, column)
     for low in room.get("low") or ():
         drawing.curve(view.corners(low), QUIET.dashed("12 3 2 3"), closed=True)
         _name(drawing, view, low, f"{low['id']} {length_words(low['height_mm'], system)} clear")
@@ -31,7 +31,28 @@ def draw_walls(drawing: Drawing, view: View, room: Document, system: str) -> Non
     for point in room.get("supply_points") or ():
         x, y = view.at(point["x_mm"], point["y_mm"])
         drawing.box(x - 4, y - 4, 8, 8, "#ffffff", INK)
-        drawing.words((x + 6, y + 12), f"{point['id']} {point['kind']}", size=8, ground=True)
+        words = f"{point['id']} {point['kind']}"
+        into = x + 6 + text_width(words, 8) < view.at(view.right_mm, 0)[0]
+        at: float
+        side: Literal["start", "end"]
+        at, side = (x + 6, "start") if into else (x - 6, "end")
+        drawing.words((at, y + 12), words, size=8, anchor=side, ground=True)
+
+
+def _name_beside(drawing: Drawing, view: View, box: Document) -> None:
+    """The name of something solid: on it where it has room, else beside it."""
+    x, y = view.at(box["x_mm"] + box["length_mm"] / 2, box["y_mm"] + box["width_mm"] / 2)
+    name, wide = str(box["id"]), view.long(box["length_mm"])
+    inside = text_width(name, 8) + 4 <= wide and view.long(box["width_mm"]) >= 12
+    if inside:
+        drawing.words((x, y + 3), name, size=8, anchor="middle", ground=True)
+        return
+    right = x + wide / 2 + 3
+    fits = right + text_width(name, 8) < view.at(view.right_mm, 0)[0]
+    at: float
+    side: Literal["start", "end"]
+    at, side = (right, "start") if fits else (x - wide / 2 - 3, "end")
+    drawing.words((at, y + 3), name, size=8, anchor=side, ground=True)
 
 
 def _name(drawing: Drawing, view: View, box: Document, words: str) -> None:

@@ -10,9 +10,10 @@ from flatstock.starting.room.check.walking import goods_doors
 from flatstock.starting.room.move_in import passage
 from flatstock.starting.room.plan import Broken, Plan
 from flatstock.starting.room.question import Item, Question, split_zone
+from flatstock.starting.room.rectangles import Rect
 from flatstock.starting.room.solve.spots import Spots
 from flatstock.starting.room.variants import without
-from flatstock.starting.room.walls import exit_squares
+from flatstock.starting.room.walls import exit_squares, is_inside
 from flatstock.starting.room.words import metres
 
 __all__ = ["Refusal", "first_looks", "refused_alone"]
@@ -33,7 +34,7 @@ def first_looks(question: Question, spots: Spots) -> Refusal | None:
     broken = [*goods_doors(question), *standing]
     if broken:
         about = dict.fromkeys(split_zone(name)[0] for one in broken for name in one.about)
-        why = "; ".join(dict.fromkeys(one.text for one in broken))
+        why = "; ".join(dict.fromkeys([*(one.text for one in broken), *_lengthwise(question, set(about))]))
         return Refusal(tuple(about), why, by_place=bool(standing))
     if not exit_squares(question.room, question.rules):
         for item in question.items:
@@ -83,6 +84,22 @@ def refused_alone(question: Question, spots: Spots, item: Item) -> Refusal | Non
         f" so nowhere in a room of {metres(room.bounds.length_mm)} x {metres(room.bounds.width_mm)}"
     )
     return Refusal((item.id,), text)
+
+
+def _lengthwise(question: Question, names: set[str]) -> Iterator[str]:
+    """Of things that stand turned, and that would be in the room with their sides the other way: what was meant."""
+    room = question.room
+    for item in question.items:
+        at = item.placed
+        if item.id not in names or at is None or at.turned_deg not in (90, 270):
+            continue
+        box = item.footprint(at)
+        swapped = Rect(box.x_mm, box.y_mm, box.width_mm, box.length_mm)
+        if is_inside(room, swapped) and not is_inside(room, box):
+            yield (
+                f"of a thing with a place, length_mm lies along x as it stands: {item.id} would be inside as"
+                f" {metres(swapped.length_mm)} x {metres(swapped.width_mm)}"
+            )
 
 
 def _standing_already(question: Question) -> Iterator[Broken]:
