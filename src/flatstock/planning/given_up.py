@@ -101,10 +101,7 @@ def _do(week: Week, one: GivenUp) -> Iterator[str]:
     if one.press is not None:
         if one.call_by is not None:
             when = "at once" if one.call_by <= week.now else f"by {moment(one.call_by):%a %H:%M}"
-            yield (
-                f"Either call whoever is trained, so that two people with hot_transfer are at {one.press} {when}, write"
-                " their hours and plan again: then the sheet is saved."
-            )
+            yield f"Either {one.call} and plan again, all of it {when}: then the sheet is saved."
         yield (
             f"{'Or heaters' if one.call_by is not None else 'Heaters'} of {one.press} off at the isolator"
             f"{' now' if not one.written else ''}, the press stays closed and marked hot, the extract stays on: the"

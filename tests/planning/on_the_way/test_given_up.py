@@ -159,3 +159,18 @@ def test_a_charge_spilled_before_it_came_to_a_press_is_weighed_again_under_anoth
     assert [task["step"] for task in one["tasks"]] == ["weigh"]
     assert "O-104-04" not in {task["sheet"] for task in document["tasks"]}
     assert judge(document) == []
+
+
+def test_a_mould_that_no_cooling_press_can_take_is_given_up_unless_one_works_again_in_time(shop, now):
+    out = '[[out_of_order]]\nplace = "CP1"\n'
+    (shop / "changes.toml").write_text(out, "utf-8")
+    document = go_on(shop, now)
+    (one,) = document["given_up"]
+    assert (one["sheet"], "CP1 is out of order then" in one["because"]) == (SHEET, True)
+    assert "get CP1 to work again" in one["do"][0]
+    assert judge(document) == []
+    soon = now + timedelta(minutes=20)
+    (shop / "changes.toml").write_text(f"{out}until = {soon:%Y-%m-%dT%H:%M:%S}\n", "utf-8")
+    again = go_on(shop, now)
+    assert again["given_up"] == []
+    assert judge(again) == []

@@ -48,6 +48,7 @@ def lost(week: Week, one: Stranded) -> GivenUp:
         press=one.press,
         written=False,
         because=one.why(week),
+        call=one.call(),
         call_by=one.call_by,
     )
 
