@@ -12,6 +12,11 @@ from flatstock.workshop.supply import Load, Rule, Supply
 __all__ = ["Change", "fewer_elements", "interlocks", "together"]
 
 
+NEVER_HOT = (
+    "the press then never gets hot"  #: note of a change that is no help, whatever the supply then carries
+)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
     """A supply changed in one way."""
@@ -83,7 +88,7 @@ def fewer_elements(supply: Supply, oven: Oven) -> Iterator[list[Change]]:
             ways.append(Change(
                 what=f"{heater.id} on {less.elements} of {heater.elements} elements at all times",
                 supply=replace(supply, loads=loads), minutes=cost,
-                note="" if power > least_power(oven) else "the press then never gets hot",
+                note="" if power > least_power(oven) else NEVER_HOT,
             ))  # fmt: skip
         yield ways
 

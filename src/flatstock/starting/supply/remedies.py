@@ -8,7 +8,7 @@ from itertools import combinations, product
 from math import inf
 
 from flatstock.starting.supply.allocation import best_allocation, movable
-from flatstock.starting.supply.interlocks import Change, fewer_elements, interlocks, together
+from flatstock.starting.supply.interlocks import NEVER_HOT, Change, fewer_elements, interlocks, together
 from flatstock.starting.supply.oven import Oven
 from flatstock.starting.supply.worst import Worst, fits, look_at, needed, placed
 from flatstock.workshop.supply import Load, Supply
@@ -130,7 +130,7 @@ def _pairs(supply: Supply, oven: Oven) -> Iterator[Remedy]:
             if changed:
                 moved = _moved(way.supply, changed, look_at(way.supply))
                 yield replace(moved, what=f"{way.what}; and {moved.what}", minutes_per_day=way.minutes)
-    groups = [*singles, *fewer_elements(supply, oven)]
+    groups = [*singles, *_warm(supply, oven)]
     looked = 0
     for first, second in combinations(groups, 2):
         ways = first if second[0].rule is not None else second
@@ -146,10 +146,17 @@ def _pairs(supply: Supply, oven: Oven) -> Iterator[Remedy]:
 
 
 def _fewer_elements(supply: Supply, oven: Oven) -> Iterator[Remedy]:
-    """Fewer elements for good: the most that fit."""
-    for ways in fewer_elements(supply, oven):
+    """Fewer elements for good: the most that fit; where that leaves the press cold it is no way out."""
+    for ways in _warm(supply, oven):
         if (fitting := _first_fitting(ways, rank=1)) is not None:
             yield fitting
+
+
+def _warm(supply: Supply, oven: Oven) -> Iterator[list[Change]]:
+    """Fewer elements, as far as the press still gets hot."""
+    for ways in fewer_elements(supply, oven):
+        if warm := [way for way in ways if way.note != NEVER_HOT]:
+            yield warm
 
 
 def _bigger(supply: Supply) -> Iterator[Remedy]:
