@@ -111,9 +111,12 @@ def test_a_folder_that_cannot_be_written_gets_a_sentence_and_its_files_are_read(
     folder.chmod(0o555)
     told = (
         "import os, sys; from pathlib import Path; from flatstock.web.workplace import Workplace\n"
+        "from flatstock.errors import Refused; from flatstock.web.floorwork import Floorwork\n"
         "Workplace(Path(sys.argv[2])).shop(); place = Workplace(Path(sys.argv[1]))\n"
         "if os.geteuid() == 0: os.setuid(65534)  # nothing is read-only to root\n"
         "print(place.shop().form); print(place.trouble)\n"
+        "try: Floorwork(place).board()\n"
+        "except Refused as error: print(error)\n"
     )
     try:
         words = [sys.executable, "-c", told, str(folder), str(demo_folder(tmp_path / "warm"))]
@@ -122,6 +125,7 @@ def test_a_folder_that_cannot_be_written_gets_a_sentence_and_its_files_are_read(
         assert done.returncode == 0, done.stderr
         assert done.stdout.splitlines()[0] == "files"
         assert "can't be written, so nothing can be noted in it" in done.stdout
+        assert "no records to note in; week, orders, cards and the night's stack are read" in done.stdout
         assert not (folder / "records.db").exists()
     finally:
         folder.chmod(0o755)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import httpx
 import pytest
 from playwright.sync_api import Page, expect
@@ -83,6 +85,12 @@ def test_water_is_told_as_litres_of_steam(client: httpx.Client) -> None:
     text = client.get("/store/water?charge=11.7&moisture=0.3&set_point=190&pressure=0.25").text
     for said in (">74<", ">21<", ">35<", "press it"):
         assert said in text
+
+
+def test_litres_of_steam_are_explained_as_litres(client: httpx.Client) -> None:
+    text = client.get("/store/water", params={"charge": "11.74", "moisture": "0.3"}).text
+    assert re.search(r"Steam with the press open</span> <span class=\"now\">75 L<", text)
+    assert "75.1031" not in text
 
 
 def test_what_a_sample_loses_on_drying_counts_as_its_water(client: httpx.Client) -> None:

@@ -10,11 +10,13 @@ from pathlib import Path
 from flatstock.actions.board import Board, Event, Floor, TapAnswer, open_board
 from flatstock.actions.kept import Document, kept_plan
 from flatstock.actions.sheet_record import SheetRecord, record_of
-from flatstock.errors import Refused
+from flatstock.errors import Fault, Refused
 from flatstock.running.silence import Silence
 from flatstock.web.workplace import Workplace
 
 __all__ = ["Floorwork"]
+
+NOWHERE = "there are no records to note in; week, orders, cards and the night's stack are read from the files meanwhile"
 
 
 @dataclass
@@ -32,9 +34,11 @@ class Floorwork:
     _lock: threading.Lock = field(init=False, default_factory=threading.Lock)
 
     def board(self) -> Board:
-        """The records, open."""
+        """The records, open. Raises `Refused` where there are none and none can be begun, with why."""
         with self._lock:
             if self._board is None:
+                if self.place.living() is None and self.place.trouble:
+                    raise Refused(Fault("board", NOWHERE, self.place.trouble.rstrip(".")))
                 self._board = open_board(self.place.folder, self.place.shop, self._ready, self.silences)
             return self._board
 

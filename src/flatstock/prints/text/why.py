@@ -90,6 +90,8 @@ def now_words(document: Document, field: str, shown: Shown) -> str:
 
 def _said(found: object, field: str, shown: Shown) -> str:
     parts = split_name(field)
+    if field.endswith("_L") and isinstance(found, int | float):  # litres, which no file has a column of
+        return shown.one(found, "L", 0)
     if (
         parts is None
         or isinstance(found, (str, bool))
