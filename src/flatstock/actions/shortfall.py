@@ -55,6 +55,19 @@ class Help:
     late: Mapping[str, int]
     missing: Mapping[str, int]
     serves: frozenset[str] = frozenset()  #: orders of which a sheet uses it itself
+    searched: bool = (
+        False  #: as long as everything else, or nothing was left to be found; else by rules alone
+    )
+
+    def costs(self) -> str:
+        """What other orders lose by it, in words; empty: nothing."""
+        lost = [f"{order} is {_long(-less)} later" for order, less in sorted(self.late.items()) if less < 0]
+        lost += [
+            f"{-less} sheet{'s' * (less != -1)} of {order} find{'s' * (less == -1)} no time"
+            for order, less in sorted(self.missing.items())
+            if less < 0
+        ]
+        return " and ".join(lost)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +77,7 @@ class Tried:
     found: tuple[Help, ...] = ()
     unsearched: tuple[str, ...] = ()
     untried: tuple[str, ...] = ()
+    by_itself: int | None = None  #: late minutes less that more search alone found, nothing more being there
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,8 +119,9 @@ def helps(
 
     Each is first led through the shop by priority rules, which takes a moment; then each is planned again from the
     best plan that there is of it, those that the rules found best first, `least` seconds or more for each, until
-    `seconds` are over. What is found is a promise that it helps; what is not is none that it doesn't, and what
-    found no time for a search is told.
+    `seconds` are over. The week as it is gets the same rules and a search as long first: only what is better
+    than that comes from the thing, not from searching more. What is found is a promise that it helps; what is not is
+    none that it doesn't, and what found no time for a search is told.
     """
     from flatstock.planning.solve.search import search
 
@@ -125,6 +140,7 @@ def helps(
     say("trying what would help, by the priority rules")
     as_it_is = sorted(dispatches(week), key=lambda one: one.worth)
     hows = [one.how for one in as_it_is[:WAYS]]
+    base = min((lack, *(short(week, one.schedule) for one in as_it_is)), key=lambda lack: lack.worth)
     for what, make in (*known, *more):
         stopped = stopped or tell("trying", 0.0, 0.0)
         if stopped or time.monotonic() > end:
@@ -142,8 +158,15 @@ def helps(
         ruled.append((short(one.week, best).worth, one, best))
     ruled.sort(key=lambda entry: entry[0])
     better: list[tuple[tuple[int, int], Help]] = []
+    left = end - time.monotonic()
+    if ruled and not stopped and left >= 2 * least:
+        say("planning the week as it is for as long")
+        share = max(least, left / (len(ruled) + 1))
+        answer = search(week, seconds=share, levels=UP_TO_CLOSING, like=found.schedule, by_rule=False)
+        if answer.schedule is not None:
+            base = min(base, short(week, answer.schedule), key=lambda lack: lack.worth)
     for n, (worth, one, plan) in enumerate(ruled):
-        then = short(one.week, plan)
+        then, searched = short(one.week, plan), worth == (0, 0)  # nothing is left to be found
         left = end - time.monotonic()
         stopped = stopped or tell("trying", 0.0, 0.0)
         if stopped or left < least:
@@ -153,11 +176,17 @@ def helps(
             share = max(least, left / (len(ruled) - n))
             answer = search(one.week, seconds=share, levels=UP_TO_CLOSING, like=plan, by_rule=False)
             if answer.schedule is not None:
-                then = min(then, short(one.week, answer.schedule), key=lambda lack: lack.worth)
-        if then.worth < lack.worth:
-            better.append((then.worth, Help(one.what, one.resource, *_less(lack, then), one.serves())))
+                then, searched = (
+                    min(then, short(one.week, answer.schedule), key=lambda lack: lack.worth),
+                    True,
+                )
+        if then.worth < base.worth:
+            better.append(
+                (then.worth, Help(one.what, one.resource, *_less(base, then), one.serves(), searched))
+            )
     better.sort(key=lambda entry: (entry[0], entry[1].what))
-    return Tried(tuple(help_ for _, help_ in better), tuple(unsearched), tuple(untried))
+    by_itself = lack.worth[1] - base.worth[1] if base.worth < lack.worth else None
+    return Tried(tuple(help_ for _, help_ in better), tuple(unsearched), tuple(untried), by_itself)
 
 
 def _itself(one: Relief) -> Relief:
@@ -267,14 +296,24 @@ def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: 
         order = one["order"]
         saving = [(h, h.late[order]) for h in found if h.late.get(order, 0) > 0]
         saving.sort(key=lambda entry: -entry[1])
-        one["would_help"] = [{"what": h.what, "saves_min": saved} for h, saved in saving]
+        one["would_help"] = [
+            {"what": h.what, "saves_min": saved, "costs": h.costs(), "searched": h.searched}
+            for h, saved in saving
+        ]
         lacking = _lacking(saving, order)
         one["because"] = [
             f"{_short_of(h, order)}: planned again with {h.what} it is {_long(saved)} less late"
+            + (f", though {h.costs()}" if h.costs() else "")
             for h, saved in lacking[:2]
         ]
         if tried is not None and not lacking:
             one["because"] = ["no one thing more was found in the time given with which it is less late"]
+    if tried is not None and tried.by_itself is not None:
+        less = f", {_long(tried.by_itself)} less late in all" if tried.by_itself > 0 else ""
+        document["warnings"].append(
+            f"A better plan of the week as it is was found while looking what would help{less}: more time (--seconds)"
+            " brings it out."
+        )
     if tried is not None and tried.unsearched:
         document["warnings"].append(
             "Only the priority rules had time to try with more of these, no search:"
@@ -293,7 +332,9 @@ def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: 
             one["because"] += f": {' and '.join(gone)}"
         saving = [(h, h.missing[order]) for h in found if h.missing.get(order, 0) > 0]
         saving.sort(key=lambda entry: -entry[1])
-        one["would_help"] = [{"what": h.what, "sheets": more} for h, more in saving]
+        one["would_help"] = [
+            {"what": h.what, "sheets": more, "costs": h.costs(), "searched": h.searched} for h, more in saving
+        ]
         for h, more in _lacking(saving, order)[:1]:
             one["because"] += f"; {_short_of(h, order)}: with {h.what} {more} of them find one"
         if later is None:

@@ -123,7 +123,7 @@ def _not_in_time(document: Document) -> list[str]:
         for help_ in one["would_help"]:
             saves = help_["saves_min"]
             lines += wrapped(
-                f"{help_['what']}: {'helps' if saves is None else f'{saves:.0f} min less'}",
+                f"{help_['what']}: {'helps' if saves is None else f'{saves:.0f} min less'}{_though(help_)}",
                 first="    would help  ",
             )
     for one in document["left_out"]:
@@ -131,9 +131,16 @@ def _not_in_time(document: Document) -> list[str]:
         for help_ in one.get("would_help", ()):
             more = help_["sheets"]
             lines += wrapped(
-                f"{help_['what']}: {more} sheet{'s' * (more != 1)} more", first="    would help  "
+                f"{help_['what']}: {more} sheet{'s' * (more != 1)} more{_though(help_)}",
+                first="    would help  ",
             )
     return lines
+
+
+def _though(help_: Document) -> str:
+    """What others lose by it, and that no search was spent on it."""
+    costs = f", though {help_['costs']}" if help_.get("costs") else ""
+    return costs + ("" if help_.get("searched", True) else " (by the rules alone)")
 
 
 def _offcuts(document: Document) -> list[str]:
