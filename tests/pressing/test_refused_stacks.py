@@ -77,3 +77,23 @@ def test_a_stack_of_nothing_is_refused(stack):
 def test_an_unknown_place_is_refused_with_those_there_are(stack, a_mould):
     with pytest.raises(Refused, match="no place for a stack 'ST9'.*ST1"):
         stack(a_mould(), place="ST9")
+
+
+def test_two_moulds_of_one_name_are_refused_for_nobody_could_tell_them_apart(stack, a_mould):
+    with pytest.raises(Refused, match="--mould A: 2 moulds have this name; give each its own"):
+        stack(replace(a_mould(), name="A"), replace(a_mould(hours=1), name="A"))
+
+
+def test_a_name_that_an_unnamed_mould_already_goes_by_is_refused(stack, a_mould):
+    with pytest.raises(Refused, match="--mould M2: 2 moulds have this name"):
+        stack(replace(a_mould(), name="M2"), a_mould(hours=1))
+
+
+def test_every_mould_at_fault_is_named_at_once(stack, a_mould):
+    with pytest.raises(Refused) as refusal:
+        stack(
+            replace(a_mould(), plastic="hdpx"),
+            a_mould(hours=1),
+            replace(a_mould(hours=2), plastic="pvc"),
+        )
+    assert [fault.where for fault in refusal.value.faults] == ["--mould M1", "--mould M3"]

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
 
-from flatstock.errors import Fault, Refused
+from flatstock.errors import Fault, Refused, UserError
 from flatstock.heat import layers as h
 from flatstock.heat.press import Mould
 from flatstock.plastics.model import Thermal
@@ -94,8 +95,16 @@ def arrange(shop: Workshop, question: StackQuestion) -> list[Coming]:
         raise Refused(
             Fault(where="--mould", what="no mould is named", instead="write --mould HDPE,12mm,09:00")
         )
-    first = min(words.arrives for words in question.moulds)
-    coming = [_coming(shop, words, number, first) for number, words in enumerate(question.moulds, start=1)]
+    named = _named(question.moulds)
+    first = min(words.arrives for words in named.values())
+    coming, faults = [], []
+    for name, words in named.items():
+        try:
+            coming.append(_coming(shop, words, name, first))
+        except UserError as refusal:
+            faults += [_of_mould(fault, name) for fault in refusal.faults]
+    if faults:
+        raise Refused(faults)
     asked = (question.at - first).total_seconds()
     faults = [
         Fault(
@@ -111,8 +120,26 @@ def arrange(shop: Workshop, question: StackQuestion) -> list[Coming]:
     return sorted(coming, key=lambda one: one.time)
 
 
-def _coming(shop: Workshop, words: MouldWords, number: int, first: datetime) -> Coming:
-    name = words.name or f"M{number}"
+def _named(moulds: Sequence[MouldWords]) -> dict[str, MouldWords]:
+    """The moulds by their names; who has none is M and its number. A name tells one mould from all others."""
+    names = [words.name or f"M{number}" for number, words in enumerate(moulds, start=1)]
+    faults = [
+        Fault(where=f"--mould {name}", what=f"{count} moulds have this name", instead="give each its own")
+        for name, count in Counter(names).items()
+        if count > 1
+    ]
+    if faults:
+        raise Refused(faults)
+    return dict(zip(names, moulds, strict=True))
+
+
+def _of_mould(fault: Fault, name: str) -> Fault:
+    """A fault of a card's question, as one of the mould that asked it."""
+    asked = fault.where in ("--plastic", "--thickness")
+    return replace(fault, where=f"--mould {name}") if asked else fault
+
+
+def _coming(shop: Workshop, words: MouldWords, name: str, first: datetime) -> Coming:
     if words.core is None:
         setting, charge, mould = _from_the_press(shop, words)
         core = float(np.max(mould.plastic.temperature))
