@@ -81,3 +81,24 @@ def test_a_step_is_told_by_the_keyboard_alone(page: Page, floor: Callable[..., S
         page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     expect(tile(page, "CP1")).to_contain_text("O-101-01")
+
+
+def test_every_step_on_the_board_says_to_a_screen_reader_of_which_sheet_it_is(
+    page: Page, floor: Callable[..., Served]
+) -> None:
+    page.goto(floor(EARLY).address)
+    steps = page.locator("#floor [data-sheet] .do")
+    assert steps.count() >= 3
+    for step in steps.all():
+        sheet = step.locator("xpath=ancestor::*[@data-sheet][1]").get_attribute("data-sheet")
+        expect(step).to_have_accessible_description(str(sheet))
+
+
+def test_a_number_may_be_typed_where_there_is_a_keyboard(page: Page, floor: Callable[..., Served]) -> None:
+    page.goto(floor(EARLY).address)
+    page.locator("[data-more=HP1]").click()
+    page.get_by_role("button", name="Platens of HP1 read").click()
+    page.keyboard.type("18")
+    page.keyboard.press("Backspace")
+    page.keyboard.type("95,5")
+    expect(page.locator("#hands-number")).to_have_text("195.5")

@@ -178,9 +178,16 @@
 
   parts.done.addEventListener("click", done);
   parts.close.addEventListener("click", () => dialog.close());
-  document.querySelector("#hands .keys").addEventListener("click", (event) => {
-    const key = event.target.dataset.key;
-    if (!key) return;
+  document.querySelector("#hands .keys").addEventListener("click", (event) => { if (event.target.dataset.key) press(event.target.dataset.key); });
+  // who has a keyboard types the number, wherever the focus is
+  dialog.addEventListener("keydown", (event) => {
+    if (!doing || !doing.number || event.ctrlKey || event.altKey || event.metaKey) return;
+    if (/^[\d.,]$/.test(event.key)) press(event.key);
+    else if (event.key === "Backspace") press("back");
+    else return;
+    event.preventDefault();
+  });
+  function press(key) {
     if (key === "back") typed = typed.slice(0, -1);
     else {
       if (fresh) typed = "";
@@ -189,7 +196,7 @@
     }
     fresh = false;
     draw();
-  });
+  }
 
   // what a tile says before the server has answered
   function mark(tap, words) {
