@@ -56,7 +56,8 @@ def test_the_week_is_planned_and_the_charge_is_given_up_with_who_could_still_sav
     (one,) = document["given_up"]
     assert (one["sheet"], one["press"], one["written"]) == (SHEET, PRESS, False)
     assert at(one["since"]) == now
-    assert now < at(one["call_by"]) < now + timedelta(hours=2)
+    loaded = at(next(task["end"] for task in one["tasks"] if task["step"] == "load"))
+    assert at(one["call_by"]) == loaded + timedelta(minutes=one["dwell_latest_min"])
     assert "only OP2" in one["because"]
     assert "call whoever is trained" in one["do"][0]
     assert f"heaters of {PRESS} off" in one["do"][1]

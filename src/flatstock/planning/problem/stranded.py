@@ -76,6 +76,8 @@ def stranded(week: Week) -> Iterator[Stranded]:
         ]
         if any(_taken(week, sheet, place, hands) for place in sheet.kind.press_cool):
             continue
+        if dwell.latest is not None and load.end + dwell.latest > week.now:
+            last = load.end + dwell.latest  # the grace is for what is over it already
         yield Stranded(
             sheet=sheet, press=press, soonest=soonest, last=last,
             call_by=min(last, week.now if watched is None else watched.end),
