@@ -12,6 +12,7 @@ from playwright.sync_api import Page, expect
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.practice import noted_by
 from flatstock.records.store import open_store
+from flatstock.running.event import Event
 from tests.web.conftest import Served, demo_folder
 
 NOTED = datetime(2026, 3, 2, 14, 1, tzinfo=UTC)
@@ -53,3 +54,15 @@ def test_a_tap_is_answered_in_the_units_and_the_hours_of_the_shop(page: Page, se
         page.locator("#hands-people button", has_text=person).click()
     page.locator("#hands-done").click()
     expect(page.locator("#told")).to_contain_text(re.compile(r"do not open before 2:1\d pm: core \d+ °F"))
+
+
+def test_what_was_measured_is_read_in_pounds_and_inches(page: Page, served: Served) -> None:
+    facts = {"t1_mm": 12.7, "mass_kg": 11.2}
+    told = Event(
+        id="m", at=NOTED, noted_at=NOTED, kind="measured", who=("OP1",), sheet="O-104-01", facts=facts
+    )
+    served.app.state.floor.board().store.append([told])
+    page.goto(f"{served.address}/record/O-104-01")
+    measured = page.locator("[aria-labelledby=measured]")
+    expect(measured).to_contain_text("24.69 lb")
+    expect(measured).to_contain_text("0.500 in")

@@ -60,6 +60,15 @@ def test_the_sheets_record_and_its_paper_say_it_with_the_rule(asks: httpx.Client
             assert said in text
 
 
+def test_a_recall_names_no_place_for_a_sheet_that_is_out_of_its_mould(page: Page, monday: Served) -> None:
+    page.goto(f"{monday.address}/store/lot/L-2301/trace")
+    rows = page.locator("tbody tr")
+    expect(rows.filter(has_text=BLUE).locator("[data-name=at]")).to_have_text("HP1")
+    expect(
+        rows.filter(has_text="O-104-01").filter(has_text="demoulded").locator("[data-name=at]")
+    ).to_have_text("")
+
+
 def test_a_recall_finds_the_dark_sheets_and_the_blue_ones_through_the_regrind(asks: httpx.Client) -> None:
     text = asks.get("/store/lot/L-2301/trace").text
     for sheet in ("O-104-01", BLUE):

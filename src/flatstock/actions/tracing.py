@@ -32,7 +32,9 @@ class Held:
     sheet: str
     through: tuple[str, ...]  #: the lots that brought it in
     record: SheetRecord | None  #: None: beyond what is told in full
-    where: str  #: where it was told of last
+    where: (
+        str  #: where it was told of last; empty once it is out of its mould and nobody has said where it went
+    )
     order: str | None  #: that it was pressed for
 
 
@@ -169,7 +171,8 @@ def _weighed(events: Iterable[Event]) -> dict[str, set[str]]:
 def _where(record: SheetRecord | None) -> str:
     if record is None:
         return ""
-    places = [one.where for one in record.way if one.where]
+    out = max((n for n, one in enumerate(record.way) if one.kind == "demoulded"), default=0)
+    places = [one.where for one in record.way[out:] if one.where]
     return places[-1] if places else ""
 
 
