@@ -72,7 +72,7 @@ def answer(
         others_by = 0.0 if first else min(began + seconds, time.monotonic() + OTHERS_S)
         outcome.pool = more_plans(question, spots, outcome.pool, outcome.best.where, others_by)
         return _planned(asked, question, outcome, gone, began, began + seconds)
-    if outcome.impossible and any(item.optional for item in question.items):
+    if outcome.impossible and not outcome.refused and any(item.optional for item in question.items):
         question, whole = without(question, [i.id for i in question.items if i.optional]), question
         until = max(began + seconds, time.monotonic() + LEAST_S)
         outcome = race(question, open_spots(question), until=until, first=True, stop=stop)

@@ -35,6 +35,7 @@ PROOF_WAITS = 0.25  # [s]: the first plan mostly comes sooner than CP-SAT is loa
 AISLES_WAIT = 1.0  # [s]: what is tight is looked for along aisles, everything else is found by then
 #: [s] for a proof by the whole at first, for parts of it together, and for one part
 WHOLE_S, PARTS_S, A_PART_S = 4.0, 14.0, 9.0
+FAR_S = 1.0  # by the whole at first, where the limit to an exit is near: parts say sooner that it is too near
 ARRANGEMENTS, ARRANGED_S = 8, 2.0  # ways of a group handed to the search, and the time for them [s]
 A_DIVE_S, MOST_DIVES, DIVES_SHARE = (
     8.0,
@@ -152,7 +153,10 @@ class _Race:
             return
         if not self._standing() and self._refused():
             self.out.impossible = True
-            if self.out.refused or not any(item.optional for item in self.question.items):
+            spare = [item.id for item in self.question.items if item.optional]
+            if spare and not self.out.refused:
+                self._refused_without(spare)
+            if self.out.refused or not spare:
                 self.over.set()
             return
         if not self.over.is_set() and self.question.flows:
@@ -160,11 +164,11 @@ class _Race:
 
     def _refused(self) -> bool:
         """Whether not everything can stand: the whole for a while, then parts of it, then the whole to the end."""
-        began = time.monotonic()
-        found = self._proven(self.question, began + WHOLE_S)
+        began, whole = time.monotonic(), FAR_S if Walks(self.question).far else WHOLE_S
+        found = self._proven(self.question, began + whole)
         if found.status == "unknown":
             for part in parts(self.question):
-                left = min(self.until, began + WHOLE_S + PARTS_S) - time.monotonic()
+                left = min(self.until, began + whole + PARTS_S) - time.monotonic()
                 if left <= 0 or self._standing():
                     break
                 if self._proven(part, time.monotonic() + min(left, A_PART_S)).status == "impossible":
@@ -176,6 +180,12 @@ class _Race:
             self._take(found)
         return found.status == "impossible"
 
+    def _refused_without(self, spare: Sequence[str]) -> None:
+        """Whether what must stand can't either, without what need not."""
+        must = without(self.question, spare)
+        if must.items and self.out.best is None and self._proven(must, self.until).status == "impossible":
+            self.out.refused = tuple(item.id for item in must.items)
+
     def _proven(self, question: Question, until: float) -> Proven:
         whole = question is self.question
         return prove(
@@ -184,7 +194,7 @@ class _Race:
             until=min(until, self.until),
             goal=False,
             workers=1,
-            stop=self._standing,
+            stop=self._standing if whole else lambda: self.over.is_set() or self.out.best is not None,
             meets=self.hands_over if whole else lambda _: None,
         )
 
