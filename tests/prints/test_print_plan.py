@@ -256,7 +256,10 @@ def test_a_charge_given_up_is_told_on_the_board_at_the_hand_over_and_to_whoever_
     assert "X-07: nobody was there. Heaters of HP2 off now." in " ".join(plan_text(plan).split())
     papers = {path.name: text_of(path) for path in sorted(tmp_path.rglob("*.pdf"))}
     told = [name for name, words in papers.items() if "Heaters of HP2 off now" in words]
-    assert len(told) >= 2
+    assert told == ["day-2026-03-02.pdf", "day-2026-03-03.pdf"]
+    assert (
+        "X-07 in HP2 is given up; taken out cold Tue 09:00: see the hand-over." in papers["week-board-a4.pdf"]
+    )
     assert any("take X-07 out of HP2 with BO and open it" in words for words in papers.values())
 
 

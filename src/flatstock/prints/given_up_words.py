@@ -6,34 +6,51 @@ from collections.abc import Iterator, Mapping
 from datetime import date, datetime
 from typing import Any
 
+from flatstock.prints.plan_view import View
 from flatstock.prints.words import clock
 
-__all__ = ["given_up", "given_up_in", "taken_out_by"]
+__all__ = ["given_up", "given_up_in", "given_up_on", "given_up_shortly", "taken_out_by"]
 
 Document = Mapping[str, Any]
 
 
-def given_up(document: Document, one: date | None = None) -> Iterator[str]:
-    """What to do, sheet by sheet; `one`: on a day, of moulds that are in a press yet, and of charges set aside."""
+def given_up(document: Document) -> Iterator[str]:
+    """What to do, sheet by sheet."""
     for entry in document.get("given_up", ()):
-        if one is None or (entry["press"] is not None and _inside(entry, one)):
-            yield f"{entry['sheet']}: {entry['because']}. {' '.join(entry['do'])}"
+        yield f"{entry['sheet']}: {entry['because']}. {' '.join(entry['do'])}"
     for entry in document.get("set_aside", ()):
         yield f"{entry['sheet']} is set aside: {entry['because']}. {' '.join(entry['do'])}"
 
 
-def given_up_in(document: Document, press: str, one: date) -> Iterator[str]:
-    """What to do about a press with such a mould in it."""
+def given_up_shortly(document: Document) -> Iterator[str]:
+    """The same in a line each, for a board that hangs beside the papers of the day."""
     for entry in document.get("given_up", ()):
-        if entry["press"] == press and _inside(entry, one):
+        where = f" in {entry['press']}" if entry["press"] else ""
+        call = f" unless it can be saved by {_at(entry['call_by'])}" if entry.get("call_by") else ""
+        out = f"; taken out cold {_at(entry['out']['start'])}" if entry["out"] else ""
+        yield f"{entry['sheet']}{where} is given up{call}{out}: see the hand-over."
+    for entry in document.get("set_aside", ()):
+        yield f"{entry['sheet']} is set aside: {entry['because']}."
+
+
+def given_up_on(view: View, one: date) -> Iterator[str]:
+    """What to do on a working day: of moulds that are in a press yet, and of charges set aside."""
+    inside = [entry for entry in view.document.get("given_up", ()) if _inside(view, entry, one)]
+    yield from given_up({"given_up": inside, "set_aside": view.document.get("set_aside", ())})
+
+
+def given_up_in(view: View, press: str, one: date) -> Iterator[str]:
+    """What to do about a press with such a mould in it."""
+    for entry in view.document.get("given_up", ()):
+        if entry["press"] == press and _inside(view, entry, one):
             yield " ".join(entry["do"])
 
 
-def taken_out_by(document: Document, person: str, one: date) -> Iterator[str]:
-    """What somebody takes out on a day."""
-    for entry in document.get("given_up", ()):
+def taken_out_by(view: View, person: str, one: date) -> Iterator[str]:
+    """What somebody takes out on a working day."""
+    for entry in view.document.get("given_up", ()):
         out = entry["out"]
-        if out is None or person not in out["people"] or _day(out["start"]) != one:
+        if out is None or person not in out["people"] or _day(view, out["start"]) != one:
             continue
         others = [name for name in out["people"] if name != person]
         yield (
@@ -43,14 +60,20 @@ def taken_out_by(document: Document, person: str, one: date) -> Iterator[str]:
         )
 
 
-def _inside(entry: Document, one: date) -> bool:
+def _inside(view: View, entry: Document, one: date) -> bool:
     out = entry["out"]
-    return _day(entry["since"]) <= one and (out is None or one <= _day(out["end"]))
+    since = _day(view, entry["since"])
+    return entry["press"] is not None and since <= one and (out is None or one <= _day(view, out["end"]))
 
 
-def _day(text: str) -> date:
-    return datetime.fromisoformat(text).date()
+def _day(view: View, text: str) -> date:
+    return view.day_of(datetime.fromisoformat(text))
 
 
 def _clock(text: str) -> str:
     return clock(datetime.fromisoformat(text))
+
+
+def _at(text: str) -> str:
+    moment = datetime.fromisoformat(text)
+    return f"{moment:%a} {clock(moment)}"

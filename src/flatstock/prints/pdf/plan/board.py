@@ -6,7 +6,7 @@ from datetime import date, datetime
 from typing import Any
 
 from flatstock.prints.drawing.plan.week import describe_week, week_svg
-from flatstock.prints.given_up_words import given_up
+from flatstock.prints.given_up_words import given_up_shortly
 from flatstock.prints.numbers import plain
 from flatstock.prints.pdf.words import cautions, made_at, short
 from flatstock.prints.plan_view import View
@@ -33,7 +33,7 @@ def board(view: View) -> dict[str, Any]:
         },
         "days": [_day(view, one) for one in view.dates],
         "orders": [_order(view, order) for order in sorted({str(s["order"]) for s in document["sheets"]})],
-        "late": [*given_up(document), *_late(view)],
+        "late": [*given_up_shortly(document), *_late(view)],
         "warnings": [str(words) for words in document["warnings"]],
         "cautions": cautions(document),
         "foot": f"Made {day(made)}, {clock(made)}. " if made else "",

@@ -130,7 +130,7 @@ def person_sheet(view: View, one: date, person: str, where: tuple[str, ...], foo
             bold=hot,
         ),
     ]
-    if told := list(taken_out_by(view.document, person, one)):
+    if told := list(taken_out_by(view, person, one)):
         parts.insert(1, lines("Taken out cold", told))
     return sheet(person, where, parts, foot=foot)
 
@@ -144,7 +144,7 @@ def _lines_of(view: View, one: date, place: str) -> list[Work | Setting]:
 def place_sheet(view: View, one: date, place: str, where: tuple[str, ...], foot: str) -> Part:
     """What happens in one place, and what stands in it in the morning."""
     listed = _lines_of(view, one, place)
-    told = list(given_up_in(view.document, place, one))
+    told = list(given_up_in(view, place, one))
     parts: list[Part] = [lines("Given up: a mould is inside", told)] if told else []
     if view.kind[place] in STANDS:
         morning = view.standing(place, listed[0].start)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 
 from flatstock.plastics.safety import rules
-from flatstock.prints.given_up_words import given_up
+from flatstock.prints.given_up_words import given_up_on
 from flatstock.prints.pdf.parts import Part, big, figure, lines, numbered, rows, sheet
 from flatstock.prints.pdf.words import cautions
 from flatstock.prints.plan_view import STANDS, Stay, View
@@ -38,7 +38,7 @@ def hand_over(view: View, one: date, where: tuple[str, ...], foot: str) -> Part:
             figure("HEATERS OFF", _off(view, one), below="at the isolator"),
         ),
     ]
-    if told := list(given_up(view.document, one)):
+    if told := list(given_up_on(view, one)):
         parts.append(lines("Given up or set aside", told))
     if standing:
         head = ("place", "level, from below", "mould", "sheet", "", "since", "stays closed until")
