@@ -14,6 +14,7 @@ from flatstock.actions.moved import moved_in
 from flatstock.actions.plan_lacks import plan_lacks
 from flatstock.actions.plan_reasons import plan_reasons
 from flatstock.prints.drawing.plan import day_svg, week_svg
+from flatstock.prints.given_up_words import given_up
 from flatstock.prints.plan_view import View
 from flatstock.prints.plan_words import GOAL_WORDS, SETTING_WORDS, STEP_WORDS, proof_words, to_do
 from flatstock.prints.text.closing import belonging
@@ -63,6 +64,7 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
             "goals": GOAL_WORDS,
             "moved": moved_in(plan),
             "since": plan.get("since"),
+            "given_up": list(given_up(plan)),
             "cautions": belonging(plan["cautions"], CAUTIONS),
             "reasons": reasons_of(_with_reasons(plan), place.shown()),
         }
