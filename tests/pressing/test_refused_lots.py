@@ -176,3 +176,12 @@ def test_black_flake_of_unknown_origin_is_refused_until_a_bromine_test_is_clear(
     assert "nobody knows where it comes from" in refusal(with_lots({"L-2301": black}), lots={"L-2301": 1.0})
     tested = with_lots({"L-2301": black | {"bromine": "clear"}})
     assert set_out(tested, plastic="hdpe", thickness=0.012, lots={"L-2301": 1.0})
+
+
+def test_a_wet_charge_whose_heap_will_fit_is_refused_for_its_water_alone(shop):
+    with pytest.raises(Refused) as thin:
+        answer_card(shop, CardQuestion(plastic="ldpe", thickness=0.006, lots={"L-2307": 1.0}))
+    assert [fault.where for fault in thin.value.faults] == ["--lot"]
+    with pytest.raises(Refused) as thick:
+        answer_card(shop, CardQuestion(plastic="ldpe", thickness=0.012, lots={"L-2307": 1.0}))
+    assert [fault.where for fault in thick.value.faults] == ["--lot", "the heap"]

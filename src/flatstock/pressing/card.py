@@ -356,23 +356,21 @@ def work_out(shop: Workshop, question: CardQuestion, *, pressed: bool = False) -
             frame_must_fit=not pressed,
         )
     except WetCharge as wet:
-        raise Refused([*wet.faults, _heap_once_dry(Charge(setting=wet.setting))]) from None
+        raise Refused([*wet.faults, *_heap_once_dry(Charge(setting=wet.setting))]) from None
     card = Card(question=question, setting=setting)
     if not pressed and (short := too_little(card.charge)):
         raise Refused(short)
     return card
 
 
-def _heap_once_dry(charge: Charge) -> Fault:
-    """How the same charge will fill the frame: what can be said of it before it is dry."""
+def _heap_once_dry(charge: Charge) -> list[Fault]:
+    """What will be wrong with how the same charge fills the frame, which can be said before it is dry."""
     setting, filling = charge.setting, charge.heap_advice.filling
     heap, opening = charge.heap.value * MILLI, setting.press.daylight * MILLI
-    how = "it fits" if filling is Filling.FITS else filling.value
-    return Fault(
-        where="the heap",
-        what=f"once dry, the loose charge stands {heap:.0f} mm of {opening:.0f} mm daylight",
-        instead=how,
-    )
+    if filling is Filling.FITS:
+        return []
+    what = f"once dry, the loose charge stands {heap:.0f} mm of {opening:.0f} mm daylight"
+    return [Fault(where="the heap", what=what, instead=filling.value)]
 
 
 def answer_card(shop: Workshop, question: CardQuestion) -> CardAnswer:
