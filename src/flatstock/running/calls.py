@@ -89,7 +89,9 @@ def _unattended(now: Situation) -> Iterator[Call]:
     if alone <= now.now:
         words = f"Switch {named(hot)} off at the isolator: heaters are on, nobody {TRAINED} is here"
     else:
-        words = f"Heaters of {named(hot)} off before {clock(alone, now.zone)}: nobody {TRAINED} is here from then"
+        words = (
+            f"Heaters of {named(hot)} off before {clock(alone, now.zone)}: nobody {TRAINED} is here from then"
+        )
     yield Call(
         id=f"unattended {alone.isoformat()}", kind="unattended", at=alone, words=words, people=1, place=hot[0]
     )
