@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from flatstock import demo
+from flatstock.actions.kept import kept_plan
 from flatstock.actions.living import HandChange, find_living, hand_changes
 from flatstock.errors import Fault, Refused
 from flatstock.plastics.library import library
@@ -21,6 +22,7 @@ from flatstock.workshop.plain_text import read_bytes
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.spots import Notes
 from flatstock.workshop.start import StartAnswers, must_be_free, start_faults, write_new
+from flatstock.workshop.today import read_today
 from flatstock.workshop.written import has_file, read_instead, written_in
 
 __all__ = [
@@ -86,7 +88,8 @@ def read_workshop(folder: Path) -> ReadAnswer:
             "There is no shop.toml yet: room, supply and outlay are answered; cards and plans need one."
         ]
     warnings = [*warnings, *(hand_change_words(one) for one in hand_changes(folder))]
-    faults = list(dict.fromkeys([*faults, *faults_of_room(folder), *_faults_of_outlay(folder, shop)]))
+    beside = [*faults_of_room(folder), *_faults_of_outlay(folder, shop), *_faults_of_today(shop)]
+    faults = list(dict.fromkeys([*faults, *beside]))
     document = {
         "format": "flatstock.read/1",
         "shop": shop.name if shop else None,
@@ -168,6 +171,25 @@ def _faults_of_outlay(folder: Path, shop: Workshop | None) -> tuple[Fault, ...]:
     except Refused as refused:
         return refused.faults
     return ()
+
+
+def _faults_of_today(shop: Workshop | None) -> list[Fault]:
+    """What is wrong with plan.json, and with what done.csv and changes.toml say of that plan."""
+    if shop is None:
+        return []
+    from flatstock.planning.problem.begun import figures_of
+
+    faults, sheets = [], None
+    try:
+        plan = kept_plan(shop.folder)
+        sheets = None if plan is None else figures_of(plan).keys()
+    except Refused as refused:
+        faults += refused.faults
+    try:
+        read_today(shop, sheets=sheets, now=None)
+    except Refused as refused:
+        faults += refused.faults
+    return faults
 
 
 def copy_demo(folder: Path) -> list[Path]:

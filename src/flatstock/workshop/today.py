@@ -71,7 +71,7 @@ class Today:
     cold: tuple[str, ...] = ()  #: hot presses whose heaters are off, whatever was planned
 
 
-def read_today(shop: Workshop, *, sheets: Collection[str], now: datetime) -> Today:
+def read_today(shop: Workshop, *, sheets: Collection[str] | None, now: datetime | None) -> Today:
     """Both files of the shop's folder; a file that isn't there says nothing.
 
     Parameters
@@ -79,9 +79,9 @@ def read_today(shop: Workshop, *, sheets: Collection[str], now: datetime) -> Tod
     shop
         Whose folder, people, places and lots they name.
     sheets
-        The sheets of the plan that is kept.
+        The sheets of the plan that is kept; None: no plan to hold the lines against.
     now
-        Nothing can have happened after it.
+        Nothing can have happened after it; None: not held against the clock.
 
     Raises
     ------
@@ -91,7 +91,8 @@ def read_today(shop: Workshop, *, sheets: Collection[str], now: datetime) -> Tod
     notes, clock = Notes(), zone(shop.time_zone)
     done = _done(shop, clock, notes)
     changes = _changes(shop.folder, notes)
-    _known(done, "sheet", sheets, "plan.json has no such sheet", notes)
+    if sheets is not None:
+        _known(done, "sheet", sheets, "plan.json has no such sheet", notes)
     places = _places(shop)
     for row in done:
         _times(row, clock, now, notes)
@@ -199,8 +200,10 @@ def _forwards(row: Row, first: str, last: str, clock: tzinfo, notes: Notes) -> N
         notes.fault(*row.at(last), "it ends before it begins", "correct one of the two")
 
 
-def _times(row: Row, clock: tzinfo, now: datetime, notes: Notes) -> None:
+def _times(row: Row, clock: tzinfo, now: datetime | None, notes: Notes) -> None:
     _forwards(row, "start", "end", clock, notes)
+    if now is None:
+        return
     for key in ("start", "end"):
         moment = _at(row, key, clock)
         if moment is not None and moment > now:
