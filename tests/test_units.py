@@ -23,7 +23,7 @@ SPELT = {
     "W/mK2": "W/m/kelvin**2", "W/m2K": "W/m**2/kelvin", "W/K": "W/kelvin", "lbf": "force_pound", "kg/m2": "kg/m**2",
     "per/kWh": "1/kWh", "per/J": "1/J", "K": "kelvin", "VA": "volt*ampere", "kVA": "kilovolt*ampere",
     "N/m2": "newton/m**2", "kN/m2": "kilonewton/m**2", "psf": "force_pound/foot**2", "J/m2": "joule/m**2",
-    "MJ/m2": "megajoule/m**2", "rad": "radian", "deg": "degree", "g/h": "gram/hour",
+    "MJ/m2": "megajoule/m**2", "kcmil": "kilocircular_mil", "rad": "radian", "deg": "degree", "g/h": "gram/hour",
 }  # fmt: skip
 BASE = {
     "length": "m", "area": "m**2", "mass": "kg", "temperature_difference": "kelvin", "duration": "s", "pressure": "Pa",
@@ -153,3 +153,11 @@ def test_a_length_is_shown_in_the_shops_own_units():
     assert show(0.0127, "length", "metric") == "12.7 mm"
     assert show(0.0127, "length", "us") == "0.5 in"
     assert show(195.0, "temperature", "us") == "383 °F"
+
+
+@pytest.mark.parametrize(
+    ("wire", "mm2"), [("14 AWG", 2.08), ("#12 awg", 3.31), ("6AWG", 13.3), ("1/0 AWG", 53.5), ("4/0 AWG", 107.2)]
+)
+def test_a_wire_is_told_by_its_american_gauge(wire, mm2):
+    """Areas as tabled with ASTM B258 (from memory)."""
+    assert parse_quantity(wire, "area", where="cable") * 1e6 == pytest.approx(mm2, rel=3e-3)

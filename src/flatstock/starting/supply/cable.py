@@ -63,13 +63,13 @@ def cable(supply: Supply) -> Cable:
         factor = _ambient(supply.ambient)
         if base is None or factor is None:
             why.append(
-                f"{area:g} mm2, method {supply.method}, at {supply.ambient:g} °C is not in the table on file"
+                f"{area:.4g} mm2, method {supply.method}, at {supply.ambient:g} °C is not in the table on file"
             )
         else:
             carries = base * factor
     per_metre = DROP[loaded].get(area) if area is not None else None
     if area is not None and per_metre is None:
-        why.append(f"the drop of {area:g} mm2 is not in the table on file")
+        why.append(f"the drop of {area:.4g} mm2 is not in the table on file")
     if supply.cable is None:
         why.append("the cable's length is not known")
     drop = percent = None
