@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import pytest
@@ -10,7 +9,7 @@ import pytest
 from flatstock import demo
 from flatstock.actions.workshops import read_workshop
 
-PLAN = {"format": "flatstock.plan/1", "sheets": [{"id": "O-104-01"}]}
+PLAN = Path(__file__).parents[1] / "planning" / "on_the_way" / "plan.json"  #: of the demo
 HEAD = "sheet;step;start;end;place;people\n"
 
 
@@ -37,12 +36,12 @@ def test_every_fault_of_changes_toml_is_named_by_its_line(shop):
 
 def test_done_csv_is_held_against_the_plan_that_is_kept(shop):
     (shop / "done.csv").write_text(
-        HEAD + "O-104-02;weigh;2026-03-02T08:00;2026-03-02T08:04;SCALE60;OP4\n", "utf-8"
+        HEAD + "O-104-92;weigh;2026-03-02T08:00;2026-03-02T08:04;SCALE60;OP4\n", "utf-8"
     )
     assert said(shop) == []  # no plan, nothing to hold it against
-    (shop / "plan.json").write_text(json.dumps(PLAN), "utf-8")
+    (shop / "plan.json").write_text(PLAN.read_text("utf-8"), "utf-8")
     assert said(shop) == [
-        "done.csv line 2, sheet: plan.json has no such sheet: 'O-104-02'; the nearest is O-104-01."
+        "done.csv line 2, sheet: plan.json has no such sheet: 'O-104-92'; the nearest is O-104-02."
     ]
 
 
@@ -50,6 +49,8 @@ def test_a_plan_that_cannot_be_read_is_a_fault_of_the_folder(shop):
     (shop / "plan.json").write_text("{", "utf-8")
     assert len(said(shop)) == 1
     assert said(shop)[0].startswith("plan.json: can't be read")
+    (shop / "plan.json").write_text('{"format": "flatstock.plan/1", "sheets": [3]}', "utf-8")
+    assert said(shop) == ["plan.json: it is no flatstock.plan/1; make a new one: flatstock plan FOLDER."]
 
 
 def test_what_happened_later_than_a_practice_workshop_stands_is_no_fault_for_read(shop):

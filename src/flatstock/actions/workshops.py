@@ -177,12 +177,10 @@ def _faults_of_today(shop: Workshop | None) -> list[Fault]:
     """What is wrong with plan.json, and with what done.csv and changes.toml say of that plan."""
     if shop is None:
         return []
-    from flatstock.planning.problem.begun import figures_of
-
-    faults, sheets = [], None
+    faults: list[Fault] = []
+    sheets = None
     try:
-        plan = kept_plan(shop.folder)
-        sheets = None if plan is None else figures_of(plan).keys()
+        sheets = _sheets_planned(shop.folder)
     except Refused as refused:
         faults += refused.faults
     try:
@@ -190,6 +188,21 @@ def _faults_of_today(shop: Workshop | None) -> list[Fault]:
     except Refused as refused:
         faults += refused.faults
     return faults
+
+
+def _sheets_planned(folder: Path) -> frozenset[str] | None:
+    """Those of the plan that is kept; None where there is no plan. Raises `Refused` where it is no plan."""
+    plan = kept_plan(folder)
+    if plan is None:
+        return None
+    from flatstock.planning.check import judge
+    from flatstock.planning.problem.begun import figures_of
+
+    if any(finding.rule == "shape" for finding in judge(plan)):
+        raise Refused(
+            Fault("plan.json", "it is no flatstock.plan/1", "make a new one: flatstock plan FOLDER")
+        )
+    return frozenset(figures_of(plan))
 
 
 def copy_demo(folder: Path) -> list[Path]:
