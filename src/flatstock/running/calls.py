@@ -1,10 +1,11 @@
-"""Calling people: three minutes ahead, when it is due, when it is late, and when heaters lose who watches them."""
+"""Calling people: three minutes ahead, when it is due, when it is late, and when heaters are to be switched."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
 
+from flatstock.running.heater_calls import heater_calls
 from flatstock.running.rules_people import HOT, TRAINED
 from flatstock.running.situation import Situation
 from flatstock.running.view import Call, MouldHere, PlaceHere, ToDo
@@ -37,6 +38,8 @@ def calls_of(places: Sequence[PlaceHere], to_do: Sequence[ToDo], now: Situation)
             found += _mould(mould, place)
     for one in to_do:
         found += _load(one, now)
+    if not any(call.kind == "unattended" for call in found):
+        found += heater_calls(now, early=EARLY)
     return sorted(found, key=lambda call: (_FIRST.index(call.kind), call.at, call.id))
 
 

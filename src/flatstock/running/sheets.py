@@ -1,4 +1,4 @@
-"""What the floor needs to know of a planned sheet, read from a plan document."""
+"""What the floor needs to know of planned sheets and heaters, read from a plan document."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-__all__ = ["Planned", "Task", "planned"]
+__all__ = ["Planned", "Setting", "Task", "planned", "settings_of"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +53,15 @@ class Planned:
         return " ".join(word for word in words if word) or "not in the plan"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """What a hot press's heaters are set to from an instant on."""
+
+    press: str
+    at: datetime
+    to: float | None  #: °C; None: off
+
+
 def planned(plan: Mapping[str, Any] | None) -> dict[str, Planned]:
     """The sheets of a `flatstock.plan/1`, in the order in which they are to be loaded; none without a plan."""
     if plan is None:
@@ -71,6 +80,16 @@ def planned(plan: Mapping[str, Any] | None) -> dict[str, Planned]:
         )
     found = [_planned(sheet, tasks.get(sheet["id"], {})) for sheet in plan.get("sheets", ())]
     return {one.id: one for one in sorted(found, key=_first)}
+
+
+def settings_of(plan: Mapping[str, Any] | None) -> tuple[Setting, ...]:
+    """Each time that a `flatstock.plan/1` has heaters switched or set anew, in order; none without a plan."""
+    found = [
+        Setting(press=one["place"], at=datetime.fromisoformat(one["start"]), to=one["to_C"])
+        for one in (plan or {}).get("settings", ())
+        if one["kind"] in ("heat_up", "raise", "lower", "off")
+    ]
+    return tuple(sorted(found, key=lambda one: (one.at, one.press)))
 
 
 def _planned(sheet: Mapping[str, Any], tasks: Mapping[str, Task]) -> Planned:

@@ -12,7 +12,7 @@ from flatstock.running.courses import Clocks, Course, Warming
 from flatstock.running.danger import Danger, Heat, dangers, heats
 from flatstock.running.event import Event
 from flatstock.running.people import Attendance
-from flatstock.running.sheets import Planned, planned
+from flatstock.running.sheets import Planned, Setting, planned, settings_of
 from flatstock.running.silence import Silence, unexplained
 from flatstock.running.standing import once, standing
 from flatstock.running.stays import Question, Stay, Track, questions_between, tracks
@@ -35,6 +35,7 @@ class Situation:
     known: Mapping[str, Event]  #: every event by id, corrections and what they struck out too
     events: tuple[Event, ...]  #: those that stand, up to now
     sheets: Mapping[str, Planned]
+    settings: tuple[Setting, ...]  #: of the hot presses' heaters, as planned
     tracks: Mapping[str, Track]
     heats: Mapping[str, Heat]
     dangers: tuple[Danger, ...]
@@ -128,6 +129,7 @@ def situation(
         known=known,
         events=stand,
         sheets=sheets,
+        settings=settings_of(plan),
         tracks=found,
         heats=hot,
         dangers=tuple(dangers(stand, loaded=loaded, now=now)),
