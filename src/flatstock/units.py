@@ -274,7 +274,7 @@ def _wire_area(gauge: re.Match[str]) -> float:
     13.3
     """
     number = int(gauge["thin"]) if gauge["thin"] else 1 - int(gauge["noughts"])
-    diameter = 0.005 * 0.0254 * 92 ** ((36 - number) / 39)
+    diameter: float = 0.005 * 0.0254 * 92.0 ** ((36 - number) / 39)
     return pi / 4 * diameter**2
 
 
