@@ -37,6 +37,12 @@ CHECKED = timedelta(minutes=1)  #: before the first heaters of a day
 AHEAD = timedelta(minutes=4)  #: before a transfer: its call is still to come
 
 
+#: what a setting of the heaters is told as: another set-point like going on
+_HEATER_TAPS = {
+    "heat_up": "heating_on", "raise": "heating_on", "lower": "heating_on", "off": "heating_off",
+}  # fmt: skip
+
+
 def noted_by(plan: Mapping[str, Any], moment: datetime) -> list[Event]:
     """Everything of a `flatstock.plan/1` that is over at `moment`, as events, in order; ids follow from the plan."""
     return sorted(
@@ -66,7 +72,7 @@ def _checking(plan: Mapping[str, Any]) -> Iterator[Event]:
 
 def _heating(plan: Mapping[str, Any]) -> Iterator[Event]:
     for one in plan["settings"]:
-        kind = {"heat_up": "heating_on", "off": "heating_off"}.get(one["kind"])
+        kind = _HEATER_TAPS.get(one["kind"])
         if kind is None:
             continue
         at = datetime.fromisoformat(one["start"])
