@@ -9,19 +9,19 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
+from flatstock.actions.happened import today_of
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.plan_hours import somebody_there
 from flatstock.actions.plans import TOPICS, Physics, plan_week, planned
 from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
-from flatstock.planning.problem.begun import figures_of, runs_of
+from flatstock.planning.problem.begun import runs_of
 from flatstock.planning.problem.schedule import Run
 from flatstock.planning.problem.week import Week
 from flatstock.planning.relief import reliefs
 from flatstock.plastics.safety import cautions_for
 from flatstock.workshop.shop import Order, Workshop
-from flatstock.workshop.today import read_today
 
 __all__ = ["Wanted", "promise"]
 
@@ -69,7 +69,7 @@ def promise(
         before = plan_week(shop, now=now, seconds=FIRST_PLAN, tell=tell, say=say)
     else:
         before = _nothing(now)
-    today = read_today(shop, sheets=figures_of(before).keys(), now=now)
+    today = today_of(shop, before, now)
     new = _order(shop, wanted)
     asked = replace(shop, orders={**shop.orders, new.id: new})
     physics = Physics(as_changed(asked, today), then=Physics(asked), say=say)

@@ -7,16 +7,17 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
+from flatstock.actions.happened import today_of
 from flatstock.actions.plans import NotInTime, Physics, planned
 from flatstock.actions.remembered import remembering
 from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.actions.weighed import book_what_was_weighed
 from flatstock.errors import Refused
 from flatstock.planning.moves import moves
-from flatstock.planning.problem.begun import figures_of, runs_of, schedule_of
+from flatstock.planning.problem.begun import runs_of, schedule_of
 from flatstock.planning.problem.week import Week
 from flatstock.workshop.shop import Workshop
-from flatstock.workshop.today import Today, read_today
+from flatstock.workshop.today import Today
 
 __all__ = ["plan_from_now"]
 
@@ -42,7 +43,7 @@ def plan_from_now(
     nothing can be planned.
     """
     before = plan_to_go_on_from(shop)
-    today = read_today(shop, sheets=figures_of(before).keys(), now=now)
+    today = today_of(shop, before, now)
     book_what_was_weighed(shop, before, today)
     physics = Physics(as_changed(shop, today), then=Physics(shop), say=say)
     weak = sorted({outage.place for outage in today.outages if outage.elements is not None})

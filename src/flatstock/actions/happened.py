@@ -1,0 +1,54 @@
+"""What has happened until now: as the records have it, and by done.csv where they know nothing of a sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Set
+from dataclasses import replace
+from datetime import datetime, timedelta
+from typing import Any
+
+from flatstock.planning.problem.begun import figures_of
+from flatstock.running.done import done_rows
+from flatstock.running.event import Event
+from flatstock.workshop.shop import Workshop
+from flatstock.workshop.today import Happened, Today, read_today
+
+__all__ = ["today_of"]
+
+LOOKED_BACK = timedelta(days=14)  #: no sheet is longer on its way than that; our own figure
+
+
+def today_of(shop: Workshop, plan: Mapping[str, Any], now: datetime) -> Today:
+    """What has happened since `plan`, and what is not as it was (changes.toml).
+
+    Of a sheet that the records know something of they alone count, taps that were undone too: done.csv may be what
+    the app wrote before. Raises `Refused` as `read_today` does.
+    """
+    sheets = figures_of(plan).keys()
+    today = read_today(shop, sheets=sheets, now=now)
+    if shop.form != "records":
+        return today
+    from flatstock.records import open_store
+
+    with open_store(shop.folder) as store:
+        events = [event for _, event in store.events(since=now - LOOKED_BACK)]
+    noted = sheets & {event.sheet for event in events if event.sheet is not None}
+    told = [one for one in today.done if one.sheet not in noted]
+    rows = [*told, *_rows(shop, events, noted, now)]
+    return replace(today, done=tuple(sorted(rows, key=lambda one: one.start)))
+
+
+def _rows(shop: Workshop, events: Iterable[Event], sheets: Set[str], now: datetime) -> list[Happened]:
+    return [
+        Happened(
+            sheet=row.sheet,
+            step=row.step,
+            start=row.start,
+            end=row.end,
+            places=row.place,
+            people=row.people,
+            where=f"the records of {row.sheet}",
+        )
+        for row in done_rows(events, shop.practice, now=now)
+        if row.sheet in sheets
+    ]
