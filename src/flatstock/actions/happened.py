@@ -7,15 +7,30 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
+from flatstock.actions.kept import kept_plan
 from flatstock.planning.problem.begun import figures_of
 from flatstock.running.done import done_rows
 from flatstock.running.event import Event
 from flatstock.workshop.shop import Workshop
-from flatstock.workshop.today import Happened, Today, read_today
+from flatstock.workshop.today import GIVEN_UP, Happened, Today, read_today
 
-__all__ = ["today_of"]
+__all__ = ["begun_sheets", "today_of"]
 
+OUT = "demould"  #: the step after which no machine or mould waits for a sheet
 LOOKED_BACK = timedelta(days=14)  #: no sheet is longer on its way than that; our own figure
+
+
+def begun_sheets(shop: Workshop, now: datetime) -> list[str]:
+    """Sheets of the plan that is kept which somebody has begun and not taken out of their moulds.
+
+    Raises `Refused` as `read_today` does.
+    """
+    plan = kept_plan(shop.folder)
+    if plan is None:
+        return []
+    done = today_of(shop, plan, now).done
+    out = {one.sheet for one in done if one.step in (OUT, GIVEN_UP)}
+    return sorted({one.sheet for one in done} - out)
 
 
 def today_of(shop: Workshop, plan: Mapping[str, Any], now: datetime) -> Today:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import time
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
@@ -38,7 +39,7 @@ from flatstock.pressing.left_in_press import cold_after
 from flatstock.pressing.platens import hold_power, time_between
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.rig import NEW_FAN, watered
-from flatstock.workshop.folder import write_file
+from flatstock.workshop.folder import not_written, write_file
 from flatstock.workshop.shop import Order, Workshop
 
 if TYPE_CHECKING:
@@ -265,9 +266,17 @@ def _objective(week: Week, found: Found) -> list[dict[str, Any]]:
     return [*levels[:heaters], {"name": "overtime_min", "value": over, "bound": over}, *levels[heaters:]]
 
 
-def keep_plan(shop: Workshop, document: Mapping[str, Any]) -> Path:
-    """Write plan.json into the workshop's folder, whole or not at all. Raises `Refused` where it can't be."""
+def keep_plan(shop: Workshop, document: Mapping[str, Any], *, aside: bool = False) -> Path:
+    """Write plan.json into the workshop's folder, whole or not at all. Raises `Refused` where it can't be.
+
+    `aside`: what stood there stays as plan.json.before.
+    """
     path = shop.folder / PLAN
+    if aside and path.exists():
+        try:
+            shutil.copy2(path, path.with_name(f"{PLAN}.before"))
+        except OSError as error:
+            raise not_written(path, error) from None
     write_file(path, json.dumps(document, ensure_ascii=False, indent=1) + "\n")
     return path
 

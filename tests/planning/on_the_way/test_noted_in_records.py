@@ -10,9 +10,10 @@ from typing import Any
 
 import pytest
 
-from flatstock.actions.happened import today_of
+from flatstock.actions.happened import begun_sheets, today_of
 from flatstock.actions.living import begin_records
 from flatstock.actions.practice import noted_by
+from flatstock.cli import main
 from flatstock.records import open_store
 from flatstock.running.event import Event
 from flatstock.workshop.files import read
@@ -71,3 +72,13 @@ def test_a_tap_that_was_undone_does_not_come_back_out_of_an_older_done_csv(noted
         )
     assert last not in loads(folder, plan, now)
     assert set(planned_loads(plan, now)) - loads(folder, plan, now) == {last}
+
+
+def test_a_plan_made_anew_over_sheets_under_way_names_them_and_keeps_the_plan_before(noted, now, capsys):
+    folder, plan = noted
+    assert set(planned_loads(plan, now)) <= set(begun_sheets(read(folder), now))
+    main(["plan", str(folder), "--now", now.isoformat(), "--seconds", "1"])
+    assert (
+        f"Under way by the plan that is kept: {begun_sheets(read(folder), now)[0]}" in capsys.readouterr().err
+    )
+    assert json.loads((folder / "plan.json.before").read_text("utf-8")) == plan

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -9,7 +10,7 @@ from cyclopts import Parameter
 
 from flatstock.cli import show
 from flatstock.cli.options import Folder, Json, Now
-from flatstock.errors import Fault, WrongWords
+from flatstock.errors import Fault, Refused, WrongWords
 
 __all__ = ["plan"]
 
@@ -66,7 +67,17 @@ def plan(
     def say(words: str) -> None:
         show.aside(f"… {words}")
 
+    begun: list[str] = []
     if from_now is None:
+        from flatstock.actions.happened import begun_sheets
+
+        with suppress(Refused):  # what can't be read of before keeps nobody from planning anew
+            begun = begun_sheets(shop, moment)
+        if begun:
+            show.aside(
+                f"! Under way by the plan that is kept: {', '.join(begun)}. A plan made anew knows nothing of them;"
+                " `flatstock plan FOLDER --from-now` goes on with them. The plan before stays as plan.json.before."
+            )
         document = plan_week(shop, now=moment, seconds=seconds, weeks=weeks, tell=tell, say=say)
     else:
         from flatstock.actions.replans import plan_from_now
@@ -81,7 +92,7 @@ def plan(
             )
 
         document = plan_from_now(shop, now=moment, seconds=seconds, tell=tell, say=say, first=first)
-    kept = keep_plan(shop, document)
+    kept = keep_plan(shop, document, aside=bool(begun))
     if json:
         show.document(document)
     else:
