@@ -56,3 +56,12 @@ def test_a_plan_that_cannot_be_read_is_a_fault_of_the_folder(shop):
 def test_what_happened_later_than_a_practice_workshop_stands_is_no_fault_for_read(shop):
     (shop / "done.csv").write_text(HEAD + "O-104-01;weigh;2026-03-04T08:00;;SCALE60;OP4\n", "utf-8")
     assert said(shop) == []
+
+
+def test_what_was_done_may_stand_in_done_toml(shop):
+    (shop / "plan.json").write_text(PLAN.read_text("utf-8"), "utf-8")
+    (shop / "done.toml").write_text(
+        '[[done]]\nsheet = "O-104-92"\nstep = "weigh"\nstart = 2026-03-02T08:00:00\n', "utf-8"
+    )
+    (only,) = said(shop)
+    assert only.startswith("done.toml line 2, sheet: plan.json has no such sheet: 'O-104-92'")

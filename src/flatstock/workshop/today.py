@@ -10,7 +10,7 @@ from pathlib import Path
 
 from flatstock.errors import Refused
 from flatstock.workshop.build_stock import with_offset, zone
-from flatstock.workshop.csv_rows import read_csv
+from flatstock.workshop.files import find_rows
 from flatstock.workshop.layouts import layout
 from flatstock.workshop.plain_text import read_bytes
 from flatstock.workshop.reading import read_table
@@ -18,6 +18,7 @@ from flatstock.workshop.row import Row
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.spots import Notes
 from flatstock.workshop.toml_tables import read_toml
+from flatstock.workshop.written import Folder
 
 __all__ = ["GIVEN_UP", "Absence", "Happened", "Outage", "Today", "read_today"]
 
@@ -139,12 +140,11 @@ def read_today(shop: Workshop, *, sheets: Collection[str] | None, now: datetime 
 
 def _done(shop: Workshop, clock: tzinfo, notes: Notes) -> list[Row]:
     of = layout("done")
-    path = shop.folder / of.file
-    if not path.is_file() or (data := read_bytes(path, notes)) is None:
-        return []
-    found = read_csv(of.file, data, of.table, notes) or []
+    file, found = find_rows(
+        Folder(shop.folder), of, notes
+    )  # the day's own files are read from the folder alone
     rows = [
-        read_table(cells, of.table, file=of.file, path="", line=line, notes=notes)
+        read_table(cells, of.table, file=file, path="", line=line, notes=notes)
         for line, cells in found
         if cells
     ]

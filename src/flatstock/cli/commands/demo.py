@@ -11,7 +11,6 @@ from cyclopts import Parameter
 
 from flatstock.cli import show
 from flatstock.cli.called import called, quoted
-from flatstock.cli.options import Now
 
 __all__ = ["demo"]
 
@@ -22,7 +21,10 @@ def demo(
         "flatstock-demo"
     ),
     no_app: Annotated[bool, Parameter(help="End after the papers; open no app.")] = False,
-    now: Now = None,
+    now: Annotated[
+        str | None,
+        Parameter(metavar="TIME", help="A time as every command takes it; the demo keeps to its own Monday."),
+    ] = None,
 ) -> None:
     """The whole job on the demo workshop, and then its app: a Monday under way, in the browser."""
     from flatstock.actions.demo import run_demo

@@ -160,6 +160,7 @@ def _item(item: Item, at: Placement | None, question: Question) -> Document:
         "hot_gap_mm": item.hot_gap_mm,
         "optional": item.optional,
         "may_turn_deg": list(item.may_turn_deg),
+        "move_in": None,
         "zones": [_zone(item, zone, at) for zone in _by_id(item.zones)],
     }
     if at is not None:
