@@ -25,4 +25,4 @@ def test_the_shops_own_plastics_are_named_with_what_they_are(sample):
 
 def test_what_is_worth_knowing_is_said_in_the_shops_units(sample):
     said = ["orders.csv line 3: no frame makes 25 mm"]
-    assert "no frame makes 0.984 in" in read_text(sample("read") | {"warnings": said}, Shown("us"))
+    assert "no frame makes 0.98 in" in read_text(sample("read") | {"warnings": said}, Shown("us"))
