@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from itertools import islice
 
 from flatstock.planning.problem.clock import Span
-from flatstock.planning.problem.week import Week
+from flatstock.planning.problem.week import Site, Week
 
-__all__ = ["Calendar", "Crew"]
+__all__ = ["Calendar", "Crew", "later"]
 
 
 @dataclass(slots=True)
@@ -18,6 +18,15 @@ class Calendar:
 
     capacity: int
     taken: list[tuple[int, int]] = field(default_factory=list)
+
+    @classmethod
+    def of(cls, sites: Iterable[Site]) -> Calendar:
+        """Of these places together; one that is out of order is full then."""
+        places = list(sites)
+        out = [
+            (gone.start, gone.end) for site in places for gone in site.absent for _ in range(site.capacity)
+        ]
+        return cls(sum(site.capacity for site in places), out)
 
     def free(self, start: int, end: int) -> bool:
         """Whether one more fits from start to end."""
@@ -41,8 +50,9 @@ class Crew:
     def __init__(self, week: Week) -> None:
         people = sorted(week.people, key=lambda one: (len(one.skills & {"hot_transfer", "saw"}), one.id))
         self.skills = {one.id: one.skills for one in people}
-        self.origin = min((span.start for one in people for span in one.present), default=0)
-        self.idle = {one.id: self._bits(one.present) for one in people}
+        at_hand = {one.id: later(one.at_hand, week.now) for one in people}
+        self.origin = min((span.start for spans in at_hand.values() for span in spans), default=week.now)
+        self.idle = {name: self._bits(spans) for name, spans in at_hand.items()}
         self.known: dict[tuple[int, int, str], int] = {}
 
     def _bits(self, spans: Iterable[Span]) -> int:
@@ -84,9 +94,17 @@ class Crew:
 
     def take(self, start: int, end: int, who: Iterable[str]) -> None:
         """They are busy then."""
+        start = max(start, self.origin)
+        if end <= start:
+            return
         for name in who:
             self.idle[name] &= ~(((1 << end - start) - 1) << start - self.origin)
         self.known.clear()
+
+
+def later(spans: Iterable[Span], moment: int) -> list[Span]:
+    """What of these is left from a moment on."""
+    return [Span(max(span.start, moment), span.end) for span in spans if span.end > moment]
 
 
 def _lasting(minutes: int, length: int) -> int:

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from flatstock.planning.dispatch.calendars import Calendar, Crew
-from flatstock.planning.problem.clock import Span, joined
-from flatstock.planning.problem.drying import KEEPS
+from flatstock.planning.dispatch.dryers import Dryers
+from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.schedule import Run
 from flatstock.planning.problem.week import HOT, SAW, Dwell, Sheet, Site, Week
 
-__all__ = ["Floor", "Way"]
+__all__ = ["Cooled", "Floor", "Way", "Work"]
 
 Work = tuple[int, int, tuple[str, ...]]  #: start, end, who
 WAIT = 120  #: minutes that a step of hands is looked for after it could be: lunch, and a busy hour
@@ -30,7 +30,7 @@ class Way:
 
 
 @dataclass(frozen=True, slots=True)
-class _Cooled:
+class Cooled:
     """How a mould cools on and is emptied."""
 
     leave: int
@@ -38,17 +38,6 @@ class _Cooled:
     demould: int
     at: str
     hands: tuple[Work, ...]
-
-
-@dataclass(slots=True)
-class _Load:
-    """What is dried together: one kind, minutes, kg and charges."""
-
-    kind: str
-    start: int
-    end: int
-    mass: float = 0.0
-    count: int = 0
 
 
 class Floor:
@@ -66,9 +55,9 @@ class Floor:
         self.cold = cold  #: supervised stays in which nothing is heated
         self.clear = clear  #: a cooling press is cleared as soon as can be, else its mould emptied so
         self.week, self.crew = week, Crew(week)
-        self.there = joined(span for one in week.people for span in one.present)
         first, last, final = saw
-        stays = week.supervised()
+        self.stays = stays = week.supervised()
+        self.since = week.now  #: no press is switched on before
         #: heaters are on within these only, so that the saw has time beside them
         self.windows = [Span(w.start + first, w.end - (final if w is stays[-1] else last)) for w in stays]
         self.on: dict[
@@ -76,16 +65,16 @@ class Floor:
         ] = {}  #: by press and window: heated from, last transfer over
         self.gone: dict[str, tuple[int, Sheet]] = {}  #: by press: last transfer over, of which sheet
         self.cooler: dict[str, int] = {}
-        self.until: dict[str, int] = {}  #: frames and skins
+        #: frames and skins: none that is to be out of order is taken before it is back
+        self.until = {name: max(gone.end for gone in out) for name, out in week.absent.items() if out}
         #: by kind and press: before this none could be loaded, and as the shop only fills none will be
         self.tried: dict[tuple[str, str], int] = {}
         self.moulds: dict[str, list[tuple[int, int]]] = {}  #: by stack: stays
         self.places = {
-            site.id: Calendar(site.capacity) for site in week.of_kind("stack", "rack", "lift", "scale")
+            site.id: Calendar.of([site]) for site in week.of_kind("stack", "rack", "lift", "scale")
         }
-        self.bench = Calendar(sum(site.capacity for site in week.of_kind("bench")))
-        self.saw = Calendar(sum(site.capacity for site in week.of_kind("saw")))
-        self.batches: dict[str, list[_Load]] = {site.id: [] for site in week.of_kind("dryer")}
+        self.bench, self.saw = Calendar.of(week.of_kind("bench")), Calendar.of(week.of_kind("saw"))
+        self.dryers = Dryers(week)
         self.loads: dict[str, list[tuple[int, int, float]]] = {}  #: by stack or rack with a limit: stays, kg
 
     def way(self, sheet: Sheet) -> Way | None:
@@ -100,25 +89,56 @@ class Floor:
             if k in self.cold:
                 continue
             warm = self._warm(sheet, press, k)
-            first = self.on.get((press, k), (max(window.start, self.week.start), 0))[0] + warm
+            on = self.on.get((press, k))
+            first = max(self.week.now, (max(window.start, self.since) if on is None else on[0]) + warm)
             if before is not None:
                 change = self.week.changes.get((press, before[1].kind.key, sheet.kind.key), 0)
                 first = max(first, before[0] + change)
             pair = (self.week.times.load, 2, HOT)
-            load = self.crew.next(max(first, self.tried.get((sheet.kind.key, press), first)), *pair)
+            like = f"{sheet.kind.key} {len(sheet.done.works) if sheet.done else 0}"
+            load = self.crew.next(max(first, self.tried.get((like, press), first)), *pair)
             while load is not None and load < window.end:
+                heats = load if on is not None else load - warm
+                if back := self._back(press, heats, load + self.week.times.load + dwell.planned):
+                    load = self.crew.next(back + load - heats, *pair)
+                    continue
+                cool = self._cooler_free(
+                    sheet, load + self.week.times.load + max(dwell.planned, sheet.dwell_least)
+                )
+                if cool > window.end - self.week.times.transfer:
+                    break
+                if dwell.latest is not None and cool > load + self.week.times.load + dwell.latest:
+                    load = self.crew.next(cool - dwell.latest - self.week.times.load, *pair)
+                    continue
                 way = self._from(sheet, press, dwell, load, window)
                 if way is not None:
-                    self.tried[sheet.kind.key, press] = load
+                    self.tried[like, press] = load
                     return way
                 load = self.crew.next(load + 1, *pair)
         return None
+
+    def _back(self, place: str, start: int, end: int) -> int | None:
+        """When a place that is out of order at some time from start to end is back; None: it is not."""
+        out = [gone.end for gone in self.week.sites[place].absent if gone.start < end and start < gone.end]
+        return max(out, default=None)
+
+    def _cooler_free(self, sheet: Sheet, ready: int) -> int:
+        """The first minute from `ready` on at which a cooling press is empty and works for as long as it has to."""
+        soonest = []
+        for place, least in sheet.kind.press_cool.items():
+            moment = max(ready, self.cooler.get(place, 0))
+            stay = self.week.times.transfer + max(least, sheet.cool_least)
+            while (back := self._back(place, moment, moment + stay)) is not None:
+                moment = back
+            soonest.append(moment)
+        return min(soonest)
 
     def _warm(self, sheet: Sheet, press: str, k: int) -> int:
         """From heaters on to the load: heat-up, soak, and for the first of a stay what wiping takes."""
         warm = self.week.heat_up[press, sheet.kind.dwell[press].set_point] + self.week.times.soak
         before = self.gone.get(press)
-        if before is None or (press, k) in self.on:
+        on = self.on.get((press, k))
+        if before is None or (on is not None and before[0] > on[0]):
             return warm
         return warm + self.week.cleans.get((before[1].kind.key, sheet.kind.key), 0)
 
@@ -131,28 +151,26 @@ class Floor:
         last = window.end - t.transfer
         if dwell.latest is not None:
             last = min(last, loaded + dwell.latest)
-        cool = min(self.cooler.get(c, 0) for c in kind.press_cool)
-        ready = max(loaded + max(dwell.planned, sheet.dwell_least), cool)
+        ready = self._cooler_free(sheet, loaded + max(dwell.planned, sheet.dwell_least))
         transfer = self.crew.next(ready, t.transfer, 2, HOT)
-        if transfer is None or transfer > last:
+        if transfer is None or transfer > last or self._back(press, load, transfer + t.transfer):
             return None
         prepared = self._prepared(sheet, load)
         if prepared is None:
             return None
         prepare, preparer, frame, skins = prepared
         scale = self.week.scale_for(kind.charge)
-        weighed = self._weighed(scale, prepare)
+        weighed = self._weighed(sheet, scale, prepare)
         if weighed is None:
             return None
         weigh, weigher = weighed
-        dried = self._dried(sheet, weigh, load)
+        dried = self.dryers.dried(sheet, weigh, load)
         if dried is None:
             return None
-        cooler = next(c for c in kind.press_cool if self.cooler.get(c, 0) <= transfer)
-        ways = self._cooled(sheet, cooler, transfer + t.transfer)
-        cooled = min(ways, key=self._first, default=None)
-        if cooled is None:
+        found = self.cooled_in(sheet, transfer)
+        if found is None:
             return None
+        cooler, cooled = found
         run = Run(
             sheet=sheet.id, press=press, cooling=cooler, weigh=weigh, scale=scale.id, prepare=prepare, bench="",
             load=load, transfer=transfer, leave=cooled.leave, stay=cooled.stay, demould=cooled.demould,
@@ -170,13 +188,32 @@ class Floor:
             ),
         )  # fmt: skip
 
-    def _first(self, way: _Cooled) -> tuple[int, int]:
+    def cooled_in(self, sheet: Sheet, transfer: int, *, wait: int = WAIT) -> tuple[str, Cooled] | None:
+        """The cooling press that takes it at this minute, and how it goes on; None: there is none."""
+        t = self.week.times
+        for cooler in sheet.kind.press_cool:
+            if self.cooler.get(cooler, 0) > transfer:
+                continue
+            ways = self.cooled(sheet, cooler, transfer + t.transfer, wait=wait)
+            gone = t.move if self.week.sites[cooler].absent else 0
+            working = [way for way in ways if not self._back(cooler, transfer, way.leave + gone)]
+            if working:
+                return cooler, min(working, key=self.first)
+        return None
+
+    def first(self, way: Cooled) -> tuple[int, int]:
+        """The least of these is taken."""
         return (way.leave, way.demould) if self.clear else (way.demould, way.leave)
 
     def _prepared(self, sheet: Sheet, load: int) -> tuple[int, tuple[str, ...], str, str] | None:
         """The latest start of preparing, so that the bench is not held for long, with the mould that is free."""
-        t, kind = self.week.times, sheet.kind
-        for start in range(load - t.prepare, max(self.week.start, load - t.prepare - AHEAD) - 1, -1):
+        t, kind, now = self.week.times, sheet.kind, self.week.now
+        fact, weighed = sheet.work("prepare"), sheet.work("weigh")
+        if fact is not None:
+            assert sheet.done is not None
+            return None if load < fact.end else (fact.start, (), sheet.done.frame, sheet.done.skins)
+        soonest = now if weighed is None else max(now, weighed.end)
+        for start in range(load - t.prepare, max(soonest, load - t.prepare - AHEAD) - 1, -1):
             if not self.bench.free(start, load + t.load):
                 return None
             frame = min((f for f in kind.frames if self.until.get(f, start) <= start), default=None)
@@ -188,44 +225,32 @@ class Floor:
                 return start, who, frame, skins
         return None
 
-    def _weighed(self, scale: Site, prepare: int) -> tuple[int, tuple[str, ...]] | None:
-        t = self.week.times
-        for start in range(prepare - t.weigh, max(self.week.start, prepare - t.weigh - AHEAD) - 1, -1):
+    def _weighed(self, sheet: Sheet, scale: Site, prepare: int) -> tuple[int, tuple[str, ...]] | None:
+        t, fact = self.week.times, sheet.work("weigh")
+        if fact is not None:
+            return fact.start, ()
+        soonest = self.week.now if sheet.dried is None else max(self.week.now, sheet.dried[1])
+        first, last = max(soonest, prepare - t.weigh - AHEAD), prepare - t.weigh
+        if any(gone.start <= first and last < gone.end for gone in scale.absent):
+            return None  # it is out of order all the while
+        for start in range(last, first - 1, -1):
             who = self.crew.free(start, start + t.weigh, 1)
             if who is not None and self.places[scale.id].free(start, start + t.weigh):
                 return start, who
         return None
 
-    def _dried(self, sheet: Sheet, weigh: int, load: int) -> tuple[int | None, str | None] | None:
-        """When and where its charge is dried: with others of its kind where there is room, else as late as can be."""
-        if not sheet.kind.dry:
-            return None, None
-        for place, minutes in sheet.kind.dry.items():
-            site, key = self.week.sites[place], sheet.kind.key
-            for batch in self.batches[place]:
-                heavy = site.mass_max is not None and batch.mass + sheet.kind.charge > site.mass_max
-                in_time = batch.end <= weigh and load <= batch.end + KEEPS
-                if batch.kind == key and in_time and not heavy and batch.count < site.capacity:
-                    return batch.start, place
-            for there in reversed(self.there):
-                start = min(weigh, there.end) - minutes
-                for batch in sorted(self.batches[place], key=lambda b: -b.start):
-                    if batch.start < start + minutes and start < batch.end:
-                        start = batch.start - minutes
-                if start >= there.start and load <= start + minutes + KEEPS:
-                    return start, place
-        return None
-
-    def _cooled(self, sheet: Sheet, cooler: str, clamped: int) -> Iterator[_Cooled]:
-        """Every way to cool on: in the press, or in each stack and rack."""
+    def cooled(
+        self, sheet: Sheet, cooler: str, clamped: int, *, wait: int = WAIT, after: int = 0
+    ) -> Iterator[Cooled]:
+        """Every way to cool on: in the press, or in each stack and rack; it is moved `after` a minute."""
         t, kind = self.week.times, sheet.kind
         lift = self.week.lift_for(kind.mould_mass)
         lifted = 1 if lift else 2
-        opens = clamped + max(kind.press_cool[cooler], sheet.cool_least)
-        whole = clamped + max(kind.cool_to_end[cooler], sheet.rest_least, opens - clamped)
-        direct = self._opened(lift, lifted, whole, whole + WAIT)
+        opens = max(after, self.week.now, clamped + max(kind.press_cool[cooler], sheet.cool_least))
+        whole = max(opens, clamped + max(kind.cool_to_end[cooler], sheet.rest_least))
+        direct = self.opened(lift, lifted, whole, whole + wait)
         if direct is not None:
-            yield _Cooled(direct[0], None, direct[0], lift.id if lift else "", (direct,))
+            yield Cooled(direct[0], None, direct[0], lift.id if lift else "", (direct,))
         for place, minutes in kind.rest.items():
             stacked = self.week.sites[place].kind == "stack"
             leave = self._moved(
@@ -234,9 +259,9 @@ class Floor:
             if leave is None:
                 continue
             least = leave[0] + t.move + max(minutes, sheet.rest_least)
-            opened = self._opened(lift, lifted, least, self.week.end, stay=(place, leave[0]))
+            opened = self.opened(lift, lifted, least, self.week.end, stay=(place, leave[0]))
             if opened is not None and self._holds(place, sheet, leave[0], opened[0]):
-                yield _Cooled(leave[0], place, opened[0], lift.id if lift else "", (leave, opened))
+                yield Cooled(leave[0], place, opened[0], lift.id if lift else "", (leave, opened))
 
     def _moved(self, place: str, lift: Site | None, people: int, first: int) -> Work | None:
         t = self.week.times
@@ -252,9 +277,10 @@ class Floor:
             start = self.crew.next(start + 1, t.move, people)
         return None
 
-    def _opened(
+    def opened(
         self, lift: Site | None, people: int, first: int, last: int, stay: tuple[str, int] | None = None
     ) -> Work | None:
+        """When it is demoulded, from `first` to `last`; `stay`: the stack it lies in, and since when."""
         t = self.week.times
         at = self.places[lift.id] if lift else self.bench
         start, last = self.crew.next(first, t.demould, people), min(last, self.week.end - t.demould)
@@ -288,7 +314,7 @@ class Floor:
         return self.places[place].free(start, end) and (site.mass_max is None or heaviest <= site.mass_max)
 
     def take(self, sheet: Sheet, way: Way) -> None:
-        """The sheet goes this way."""
+        """The sheet goes this way; nothing of it has come to a press yet."""
         t, run = self.week.times, way.run
         clamped = run.transfer + t.transfer
         for start, end, who in way.hands:
@@ -297,29 +323,32 @@ class Floor:
         since = self.on.get((run.press, k), (run.load - self._warm(sheet, run.press, k), 0))[0]
         self.on[run.press, k] = (since, clamped)
         self.gone[run.press] = (clamped, sheet)
-        self.bench.take(run.prepare, run.load + t.load)
+        if sheet.work("prepare") is None:
+            self.bench.take(run.prepare, run.load + t.load)
         if run.dry is not None and run.dryer is not None:
-            end = run.dry + sheet.kind.dry[run.dryer]
-            batches = self.batches[run.dryer]
-            batch = next((b for b in batches if b.start == run.dry), None)
-            if batch is None:
-                batch = _Load(sheet.kind.key, run.dry, end)
-                batches.append(batch)
-            batch.mass, batch.count = batch.mass + sheet.kind.charge, batch.count + 1
-        self.places[run.scale].take(run.weigh, run.weigh + t.weigh)
-        self.until[way.frame] = self.until[way.skins] = way.free
+            self.dryers.take(sheet, run.dryer, run.dry)
+        if sheet.work("weigh") is None:
+            self.places[run.scale].take(run.weigh, run.weigh + t.weigh)
+        self.take_cooling(sheet, way)
+
+    def take_cooling(self, sheet: Sheet, way: Way) -> None:
+        """What it holds from the cooling press on, until its mould is empty."""
+        t, run = self.week.times, way.run
+        for thing in (way.frame, way.skins):
+            self.until[thing] = max(way.free, self.until.get(thing, 0))
         lift = self.week.lift_for(sheet.kind.mould_mass)
         at = self.places[lift.id] if lift else self.bench
-        at.take(run.demould, run.demould + t.demould)
-        self.cooler[run.cooling] = run.leave
+        at.take(run.demould, way.free)
+        leave = run.leave
         if run.stay is not None:
-            self.cooler[run.cooling] = run.leave + t.move
+            leave += t.move
             self.places[run.stay].take(run.leave, run.demould)
             self.loads.setdefault(run.stay, []).append((run.leave, run.demould, sheet.kind.mould_mass))
             if self.week.sites[run.stay].kind == "stack":
                 self.moulds.setdefault(run.stay, []).append((run.leave, run.demould))
             if lift:
-                at.take(run.leave, run.leave + t.move)
+                at.take(run.leave, leave)
+        self.cooler[run.cooling] = max(leave, self.cooler.get(run.cooling, 0))
 
     def sawn(self, free: int, hot: list[tuple[int, int]]) -> int | None:
         """The first minute from `free` on at which a sheet may be sawn while none of `hot` lasts; it is taken."""

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from itertools import islice
 
 from flatstock.planning.dispatch.floor import Floor, Way
+from flatstock.planning.dispatch.standing import standing
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.week import Sheet, Week
 
@@ -90,14 +91,15 @@ OTHER_WAY = 0.25  #: how often another rule is taken with it, where orders are m
 COLD = 300  #: so many more with heaters left off in one stay or another
 
 
-def dispatch(week: Week) -> Dispatched | None:
-    """The best of every rule; None where steps can't be kept apart by this or work has begun already."""
+def dispatch(week: Week, *, most: int = SHEETS) -> Dispatched | None:
+    """The best of every rule; None where steps can't be kept apart by this, or what has begun finds no way so."""
     best: Dispatched | None = None
-    for one in dispatches(week):
+    for one in dispatches(week, most=most):
         best = one if best is None or one.worth < best.worth else best
         if not any(best.worth):
             break
-    return None if best is None else _on_fewer_days(week, best)
+    # people are at work by a plan once it is under way: nobody asks on which days they might not be
+    return best if best is None or week.now > week.start else _on_fewer_days(week, best)
 
 
 def _on_fewer_days(week: Week, best: Dispatched) -> Dispatched:
@@ -115,7 +117,7 @@ def _on_fewer_days(week: Week, best: Dispatched) -> Dispatched:
                         return best
                     tries -= 1
                     one = _by(week, How(rule, saw, True), apart=apart, cold=cold | {k})
-                    if (one.worth, one.heat) < (best.worth, best.heat):
+                    if one is not None and (one.worth, one.heat) < (best.worth, best.heat):
                         best, cold, better = one, cold | {k}, True
     return best
 
@@ -139,8 +141,8 @@ def reordered(
         if draw.random() < OTHER_WAY:
             how = replace(draw.choice(list(_hows(apart))), ahead=ahead)
         one = _by(week, how, apart=apart)
-        stale = 0 if one.worth < best.worth else stale + 1
-        if one.worth <= best.worth:
+        stale = 0 if one is not None and one.worth < best.worth else stale + 1
+        if one is not None and one.worth <= best.worth:
             best = one
     return best
 
@@ -154,12 +156,13 @@ def dispatches(week: Week, *, most: int = SHEETS, hows: Sequence[How] = ()) -> I
 
 
 def _each(week: Week, hows: Sequence[How]) -> Iterator[Dispatched]:
-    begun = week.now > week.start or any(site.absent for site in week.sites.values()) or week.absent
-    if begun or any(sheet.done is not None or sheet.promised is not None for sheet in week.sheets):
+    if any(sheet.promised is not None for sheet in week.sheets):
         return
     apart = _saw_apart(week)
     for how in hows or list(_hows(apart)):
-        yield _by(week, how, apart=apart)
+        one = _by(week, how, apart=apart)
+        if one is not None:
+            yield one
 
 
 def _hows(apart: bool) -> Iterator[How]:
@@ -173,58 +176,78 @@ def _saw_apart(week: Week) -> bool:
     return week.rated is not None and bool(week.of_kind("saw"))
 
 
-def _by(
-    week: Week,
-    how: How,
-    *,
-    apart: bool,
-    cold: frozenset[int] = frozenset(),
-) -> Dispatched:
-    floor, runs, ways = Floor(week, saw=how.saw, cold=cold, clear=how.clear), {}, {}
-    waiting: dict[tuple[str, str, int | None], list[Sheet]] = defaultdict(list)
-    for sheet in week.sheets:
-        waiting[sheet.order, sheet.kind.key, sheet.due].append(sheet)
+def _by(week: Week, how: How, *, apart: bool, cold: frozenset[int] = frozenset()) -> Dispatched | None:
+    """The plan of one rule; None where something that has begun finds no way."""
+    for weighed_first in (False, True):
+        settled = standing(week, lambda: Floor(week, saw=how.saw, cold=cold, clear=how.clear))
+        if settled is None:
+            return None
+        floor, runs = settled
+        waiting = [sheet for sheet in week.sheets if sheet.id not in runs]
+        begun = [sheet for sheet in waiting if sheet.done is not None]
+        if weighed_first:
+            _filled(week, floor, runs, begun, how)
+            waiting = [sheet for sheet in waiting if sheet.done is None]
+        _filled(week, floor, runs, waiting, how)
+        if week.loose or all(sheet.id in runs for sheet in begun):
+            return _sawn(week, floor, runs, how, apart=apart)
+    return None
+
+
+def _filled(week: Week, floor: Floor, runs: dict[str, Run], sheets: Sequence[Sheet], how: How) -> None:
+    """As many of these as find a way; what they draw is not drawn again."""
+    waiting: dict[tuple[str, ...], list[Sheet]] = defaultdict(list)
+    for sheet in sheets:
+        own = sheet.id if sheet.done is not None or sheet.dried is not None else ""
+        waiting[sheet.order, sheet.kind.key, str(sheet.due), own].append(sheet)
     left = dict(week.lots)
     while waiting:
         ranked = []
-        for key, sheets in list(waiting.items()):
-            drawn = sheets[0].kind.lots
-            way = floor.way(sheets[0]) if all(left.get(lot, 0.0) >= m for lot, m in drawn.items()) else None
+        for key, group in list(waiting.items()):
+            drawn = group[0].kind.lots if group[0].work("weigh") is None else {}
+            way = floor.way(group[0]) if all(left.get(lot, 0.0) >= m for lot, m in drawn.items()) else None
             if way is None:
                 del waiting[key]  # what finds no way now finds none later
                 continue
-            ranked.append((how.rank(sheets[0], way), key, way))
+            ranked.append((how.rank(group[0], way), key, way))
         if not ranked:
             break
         _, key, way = min(ranked, key=lambda one: (one[0], str(one[1])))
         sheet = waiting[key].pop(0)
         if not waiting[key]:
             del waiting[key]
-        for lot, mass in sheet.kind.lots.items():
-            left[lot] -= mass
+        if sheet.work("weigh") is None:
+            for lot, mass in sheet.kind.lots.items():
+                left[lot] -= mass
         floor.take(sheet, way)
-        ways[sheet.id], runs[sheet.id] = way, way.run
-    return _sawn(week, floor, runs, how, apart=apart)
+        runs[sheet.id] = way.run
 
 
-def _sawn(week: Week, floor: Floor, runs: dict[str, Run], how: How, *, apart: bool) -> Dispatched:
-    """The same runs with their time at the saw, the sooner due first; a sheet without one is not done."""
+def _sawn(week: Week, floor: Floor, runs: dict[str, Run], how: How, *, apart: bool) -> Dispatched | None:
+    """The same runs with their time at the saw, the sooner due first; a sheet without one is not done, and where it
+    has come to a press there is no plan."""
     sheets = {sheet.id: sheet for sheet in week.sheets}
     heated: dict[str, list[tuple[int, int]]] = defaultdict(list)
     for (press, _), span in sorted(floor.on.items()):
         heated[press].append(span)
     hot = [span for spans in heated.values() for span in spans] if apart else []
-    if week.sawing():
-        for name in sorted(runs, key=lambda name: (_due_at(sheets[name]), runs[name].demould)):
-            trim = floor.sawn(runs[name].ready, hot)
-            if trim is None:
-                del runs[name]
-            else:
-                runs[name] = replace(runs[name], trim=trim, ready=trim + week.times.trim)
+    for name in sorted(runs, key=lambda name: (_due_at(sheets[name]), runs[name].demould)):
+        if sheets[name].work("trim") is not None or not week.sawing():
+            continue
+        trim = floor.sawn(runs[name].ready, hot)
+        if trim is not None:
+            runs[name] = replace(runs[name], trim=trim, ready=trim + week.times.trim)
+        elif sheets[name].done is None or (week.loose and sheets[name].work("load") is None):
+            del runs[name]
+        else:
+            return None
     for name, run in runs.items():
         runs[name] = replace(run, ready=run.ready + sheets[name].condition)
+    heat = _heat(week, heated)
+    for press, spans in week.hot.items():
+        heated[press] = [(s.start, s.end) for s in spans if s != week.on_now(press)] + heated[press]
     schedule = Schedule(runs=runs, heated={press: tuple(spans) for press, spans in heated.items()})
-    return Dispatched(schedule, _worth(week, runs), _heat(week, heated), how)
+    return Dispatched(schedule, _worth(week, runs), heat, how)
 
 
 def _heat(week: Week, heated: Mapping[str, list[tuple[int, int]]]) -> float:

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.chains import Chain
 from flatstock.planning.solve.cpsat import Model, Var, completed
 from flatstock.planning.solve.ground import Heated
 
-__all__ = ["PATIENCE", "SOON", "as_before", "as_in", "near", "settled"]
+__all__ = ["again", "as_before", "as_in", "kept_or_dropped", "near", "settled"]
 
 AROUND = 60  #: minutes that a step may move from where an earlier plan had it
 PATIENCE = 4.0  #: s
+SETTLED = (
+    12.0  #: s for a plan in which all is settled: a tenth of one is enough where the machine is not busy
+)
 SOONER, LATER = 15, (60, 240, 1440)  #: minutes that a step may move from where the plan before had it
 SOON = 1.0  #: s for each try
 #: s for each try of the first answer after something went wrong: what it leaves to be had is sought afterwards
@@ -29,8 +31,8 @@ def as_in(
     model: Model, week: Week, chains: Sequence[Chain], heated: Heated, schedule: Schedule
 ) -> list[Sequence[int]]:
     """The values of every variable in a plan that is there already; empty where the week doesn't allow it."""
-    held = list(_as_in(schedule, chains, heated, week.supervised()))
-    values = completed(model, held, seconds=PATIENCE)
+    held = list(_as_in(week, schedule, chains, heated))
+    values = completed(model, held, seconds=SETTLED)
     return [] if values is None else [values]
 
 
@@ -59,6 +61,18 @@ def near(
     return completed(model, held, seconds=seconds)
 
 
+def again(
+    model: Model, chains: Sequence[Chain], values: Sequence[int], *, left: float
+) -> list[Sequence[int]]:
+    """The plan of an earlier search of the same week: as it was, or with its steps moved a little; `left`: seconds."""
+    if not values:
+        return []
+    found = near(model, chains, values, around=0)
+    if found is None:
+        found = near(model, chains, values, seconds=min(PATIENCE, max(SOON, 0.3 * left)))
+    return [] if found is None else [found]
+
+
 def as_before(
     model: Model, week: Week, chains: Sequence[Chain], runs: Mapping[str, Run]
 ) -> Sequence[int] | None:
@@ -77,10 +91,10 @@ def as_before(
         values = completed(model, held, seconds=AT_ONCE, gap=NEAR_ENOUGH)
         if values is not None:
             return values
-    return _kept_or_dropped(model, chains, runs)
+    return None
 
 
-def _kept_or_dropped(model: Model, chains: Sequence[Chain], runs: Mapping[str, Run]) -> Sequence[int] | None:
+def kept_or_dropped(model: Model, chains: Sequence[Chain], runs: Mapping[str, Run]) -> Sequence[int] | None:
     """Every sheet that has not begun at its minute or not at all; then a time is sought for those left out."""
     held: Bounds = []
     waiting = [chain for chain in chains if chain.sheet.done is None]
@@ -165,7 +179,7 @@ def _starts(chain: Chain) -> Iterator[Var]:
 
 
 def _as_in(
-    schedule: Schedule, chains: Sequence[Chain], heated: Heated, windows: Sequence[Span]
+    week: Week, schedule: Schedule, chains: Sequence[Chain], heated: Heated
 ) -> Iterator[tuple[Var, int, int]]:
     """What a schedule says of the variables: each with its least and its most."""
 
@@ -191,8 +205,16 @@ def _as_in(
         ):
             for place, literal in choice.items():
                 yield exactly(literal, int(place == chosen))
+    windows = week.supervised()
     for (press, k), (start, end, used) in heated.items():
-        begun = [(a, b) for a, b in schedule.heated.get(press, ()) if windows[k].start <= a < windows[k].end]
+        on, window = week.on_now(press), windows[k]
+        begun = [
+            (a, b)
+            for a, b in schedule.heated.get(press, ())
+            if window.start <= a < window.end
+            # what was off again before now is no part of the model
+            and (b > week.now or (on is not None and a == max(on.start, window.start)))
+        ]
         yield exactly(used, len(begun))
         for a, b in begun:
             yield exactly(start, a)

@@ -14,7 +14,7 @@ from flatstock.planning.problem.steps import steps_of
 from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve
 from flatstock.planning.solve.crews import add_crews
-from flatstock.planning.solve.first import PATIENCE, SOON, as_before, as_in, near
+from flatstock.planning.solve.first import again, as_before, as_in, kept_or_dropped, near
 from flatstock.planning.solve.found import Found, Level
 from flatstock.planning.solve.least import least_of
 from flatstock.planning.solve.mornings import weighed_that_day
@@ -45,6 +45,7 @@ BOUND_FLOOR, SHORTEST_BOUND = 0.5, 0.1  #: s at least where there is time, and s
 REORDER_SHARE = 0.25  #: of the time left, for orders sooner and later in the rule's plan
 REPEATED, MOST_TRIES = 12, 100_000  #: of them, where the clock may not count and where it does
 ASKED_EVERY = 1.0  #: s
+SOON_RULED = 600  #: sheets that priority rules lead through the shop before a first answer
 SHORTER = 1.0  #: s that a search may be cut short for writing its model
 EARLY = 0.95  #: a search without proof that ends before this share of its time was stopped
 
@@ -256,12 +257,11 @@ class _Search:
             roughly = MOVED_FOR_LATE * roughly + dict(wanted)["moved_min"]
         self.roughly = roughly
         model.m.minimize(roughly)
-        found = self._again() if self.start else []
+        found = again(model.m, model.chains, self.start, left=self.left)
         if not found and self.like is not None:
             found += self._filled_in(self.like)
         if not found and self.before:
-            values = as_before(model.m, self.week, model.chains, self.before)
-            found += [] if values is None else [values]
+            found += self._gone_on()
         ruled: Dispatched | None = None
         if self.by_rule and (not found or (self.like is not None and not self.before)):
             ruled = dispatch(self.week)
@@ -278,6 +278,17 @@ class _Search:
                 self._reordered(ruled, [goal for _, goal in wanted])
             self._all_in_time()
 
+    def _gone_on(self) -> list[Sequence[int]]:
+        """The plan before as it fits now, a rule's where that one loses something, or what can be kept of it."""
+        model, lost = self.model.m, self.model.late_sheets + self.model.unfinished
+        kept = as_before(model, self.week, self.model.chains, self.before)
+        found = [] if kept is None else [kept]
+        if kept is None or evaluate(lost, Answer("feasible", kept, None, None, 0.0)) > 0:
+            ruled = dispatch(self.week, most=SOON_RULED) if self.by_rule else None
+            found += [] if ruled is None else self._filled_in(ruled.schedule)
+        values = None if found else kept_or_dropped(model, self.model.chains, self.before)
+        return found if values is None else [values]
+
     def _filled_in(self, schedule: Schedule) -> list[Sequence[int]]:
         return as_in(self.model.m, self.week, self.model.chains, self.model.heated, schedule)
 
@@ -293,15 +304,6 @@ class _Search:
                 if [evaluate(goal, one) for goal in wanted] < [evaluate(goal, self.best) for goal in wanted]:
                     self.best = one
                     self.known.append(one)
-
-    def _again(self) -> list[Sequence[int]]:
-        """The plan of an earlier search of the same week: as it was, or with its steps moved a little."""
-        model = self.model
-        values = near(model.m, model.chains, self.start, around=0)
-        if values is None:
-            patience = min(PATIENCE, max(SOON, 0.3 * self.left))
-            values = near(model.m, model.chains, self.start, seconds=patience)
-        return [] if values is None else [values]
 
     def _over(self, seconds: float) -> Callable[[], bool]:
         """Says when so much time has gone by, or somebody has stopped the search, who is asked now and then."""
