@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from threading import Timer
+from threading import Event, Thread
 from typing import Any
 
 from ortools.sat.python import cp_model
@@ -14,6 +14,7 @@ __all__ = ["Answer", "Model", "Var", "domain", "new_model", "solve"]
 Var = Any  # OR-Tools' variables and expressions carry no types worth naming
 Model = cp_model.CpModel
 WORKERS = 2
+EVERY = 0.1  #: s between two questions whether to stop
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,12 +72,12 @@ def solve(
     solver.parameters.catch_sigint_signal = (
         False  # Ctrl-C is Python's: it ends the search, not only this solve
     )
-    timer = _Asking(solver, stop) if stop is not None else None
+    asking = _Asking(solver, stop) if stop is not None else None
     try:
         status = solver.solve(model)
     finally:
-        if timer is not None:
-            timer.end()
+        if asking is not None:
+            asking.end()
     words = {
         cp_model.OPTIMAL: "optimal",
         cp_model.FEASIBLE: "feasible",
@@ -95,20 +96,15 @@ class _Asking:
     """Asks whether to stop, now and then, from a thread of its own: the search itself holds no Python."""
 
     def __init__(self, solver: cp_model.CpSolver, stop: Callable[[], bool]) -> None:
-        self._solver, self._stop, self._over = solver, stop, False
-        self._again()
-
-    def _again(self) -> None:
-        if not self._over:
-            self._timer = Timer(0.1, self._ask)
-            self._timer.daemon = True
-            self._timer.start()
+        self._solver, self._stop, self._over = solver, stop, Event()
+        self._thread = Thread(target=self._ask)
+        self._thread.start()
 
     def _ask(self) -> None:
-        if self._stop():
-            self._solver.stop_search()
-        self._again()
+        while not self._over.wait(EVERY):
+            if self._stop():
+                self._solver.stop_search()
 
     def end(self) -> None:
-        self._over = True
-        self._timer.cancel()
+        self._over.set()
+        self._thread.join()

@@ -314,7 +314,8 @@ def race(
     if start is not None:
         start = _passing(question, start)
     one = _Race(question, spots, until, first=first, tight=tight, tell=tell, stop=stop)
-    threads = [Thread(target=work, daemon=True) for work in ([one.proof] if proof else []) + [one.aisled]]
+    # no daemons: Python waits for them before it ends, or a search would meet an interpreter that is gone
+    threads = [Thread(target=work) for work in ([one.proof] if proof else []) + [one.aisled]]
     for thread in threads:
         thread.start()
     try:
