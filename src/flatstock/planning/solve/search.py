@@ -12,7 +12,7 @@ from flatstock.planning.dispatch.rule import Dispatched, dispatch, reordered
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.steps import steps_of
 from flatstock.planning.problem.week import Week
-from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve
+from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve, plain
 from flatstock.planning.solve.crews import add_crews
 from flatstock.planning.solve.first import again, as_before, as_in, kept_or_dropped, near
 from flatstock.planning.solve.found import Found, Level
@@ -27,24 +27,20 @@ __all__ = ["search"]
 
 MOVED_FOR_LATE = 60  #: in a first plan, minutes that steps may move to save a late minute or a sheet
 WHOLE_SHARE, LEAST_WHOLE = 0.6, 1.0  #: of the time, and s, for a plan with nothing late and everything done
-MANY = (
-    4  #: workers for it, on any number of cores: one of several ways through is quick, and none knows which
-)
+#: workers for it, on any number of cores: one of several ways through is quick, and none knows which
+MANY = 4
 FEW = 8  #: sheets late or not done, at most, for it to be worth while
 ROUNDING = 1e-6  #: what the solver's bound may lack of a whole number
 FIRST = 2.0  #: s at least for a plan at all, where none was there to begin from
 #: of a level's time for all at once before piece by piece, of heat's less, and s that a level has at least for that
 WHOLE_FIRST, WHOLE_OF_HEAT, LEAST_NEARBY = 0.4, 0.15, 3.0
-LEAST_PIECE = 0.5  #: s
 COLDER = 0.5  #: of the time left, for a plan with a stay left cold
-BOUND_SHARE, LEAST_BOUND = (
-    0.1,
-    3.0,
-)  #: of the time left, and s at most, for a bound from how sheets share the stays
+#: of the time left, and s at most, for a bound from how sheets share the stays
+BOUND_SHARE, LEAST_BOUND = 0.1, 3.0
 BOUND_FLOOR, SHORTEST_BOUND = 0.5, 0.1  #: s at least where there is time, and s with which none is begun
 REORDER_SHARE = 0.25  #: of the time left, for orders sooner and later in the rule's plan
 REPEATED, MOST_TRIES = 12, 100_000  #: of them, where the clock may not count and where it does
-ASKED_EVERY = 1.0  #: s
+LEAST_PIECE, ASKED_EVERY = 0.5, 1.0  #: s
 SOON_RULED = 600  #: sheets that priority rules lead through the shop before a first answer
 SHORTER = 1.0  #: s that a search may be cut short for writing its model
 EARLY = 0.95  #: a search without proof that ends before this share of its time was stopped
@@ -268,8 +264,11 @@ class _Search:
             found += [] if ruled is None else self._filled_in(ruled.schedule)
         if not found:
             return
-        answers = [Answer("feasible", values, None, None, 0.0) for values in found]
-        self.best = min(answers, key=lambda answer: [evaluate(goal, answer) for _, goal in wanted])
+        answers = [plain(values) for values in found]
+        named = [one for one in answers if self._names(one)[1] is not None]
+        if not named and (values := self._ruled()) is not None:  # a rule's plan has its people by name
+            answers = [plain(values)]
+        self.best = min(named or answers, key=lambda one: [evaluate(goal, one) for _, goal in wanted])
         self.known.append(self.best)
         for name, goal in wanted:
             self.stopped = self.tell(name, evaluate(goal, self.best), 0.0) or self.stopped
@@ -283,11 +282,14 @@ class _Search:
         model, lost = self.model.m, self.model.late_sheets + self.model.unfinished
         kept = as_before(model, self.week, self.model.chains, self.before)
         found = [] if kept is None else [kept]
-        if kept is None or evaluate(lost, Answer("feasible", kept, None, None, 0.0)) > 0:
-            ruled = dispatch(self.week, most=SOON_RULED) if self.by_rule else None
-            found += [] if ruled is None else self._filled_in(ruled.schedule)
-        values = None if found else kept_or_dropped(model, self.model.chains, self.before)
-        return found if values is None else [values]
+        for more in (self._ruled, lambda: kept_or_dropped(model, self.model.chains, self.before)):
+            if not any(evaluate(lost, plain(values)) == 0 for values in found):
+                found += [values for values in (more(),) if values is not None]
+        return found
+
+    def _ruled(self) -> Sequence[int] | None:
+        ruled = dispatch(self.week, most=SOON_RULED) if self.by_rule else None
+        return None if ruled is None else next(iter(self._filled_in(ruled.schedule)), None)
 
     def _filled_in(self, schedule: Schedule) -> list[Sequence[int]]:
         return as_in(self.model.m, self.week, self.model.chains, self.model.heated, schedule)
@@ -300,7 +302,7 @@ class _Search:
         better = reordered(self.week, ruled, tries=tries, until=self._over(REORDER_SHARE * self.left))
         if better.worth < ruled.worth:
             for values in self._filled_in(better.schedule):
-                one = Answer("feasible", values, None, None, 0.0)
+                one = plain(values)
                 if [evaluate(goal, one) for goal in wanted] < [evaluate(goal, self.best) for goal in wanted]:
                     self.best = one
                     self.known.append(one)
@@ -323,8 +325,7 @@ class _Search:
         """Where little is missing, a plan with nothing late and everything done: asked for as a whole, it is found
         sooner than by getting less late step by step."""
         assert self.best is not None
-        goals = (self.model.late_sheets, self.model.unfinished)
-        sheets = sum(evaluate(goal, self.best) for goal in goals)
+        sheets = sum(evaluate(goal, self.best) for goal in (self.model.late_sheets, self.model.unfinished))
         seconds = WHOLE_SHARE * self.left
         if not 0 < sheets <= FEW or seconds < LEAST_WHOLE:
             return
@@ -343,8 +344,7 @@ class _Search:
             return
         model = self.model
         model.m.minimize(self.roughly)
-        values = near(model.m, model.chains, self.best.values, around=0)
-        if values is not None:
+        if (values := near(model.m, model.chains, self.best.values, around=0)) is not None:
             self.best = replace(self.best, values=values)
             self.known.append(self.best)
 
