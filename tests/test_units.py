@@ -156,7 +156,8 @@ def test_a_length_is_shown_in_the_shops_own_units():
 
 
 @pytest.mark.parametrize(
-    ("wire", "mm2"), [("14 AWG", 2.08), ("#12 awg", 3.31), ("6AWG", 13.3), ("1/0 AWG", 53.5), ("4/0 AWG", 107.2)]
+    ("wire", "mm2"),
+    [("14 AWG", 2.08), ("#12 awg", 3.31), ("6AWG", 13.3), ("1/0 AWG", 53.5), ("4/0 AWG", 107.2)],
 )
 def test_a_wire_is_told_by_its_american_gauge(wire, mm2):
     """Areas as tabled with ASTM B258 (from memory)."""

@@ -34,7 +34,14 @@ System = Literal["metric", "us"]
 #: memory) but psi and lbf, which follow from g_n = 9.80665 m/s2. Temperatures are converted in `to_si`.
 UNITS: Mapping[str, Mapping[str, float]] = {
     "length": {"m": 1.0, "mm": 1e-3, "cm": 1e-2, "um": 1e-6, "in": 0.0254, "ft": 0.3048},
-    "area": {"m2": 1.0, "cm2": 1e-4, "mm2": 1e-6, "in2": 6.4516e-4, "ft2": 0.09290304, "kcmil": pi / 4 * 6.4516e-7},
+    "area": {
+        "m2": 1.0,
+        "cm2": 1e-4,
+        "mm2": 1e-6,
+        "in2": 6.4516e-4,
+        "ft2": 0.09290304,
+        "kcmil": pi / 4 * 6.4516e-7,
+    },
     "mass": {"kg": 1.0, "g": 1e-3, "t": 1e3, "lb": 0.45359237, "oz": 0.028349523125},
     "temperature": {"C": 1.0, "F": 5 / 9, "K": 1.0},
     "temperature_difference": {"K": 1.0},
