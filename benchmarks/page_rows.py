@@ -69,7 +69,10 @@ def page_rows(*, quick: bool) -> Iterator[Row]:
             yield _written(store, sheets)
             events = store.last()
         told = f"{sheets:,} sheets, {events:,} events on record"
-        yield from asyncio.run(_pages(app, sheets, asked, told))
+        try:
+            yield from asyncio.run(_pages(app, sheets, asked, told))
+        finally:
+            app.state.rooms.end()  # a page has begun to look for a room; Python must not end under its solver
         yield _heard(folder, tablets, told)
 
 
