@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from flatstock.actions.living import begin_records, find_living
 from flatstock.actions.workshops import copy_demo
 from flatstock.records import files, open_store
-from flatstock.workshop.lot_states import with_states
+from flatstock.workshop.lot_states import State, with_states
 from flatstock.workshop.spots import Notes
 from tests.records.some import MONDAY, a_weighing
 
@@ -28,9 +29,9 @@ def test_the_list_of_lots_is_written_anew_only_when_it_is_read(
 ) -> None:
     asked: list[str] = []
 
-    def seen(*given: object) -> bytes:
-        asked.append(str(given[0]))
-        return with_states(*given)  # type: ignore[arg-type]
+    def seen(file: str, data: bytes, states: Mapping[str, State]) -> bytes:
+        asked.append(file)
+        return with_states(file, data, states)
 
     monkeypatch.setattr(files, "with_states", seen)
     living, notes = find_living(folder), Notes()
