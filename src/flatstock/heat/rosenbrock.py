@@ -56,6 +56,32 @@ def _middle(n, heaters, flows):
 
 
 @kernel()
+def _keep(i, place, left, factor, pivot, following, near, far, lu):
+    """Keep row `i`, the `place`-th from its end, divided by its pivot; the inverse, and what the next row needs of it.
+
+    `following`: its entry beside the pivot, away from the end. `near` and `far`: the sensor's entries as they have
+    travelled to the row before. `left`: rows to the nearer of the sensor's cells, negative past it or without one.
+    """
+    spike0 = spike1 = 0.0
+    if left >= 0:
+        if place > 0:
+            near, far = -factor * near, -factor * far
+        if left == 0:
+            pivot, following = pivot + near, following + far
+        elif left == 1:
+            following, near, spike1 = following + near, 0.0, far
+        else:
+            spike0, spike1 = near, far
+    inverse = 1.0 / pivot
+    lu[i, FACTOR] = factor
+    lu[i, INVERSE] = inverse
+    lu[i, NEXT] = following * inverse
+    lu[i, SPIKE0] = spike0 * inverse
+    lu[i, SPIKE1] = spike1 * inverse
+    return inverse, following, near, far
+
+
+@kernel()
 def _factorise(dt, middle, cells, heaters, flows, w, lu):
     """Factors of I/(γ dt) - J, eliminated from both ends at once; rows are kept divided by their pivots.
 
@@ -77,48 +103,16 @@ def _factorise(dt, middle, cells, heaters, flows, w, lu):
             i = place
             factor = -w[i, JL] * inverse
             pivot = shift - w[i, JD] - factor * upper
-            upper = -w[i, JU]
-            lu[i, SPIKE0] = lu[i, SPIKE1] = 0.0
-            if gain > 0.0 and i <= low:
-                if i > 0:
-                    near, far = -factor * near, -factor * far
-                if i == low:
-                    pivot, upper = pivot + near, upper + far
-                elif i == low - 1:
-                    upper, near = upper + near, 0.0
-                    lu[i, SPIKE1] = far
-                else:
-                    lu[i, SPIKE0] = near
-                    lu[i, SPIKE1] = far
-            inverse = 1.0 / pivot
-            lu[i, FACTOR] = factor
-            lu[i, INVERSE] = inverse
-            lu[i, NEXT] = upper * inverse
-            lu[i, SPIKE0] *= inverse
-            lu[i, SPIKE1] *= inverse
+            left = low - place if gain > 0.0 else -1
+            inverse, upper, near, far = _keep(i, place, left, factor, pivot, -w[i, JU], near, far, lu)
         if place < above:
             i = n - 1 - place
             factor = -w[i, JU] * top_inverse
             pivot = shift - w[i, JD] - factor * lower
-            lower = -w[i, JL]
-            lu[i, SPIKE0] = lu[i, SPIKE1] = 0.0
-            if top_gain > 0.0 and i >= high:
-                if i < n - 1:
-                    top_near, top_far = -factor * top_near, -factor * top_far
-                if i == high:
-                    pivot, lower = pivot + top_near, lower + top_far
-                elif i == high + 1:
-                    lower, top_near = lower + top_near, 0.0
-                    lu[i, SPIKE1] = top_far
-                else:
-                    lu[i, SPIKE0] = top_near
-                    lu[i, SPIKE1] = top_far
-            top_inverse = 1.0 / pivot
-            lu[i, FACTOR] = factor
-            lu[i, INVERSE] = top_inverse
-            lu[i, NEXT] = lower * top_inverse
-            lu[i, SPIKE0] *= top_inverse
-            lu[i, SPIKE1] *= top_inverse
+            left = i - high if top_gain > 0.0 else -1
+            top_inverse, lower, top_near, top_far = _keep(
+                i, place, left, factor, pivot, -w[i, JL], top_near, top_far, lu
+            )
     i = middle
     lu[i, FACTOR] = -w[i, JL] * inverse
     lu[i, FACTOR_ABOVE] = -w[i, JU] * top_inverse
