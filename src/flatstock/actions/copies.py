@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from flatstock.actions.living import DAYS
 from flatstock.errors import Fault, Refused
 from flatstock.records.address import FILE, URL_FILE, records_of
 
@@ -24,7 +25,7 @@ __all__ = [
 ACCESS = "access.json"  #: beside the records: which devices are let in, and by what secrets
 PLAN = "plan.json"  #: beside them too: the week's plan
 #: what stands beside the records and goes on with them; not who is let in
-BESIDE = (PLAN, "done.csv", "changes.toml", "room-found.json")
+BESIDE = (PLAN, *DAYS, "room-found.json")
 
 
 def copies_of(folder: Path) -> list[Backup]:

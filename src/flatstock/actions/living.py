@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from flatstock.workshop.shop import Workshop
 
 __all__ = [
+    "DAYS",
     "HandChange",
     "Living",
     "begin_records",
@@ -41,7 +42,7 @@ __all__ = [
 ]
 
 #: what is noted of a day is read as it stands in the folder, whichever form the workshop has
-DAYS = ("done.csv", "changes.toml")
+DAYS = ("done.csv", "done.toml", "changes.toml")
 
 
 @dataclass(frozen=True, slots=True, order=True)
