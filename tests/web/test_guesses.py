@@ -5,17 +5,23 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from flatstock.workshop.start import usual_answers, write_new
 from tests.web.conftest import Served
 
 
-def test_an_assumed_number_reads_as_a_number_and_stays_assumed_until_it_is_changed(
-    page: Page, tmp_path: Path, serve: Callable[..., Served]
-) -> None:
+@pytest.fixture
+def served(tmp_path: Path, serve: Callable[..., Served]) -> Served:
+    """A shop as `flatstock new` writes it, with most of its numbers assumed."""
     write_new(tmp_path / "new", usual_answers())
-    served = serve(tmp_path / "new", None)
+    return serve(tmp_path / "new", None)
+
+
+def test_an_assumed_number_reads_as_a_number_and_stays_assumed_until_it_is_changed(
+    page: Page, served: Served
+) -> None:
     page.goto(f"{served.address}/shop/part/shop")
     row = page.get_by_role("row").filter(has_text="practice")
     expect(row).to_contain_text("soak min 15 (assumed)")
@@ -29,11 +35,7 @@ def test_an_assumed_number_reads_as_a_number_and_stays_assumed_until_it_is_chang
     expect(row).to_contain_text("soak min 15 (assumed); load min 4;")
 
 
-def test_one_tap_says_that_an_assumed_number_is_right(
-    page: Page, tmp_path: Path, serve: Callable[..., Served]
-) -> None:
-    write_new(tmp_path / "new", usual_answers())
-    served = serve(tmp_path / "new", None)
+def test_one_tap_says_that_an_assumed_number_is_right(page: Page, served: Served) -> None:
     page.goto(f"{served.address}/shop/part/shop")
     row = page.get_by_role("row").filter(has_text="practice")
     row.get_by_role("link").click()

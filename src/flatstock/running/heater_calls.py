@@ -16,6 +16,7 @@ from flatstock.running.words import clock, degrees
 
 __all__ = ["heater_calls"]
 
+_BEFORE = ("planned", "weighed", "prepared")  # stages before the hot press
 NEAR = 1.0  #: K: two set-points as near as this are one
 
 
@@ -74,6 +75,3 @@ def _still_to_load(of: Setting, now: Situation) -> bool:
         if load.start < of.at and load.start.astimezone(now.zone).date() == day:
             return True
     return False
-
-
-_BEFORE = ("planned", "weighed", "prepared")

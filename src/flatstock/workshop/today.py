@@ -140,9 +140,8 @@ def read_today(shop: Workshop, *, sheets: Collection[str] | None, now: datetime 
 
 def _done(shop: Workshop, clock: tzinfo, notes: Notes) -> list[Row]:
     of = layout("done")
-    file, found = find_rows(
-        Folder(shop.folder), of, notes
-    )  # the day's own files are read from the folder alone
+    # the day's own files are read from the folder alone
+    file, found = find_rows(Folder(shop.folder), of, notes)
     rows = [
         read_table(cells, of.table, file=file, path="", line=line, notes=notes)
         for line, cells in found

@@ -13,7 +13,7 @@ from flatstock.planning.dispatch.rule import dispatch
 from flatstock.planning.problem.build import set_out
 from flatstock.workshop.files import read
 from tests.planning.on_the_way.new_plan import MONDAY, lay_out
-from tests.planning.proof.test_dispatch import document_by_rule
+from tests.planning.proof.test_dispatch import document_by_rule, lots_in
 
 __all__ = ["keep_a_plan"]
 
@@ -38,16 +38,7 @@ def keep_a_plan(folder: Path) -> None:
     (folder / "orders.csv").write_text(ORDERS, "utf-8")
     shop = read(folder)
     week = set_out(shop, Physics(shop), zone=zone_of(shop), start=MONDAY)
-    lots = [
-        {
-            "id": lot.id,
-            "plastic": lot.plastic,
-            "colour": lot.colour,
-            "status": lot.status,
-            "mass_kg": lot.mass,
-        }
-        for lot in sorted(shop.lots.values(), key=lambda lot: lot.id)
-    ]
+    lots = lots_in(shop)
     plan = document_by_rule(week, lots, dispatch(week))
     plan["remembered"] = remembering(shop, week)
     (folder / "plan.json").write_text(json.dumps(plan), "utf-8")

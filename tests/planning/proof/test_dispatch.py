@@ -22,6 +22,20 @@ from tests.planning.proof.tiny import person, tiny_kind, tiny_week
 MONDAY = datetime(2026, 3, 2, 7, 0, tzinfo=UTC)
 
 
+def lots_in(shop):
+    """As a plan's document lists them."""
+    return [
+        {
+            "id": lot.id,
+            "plastic": lot.plastic,
+            "colour": lot.colour,
+            "status": lot.status,
+            "mass_kg": lot.mass,
+        }
+        for lot in sorted(shop.lots.values(), key=lambda lot: lot.id)
+    ]
+
+
 def document_by_rule(week, lots, found=None):
     found = found or dispatch(week)
     schedule = Schedule(runs=seated(week, found.schedule.runs), heated=found.schedule.heated)
@@ -41,16 +55,7 @@ def test_the_demo_week_by_a_rule_alone_is_whole_in_time_and_passes_the_judge(tmp
     shop = open_workshop(tmp_path / "demo")
     physics = Physics(shop)
     week = set_out(shop, physics, zone=zone_of(shop), start=MONDAY)
-    lots = [
-        {
-            "id": lot.id,
-            "plastic": lot.plastic,
-            "colour": lot.colour,
-            "status": lot.status,
-            "mass_kg": lot.mass,
-        }
-        for lot in sorted(shop.lots.values(), key=lambda lot: lot.id)
-    ]
+    lots = lots_in(shop)
     document = document_by_rule(week, lots)
     assert judge(document, takes=physics.takes) == []
     assert len(document["sheets"]) == 33
