@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from flatstock import demo
-from flatstock.actions import living
+from flatstock.actions import copies, living
 from flatstock.actions.setting_up import put
 from flatstock.actions.workshops import open_workshop
 from flatstock.errors import Fault, Refused
@@ -136,3 +136,17 @@ def test_a_folder_without_records_is_opened_without_the_database_library(shop: P
         [sys.executable, "-c", told, str(shop)], capture_output=True, text=True, check=False
     )
     assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.parametrize("name", ["done.csv", "done.toml", "changes.toml"])
+def test_a_note_of_the_day_is_no_file_changed_by_hand_and_goes_into_copies_and_written_files(
+    shop: Path, tmp_path: Path, name: str
+):
+    begin(shop)
+    (shop / name).write_text("# of the day\n")
+    assert living.hand_changes(shop) == []
+    living.write_files(shop, tmp_path / "out", at=MONDAY)
+    assert (tmp_path / "out" / name).read_text() == "# of the day\n"
+    copy, _ = copies.back_up_records(shop, MONDAY)
+    copies.restore_records(copy.file, tmp_path / "elsewhere", MONDAY)
+    assert (tmp_path / "elsewhere" / name).read_text() == "# of the day\n"
