@@ -14,7 +14,7 @@ from playwright.sync_api import Page, expect
 from flatstock.actions.room_kept import KEPT
 from flatstock.actions.room_reasons import room_reasons
 from flatstock.web import room_search
-from tests.web.conftest import Served
+from tests.web.conftest import Served, demo_folder
 from tests.web.test_the_room_looked_for import until
 
 
@@ -54,3 +54,21 @@ def test_a_plan_that_walks_less_takes_the_place_of_the_first(
         asks.post("/before/room/look?shorter=1", data={"token": token})
         until(lambda: not served.app.state.rooms.shortening)
     assert json.loads((folder / KEPT).read_text("utf-8"))["name"] == "the shorter one"
+
+
+def test_a_shorter_walk_is_looked_for_by_itself_once_a_first_plan_is_there_and_what_is_better_is_kept(
+    tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    served = serve(demo_folder(tmp_path / "shop"))
+    rooms = served.app.state.rooms
+    rooms.shortens, rooms.seconds = True, 10.0
+    with httpx.Client(base_url=served.address, timeout=60) as asks:
+        until(lambda: "m walked a day" in asks.get("/before").text)
+        first = json.loads((tmp_path / "shop" / KEPT).read_text("utf-8"))
+        assert rooms.shortening
+        assert "shorter walk" in asks.get("/before/room").text
+        until(lambda: not rooms.shortening)
+        after = json.loads((tmp_path / "shop" / KEPT).read_text("utf-8"))
+        assert f"{after['walk_m_per_day']:.0f} m" in asks.get("/before").text
+    assert after["walk_m_per_day"] <= first["walk_m_per_day"]
+    assert first["proof"]["bound_m_per_day"] <= after["proof"]["bound_m_per_day"] <= after["walk_m_per_day"]

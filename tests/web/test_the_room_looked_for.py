@@ -17,6 +17,7 @@ from playwright.sync_api import Page, expect
 
 from flatstock.actions import room_kept
 from flatstock.actions.setting_up import put
+from flatstock.errors import OutOfRange
 from flatstock.web import room_search
 from tests.web.conftest import Served, demo_folder
 from tests.web.test_pages_in_a_browser import faults_by_axe
@@ -139,3 +140,20 @@ def test_a_search_ends_with_the_app(shop: Path, serve: Callable[..., Served], sl
     assert searches() - others
     served.stop()
     assert not searches() - others
+
+
+def test_an_app_that_ends_waits_for_a_search_that_takes_its_time_to_end(
+    shop: Path, serve: Callable[..., Served], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def takes_its_time(*_: object, stop: Callable[[], bool], **__: object) -> None:
+        until(stop)
+        time.sleep(3.5)
+        raise OutOfRange("stopped before anything was found")
+
+    monkeypatch.setattr(room_search, "place_room", takes_its_time)
+    others, served = searches(), serve(shop)
+    httpx.get(f"{served.address}/before", timeout=60)
+    (search,) = searches() - others
+    served.stop()
+    assert not search.is_alive()
+    assert not search.daemon

@@ -22,8 +22,6 @@ SECONDS = 60.0  #: at most, for a first plan and once more for a shorter walk; `
 
 _log = logging.getLogger("flatstock.web")
 
-GRACE = 3.0  #: s that a search may take to end
-
 
 @dataclass(frozen=True, slots=True)
 class RoomWork:
@@ -79,7 +77,8 @@ class RoomSearch:
             self._work = RoomWork(going=known is None, since=now, outcome=known)
             self._shortening = known is not None
             args = (folder, beside, now, self._stop, known)
-            self._thread = threading.Thread(target=self._look, args=args, name="room", daemon=True)
+            # no daemon, nor what it starts: Python waits for them, or the solver would meet an interpreter that is gone
+            self._thread = threading.Thread(target=self._look, args=args, name="room", daemon=False)
             self._thread.start()
         return True
 
@@ -88,10 +87,10 @@ class RoomSearch:
         self._stop.set()
 
     def end(self) -> None:
-        """The same before the program ends, so that no solver is at work while it is taken down."""
+        """The same before the program ends, and wait until it has: no solver is at work while it is taken down."""
         self.stop()
         if self._thread is not None:
-            self._thread.join(GRACE)
+            self._thread.join()
 
     def _look(
         self,

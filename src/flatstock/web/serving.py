@@ -84,13 +84,16 @@ def serve(
     copying = Copying(place)
     copying.begin()
     awake.begin()
-    with contextlib.suppress(KeyboardInterrupt):
-        server.run(sockets=[listening])
-    copying.end()
-    awake.end()
-    app.state.rooms.end()
-    app.state.floor.close()
-    place.close()
+    try:
+        with contextlib.suppress(KeyboardInterrupt):
+            server.run(sockets=[listening])
+    finally:
+        app.state.rooms.stop()  # takes a moment, while the rest ends
+        copying.end()
+        awake.end()
+        app.state.rooms.end()
+        app.state.floor.close()
+        place.close()
 
 
 class Ending(uvicorn.Server):
