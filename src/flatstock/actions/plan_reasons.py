@@ -10,12 +10,14 @@ __all__ = ["GOAL_TITLES", "plan_reasons"]
 Document = Mapping[str, Any]
 PAGE = "docs/planning.md"
 GOAL_TITLES = {
+    "over_latest_min": "Minutes in a hot press past the latest dwell",
     "late_sheets": "Sheets late or without a time",
     "late_min": "Minutes late, over all sheets",
     "sheets_after_closing": "Sheets not done by closing",
     "heaters_Wh": "Wh for heating up and holding",
 }
 _FORMULAS = {
+    "over_latest_min": "transfer less latest, over the moulds that were in a hot press when the plan was made",
     "late_sheets": "sheets whose ready time is after their order's due time, and sheets that found no time",
     "late_min": "ready less due, over the late sheets, in whole minutes",
     "sheets_after_closing": "sheets with a step still to come at the closing of the week",

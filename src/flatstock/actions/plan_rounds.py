@@ -6,16 +6,17 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from flatstock.actions.mending import asked, faults_of, goings
 from flatstock.actions.shortfall import short
 from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.schedule import Run, Schedule
+from flatstock.planning.problem.stranded import over_at_least
 from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.in_turn import minutes_late, sheets_late, sheets_open
 from flatstock.pressing.card import Card
-from flatstock.pressing.rehearsal import Verdict, rehearse
+from flatstock.pressing.rehearsal import Going, Verdict, rehearse
 from flatstock.workshop.shop import Order, Workshop
 
 if TYPE_CHECKING:
@@ -49,6 +50,22 @@ class Agreed:
     verdicts: list[Verdict]
     rounds: int
     faults: list[dict[str, Any]] = field(default_factory=list)  #: what each round found wrong
+    refused: str = (
+        ""  #: why what the heat model asked for came to no plan; empty: it did, or asked for nothing
+    )
+
+
+class _Met(NamedTuple):
+    """A plan with what the heat model says of it."""
+
+    week: Week
+    found: Found
+    verdicts: list[Verdict]
+
+    @property
+    def worth(self) -> tuple[float, ...]:
+        """Sheets that physics lets fail, then the levels' values: less is better, the first that differs counts."""
+        return (sum(not one.good for one in self.verdicts), *(level.value for level in self.found.levels))
 
 
 def agree(
@@ -63,19 +80,28 @@ def agree(
     before: Mapping[str, Run],
     soonest: frozenset[str],
     like: Schedule | None,
+    seek: Callable[..., Found] | None = None,
+    heat: Callable[[Workshop, list[Going]], list[Verdict]] = rehearse,
 ) -> Agreed:
-    """`rehearsed`: whether the plan is run through the heat model at all.
+    """`rehearsed`: whether the plan is run through the heat model at all. `seek`: the search, `heat`: the model.
 
     Where sheets are late or left out `MAIN_SHARE` of the time is used, else all of it. A plan that physics lets
-    fail is mended even when the time is over: the rounds left are short ones then. Raises `Refused` without a plan.
+    fail is mended even when the time is over: the rounds left are short ones then. Where what the heat model asks for
+    comes to no plan at all, the best of those before stands, with what is wrong with it. Raises `Refused` where there
+    was none.
     """
-    from flatstock.planning.solve.search import search  # OR-Tools takes a second to come
+    if seek is None:
+        from flatstock.planning.solve.search import search  # OR-Tools takes a second to come
+
+        seek = search
 
     began, rounds, first = time.monotonic(), 0, week
     shortest = min(LONG, max(SHORTEST, ROUND_SHARE * seconds))
     end = seconds
-    best: tuple[Week, Found, list[Verdict]] | None = None
+    met: list[_Met] = []  #: every plan that was rehearsed
+    agreed: list[_Met] = []  #: those of which nothing more is asked
     least = {
+        "over_latest_min": float(over_at_least(week)),
         "late_sheets": float(sheets_late(week)),
         "late_min": float(minutes_late(week)),
         "sheets_after_closing": float(sheets_open(week)),
@@ -83,22 +109,24 @@ def agree(
     start: Sequence[int] = ()
     wrong: list[dict[str, Any]] = []
     known: list[tuple[Level, ...]] = []
+    refused = ""
     while True:
         left = end - (time.monotonic() - began)
         # the first round leaves energy as it falls: what the rehearsal wants is best known early
         share, levels = (FIRST_SHARE, BUT_ENERGY) if rounds == 0 else (AGAIN_SHARE, ALL)
         try:
-            found = search(
+            found = seek(
                 week, seconds=max(shortest, left * share) if rehearsed else seconds, tell=tell, start=start,
                 levels=levels, before=before, soonest=soonest, like=None if start else like,
             )  # fmt: skip
         except KeyboardInterrupt:  # before it had a plan of its own
-            if best is None:
+            if not met:
                 raise
             break
         if found.schedule is None:
-            if best is None:
+            if not met:
                 raise (NotInTime if found.status == "unknown" else Refused)(_nothing(found.status))
+            refused = "" if agreed else _nothing(found.status).what
             break
         if not rehearsed:
             return Agreed(week, found, [], 0)
@@ -110,24 +138,25 @@ def agree(
         say(f"running it through the heat model, round {rounds + 1}")
         stopped = found.stopped
         try:
-            verdicts = rehearse(shop, goings(card, shop.orders, week, schedule))
+            verdicts = heat(shop, goings(card, shop.orders, week, schedule))
         except KeyboardInterrupt:  # the plan found is worth the second or two that this takes
             stopped = True
-            verdicts = rehearse(shop, goings(card, shop.orders, week, schedule))
+            verdicts = heat(shop, goings(card, shop.orders, week, schedule))
         rounds += 1
         again = asked(week, schedule, verdicts)
         wrong += faults_of(rounds, verdicts)
-        if again is None and (best is None or _worth(found, verdicts) <= _worth(best[1], best[2])):
-            best = (week, found, verdicts)
+        met.append(_Met(week, found, verdicts))
+        if again is None:
+            agreed.append(met[-1])
         end = seconds * (1.0 if short(week, schedule).worth == (0, 0) else MAIN_SHARE)
-        over = best is not None and end - (time.monotonic() - began) < shortest
+        over = bool(agreed) and end - (time.monotonic() - began) < shortest
         done = again is None and settled and levels == ALL
         if stopped or over or done or rounds >= ROUNDS:
-            if best is None:
-                best = (week, found, verdicts)
             break
         week, start = again or week, found.values
-    return Agreed(best[0], _bounded(best[1], known, least), best[2], rounds, wrong)
+    # of equals the last, which had the most time
+    best = min(reversed(agreed or met), key=lambda one: one.worth)
+    return Agreed(best.week, _bounded(best.found, known, least), best.verdicts, rounds, wrong, refused)
 
 
 def _bounded(
@@ -149,11 +178,6 @@ def _bounded(
                 break
     proven = all(level.bound >= level.value - 1e-6 for level in levels)
     return replace(found, levels=tuple(levels), status="optimal" if proven else "feasible")
-
-
-def _worth(found: Found, verdicts: Sequence[Verdict]) -> tuple[float, ...]:
-    """Sheets that physics lets fail, then the levels' values: less is better, the first that differs counts."""
-    return (sum(not one.good for one in verdicts), *(level.value for level in found.levels))
 
 
 def _nothing(status: str) -> Fault:

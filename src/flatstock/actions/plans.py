@@ -254,6 +254,10 @@ def planned(
     document["proof"]["seconds"] = round(time.monotonic() - began, 1)
     document["rehearsal"] = rehearsal_document(agreed.rounds, verdicts, agreed.faults)
     document["warnings"] += conflicts(verdicts)
+    if agreed.refused:
+        document["warnings"].append(
+            f"Planned again with what the heat model asks for these, {agreed.refused}: the plan before stands."
+        )
     return document
 
 

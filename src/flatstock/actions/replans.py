@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
@@ -14,7 +14,7 @@ from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from
 from flatstock.actions.weighed import book_what_was_weighed
 from flatstock.errors import Refused
 from flatstock.planning.moves import moves
-from flatstock.planning.problem.begun import runs_of, schedule_of
+from flatstock.planning.problem.begun import in_hot_press, runs_of, schedule_of
 from flatstock.planning.problem.week import Week
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.today import Today
@@ -47,11 +47,13 @@ def plan_from_now(
     book_what_was_weighed(shop, before, today)
     physics = Physics(as_changed(shop, today), then=Physics(shop), say=say)
     weak = sorted({outage.place for outage in today.outages if outage.elements is not None})
-    runs = runs_of(week_now(physics, before, today, now, roughly=True), before)
+    as_it_is = week_now(physics, before, today, now, roughly=True)
+    runs = runs_of(as_it_is, before)
     quick: dict[str, Any] | None = None
-    # what has begun and can't be ended in this week is ended in the next, or waits where it is in no press yet
-    for further, loose in ((0, False), (1, False), (0, True)):
-        week = replace(week_now(physics, before, today, now, roughly=True, further=further), loose=loose)
+    for further, loose, beyond in _ways(in_hot_press(as_it_is)):
+        week = replace(
+            week_now(physics, before, today, now, roughly=True, further=further, beyond=beyond), loose=loose
+        )
         try:
             quick = planned(physics, week, now=now, seconds=SOON, tell=tell, before=runs, rehearsed=False)
         except NotInTime:
@@ -70,12 +72,12 @@ def plan_from_now(
         first(quick)
     try:
         if weak:
-            week = replace(week_now(physics, before, today, now, further=further), loose=loose)
+            week = replace(week_now(physics, before, today, now, further=further, beyond=beyond), loose=loose)
         like = None if quick is None else schedule_of(week, quick)
         whole = planned(
             physics, week, now=now, seconds=seconds, tell=tell, before=runs, relief=RELIEF, like=like,
             longer=lambda more: replace(
-                week_now(physics, before, today, now, further=further + more), loose=loose
+                week_now(physics, before, today, now, further=further + more, beyond=beyond), loose=loose
             ),
         )  # fmt: skip
     except KeyboardInterrupt:
@@ -83,6 +85,19 @@ def plan_from_now(
             raise
         return quick
     return _told(physics, week, whole, before, today, now)
+
+
+def _ways(hot: Sequence[str]) -> Iterator[tuple[int, bool, frozenset[str]]]:
+    """Ways out where no plan is possible, one after the other: so many weeks more, whether what is in no press yet
+    may wait, and which moulds in hot presses are given up, one at a time before all."""
+    # what has begun and can't be ended in this week is ended in the next, or waits where it is in no press yet
+    yield 0, False, frozenset()
+    yield 1, False, frozenset()
+    yield 0, True, frozenset()
+    for name in hot:
+        yield 0, True, frozenset({name})
+    if hot:
+        yield 1, True, frozenset(hot)
 
 
 def _told(
@@ -104,7 +119,17 @@ def _told(
         one["because"] = [*(f"the charge of {sheet} is given up" for sheet in lost), *one["because"]]
     document["since"] = {"now": now.isoformat(), "moved": moves(before, document, week, today)}
     facts = facts_in(document, physics, today, now=now)
-    document["warnings"] += [f"As it was done: {one.where}: {one.what}." for one in facts]
+    ahead = {
+        task["sheet"]
+        for task in document["tasks"]
+        if task["step"] == "transfer" and datetime.fromisoformat(task["start"]) > now
+    }
+    document["warnings"] += [
+        f"As it was done: {one.where}: {one.what}."
+        for one in facts
+        # of a mould that is still to leave its press too late the plan says so itself
+        if not (one.rule.startswith("dwell") and any(name in one.where for name in ahead))
+    ]
     return document
 
 

@@ -84,9 +84,11 @@ def week_now(
     *,
     further: int = 0,
     roughly: bool = False,
+    beyond: frozenset[str] = frozenset(),
 ) -> Week:
     """The rest of the week that `before` plans, and `further` weeks after it, as it stands now.
 
+    `beyond`: sheets that are given up, since no plan was found to take them out of their hot press in time.
     `roughly`: what a press with failed elements takes is scaled from what it took (`weaker.scaled`), not worked out.
     """
     zone = zone_of(physics.shop)
@@ -120,7 +122,7 @@ def week_now(
                 drawn[lot["lot"]] = drawn.get(lot["lot"], 0.0) + lot["mass_kg"]
     lots = {lot: mass - drawn.get(lot, 0.0) for lot, mass in week.lots.items()}
     week = replace(week, lots=lots)
-    return begun(week, before, today, now=now, kinds=kinds, cools=partial(_cools, physics))
+    return begun(week, before, today, now=now, kinds=kinds, cools=partial(_cools, physics), beyond=beyond)
 
 
 def _cools(physics: Physics, sheet: Sheet, press: str, minutes: int) -> int | None:

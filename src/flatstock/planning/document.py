@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import Any
 
 from flatstock.planning.given_up import given_up_documents, set_aside_documents
+from flatstock.planning.overdue import overdue
 from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.steps import Step, steps_of
@@ -81,7 +82,7 @@ def plan_document(
         "left_out": _left_out(week, schedule),
         "given_up": list(given_up_documents(week, schedule.runs)),
         "set_aside": list(set_aside_documents(week, schedule.runs)),
-        "warnings": [*week.warnings, *_untrimmed(week)],
+        "warnings": [*overdue(week, schedule), *week.warnings, *_untrimmed(week)],
         "cautions": list(cautions),
         "proof": proof,
     }  # fmt: skip

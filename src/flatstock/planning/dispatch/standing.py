@@ -188,9 +188,8 @@ class _Standing:
         ready = max(week.now, load.end + max(dwell.planned, sheet.dwell_least))
         watched = next((s.end for s in floor.stays if s.start <= week.now < s.end), week.now)
         last = min(watched - t.transfer, ready + LONGEST)
-        if dwell.latest is not None:
-            latest = load.end + dwell.latest  # the grace is for what is over it already
-            last = min(last, latest if latest >= week.now else week.now + LATE_GRACE)
+        if dwell.latest is not None:  # the first way out is taken, so it is over that only where it must be
+            last = min(last, max(load.end + dwell.latest, week.now + LATE_GRACE))
         start = floor.crew.next(ready, t.transfer, 2, HOT)
         while start is not None and start <= last:
             found = floor.cooled_in(sheet, start, wait=week.end)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
@@ -10,13 +10,13 @@ from typing import Any
 from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.changed import changed
 from flatstock.planning.problem.dried import dried
-from flatstock.planning.problem.given_up import lost, numbered, taken_out, with_figures, written
+from flatstock.planning.problem.given_up import hopeless, lost, numbered, taken_out, with_figures, written
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.stranded import stranded
 from flatstock.planning.problem.week import Done, GivenUp, Kind, Sheet, Week, Work
 from flatstock.workshop.today import GIVEN_UP, Happened, Today
 
-__all__ = ["HANDS", "begun", "figures_of", "runs_of", "schedule_of"]
+__all__ = ["HANDS", "begun", "figures_of", "in_hot_press", "runs_of", "schedule_of"]
 
 #: the steps that need hands, in order; the stays between them follow from them
 HANDS = ("weigh", "prepare", "load", "transfer", "move", "demould", "trim")
@@ -42,6 +42,7 @@ def begun(
     now: datetime,
     kinds: Mapping[str, Kind],
     cools: Callable[[Sheet, str, int], int | None],
+    beyond: Set[str] = frozenset(),
 ) -> Week:
     """The week as it stands at `now`.
 
@@ -58,6 +59,8 @@ def begun(
     cools
         Minutes after which a sheet's mould may be opened that stays in a hot press without heat, having been so many
         minutes in it with heat; None: in no time that is known.
+    beyond
+        Sheets whose moulds are in a hot press and that no plan was found to take out in time: they are given up.
 
     Raises
     ------
@@ -112,7 +115,21 @@ def begun(
     for one in stranded(week):
         given_up.append(lost(week, one))
         del under_way[one.sheet.id]
+    for name in sorted(beyond & under_way.keys()):
+        given_up.append(hopeless(week, under_way.pop(name)))
     return taken_out(with_all(week, given_up), cools) if given_up else week
+
+
+def in_hot_press(week: Week) -> list[str]:
+    """Sheets whose moulds are in a hot press now; what has to be out first comes first."""
+    there = []
+    for sheet in week.sheets:
+        load = sheet.work("load")
+        if load is None or sheet.work("transfer") is not None:
+            continue
+        latest = next((sheet.kind.dwell[p].latest for p in load.places if p in sheet.kind.dwell), None)
+        there.append((week.end if latest is None else load.end + latest, sheet.id))
+    return [name for _, name in sorted(there)]
 
 
 def figures_of(plan: Mapping[str, Any]) -> dict[str, Any]:

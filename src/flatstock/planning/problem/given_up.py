@@ -12,7 +12,7 @@ from flatstock.planning.problem.stranded import Stranded
 from flatstock.planning.problem.week import Done, GivenUp, Person, Sheet, Week
 from flatstock.workshop.today import Happened
 
-__all__ = ["lost", "numbered", "taken_out", "with_figures", "written"]
+__all__ = ["hopeless", "lost", "numbered", "taken_out", "with_figures", "written"]
 
 
 def written(week: Week, sheet: Sheet, row: Happened, figures: Mapping[str, Any]) -> GivenUp:
@@ -51,6 +51,17 @@ def lost(week: Week, one: Stranded) -> GivenUp:
         call=one.call(),
         call_by=one.call_by,
     )
+
+
+def hopeless(week: Week, sheet: Sheet) -> GivenUp:
+    """A mould for which there are hands and a cooling press, and yet no plan with everything else that has begun."""
+    load = sheet.work("load")
+    press = next((p for p in load.places if p in sheet.kind.dwell), None) if load else None
+    return GivenUp(
+        sheet=sheet, since=week.now, press=press, written=False,
+        because=f"no plan was found in which it leaves {press} in time: hands, cooling presses and the places of what"
+        " is in them are needed by other moulds that have begun",
+    )  # fmt: skip
 
 
 def numbered(

@@ -1,4 +1,5 @@
-"""Moulds in a hot press that can't be taken out in time: nobody is there who may, or no cooling press takes them."""
+"""Moulds in a hot press that can't be taken out in time: nobody is there who may, or no cooling press takes them, since
+each is out of order or still holds a mould that can't leave it."""
 
 from __future__ import annotations
 
@@ -6,11 +7,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from flatstock.planning.problem.clock import Span, less, starts_within
-from flatstock.planning.problem.week import HOT, Sheet, Week
+from flatstock.planning.problem.week import HOT, Sheet, Week, Work
 
-__all__ = ["LATE_GRACE", "Stranded", "stranded"]
+__all__ = ["LATE_GRACE", "Stranded", "over_at_least", "stranded"]
 
-LATE_GRACE = 45  #: a mould that is over its latest already leaves within this, minutes; our own figure
+#: a mould that can't be out by its latest is taken out late within this from now, minutes, or it is given up; our own
+#: figure
+LATE_GRACE = 45
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,14 +26,15 @@ class Stranded:
     last: int  #: before it spoils, or before heating would be unattended
     call_by: int  #: what it lacks has to be there from then on, for it to be saved
     there: tuple[str, ...]  #: who has the skill and is there for some of that
-    handed: bool  #: two of them are there together: it is a cooling press that it lacks
+    lacks: str = ""  #: what is wrong with every cooling press, in words; empty: it is hands that it lacks
+    save: str = ""  #: what would make room in one, in words
 
     def why(self, week: Week) -> str:
         """In words."""
         moment = week.clock.moment
         when = f"between {moment(self.soonest):%a %H:%M} and {moment(self.last):%a %H:%M}"
-        if self.handed:
-            return f"it must leave {self.press} {when}, and {self._cooling()} is out of order then"
+        if self.lacks:
+            return f"it must leave {self.press} {when}, and {self.lacks}"
         there = " and ".join(self.there)
         who = f"only {there}" if len(self.there) == 1 else f"{there}, and not two of them together"
         return (
@@ -40,16 +44,11 @@ class Stranded:
 
     def call(self) -> str:
         """What would save it, to be done by `call_by`."""
-        if self.handed:
-            presses = " or ".join(self.sheet.kind.press_cool)
-            return f"get {presses} to work again, write it"
+        if self.lacks:
+            return self.save
         return (
             f"call whoever is trained, so that two people with {HOT} are at {self.press}, write their hours"
         )
-
-    def _cooling(self) -> str:
-        names = list(self.sheet.kind.press_cool)
-        return names[0] if len(names) == 1 else f"every one of {', '.join(names)}"
 
 
 def stranded(week: Week) -> Iterator[Stranded]:
@@ -74,7 +73,8 @@ def stranded(week: Week) -> Iterator[Stranded]:
             for span in free
             if span.start <= min(last, ends) and span.end >= soonest
         ]
-        if any(_taken(week, sheet, place, hands) for place in sheet.kind.press_cool):
+        presses = [_Taking(week, sheet, place) for place in sheet.kind.press_cool]
+        if any(one.first(hands) is not None for one in presses):
             continue
         if dwell.latest is not None and load.end + dwell.latest > week.now:
             last = load.end + dwell.latest  # the grace is for what is over it already
@@ -86,12 +86,109 @@ def stranded(week: Week) -> Iterator[Stranded]:
                 for one in week.skilled(HOT)
                 if any(s.start <= last and s.end > soonest for s in one.present)
             ),
-            handed=bool(hands),
+            lacks=_said(week, presses) if hands else "", save=_saved(presses) if hands else "",
         )  # fmt: skip
 
 
-def _taken(week: Week, sheet: Sheet, place: str, hands: Sequence[Span]) -> bool:
-    """Whether a cooling press works when hands are there, for as long as the mould has to be in it."""
-    stay = week.times.transfer + max(sheet.kind.press_cool[place], sheet.cool_least)
-    works = less([Span(week.now, week.end + stay)], week.sites[place].absent)
-    return any(max(h.start, w.start) <= min(h.end, w.end - stay) for h in hands for w in works)
+def over_at_least(week: Week) -> int:
+    """Minutes past their latest, over all moulds in hot presses, that no plan does without: as late as two people
+    with the skill are there and a cooling press can be empty, each mould taken alone."""
+    people = [one.present for one in week.skilled(HOT)]
+    total = 0
+    for sheet in week.sheets:
+        load = sheet.work("load")
+        if load is None or sheet.work("transfer") is not None:
+            continue
+        dwell = next((sheet.kind.dwell[place] for place in load.places if place in sheet.kind.dwell), None)
+        if dwell is None or dwell.latest is None:
+            continue
+        soonest = max(week.now, load.end + dwell.planned)
+        free = starts_within(people, people=2, minutes=week.times.transfer, start=soonest, end=week.end)
+        moments = [_Taking(week, sheet, place).first(free) for place in sheet.kind.press_cool]
+        total += max(0, min((at for at in moments if at is not None), default=0) - load.end - dwell.latest)
+    return total
+
+
+class _Taking:
+    """A cooling press, as one mould finds it that is to come into it."""
+
+    def __init__(self, week: Week, sheet: Sheet, place: str) -> None:
+        self.week, self.place, self.out = week, place, week.sites[place].absent
+        self.stay = week.times.transfer + max(sheet.kind.press_cool[place], sheet.cool_least)
+        #: the mould in it, and the first minute at which it can be empty again
+        self.held = next(_in_it(week, place), None)
+
+    def first(self, hands: Sequence[Span]) -> int | None:
+        """The first minute at which it is empty and works while hands are there, for as long as the mould has to be in
+        it; None: there is none."""
+        end = self.week.end + self.stay
+        works = less([Span(self.week.now if self.held is None else self.held[1], end)], self.out)
+        both = ((max(h.start, w.start), min(h.end, w.end - self.stay)) for h in hands for w in works)
+        return min((start for start, last in both if start <= last), default=None)
+
+
+def _in_it(week: Week, place: str) -> Iterator[tuple[Sheet, int]]:
+    """The mould in a cooling press, and the first minute at which it can be out of it.
+
+    What stands elsewhere is taken to make room for it: there is none who is out sooner than this.
+    """
+    for sheet in week.sheets:
+        gone, moved = sheet.work("transfer"), sheet.work("move")
+        if gone is None or place not in gone.places or sheet.work("demould") is not None:
+            continue
+        if moved is None:
+            yield sheet, min(_ways_out(week, sheet, place, gone), default=week.end)
+        elif moved.end > week.now:
+            yield sheet, moved.end
+
+
+def _ways_out(week: Week, sheet: Sheet, place: str, gone: Work) -> Iterator[int]:
+    """When it is out at the soonest if it is opened there, and if it goes to each stack or rack."""
+    t, kind = week.times, sheet.kind
+    lifted = 1 if week.lift_for(kind.mould_mass) else 2
+    opens = max(week.now, gone.end + max(kind.press_cool.get(place, 0), sheet.cool_least))
+    whole = max(opens, gone.end + max(kind.cool_to_end.get(place, 0), sheet.rest_least))
+
+    def first(moment: int, minutes: int, free: Sequence[Span]) -> int | None:
+        people = [one.at_hand for one in week.people]
+        spans = starts_within(people, people=lifted, minutes=minutes, start=moment, end=week.end)
+        both = (
+            max(a.start, b.start) for a in spans for b in free if max(a.start, b.start) <= min(a.end, b.end)
+        )
+        return min(both, default=None)
+
+    always = [Span(week.now, week.end)]
+    opened = first(whole, t.demould, always)
+    if opened is not None:
+        yield opened
+    for stay in kind.rest:
+        stacked = week.sites[stay].kind == "stack"
+        since = max(opens, gone.end + sheet.stack_least) if stacked else opens
+        start = first(since, t.move, less(always, week.sites[stay].absent))
+        if start is not None:
+            yield start + t.move
+
+
+def _said(week: Week, presses: Sequence[_Taking]) -> str:
+    """What is wrong with every cooling press."""
+    held = [
+        f"{one.place} holds {one.held[0].id} until {week.clock.moment(one.held[1]):%a %H:%M} at the soonest"
+        for one in presses
+        if one.held is not None
+    ]
+    out = [one.place for one in presses if one.held is None]
+    if out:
+        each = out[0] if len(out) == 1 else f"every one of {', '.join(out)}"
+        held.append(f"{each} is out of order then")
+    return " and ".join(held)
+
+
+def _saved(presses: Sequence[_Taking]) -> str:
+    """What would make room for the mould."""
+    ways = [
+        f"make room for what is in {one.place}, a rack or stack and people to carry it there, write it"
+        for one in presses
+        if one.held is not None
+    ]
+    out = [one.place for one in presses if one.held is None]
+    return " or ".join([*ways, *([f"get {' or '.join(out)} to work again, write it"] if out else [])])

@@ -49,6 +49,7 @@ class Chain:
     stay: dict[str, Var]
     direct: Var
     moving: Var
+    over: Var | None = None  #: minutes that a mould which is in a hot press already stays past its latest
     dry: Var | None = None
     dryer: dict[str, Var] = field(default_factory=dict)
     session: dict[tuple[str, int], Var] = field(default_factory=dict)
@@ -124,8 +125,7 @@ def chain_of(model: Model, week: Week, sheet: Sheet) -> tuple[Chain, list[Hands]
     dry, dryer = _dry(make, weigh, load)
     press = make.choice(kind.dwell, make.place_of("load", "hot_press"), "press")
     cooling = make.choice(kind.press_cool, make.place_of("transfer", "cooling_press"), "cooling")
-    if sheet.work("transfer") is None:
-        _dwell(make, press, loaded, transfer)
+    over = _dwell(make, press, loaded, transfer) if sheet.work("transfer") is None else None
     leave = m.new_int_var(week.start, week.end, f"leave {sheet.id}")
     stay, direct, moving = _stays(make, leave, lifted)
     _cool(make, cooling, stay, direct, clamped=clamped, leave=leave, demould=demould)
@@ -137,7 +137,7 @@ def chain_of(model: Model, week: Week, sheet: Sheet) -> tuple[Chain, list[Hands]
     chain = Chain(
         sheet=sheet, on=on, weigh=weigh, weighed=weighed, prepare=prepare, load=load, loaded=loaded, transfer=transfer,
         clamped=clamped, leave=leave, demould=demould, free=free, trim=trim, trimmed=trimmed, ready=ready, press=press,
-        cooling=cooling, stay=stay, direct=direct, moving=moving, dry=dry, dryer=dryer,
+        cooling=cooling, stay=stay, direct=direct, moving=moving, over=over, dry=dry, dryer=dryer,
     )  # fmt: skip
     return chain, make.hands
 
@@ -168,17 +168,23 @@ def _dry(make: _Maker, weigh: Var, load: Var) -> tuple[Var | None, dict[str, Var
     return start, picked
 
 
-def _dwell(make: _Maker, press: dict[str, Var], loaded: Var, transfer: Var) -> None:
-    sheet, load = make.sheet, make.sheet.work("load")
+def _dwell(make: _Maker, press: dict[str, Var], loaded: Var, transfer: Var) -> Var | None:
+    """From the planned dwell to the latest. Also by how much a mould that is in its press already is over that: the
+    search seeks as little of it as can be before all else, and of what has not been loaded there is none."""
+    m, week, sheet, load = make.m, make.week, make.sheet, make.sheet.work("load")
+    over = None
     for place, chosen in press.items():
         dwell = sheet.kind.dwell[place]
-        make.m.add(transfer >= loaded + max(dwell.planned, sheet.dwell_least)).only_enforce_if(chosen)
+        m.add(transfer >= loaded + max(dwell.planned, sheet.dwell_least)).only_enforce_if(chosen)
         if dwell.latest is None:
             continue
-        last = loaded + dwell.latest
-        if load is not None:  # what is over its latest, or nearly, leaves as soon as hands can be there
-            last = max(load.end + dwell.latest, make.week.now + LATE_GRACE)
-        make.m.add(transfer <= last).only_enforce_if(chosen)
+        if load is None:
+            m.add(transfer <= loaded + dwell.latest).only_enforce_if(chosen)
+            continue
+        latest = load.end + dwell.latest
+        over = m.new_int_var(0, max(0, week.now + LATE_GRACE - latest), f"{sheet.id} over its latest by")
+        m.add_max_equality(over, [0, transfer - latest])
+    return over
 
 
 def _stays(make: _Maker, leave: Var, lifted: int) -> tuple[dict[str, Var], Var, Var]:

@@ -26,6 +26,8 @@ from flatstock.planning.solve.week_model import WeekModel
 __all__ = ["search"]
 
 MOVED_FOR_LATE = 60  #: in a first plan, minutes that steps may move to save a late minute or a sheet
+MOVED_FOR_OVER = 10_000  #: and for a minute that a mould stays hot past its latest
+OVER = "over_latest_min"
 WHOLE_SHARE, LEAST_WHOLE = 0.6, 1.0  #: of the time, and s, for a plan with nothing late and everything done
 #: workers for it, on any number of cores: one of several ways through is quick, and none knows which
 MANY = 4
@@ -61,10 +63,10 @@ def search(
 ) -> Found:
     """The best plan that `seconds` allow; `tell` hears level, value and bound, and says whether to stop.
 
-    `levels`: how many are sought, the others are left as they fall. `start`: the values of an earlier search
-    of the same week with other durations; it need not fit. `by_rule`: else it starts from a priority rule's plan.
-    `before`: runs of an earlier plan of this week, which it starts from where they can be brought to fit.
-    `like`: a plan of this week with less of something, which it may begin from as it is.
+    `levels`: how many of the four that every week has are sought, the others are left as they fall. `start`: the
+    values of an earlier search of the same week with other durations; it need not fit. `by_rule`: else it starts from
+    a priority rule's plan. `before`: runs of an earlier plan of this week, which it starts from where they can be
+    brought to fit. `like`: a plan of this week with less of something, which it may begin from as it is.
     `repeatable`: the same plan each time on the same number of cores; `seconds` are the solver's own then, in which
     it counts its steps, and the clock may show more.
     """
@@ -205,6 +207,8 @@ class _Search:
             wanted.append(("moved_min", model.moved(self.before)))
         if not self.soonest:
             wanted.append(("heaters_Wh", model.energy))
+        if model.over_latest is not None:  # nothing is gained by leaving a mould in its press too long
+            wanted.insert(0, (OVER, model.over_latest))
         bounds: dict[str, float] = {}
         try:
             self._begin(wanted)
@@ -219,17 +223,17 @@ class _Search:
         return self.named([(name, goal, bounds.get(name, 0.0)) for name, goal in wanted])
 
     def _levels(self, wanted: Sequence[tuple[str, Var]], levels: int, bounds: dict[str, float]) -> None:
-        """One level after the other; what each reached is held. The first `levels` are sought."""
+        """One level after the other; what each reached is held. The first `levels` are sought, and before them what
+        only a week under way has."""
         model = self.model
+        levels += bool(self.before) + (wanted[0][0] == OVER)
         settled: dict[str, float] = {}
         for index, (name, goal) in enumerate(wanted):
             value = None if self.best is None else evaluate(goal, self.best)
             bounds[name] = self._least(name, settled) if value else 0.0
             if bounds[name] > 0:
                 model.m.add(goal >= int(bounds[name]))
-            sought = value is None or (
-                value > 0 and index < levels + bool(self.before) and self.left > 0.2 and not self.stopped
-            )
+            sought = value is None or (value > 0 and index < levels and self.left > 0.2 and not self.stopped)
             if sought or value is None:
                 share = 1.0 if name == wanted[-1][0] else 0.6
                 answer = self.seek(name, goal, max(self.left * share, FIRST if value is None else 0.0))
@@ -251,6 +255,8 @@ class _Search:
             roughly = dict(wanted)["ready_min"]
         elif self.before:  # what is lost weighs more than what is moved
             roughly = MOVED_FOR_LATE * roughly + dict(wanted)["moved_min"]
+        if model.over_latest is not None:
+            roughly = roughly + MOVED_FOR_OVER * model.over_latest
         self.roughly = roughly
         model.m.minimize(roughly)
         found = again(model.m, model.chains, self.start, left=self.left)

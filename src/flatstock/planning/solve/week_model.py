@@ -33,6 +33,9 @@ class WeekModel:
         #: sheets that nothing tells apart go in the order of their numbers: a search of the whole is quicker so
         self.tidy: Var = self.m.new_bool_var("tidy")
         self.heated: Heated = add_floor(self.m, week, self.chains, hands, self.tidy)
+        overs = [chain.over for chain in self.chains if chain.over is not None]
+        #: minutes that moulds stay hot past their latest; None: none is in a press that has one
+        self.over_latest: Var | None = sum(overs) if overs else None
         self.late_sheets, self.late_minutes = self._lateness()
         self.unfinished = self._unfinished()
         self.energy = self._energy()

@@ -1,0 +1,57 @@
+"""Moulds that stay in their hot press past their latest, since nothing takes them out sooner: how long, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from flatstock.planning.problem.clock import Span, common, joined, less, starts_within
+from flatstock.planning.problem.schedule import Schedule
+from flatstock.planning.problem.week import HOT, Sheet, Week
+
+__all__ = ["overdue"]
+
+
+def overdue(week: Week, schedule: Schedule) -> Iterator[str]:
+    """One sentence a mould that is in a hot press now and is planned to leave it too late."""
+    moment = week.clock.moment
+    for sheet in week.sheets:
+        load, run = sheet.work("load"), schedule.runs.get(sheet.id)
+        if load is None or run is None or sheet.work("transfer") is not None:
+            continue
+        dwell = sheet.kind.dwell[run.press]
+        if dwell.latest is None or run.transfer <= load.end + dwell.latest:
+            continue
+        latest = load.end + dwell.latest
+        yield (
+            f"{sheet.id} leaves {run.press} at {moment(run.transfer):%a %H:%M}, {run.transfer - latest} min past its"
+            f" latest ({moment(latest):%a %H:%M}): {_why(week, schedule, sheet, run.press, latest)}."
+        )
+
+
+def _why(week: Week, schedule: Schedule, sheet: Sheet, press: str, latest: int) -> str:
+    if latest < week.now:
+        return "it was over that already"
+    load = sheet.work("load")
+    assert load is not None  # it is in the press
+    soonest = max(week.now, load.end + sheet.kind.dwell[press].planned)
+    window = [Span(soonest, latest + 1)]
+    people = [one.at_hand for one in week.skilled(HOT)]
+    pairs = starts_within(people, people=2, minutes=week.times.transfer, start=week.now, end=week.end)
+    if not common(joined(Span(s.start, s.end + 1) for s in pairs), window):
+        return f"fewer than two people with {HOT} are there before"
+    held = {cooler: list(_held(week, schedule, sheet, cooler)) for cooler in sheet.kind.press_cool}
+    if not any(less(window, [span for span, _ in spans]) for spans in held.values()):
+        last = [max(spans, key=lambda one: one[0].end)[1] for spans in held.values() if spans]
+        return " and ".join(last)
+    return "hands are at other moulds until then"
+
+
+def _held(week: Week, schedule: Schedule, sheet: Sheet, cooler: str) -> Iterator[tuple[Span, str]]:
+    """When a cooling press takes no mould, and what is in the way."""
+    for out in week.sites[cooler].absent:
+        yield out, f"{cooler} is out of order"
+    for other in schedule.runs.values():
+        if other.cooling == cooler and other.sheet != sheet.id:
+            gone = other.leave + (week.times.move if other.stay is not None else 0)
+            until = week.clock.moment(gone)
+            yield Span(other.transfer, gone), f"{cooler} holds {other.sheet} until {until:%H:%M}"

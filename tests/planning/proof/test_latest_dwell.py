@@ -1,0 +1,102 @@
+"""A mould that is in the hot press already stays past its latest dwell only where nothing takes it out in time."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from flatstock.planning.problem.clock import Span
+from flatstock.planning.problem.schedule import Run
+from flatstock.planning.problem.stranded import over_at_least
+from flatstock.planning.problem.week import Done, Work
+from flatstock.planning.solve.search import search
+from tests.planning.proof.tiny import person, tiny_kind, tiny_week
+
+NOW, LOADED, LATEST = 12, 10, 6  #: minutes; it has to be out by minute 16
+HANDS = ("A", "B")
+
+
+def works(*steps):
+    return tuple(
+        Work(step=name, start=a, end=b, places=places, people=who) for name, a, b, places, who in steps
+    )
+
+
+def in_the_press(*, now=NOW, there=((0, 60),)):
+    """One mould in the press, and one more to be pressed after it. `there`: when the second pair of hands is."""
+    kind = tiny_kind("dark", dwell=4, latest=LATEST)
+    people = [person("A", (0, 60)), person("B", *there)]  # heaters are never on without one of them
+    week = tiny_week([(kind, 60), (kind, 60)], end=60, people=people, frames=("F1", "F2"))
+    first, second = (replace(one, kind=replace(kind, frames=("F1", "F2"))) for one in week.sheets)
+    done = works(
+        ("weigh", 0, 1, ("SCALE",), ("A",)),
+        ("prepare", 7, 8, ("BENCH",), ("A",)),
+        ("load", LOADED - 1, LOADED, ("BENCH", "HP1"), HANDS),
+    )
+    first = replace(first, done=Done(works=done, frame="F1", skins="S1", figures={}))
+    return replace(week, now=now, sheets=(first, second), hot={"HP1": tuple(week.supervised())})
+
+
+def as_planned(transfer, *, load=40):
+    """The plan before: the mould in the press was to be lifted at a minute, the next loaded at another."""
+    steps = {"press": "HP1", "cooling": "CP1", "scale": "SCALE", "bench": "BENCH", "stay": None, "demould_at": "BENCH",
+             "trim": None, "saw": None}  # fmt: skip
+    first = Run(sheet="01", weigh=0, prepare=7, load=9, transfer=transfer, leave=transfer + 5, demould=transfer + 5,
+                ready=transfer + 6, **steps)  # fmt: skip
+    second = Run(sheet="02", weigh=load - 3, prepare=load - 2, load=load, transfer=load + 5, leave=load + 10,
+                 demould=load + 10, ready=load + 11, **steps)  # fmt: skip
+    return {"01": first, "02": second}
+
+
+def lifted(week, transfer):
+    found = search(week, seconds=3, before=as_planned(transfer))
+    return found.schedule.runs["01"].transfer, {one.name: one for one in found.levels}
+
+
+@pytest.mark.parametrize("by_rule", [True, False])
+def test_where_hands_are_there_it_leaves_by_its_latest_whatever_the_plan_before_said(by_rule):
+    found = search(in_the_press(), seconds=3, before=as_planned(20), by_rule=by_rule)
+    assert found.schedule.runs["01"].transfer <= LOADED + LATEST
+
+
+def test_the_minutes_past_the_latest_are_sought_before_anything_else_and_proven():
+    _, levels = lifted(in_the_press(there=((0, 14), (19, 60))), 20)
+    over = levels["over_latest_min"]
+    assert next(iter(levels)) == "over_latest_min"
+    assert (over.value, over.bound) == (3, 3)
+
+
+def test_where_hands_come_after_its_latest_it_leaves_as_soon_as_they_are_there():
+    transfer, _ = lifted(in_the_press(there=((0, 14), (19, 60))), 30)
+    assert transfer == 19
+
+
+def test_what_is_over_its_latest_already_leaves_at_once():
+    transfer, _ = lifted(in_the_press(now=25), 40)
+    assert transfer == 25
+
+
+def test_of_what_has_not_been_loaded_no_minute_past_the_latest_is_planned():
+    found = search(in_the_press(), seconds=3, before=as_planned(14, load=20))
+    run = found.schedule.runs["02"]
+    assert run.transfer - run.load - 1 <= LATEST
+
+
+def test_where_nothing_hot_is_in_a_press_nothing_is_sought_of_it():
+    kind = tiny_kind("dark", dwell=4, latest=LATEST)
+    week = tiny_week([(kind, 60)], end=60, people=[person(name, (0, 60)) for name in HANDS])
+    assert "over_latest_min" not in [one.name for one in search(week, seconds=2).levels]
+
+
+def test_no_plan_has_fewer_minutes_past_the_latest_than_hands_and_cooling_presses_leave():
+    """Held against the search's own proof, for hands and for a cooling press that come back at each minute."""
+    for minute in range(14, 24):
+        week = in_the_press(there=((0, 14), (minute, 60)))
+        _, levels = lifted(week, 20)
+        assert over_at_least(week) == levels["over_latest_min"].value == max(0, minute - LOADED - LATEST)
+        out = replace(
+            in_the_press(), sites=week.sites | {"CP1": replace(week.sites["CP1"], absent=(Span(0, minute),))}
+        )
+        _, levels = lifted(out, 20)
+        assert over_at_least(out) == levels["over_latest_min"].value == max(0, minute - LOADED - LATEST)

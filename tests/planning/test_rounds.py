@@ -1,0 +1,113 @@
+"""Plan, rehearse, plan again: what stands where the heat model asks for what no plan can give."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import SimpleNamespace
+
+import pytest
+
+from flatstock.actions.plan_rounds import NotInTime, agree
+from flatstock.errors import Refused
+from flatstock.planning.solve.found import Found
+from flatstock.planning.solve.search import search
+from flatstock.pressing.rehearsal import Verdict
+from tests.planning.proof.tiny import person, tiny_kind, tiny_week
+
+SHOP = SimpleNamespace(orders={"O-dark-20": None})
+
+
+def one_sheet():
+    """A sheet that has to be ready by minute 20: there is no room for a dwell of an hour."""
+    week = tiny_week([(tiny_kind("dark"), 20)], end=60, people=[person("A", (0, 60)), person("B", (0, 60))])
+    return replace(week, sheets=tuple(replace(sheet, promised=20) for sheet in week.sheets))
+
+
+def says(*more):
+    """A heat model that asks for so many more minutes of dwell, one round after the other."""
+    asks = iter(more)
+
+    def heat(shop, goings):
+        minutes = next(asks, 0)
+        word = "raw" if minutes else "good"
+        return [_verdict(one.sheet, word, 60.0 * minutes) for one in goings]
+
+    return heat
+
+
+def _verdict(sheet, word, more):
+    return Verdict(
+        sheet=sheet, core_at_transfer=150.0, core_at_open=80.0, peak_after=80.0, core_at_demould=40.0, verdict=word,
+        more_dwell=more,
+    )  # fmt: skip
+
+
+def rounds_of(week, heat, *, seek=search, seconds=2.0):
+    return agree(
+        SHOP, lambda order, press: None, week, seconds=seconds, rehearsed=True, tell=lambda *_: False,
+        say=lambda _: None, before={}, soonest=frozenset(), like=None, seek=seek, heat=heat,
+    )  # fmt: skip
+
+
+def test_where_what_is_asked_for_is_impossible_the_plan_before_stands_and_it_is_said():
+    agreed = rounds_of(one_sheet(), says(60))
+    assert agreed.found.schedule is not None
+    assert [one.verdict for one in agreed.verdicts] == ["raw"]
+    assert agreed.refused == "no plan is possible"
+    assert [one["sheet"] for one in agreed.faults] == ["01"]
+
+
+def test_where_no_plan_with_it_is_found_in_time_the_plan_before_stands_and_it_is_said():
+    calls = []
+
+    def seek(week, **given):
+        calls.append(week)
+        return search(week, **given) if len(calls) == 1 else Found(None, {}, (), "unknown", 1.0)
+
+    agreed = rounds_of(one_sheet(), says(1), seek=seek)
+    assert len(calls) == 2
+    assert agreed.refused == "no plan was found in the time given"
+    assert [one.verdict for one in agreed.verdicts] == ["raw"]
+
+
+def test_stopped_while_it_is_planned_again_the_plan_before_stands():
+    calls = []
+
+    def seek(week, **given):
+        calls.append(week)
+        if len(calls) > 1:
+            raise KeyboardInterrupt
+        return search(week, **given)
+
+    assert rounds_of(one_sheet(), says(1), seek=seek).found.schedule is not None
+
+
+def test_where_the_heat_model_agrees_nothing_is_said():
+    agreed = rounds_of(one_sheet(), says(1))
+    assert [one.verdict for one in agreed.verdicts] == ["good"]
+    assert agreed.refused == ""
+
+
+def test_of_plans_that_never_agree_the_one_with_the_fewest_faults_stands():
+    """The first round finds one of two sheets raw, every later one both."""
+    kinds = [(tiny_kind("dark", frames=("F1", "F2")), 55)] * 2
+    week = tiny_week(kinds, end=60, people=[person("A", (0, 60)), person("B", (0, 60))], frames=("F1", "F2"))
+    turns = iter(range(100))
+
+    def heat(shop, goings):
+        first = next(turns) == 0
+        words = {one.sheet: "good" if first and one.sheet == "01" else "raw" for one in goings}
+        return [_verdict(name, word, 0.0 if word == "good" else 60.0) for name, word in words.items()]
+
+    shop = SimpleNamespace(orders={sheet.order: None for sheet in week.sheets})
+    agreed = agree(
+        shop, lambda order, press: None, week, seconds=1.0, rehearsed=True, tell=lambda *_: False,
+        say=lambda _: None, before={}, soonest=frozenset(), like=None, seek=search, heat=heat,
+    )  # fmt: skip
+    assert sorted(one.verdict for one in agreed.verdicts) == ["good", "raw"]
+
+
+@pytest.mark.parametrize(("status", "kind"), [("unknown", NotInTime), ("impossible", Refused)])
+def test_without_any_plan_it_is_refused(status, kind):
+    with pytest.raises(kind):
+        rounds_of(one_sheet(), says(), seek=lambda week, **given: Found(None, {}, (), status, 1.0))
