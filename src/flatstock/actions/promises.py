@@ -16,7 +16,8 @@ from flatstock.actions.plans import TOPICS, Physics, plan_week, planned
 from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
-from flatstock.planning.problem.begun import runs_of
+from flatstock.planning.overdue import overdue
+from flatstock.planning.problem.begun import runs_of, schedule_of
 from flatstock.planning.problem.schedule import Run
 from flatstock.planning.problem.week import Week
 from flatstock.planning.relief import reliefs
@@ -27,8 +28,10 @@ __all__ = ["Wanted", "promise"]
 
 WEEKS = 4  #: after the plan that is kept, in which a time is looked for
 FIRST_PLAN = 20.0  #: s, where no plan is kept yet
+UNKEPT = 5.0  #: s at most for which of the promises can't be kept any more
 RELIEF = 2.0  #: s for each thing that might make it sooner
 SHOWN = 3  #: reasons
+READY = "ready_min"  #: the level of a search that is asked for a date
 MOST = 200  #: sheets that can be planned by the minute at once
 
 
@@ -73,30 +76,108 @@ def promise(
     new = _order(shop, wanted)
     asked = replace(shop, orders={**shop.orders, new.id: new})
     physics = Physics(as_changed(asked, today), then=Physics(asked), say=say)
-    for further in range(WEEKS + 1):
+    unkept = _Unkept()
+
+    def week_of(further: int) -> Week:
         week = week_now(physics, before, today, now, further=further)
         if new.id in week.unplaced:
             raise Refused(Fault("the order", " ".join(week.unplaced[new.id]), "ask for what can be pressed"))
-        week = _promised(week, before, new.id)
-        soonest = frozenset(sheet.id for sheet in week.sheets if sheet.order == new.id)
-        runs = runs_of(week, before)
+        return week
+
+    def found(
+        week: Week, soonest: frozenset[str], runs: Mapping[str, Run], unkept: _Unkept
+    ) -> tuple[Week, dict[str, Any]] | None:
+        asked = _promised(week, before, new.id, unkept.ready)
         try:
             document = planned(
-                physics, week, now=now, seconds=seconds, tell=tell, before=runs, soonest=soonest
+                physics, asked, now=now, seconds=seconds, tell=tell, before=runs, soonest=soonest
             )
         except Refused:
+            return None
+        return asked, document
+
+    for further in range(WEEKS + 1):
+        week = week_of(further)
+        soonest = frozenset(sheet.id for sheet in week.sheets if sheet.order == new.id)
+        runs = runs_of(week, before)
+
+        one = found(week, soonest, runs, unkept)
+        if one is None and not unkept.known:
+            # a promise that reality has broken already holds nothing back: it gets the soonest date that is left
+            unkept = _broken(
+                physics, week_of(max(1, further)), before, new.id, runs, now=now, seconds=seconds
+            )
+            one = found(week, soonest, runs, unkept) if unkept.ready else None
+        if one is None:
             continue  # not in these weeks
+        week, document = one
         facts_in(document, physics, today, now=now)
         ready = max(one["ready"] for one in document["sheets"] if one["id"] in soonest)
         because, untried = _because(week, runs, soonest, ready, tell, seconds=seconds, say=say)
-        answer = _document(shop, wanted, document, soonest, now, because)
+        answer = _document(shop, wanted, document, soonest, now, [*unkept.words, *because])
         if untried:
             answer["warnings"].append(
                 f"There was no time to try whether this would make it sooner: {'; '.join(untried)}. Give it more"
                 " (--seconds)."
             )
         return answer
-    return _document(shop, wanted, None, frozenset(), now, [f"no time was found for it in {WEEKS + 1} weeks"])
+    none = f"no time was found for it in {WEEKS + 1} weeks"
+    return _document(shop, wanted, None, frozenset(), now, [*unkept.words, none])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Unkept:
+    """What is promised and can't be kept any more, whatever is asked for now."""
+
+    known: bool = False  #: whether it was looked for
+    #: by sheet, the soonest minute that was found; None: it finds no time
+    ready: Mapping[str, int | None] = field(default_factory=dict)
+    words: tuple[str, ...] = ()
+
+
+def _broken(
+    physics: Physics,
+    week: Week,
+    before: Mapping[str, Any],
+    new: str,
+    runs: Mapping[str, Run],
+    *,
+    now: datetime,
+    seconds: float,
+) -> _Unkept:
+    """The rest of the week planned without the new order, every promise a due date: what is late then is unkept."""
+    promised = _promised(week, before, new, {})
+    sheets = tuple(
+        sheet if sheet.promised is None else replace(sheet, due=sheet.promised, promised=None)
+        for sheet in promised.sheets
+        if sheet.order != new
+    )
+    first = "plan the rest of the week first (flatstock plan FOLDER --from-now), then ask again"
+    try:
+        document = planned(
+            physics, replace(promised, sheets=sheets), now=now, seconds=min(seconds, UNKEPT),
+            tell=lambda *_: False, before=runs, rehearsed=False,
+        )  # fmt: skip
+    except Refused as none:
+        said = "; ".join(fault.what for fault in none.faults)
+        return _Unkept(known=True, words=(f"what is under way can't be brought to an end: {said}; {first}",))
+    moment = week.clock.moment
+    minutes = {one["id"]: week.clock.minute(datetime.fromisoformat(one["ready"]), up=True)
+               for one in document["sheets"]}  # fmt: skip
+    late = {
+        sheet.id: minutes.get(sheet.id)
+        for sheet in promised.sheets
+        if sheet.promised is not None and minutes.get(sheet.id, week.end + 1) > sheet.promised
+    }
+    known = {sheet.id: sheet.promised for sheet in promised.sheets}
+    words = [f"{one['sheet']} is given up: {one['because']}" for one in document["given_up"]]
+    words += [said.rstrip(".") for said in overdue(promised, schedule_of(promised, document))]
+    words += [
+        f"{name} was promised for {moment(known[name] or 0):%a %d %b %H:%M} and can't be ready then any more, whatever"
+        f" is promised now ({'no time was found' if minute is None else f'{moment(minute):%a %d %b %H:%M}'})"
+        for name, minute in sorted(late.items())
+    ]
+    return _Unkept(known=True, ready=late, words=(*words, first) if words else ())
 
 
 def _nothing(now: datetime) -> Mapping[str, Any]:
@@ -119,16 +200,20 @@ def _order(shop: Workshop, wanted: Wanted) -> Order:
     )
 
 
-def _promised(week: Week, before: Mapping[str, Any], new: str) -> Week:
-    """What is planned keeps its word; what the plan left out has none, and is not planned in here."""
+def _promised(week: Week, before: Mapping[str, Any], new: str, unkept: Mapping[str, int | None]) -> Week:
+    """What is planned keeps its word; what the plan left out has none, and is not planned in here. `unkept`: when
+    sheets that can't keep it any more are ready instead."""
     ready = {
         one["id"]: week.clock.minute(datetime.fromisoformat(one["ready"]), up=True)
         for one in before["sheets"]
     }
     sheets = []
     for sheet in week.sheets:
-        if sheet.order == new or sheet.done is not None:
-            sheets.append(sheet)  # of what is on its way it follows from what was done when it is ready
+        if sheet.order == new or sheet.work("load") is not None:
+            sheets.append(sheet)  # of what has been in a press it follows from what was done when it is ready
+        elif sheet.id in unkept:
+            if (instead := unkept[sheet.id]) is not None:
+                sheets.append(replace(sheet, promised=instead))
         elif sheet.id in ready:
             due = ready[sheet.id] if sheet.due is None else max(sheet.due, ready[sheet.id])
             sheets.append(replace(sheet, promised=due))
@@ -160,7 +245,7 @@ def _because(
         say(f"trying {one.what}")
         answer = search(one.week, seconds=RELIEF, before=runs, soonest=soonest)
         if answer.schedule is not None:
-            saved = limit - int(answer.levels[0].value)
+            saved = limit - int(next(one.value for one in answer.levels if one.name == READY))
             if saved > 0:
                 found.append((saved, f"{one.resource} are short: with {one.what} it would be ready"
                                      f" {_long(saved)} sooner than this"))  # fmt: skip
@@ -184,7 +269,8 @@ def _document(
     sheets = [one for one in plan["sheets"] if one["id"] in soonest] if plan else []
     days = Counter(one["ready"][:10] for one in sheets)
     verdicts = {one["sheet"]: one["verdict"] for one in plan["rehearsal"]["sheets"]} if plan else {}
-    level = plan["proof"]["objective"][0] if plan else None
+    levels = plan["proof"]["objective"] if plan else ()
+    level = next((one for one in levels if one["name"] == READY), None)
     warnings = [
         f"{sheet}: {verdict} when the plan is run through the heat model."
         for sheet, verdict in verdicts.items()

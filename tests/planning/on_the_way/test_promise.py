@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import json
 import shutil
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import jsonschema
 import pytest
 
 from flatstock import schemas
 from flatstock.actions.promises import Wanted, promise
+from flatstock.actions.remembered import digest_of
 from flatstock.cli import main
 from flatstock.errors import Refused
+from flatstock.prints.text.promise import promise_text
 from flatstock.workshop.files import read
+from tests.planning.on_the_way.conftest import done_by
 
 MONDAY = datetime(2026, 3, 2, 6, 30, tzinfo=UTC)
 
@@ -57,3 +61,49 @@ def test_no_sheets_are_no_order(planned, capsys):
     code = main(["promise", str(planned), "--plastic", "HDPE", "--thickness", "12mm", "--count", "0"])
     assert code == 1
     assert "--count" in capsys.readouterr().err
+
+
+@pytest.fixture
+def stuck(planned, tmp_path):
+    """Three hours ago a mould was to leave its press, and it is in it still; the sheets that were to be pressed since
+    were promised for just when the plan has them ready."""
+    folder = tmp_path / "shop"
+    shutil.copytree(planned, folder)
+    plan = json.loads((folder / "plan.json").read_text("utf-8"))
+    loads = sorted(datetime.fromisoformat(t["start"]) for t in plan["tasks"] if t["step"] == "load")
+    then = loads[1] + timedelta(minutes=15)
+    (folder / "done.csv").write_text(done_by(plan, then), "utf-8")
+    for one in plan["sheets"]:
+        one["due"] = one["ready"]
+    (folder / "plan.json").write_text(json.dumps(plan), "utf-8")
+    lines = (folder / "orders.csv").read_text("utf-8").splitlines()
+    rows = [line.split(",") for line in lines[1:]]
+    text = "\n".join([lines[0], *(",".join([*row[:5], "", *row[6:]]) for row in rows)]) + "\n"
+    (folder / "orders.csv").write_text(text, "utf-8")
+    plan["remembered"]["digest"] = digest_of(read(folder))
+    (folder / "plan.json").write_text(json.dumps(plan), "utf-8")
+    return folder, then + timedelta(hours=3)
+
+
+def test_a_promise_that_is_broken_already_holds_no_date_back_and_is_named_with_what_broke_it(stuck):
+    folder, now = stuck
+    wanted = Wanted(plastic="hdpe", thickness=0.012, count=2, lots={"L-2301": 1.0})
+    document = promise(read(folder), wanted, now=now, seconds=4)
+    jsonschema.validate(document, schemas.load("promise"))
+    assert document["earliest"] is not None
+    said = " ".join(document["because"])
+    assert "O-104-02 leaves HP1" in said
+    assert "past its latest" in said
+    assert "was promised for" in said
+    assert "can't be ready then any more" in said
+    assert "flatstock plan FOLDER --from-now" in said
+
+
+def test_where_no_date_is_found_the_words_say_what_stands_in_the_way():
+    document = {
+        "shop": "X", "count": 2, "plastic": "hdpe", "thickness_mm": 12, "colour": None, "earliest": None,
+        "because": ["O-1-01 is given up: nobody was there"], "warnings": [], "cautions": [],
+    }  # fmt: skip
+    assert "What stands in the way" in promise_text(document)
+    assert "O-1-01 is given up: nobody was there." in promise_text(document)
+    assert "2 × HDPE 0.472 in" in promise_text(document, "us")
