@@ -1,5 +1,6 @@
 """A week's plan drawn and printed: what each paper has to say, and that no plan stops the printer."""
 
+import re
 from datetime import date, datetime, timedelta
 from xml.etree import ElementTree
 
@@ -313,3 +314,19 @@ def test_a_working_day_begins_at_an_hour_at_which_the_fewest_are_at_work(starts,
     found = first_hour(spans)
     assert marks[found] == (0 if marks[0] == 0 else min(marks))
     assert marks[0] > 0 or found == 0
+
+
+def test_a_shop_that_reads_inches_is_told_the_week_in_them(plan):
+    plan["warnings"] = ["no frame of 6 mm is free at 195 °C"]
+    text = " ".join(plan_text(plan, "us").split())
+    for said in (
+        "08:00 A HDPE dark 0.472 F12-1 08:31 ADA+BO",
+        "HP1 raise to 410 °F",
+        "HP1 heat up to 383 °F",
+        "one 0.24 in frame for two sheets",
+        "would help one more frame of 0.24 in: 6 min less",
+        "no frame of 0.24 in is free at 383 °F",
+    ):
+        assert said in text
+    assert not re.search(r"\d ?(mm|°C|kg)\b", text)
+    assert max(map(len, plan_text(plan, "us").splitlines())) <= 80

@@ -98,7 +98,7 @@ def plan(
     else:
         from flatstock.prints.text.plan import plan_text
 
-        show.text(plan_text(document))
+        show.text(plan_text(document, shop.units_shown))
     show.aside(f"Kept: {kept}")
     if pdf is not None:
         from flatstock.prints.pdf.plan import plan_pdfs

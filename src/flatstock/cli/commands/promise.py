@@ -62,5 +62,5 @@ def promise(
     else:
         from flatstock.prints.text.promise import promise_text
 
-        show.text(promise_text(document))
+        show.text(promise_text(document, shop.units_shown))
     return 0 if document["earliest"] is not None else 1

@@ -9,9 +9,11 @@ from typing import Any
 
 from flatstock.prints.given_up_words import given_up
 from flatstock.prints.plan_words import GOAL_WORDS
+from flatstock.prints.shown import Shown
 from flatstock.prints.text.closing import closing
 from flatstock.prints.text.layout import heading, table, title, wrapped
 from flatstock.prints.words import clock, day, plastic_name
+from flatstock.units import System
 
 __all__ = ["plan_text"]
 
@@ -21,23 +23,24 @@ SHORT = {
 }  # fmt: skip
 
 
-def plan_text(document: Document) -> str:
-    """A `flatstock.plan/1` for people."""
+def plan_text(document: Document, system: System = "metric") -> str:
+    """A `flatstock.plan/1` for people; `system`: the units that the shop reads."""
+    shown = Shown(system)
     sheets = {sheet["id"]: sheet for sheet in document["sheets"]}
     lines = title(f"The week to {day(_moment(document['end']))}", str(document["shop"]))
     lines += wrapped(_sum(document))
     for words in given_up(document):
-        lines += wrapped(words, first="  ! ")
-    lines += _not_in_time(document)
-    lines += _offcuts(document)
-    lines += _moved(document)
+        lines += wrapped(shown.prose(words), first="  ! ")
+    lines += _not_in_time(document, shown)
+    lines += _offcuts(document, shown)
+    lines += _moved(document, shown)
     tasks = sorted(document["tasks"], key=lambda task: _moment(task["start"]))
     transfers = {task["sheet"]: task for task in tasks if task["step"] == "transfer"}
     for date, group in groupby(tasks, key=lambda task: _moment(task["start"]).date()):
         listed = list(group)
         lines += heading(day(_moment(listed[0]["start"])))
-        lines += _heaters(document, date)
-        lines += _presses(listed, sheets, transfers)
+        lines += _heaters(document, date, shown)
+        lines += _presses(listed, sheets, transfers, shown)
         lines += _others(listed)
     lines += heading("How good it is")
     rows = [("", "this plan", "at best")]
@@ -52,11 +55,11 @@ def plan_text(document: Document) -> str:
         "",
         *wrapped(f"{'Proven: no plan is better' if proven else 'The best found'} in {seconds:g} s."),
     ]
-    lines += _rehearsed(document)
-    return "\n".join([*lines, *closing(document)]) + "\n"
+    lines += _rehearsed(document, shown)
+    return "\n".join([*lines, *closing(document, shown)]) + "\n"
 
 
-def _rehearsed(document: Document) -> list[str]:
+def _rehearsed(document: Document, shown: Shown) -> list[str]:
     """How the plan fared in the heat model, and what each round found wrong on the way."""
     rehearsal = document["rehearsal"]
     if not rehearsal["rounds"]:
@@ -68,7 +71,7 @@ def _rehearsed(document: Document) -> list[str]:
         f"{rounds.capitalize()}; {'every sheet is good' if not bad else 'not good: ' + ', '.join(bad)}."
     )
     for one in rehearsal.get("faults", ()):
-        lines += wrapped(f"{one['sheet']} {one['text']}", first=f"  round {one['round']}  ")
+        lines += wrapped(f"{one['sheet']} {shown.prose(one['text'])}", first=f"  round {one['round']}  ")
     return lines
 
 
@@ -89,7 +92,7 @@ def _sum(document: Document) -> str:
     return f"{count} sheet{'' if count == 1 else 's'}, {words}{heaters}."
 
 
-def _moved(document: Document) -> list[str]:
+def _moved(document: Document, shown: Shown) -> list[str]:
     """Of a plan that goes on from another: one line a sheet, its first step that moved."""
     since = document.get("since")
     if since is None:
@@ -106,7 +109,7 @@ def _moved(document: Document) -> list[str]:
             one["step"],
             f"{_moment(one['from']):%a} {clock(_moment(one['from']))}",
             "no longer" if one["to"] is None else f"{_moment(one['to']):%a} {clock(_moment(one['to']))}",
-            one["because"],
+            shown.prose(one["because"]),
         )
         for one in first.values()
     ]
@@ -115,23 +118,25 @@ def _moved(document: Document) -> list[str]:
     return [*lines, *table([("sheet", "step", "from", "to", "because"), *rows], "<<<<<")]
 
 
-def _not_in_time(document: Document) -> list[str]:
+def _not_in_time(document: Document, shown: Shown) -> list[str]:
     lines: list[str] = []
     for one in document["late"]:
         words = f"{one['order']} is late by {one['minutes']:.0f} min over all its sheets. {'; '.join(one['because'])}"
-        lines += wrapped(words.strip(), first="  ! ")
+        lines += wrapped(shown.prose(words.strip()), first="  ! ")
         for help_ in one["would_help"]:
             saves = help_["saves_min"]
             lines += wrapped(
-                f"{help_['what']}: {'helps' if saves is None else f'{saves:.0f} min less'}{_though(help_)}",
+                shown.prose(
+                    f"{help_['what']}: {'helps' if saves is None else f'{saves:.0f} min less'}{_though(help_)}"
+                ),
                 first="    would help  ",
             )
     for one in document["left_out"]:
-        lines += wrapped(f"{one['order']} is left out: {one['because']}", first="  ! ")
+        lines += wrapped(f"{one['order']} is left out: {shown.prose(one['because'])}", first="  ! ")
         for help_ in one.get("would_help", ()):
             more = help_["sheets"]
             lines += wrapped(
-                f"{help_['what']}: {more} sheet{'s' * (more != 1)} more{_though(help_)}",
+                shown.prose(f"{help_['what']}: {more} sheet{'s' * (more != 1)} more{_though(help_)}"),
                 first="    would help  ",
             )
     return lines
@@ -143,29 +148,38 @@ def _though(help_: Document) -> str:
     return costs + ("" if help_.get("searched", True) else " (by the rules alone)")
 
 
-def _offcuts(document: Document) -> list[str]:
+def _offcuts(document: Document, shown: Shown) -> list[str]:
     """Offcuts in store that could stand in for a sheet."""
     lines: list[str] = []
     for one in document.get("offcuts", ()):
-        lines += wrapped(f"{one['order']}: {one['text']}", first="  + ")
+        lines += wrapped(f"{one['order']}: {shown.prose(one['text'])}", first="  + ")
     return [*heading("Offcuts in store"), *lines] if lines else []
 
 
-def _heaters(document: Document, date: object) -> list[str]:
+def _heaters(document: Document, date: object, shown: Shown) -> list[str]:
     lines = []
     for one in document["settings"]:
         start = _moment(one["start"])
         if start.date() == date and one["kind"] in SHORT:
-            to = "" if one["to_C"] is None else f" to {one['to_C']:g} °C" if one["kind"] != "soak" else ""
+            to = (
+                ""
+                if one["to_C"] is None
+                else f" to {shown.one(one['to_C'], 'C')}"
+                if one["kind"] != "soak"
+                else ""
+            )
             lines.append(f"  {clock(start)}  {one['place']} {SHORT[one['kind']]}{to}")
     return lines
 
 
 def _presses(
-    tasks: Sequence[Document], sheets: Mapping[str, Document], transfers: Mapping[str, Document]
+    tasks: Sequence[Document],
+    sheets: Mapping[str, Document],
+    transfers: Mapping[str, Document],
+    shown: Shown,
 ) -> list[str]:
     """Every mould that comes into a hot press that day: load, transfer, both pairs of hands."""
-    rows = [("load", "sheet", "", "mm", "frame", "transfer", "people")]
+    rows = [("load", "sheet", "", shown.unit("mm"), "frame", "transfer", "people")]
     for task in tasks:
         if task["step"] != "load":
             continue
@@ -175,7 +189,8 @@ def _presses(
         if transfer is not None and transfer["people"] != task["people"]:
             people += f", then {'+'.join(transfer['people'])}"
         rows.append((
-            clock(_moment(task["start"])), task["sheet"], what, f"{sheet['thickness_mm']:g}", sheet["frame"],
+            clock(_moment(task["start"])), task["sheet"], what,
+            shown.size(sheet["thickness_mm"]).removesuffix(f" {shown.unit('mm')}"), sheet["frame"],
             "" if transfer is None else clock(_moment(transfer["start"]), beside=_moment(task["start"])), people,
         ))  # fmt: skip
     return table(rows, "<<<><<<") if len(rows) > 1 else []

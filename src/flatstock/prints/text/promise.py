@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
+from flatstock.prints.shown import Shown
 from flatstock.prints.text.closing import closing
 from flatstock.prints.text.layout import heading, table, title, wrapped
 from flatstock.prints.words import clock, day, plastic_name
+from flatstock.units import System
 
 __all__ = ["hand_over_words", "promise_text"]
 
@@ -24,9 +26,11 @@ def hand_over_words(document: Mapping[str, Any]) -> str:
     return f"Nobody is there then: it can be handed over from {day(opens)} at {clock(opens)} on."
 
 
-def promise_text(document: Mapping[str, Any]) -> str:
-    """A `flatstock.promise/1` for people."""
-    what = f"{document['count']} × {plastic_name(document['plastic'])} {document['thickness_mm']:g} mm"
+def promise_text(document: Mapping[str, Any], system: System = "metric") -> str:
+    """A `flatstock.promise/1` for people; `system`: the units that the shop reads."""
+    shown = Shown(system)
+    size = shown.size(document["thickness_mm"])
+    what = f"{document['count']} × {plastic_name(document['plastic'])} {size}"
     if document["colour"]:
         what += f" {document['colour']}"
     lines = title(what, str(document["shop"]))
@@ -34,7 +38,10 @@ def promise_text(document: Mapping[str, Any]) -> str:
         lines += wrapped(
             "No time was found for it in the weeks looked at, with what is promised standing as it is."
         )
-        return "\n".join([*lines, *closing(document)]) + "\n"
+        lines += heading("What stands in the way")
+        for words in document["because"]:
+            lines += wrapped(shown.prose(f"{words[0].upper()}{words[1:]}."))
+        return "\n".join([*lines, *closing(document, shown)]) + "\n"
     ready = datetime.fromisoformat(document["earliest"])
     lines += wrapped(f"All ready on {day(ready)} at {clock(ready)}, and nothing that is promised moves.")
     if words := hand_over_words(document):
@@ -45,5 +52,5 @@ def promise_text(document: Mapping[str, Any]) -> str:
     lines += ["", *table(rows, "<>")]
     lines += heading("What it waits for")
     for words in document["because"]:
-        lines += wrapped(f"{words[0].upper()}{words[1:]}.")
-    return "\n".join([*lines, *closing(document)]) + "\n"
+        lines += wrapped(shown.prose(f"{words[0].upper()}{words[1:]}."))
+    return "\n".join([*lines, *closing(document, shown)]) + "\n"
