@@ -45,6 +45,13 @@ def taken_out_by_somebody_at_the_saw(plan):
     lose(plan, out={"start": at(2, "08:05"), "end": at(2, "08:14"), "people": ["ADA", "BO"]})
 
 
+def opened_on_a_bench_that_another_mould_lies_on(plan):
+    lose(
+        plan,
+        out={"start": at(2, "07:09"), "end": at(2, "07:15"), "people": ["ADA", "BO"], "places": ["BENCH1"]},
+    )
+
+
 def set_aside_and_planned(plan):
     plan["set_aside"] = [{"sheet": "B", "order": "O-1", "because": "its lot is held", "do": [], "tasks": []}]
 
@@ -65,4 +72,5 @@ PLANTED = [
     (taken_out_hot, "given_up_hands", set()),
     (taken_out_by_somebody_absent, "given_up_hands", set()),
     (taken_out_by_somebody_at_the_saw, "given_up_hands", set()),
+    (opened_on_a_bench_that_another_mould_lies_on, "given_up_hands", set()),
 ]

@@ -1,15 +1,19 @@
 """Between the last colour of a day and the first of the next the press is wiped, and the time for it is planned."""
 
+from dataclasses import replace
 from datetime import datetime
 from itertools import pairwise
 
 import pytest
 
 from flatstock.planning.dispatch.rule import dispatch
+from flatstock.planning.problem.clock import Span
+from flatstock.planning.problem.week import Done, GivenUp, Work
 from flatstock.planning.solve.search import search
 from tests.planning.proof.tiny import document_of, person, tiny_kind, tiny_week
 
 DAY = 1440
+FIGURES = {"order": "O-1", "charge_kg": 1.0}  #: what the plan before said of a charge that is given up
 
 
 def two_days(first, second, *, wipe=5, dues=None):
@@ -67,3 +71,26 @@ def test_a_rules_plan_leaves_the_time_for_wiping_too():
     for (before, after), (on, _) in zip(pairwise(runs), found.schedule.heated["HP1"][1:], strict=True):
         assert before.load < on
         assert after.load == on + 1 + 1 + 5
+
+
+def dark_given_up_white_next(*, wipe=5):
+    """A dark charge was laid into the press on the first day and given up; a white sheet is pressed on the second."""
+    week = two_days("dark", "white", wipe=wipe)
+    dark, white = week.sheets
+    load = Work(step="load", start=3, end=4, places=("BENCH", "HP1"), people=("A", "B"))
+    lost = replace(dark, done=Done(works=(load,), frame="F1", skins="S1", figures=FIGURES))
+    one = GivenUp(sheet=lost, since=6, press=None, written=True, because="nobody was there")
+    return replace(week, now=30, sheets=(white,), given_up=(one,), hot={"HP1": (Span(1, 6),)})
+
+
+@pytest.mark.parametrize("plan", [lambda week: search(week, seconds=10), dispatch])
+def test_the_colour_of_a_charge_given_up_is_wiped_off_too(plan):
+    week = dark_given_up_white_next()
+    schedule = plan(week).schedule
+    on = max(start for start, _ in schedule.heated["HP1"])
+    assert schedule.runs["02"].load == on + 1 + 1 + 5
+
+
+def test_the_wiping_after_a_charge_given_up_stands_in_the_document():
+    week = dark_given_up_white_next()
+    assert minutes(document_of(week, search(week, seconds=10)), "clean") == [5]

@@ -31,7 +31,12 @@ def given_up_documents(week: Week, planned: Collection[str]) -> Iterator[dict[st
             "cold_from": None if one.cold is None else text(one.cold),
             "out": None
             if one.out is None
-            else {"start": text(one.out.start), "end": text(one.out.end), "people": list(one.people)},
+            else {
+                "start": text(one.out.start),
+                "end": text(one.out.end),
+                "people": list(one.people),
+                "places": list(one.places),
+            },
             "instead": one.instead,
             "because": one.because,
             "do": list(_do(week, one)),
@@ -114,6 +119,10 @@ def _do(week: Week, one: GivenUp) -> Iterator[str]:
     )
 
 
+def _on(one: GivenUp) -> str:
+    return f" ({', '.join(one.places)})" if one.places else ""
+
+
 def _out(week: Week, one: GivenUp) -> str:
     moment = week.clock.moment
     if one.cold is None:
@@ -127,5 +136,5 @@ def _out(week: Week, one: GivenUp) -> str:
         )
     return (
         f"{cold}. From {moment(one.out.start):%a %H:%M} to {moment(one.out.end):%H:%M} it is for"
-        f" {' and '.join(one.people)} to take it out and open it; only then is {one.press} heated again."
+        f" {' and '.join(one.people)} to take it out and open it{_on(one)}; only then is {one.press} heated again."
     )

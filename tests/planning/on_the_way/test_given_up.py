@@ -175,3 +175,15 @@ def test_a_mould_that_no_cooling_press_can_take_is_given_up_unless_one_works_aga
     again = go_on(shop, now)
     assert again["given_up"] == []
     assert judge(again) == []
+
+
+def test_a_mould_taken_out_cold_has_the_lift_or_a_bench_to_itself(alone):
+    _, document = alone
+    (one,) = document["given_up"]
+    assert one["out"]["places"] == ["LT1"]
+    start, end = at(one["out"]["start"]), at(one["out"]["end"])
+    there = [
+        t for t in document["tasks"] if "LT1" in t["places"] and at(t["start"]) < end and at(t["end"]) > start
+    ]
+    assert there == []
+    assert "(LT1)" in " ".join(one["do"])

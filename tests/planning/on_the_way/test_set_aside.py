@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -66,4 +66,30 @@ def test_what_is_weighed_and_can_be_pressed_by_nobody_any_more_waits_and_the_res
     assert {one["id"] for one in document["sheets"]} == {"O-104-01"}
     opened = next(task for task in document["tasks"] if task["id"] == "O-104-01-demould")
     assert datetime.fromisoformat(opened["start"]) >= now
+    assert judge(document) == []
+
+
+def test_a_mould_set_aside_is_empty_once_another_is_prepared_in_its_frame_though_its_line_still_stands(
+    shop, now
+):
+    """O-104-03 lies prepared. Its frame is wanted: another is prepared in it, and nobody takes the line back."""
+    plan = json.loads((shop / "plan.json").read_text("utf-8"))
+    frame, skins = next((one["frame"], one["skins"]) for one in plan["sheets"] if one["id"] == "O-104-03")
+    rows = (shop / "done.csv").read_text("utf-8")
+    assert "O-104-03,prepare" in rows
+    start, end = now + timedelta(minutes=2), now + timedelta(minutes=7)
+    weigh = next(t for t in plan["tasks"] if t["id"] == "O-104-04-weigh")
+    rows += f"O-104-04,prepare,{start.isoformat()},{end.isoformat()},BENCH {frame} {skins},OP1\n"
+    if "O-104-04,weigh" not in rows:
+        rows += f"O-104-04,weigh,{weigh['start']},{weigh['end']},SCALE60,OP1\n"
+    (shop / "done.csv").write_text(rows, "utf-8")
+    document = plan_from_now(read(shop), now=now + timedelta(minutes=8), seconds=3)
+    prepared = {
+        t["sheet"]: datetime.fromisoformat(t["start"]) for t in document["tasks"] if t["step"] == "prepare"
+    }
+    assert prepared["O-104-04"] == start
+    assert prepared["O-104-03"] > now + timedelta(minutes=8)  # anew
+    weighed = {t["sheet"]: t["start"] for t in document["tasks"] if t["step"] == "weigh"}
+    before = next(t["start"] for t in plan["tasks"] if t["id"] == "O-104-03-weigh")
+    assert weighed["O-104-03"] == before  # the charge is the same
     assert judge(document) == []

@@ -63,7 +63,7 @@ def _kept(one: Mapping[str, Any], plan: Plan) -> Iterator[Finding]:
 
 
 def _hands(one: Mapping[str, Any], plan: Plan) -> Iterator[Finding]:
-    """Whoever takes it out is there, and at nothing else."""
+    """Whoever takes it out is there, and at nothing else; what it is opened on is nobody else's."""
     out, name = one["out"], one["sheet"]
     start, end = datetime.fromisoformat(out["start"]), datetime.fromisoformat(out["end"])
     if one["cold_from"] is None or start < datetime.fromisoformat(one["cold_from"]):
@@ -79,4 +79,11 @@ def _hands(one: Mapping[str, Any], plan: Plan) -> Iterator[Finding]:
                 what = f"{person} takes {name} out until {end.isoformat()}"
                 yield Finding(
                     task.where, what, "one thing at a time", "given_up_hands", max(task.start, start)
+                )
+    for place in out.get("places", ()):
+        for task in plan.tasks:
+            if place in task.places and task.start < end and task.end > start:
+                what = f"{place} is taken by {name}, which is given up, until {end.isoformat()}"
+                yield Finding(
+                    task.where, what, "another place, or later", "given_up_hands", max(task.start, start)
                 )

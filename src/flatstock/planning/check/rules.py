@@ -68,7 +68,7 @@ RULES: Mapping[str, str] = {
     # charges given up
     "given_up_sheet": "a charge given up or set aside is not planned too, and what is pressed for it is in the plan",
     "given_up_kept": "its press, frame and skins are nobody else's and cold until it is taken out",
-    "given_up_hands": "it is taken out once it is cold, by people who are there and at nothing else",
+    "given_up_hands": "it is taken out once it is cold, by people and on a lift or bench that are free for it",
     # promises
     "ready": "ready is the end of trim (or demould) plus condition_h",
     "condition": "condition begins when trim (or demould) ends and lasts until ready",

@@ -66,6 +66,7 @@ def _outing(found: object) -> bool:
         and _instant(found.get("start"))
         and _instant(found.get("end"))
         and _texts(found.get("people"))
+        and _texts(found.get("places", []))
     )
 
 

@@ -63,7 +63,12 @@ class Floor:
         self.on: dict[
             tuple[str, int], tuple[int, int]
         ] = {}  #: by press and window: heated from, last transfer over
-        self.gone: dict[str, tuple[int, Sheet]] = {}  #: by press: last transfer over, of which sheet
+        #: by press: last transfer over, of which sheet; a charge given up was on the platens until it was
+        self.gone: dict[str, tuple[int, Sheet]] = {}
+        for one in sorted(week.given_up, key=lambda one: one.since):
+            for press in week.of_kind("hot_press"):
+                if one.laid_in(press.id) is not None:
+                    self.gone[press.id] = (one.since, one.sheet)
         self.cooler: dict[str, int] = {}
         #: frames and skins: none that is to be out of order is taken before it is back
         self.until = {name: max(gone.end for gone in out) for name, out in week.absent.items() if out}

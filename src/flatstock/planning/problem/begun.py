@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from flatstock.errors import Fault, Refused
@@ -205,6 +205,36 @@ class _Past:
         self.rows: dict[str, list[Happened]] = {}
         for row in today.done:
             self.rows.setdefault(row.sheet, []).append(row)
+        for name in sorted(self.rows):
+            self._emptied(name)
+
+    def _emptied(self, name: str) -> None:
+        """A mould that was prepared, and whose frame or skins another was prepared in since, has been emptied: its
+        charge is weighed and no more, whether or not anybody took the line back."""
+        rows = self.rows[name]
+        if {row.step for row in rows} - {"dry", "weigh", "prepare"}:
+            return
+        prepared = next((row for row in rows if row.step == "prepare"), None)
+        if prepared is None or not any(
+            row.step == "prepare" and row.start > prepared.start and self._mould(other) & self._mould(name)
+            for other, others in self.rows.items()
+            if other != name
+            for row in others
+        ):
+            return
+        kept = [row for row in rows if row is not prepared]
+        if not any(row.step == "weigh" for row in kept):  # it was, before it was prepared
+            begun = prepared.start - timedelta(minutes=self.week.times.weigh)
+            kept.append(
+                replace(prepared, step="weigh", start=begun, end=prepared.start, places=(), people=())
+            )
+        self.rows[name] = kept
+
+    def _mould(self, sheet: str) -> set[str]:
+        """Frame and skins of a sheet, as written, else as planned."""
+        named = [place for row in self.rows[sheet] for place in row.places]
+        frame = next((p for p in named if p in self.week.frames), self.figures[sheet]["frame"])
+        return {frame, next((p for p in named if p in self.week.skins), self.figures[sheet]["skins"])}
 
     def minute(self, text: str) -> int:
         return self.week.clock.minute(datetime.fromisoformat(text))

@@ -9,7 +9,7 @@ from typing import Any
 
 from flatstock.planning.problem.clock import Span, starts_within
 from flatstock.planning.problem.stranded import Stranded
-from flatstock.planning.problem.week import Done, GivenUp, Person, Sheet, Week
+from flatstock.planning.problem.week import Done, GivenUp, Person, Sheet, Site, Week
 from flatstock.workshop.today import Happened
 
 __all__ = ["hopeless", "lost", "numbered", "taken_out", "with_figures", "written"]
@@ -98,7 +98,8 @@ def numbered(
 
 def taken_out(week: Week, cools: Callable[[Sheet, str, int], int | None]) -> Week:
     """The week with every mould that is given up in a hot press taken out once it is cold: until then neither its
-    press nor its frame and skins are anybody's, and whoever takes it out is busy then."""
+    press nor its frame and skins are anybody's, and whoever takes it out is busy then, with the lift or bench that it
+    takes."""
     sites, hot, absent = dict(week.sites), dict(week.hot), dict(week.absent)
     people, found = list(week.people), []
     for one in week.given_up:
@@ -110,7 +111,10 @@ def taken_out(week: Week, cools: Callable[[Sheet, str, int], int | None]) -> Wee
         cold = None if cooling is None else one.since + cooling
         out, who = (None, ()) if cold is None else _hands(week, people, one.sheet, max(cold, week.now))
         people = [replace(p, busy=(*p.busy, out)) if out and p.id in who else p for p in people]
-        found.append(replace(one, cold=cold, out=out, people=who))
+        where = "" if out is None else _opened_on(week, sites, one.sheet, out)
+        if out is not None and where:
+            sites[where] = replace(sites[where], absent=(*sites[where].absent, out))
+        found.append(replace(one, cold=cold, out=out, people=who, places=(where,) if where else ()))
         gone = Span(week.now, found[-1].free_from(week))
         sites[press] = replace(sites[press], absent=(*sites[press].absent, gone))
         before = hot.get(press, ())
@@ -136,3 +140,16 @@ def _hands(
     able = [one for one in people if any(s.holds(out.start, out.end) for s in one.at_hand)]
     able.sort(key=lambda one: (len(one.skills), one.id))
     return out, tuple(sorted(one.id for one in able[:number]))
+
+
+def _opened_on(week: Week, sites: Mapping[str, Site], sheet: Sheet, out: Span) -> str:
+    """The lift that bears a mould, else a bench that works then; empty: there is none."""
+    lift = week.lift_for(sheet.kind.mould_mass)
+    if lift is not None:
+        return lift.id
+    works = [
+        site.id
+        for site in sites.values()
+        if site.kind == "bench" and not any(s.start < out.end and out.start < s.end for s in site.absent)
+    ]
+    return max(works, default="")  # a mould is prepared on the first that is free

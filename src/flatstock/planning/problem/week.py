@@ -150,11 +150,17 @@ class GivenUp:
     cold: int | None = None  #: it may be opened from then on; None: in no time that is known
     out: Span | None = None  #: when it is taken out and opened; None: not in this plan, or it is out
     people: tuple[str, ...] = ()  #: who takes it out
+    places: tuple[str, ...] = ()  #: the lift or bench that takes
     instead: str | None = None  #: the sheet that is pressed for it
 
     def free_from(self, week: Week) -> int:
         """Its press may be heated again from then on, minutes."""
         return week.end + 1 if self.out is None else self.out.end
+
+    def laid_in(self, press: str) -> Work | None:
+        """When its mould was laid into a press; None: it never was."""
+        load = self.sheet.work("load")
+        return load if load is not None and press in load.places else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -29,14 +29,22 @@ def settings_of(week: Week, schedule: Schedule) -> list[Setting]:
     found: list[Setting] = []
     for press, spans in schedule.heated.items():
         before: Sheet | None = None
+        last_load = week.start
+        laid = sorted(
+            ((fact.start, one.sheet) for one in week.given_up if (fact := one.laid_in(press)) is not None),
+            key=lambda entry: entry[0],
+        )
         for start, end in spans:
             runs = sorted(
                 (run for run in schedule.runs.values() if run.press == press and start <= run.load < end),
                 key=lambda run: run.load,
             )
+            lost = [(moment, sheet) for moment, sheet in laid if moment < start]
+            if lost and (before is None or lost[-1][0] > last_load):
+                before = lost[-1][1]  # it became no sheet, and was on the platens all the same
             if runs:
                 found += _stay(week, sheets, press, start, end, runs, before)
-                before = sheets[runs[-1].sheet]
+                before, last_load = sheets[runs[-1].sheet], runs[-1].load
     return sorted(found, key=lambda s: (s.start, s.place, s.end))
 
 

@@ -25,10 +25,12 @@ class _Ends:
 
 def add_wiping(floor: Ground) -> None:
     """For every press, from stay to stay, which colour is on its platens, and the minutes that wiping it off takes."""
+    pressed = {c.sheet.kind.key: c.sheet.kind for c in floor.chains}
+    lost = {one.sheet.kind.key: one.sheet.kind for one in floor.week.given_up}
     wipes = {
         (a.colour, b.colour): minutes
-        for a in {c.sheet.kind.key: c.sheet.kind for c in floor.chains}.values()
-        for b in {c.sheet.kind.key: c.sheet.kind for c in floor.chains}.values()
+        for a in (pressed | lost).values()
+        for b in pressed.values()
         if (minutes := floor.week.cleans.get((a.key, b.key), 0)) > 0
     }
     if not wipes:
@@ -39,10 +41,14 @@ def add_wiping(floor: Ground) -> None:
 
 def _wiped(floor: Ground, press: str, wipes: Mapping[tuple[Colour, Colour], int]) -> None:
     m, week = floor.m, floor.week
-    loaded = [(fact, c) for c in floor.chains if (fact := c.sheet.work("load")) and press in fact.places]
+    loaded = [
+        (fact, c.sheet.kind) for c in floor.chains if (fact := c.sheet.work("load")) and press in fact.places
+    ]
+    #: what became no sheet was laid on the platens all the same
+    loaded += [(fact, one.sheet.kind) for one in week.given_up if (fact := one.laid_in(press))]
     on = floor.week.on_now(press)
-    colours = {c.sheet.kind.colour for c in floor.chains}
-    before = max(loaded, key=lambda entry: entry[0].start)[1].sheet.kind.colour if loaded else _NONE
+    colours = {c.sheet.kind.colour for c in floor.chains} | {kind.colour for _, kind in loaded}
+    before = max(loaded, key=lambda entry: entry[0].start)[1].colour if loaded else _NONE
     state: dict[Colour, Var] = {colour: m.new_constant(int(colour == before)) for colour in colours}
     for k, window in enumerate(floor.sessions):
         inside = [(c, c.session[press, k]) for c in floor.chains if (press, k) in c.session]
