@@ -235,3 +235,32 @@ def test_an_order_whose_thickness_no_frame_makes_is_a_warning_that_names_the_fra
     (said,) = warnings
     assert said.startswith("orders.csv line 3, orders.O-101.thickness_mm: no frame of shop.toml makes 25 mm")
     assert "there are frames of 6 mm, 12 mm, 18 mm" in said
+
+
+def test_a_lot_that_is_its_own_parent_is_a_fault(fault):
+    assert "L-2308 can't be its own parent" in fault("lots.csv", "L-2301 L-2302", "L-2308")
+
+
+def test_lots_made_of_each_other_are_one_fault(fault):
+    said = fault("lots.csv", "pp 2.1 %,,", "pp 2.1 %,L-2308,")
+    assert (
+        "lots.L-2301.parents: these lots are made of each other: L-2301 of L-2308 and L-2308 of L-2301"
+        in said
+    )
+
+
+def test_a_row_with_too_many_cells_is_not_told_again_by_those_that_name_it(fault):
+    assert "lots.csv line 5: 16 cells under 14 columns" in fault(
+        "lots.csv", "; stiff\n", "; stiff,extra,more\n"
+    )
+
+
+def test_a_list_in_both_forms_is_told_once_though_others_name_its_rows(folder):
+    (folder / "lots.toml").write_text("", "utf-8")
+    _, found, _ = check(folder)
+    assert [f.sentence() for f in found] == ["lots.csv: lots.toml is there too; keep one of them."]
+
+
+def test_loose_flake_heavier_than_its_solid_is_a_fault(fault):
+    said = fault("lots.csv", ",340,", ",1340,")
+    assert "1340 kg/m3 of loose flake, where hdpe without any air between has 950 kg/m3" in said

@@ -90,3 +90,13 @@ def test_a_file_of_another_kind_is_told(fault):
     assert "write flatstock.plastics/1" in fault(
         "plastics.toml", "flatstock.plastics/1", "flatstock.plastics/2"
     )
+
+
+def test_a_melt_denser_than_its_solid_is_a_fault(fault):
+    said = fault("plastics.toml", "melt_density_kg_m3 = 760", "melt_density_kg_m3 = 980")
+    assert "melt_density_kg_m3 980 kg/m3 must lie below density_kg_m3 950 kg/m3" in said
+
+
+def test_a_core_target_that_the_set_point_never_gives_is_a_fault(fault):
+    said = fault("plastics.toml", "melt_target_C = 165", "melt_target_C = 196")
+    assert "melt_target_C 196 °C must lie below set_point_C 195 °C" in said

@@ -234,3 +234,27 @@ def test_an_empty_shop_file_asks_for_everything_that_is_needed(tmp_path):
 def test_a_number_of_thousands_of_digits_is_a_fault_at_its_place(folder, fault):
     said = fault("shop.toml", "daylight_mm = 180", f"daylight_mm = {'9' * 4000}")
     assert "hot_presses.HP1.daylight_mm: the number has too many digits to be a measure" in said
+
+
+@pytest.mark.parametrize("wrong", ["1", '""', '"C P 1"', '"HP1"'])
+def test_an_id_that_can_not_be_is_not_told_again_by_what_names_it(fault, wrong):
+    assert "cooling_presses" in fault("shop.toml", 'id = "CP1"', f"id = {wrong}")
+
+
+def test_an_id_that_differs_by_its_case_alone_is_taken(fault):
+    said = fault("shop.toml", '"F12-1", "F12-2"', '"F12-1", "f12-1"')
+    assert "the ID f12-1 is taken by line 151" in said
+
+
+def test_a_hot_press_without_any_heaters_is_a_fault(edit, fault):
+    edit("shop.toml", "bottom_power_kW = 9", "bottom_power_kW = 0")
+    assert "neither of its platens has heaters" in fault("shop.toml", "top_power_kW = 9", "top_power_kW = 0")
+
+
+def test_two_dwells_of_one_thickness_that_differ_are_a_fault(fault):
+    said = fault("shop.toml", "thickness_mm = 6, dwell_min = 12", "thickness_mm = 12, dwell_min = 12")
+    assert "another dwell of hdpe 12 mm, beside the 12 min of line 40" in said
+
+
+def test_signs_that_a_terminal_would_obey_are_no_text(fault):
+    assert "signs in it that can't be printed" in fault("shop.toml", "Lower Sluice", "Lower\\u001b[2JSluice")

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from difflib import get_close_matches
 from math import pi
 from typing import Any
+from unicodedata import category
 from zoneinfo import available_timezones
 
 from flatstock.errors import Fault, WrongWords
@@ -59,7 +60,7 @@ def _wrong(what: str, instead: str) -> WrongWords:
 
 
 def _text(_: Question, said: str) -> str:
-    if any(ord(c) < 32 or 0xD800 <= ord(c) < 0xE000 for c in said):
+    if any(category(sign) in ("Cc", "Cs") for sign in said):
         raise _wrong("there are signs in it that can't be printed", "write letters, digits and spaces")
     return said
 

@@ -71,7 +71,7 @@ def merged(plastic: Plastic, own: Own, where: Place) -> Plastic:
     viscosity = plastic.viscosity
     if (eta := said.get("viscosity_kPas")) is not None:
         viscosity = replace(viscosity, own=eta) if viscosity else ViscosityModel(evidence=eta, own=eta)
-    faults = _faults(parts, process, density, bulk, where)
+    faults = _faults(parts, process, density, bulk, said.get("melt_density_kg_m3"), where)
     if faults:
         raise UserError(faults)
     pressed = plastic.never_pressed is None
@@ -218,7 +218,12 @@ def _melt(
 
 
 def _faults(
-    parts: Mapping[str, Value], process: Process, density: Value, bulk: Value, where: Place
+    parts: Mapping[str, Value],
+    process: Process,
+    density: Value,
+    bulk: Value,
+    melt: Value | None,
+    where: Place,
 ) -> list[Fault]:
     """What cannot hold together, each named after the first key that a person would look at."""
     orders: list[tuple[str, Value | None, str, Value | None, str]] = [
@@ -261,6 +266,8 @@ def _faults(
             "not lie above",
         ),
         ("loose_bulk_density_kg_m3", bulk, "density_kg_m3", density, "lie below"),
+        ("melt_density_kg_m3", melt, "density_kg_m3", density, "lie below"),
+        ("melt_target_C", process.melt_target, "set_point_C", process.set_point, "lie below"),
     ]
     found = []
     for low_key, low, high_key, high, relation in orders:

@@ -149,6 +149,7 @@ def _row(file: str, line: int, header: list[str], cells: list[str], delimiter: s
         notes.fault(
             file, line, "", f"{len(cells)} cells under {len(header)} columns", f"give each column one{hint}"
         )
+        notes.lost.update(cell.strip() for cell in cells)
         return {}
     pairs = zip(header, cells, strict=False)
     return {name: Entry(cell.strip(), line) for name, cell in pairs if cell.strip() and name}

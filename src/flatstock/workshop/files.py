@@ -140,7 +140,7 @@ def find_rows(written: Written, of: Layout, notes: Notes) -> tuple[str, list[tup
     """The file that a list stands in, and its rows as they are written, each with its line."""
     toml_file = Path(of.file).with_suffix(".toml").name
     if written.has(of.file) and written.has(toml_file):
-        notes.fault(of.file, 0, "", f"{toml_file} is there too", "keep one of them")
+        notes.broken(of.file, 0, "", f"{toml_file} is there too", "keep one of them")
         return of.file, []
     rows: list[tuple[int, Found]] = []
     if written.has(toml_file):

@@ -32,6 +32,7 @@ def check_plastics(plastics: Mapping[str, Row], lists: Mapping[str, list[Row]], 
     kin = {name: row.text("base").lower() or name for name, row in plastics.items()}
     for lot in lists["lots"]:
         _strangers(lot, kin, notes)
+        _bulk(lot, plastics, kin, notes)
     for order in lists["orders"]:
         _order(order, plastics, notes)
         if order.text("plastic").lower() in known:
@@ -97,6 +98,18 @@ def _order(order: Row, plastics: Mapping[str, Row], notes: Notes) -> None:
     elif entry := never_pressed(name):
         why = f"{order.text('plastic')} is never pressed: {entry.reason}"
         notes.fault(*order.at("plastic"), why, "take the order out")
+
+
+def _bulk(lot: Row, plastics: Mapping[str, Row], kin: Mapping[str, str], notes: Notes) -> None:
+    """Loose flake weighs less than its solid."""
+    host, bulk = lot.text("plastic").lower(), lot.maybe("bulk_density")
+    own, base = plastics.get(host), kin.get(host, host)
+    solid = own.maybe("density") if own is not None else None
+    if solid is None and base in IDS:
+        solid = library()[base].density.value
+    if bulk is not None and solid is not None and bulk >= solid:
+        what = f"{bulk:g} kg/m3 of loose flake, where {host} without any air between has {solid:g} kg/m3"
+        notes.fault(*lot.at("bulk_density"), what, "fill a bucket with flake and weigh it")
 
 
 def _strangers(lot: Row, kin: Mapping[str, str], notes: Notes) -> None:

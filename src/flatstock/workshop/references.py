@@ -13,6 +13,7 @@ from flatstock.plastics.safety import never_pressed
 from flatstock.workshop import defaults
 from flatstock.workshop.build import ids
 from flatstock.workshop.build_stock import zone
+from flatstock.workshop.parents import check_parents
 from flatstock.workshop.row import Row
 from flatstock.workshop.spots import Notes
 
@@ -55,14 +56,18 @@ def check_references(
         IDs of the library and of plastics.toml, lower case.
     """
     _clock(shop, notes)
-    _unique([r for key in (*_MACHINES, "frames", "skins", "people") for r in shop.tables(key)], notes)
+    taken = _unique([r for key in (*_MACHINES, "frames", "skins", "people") for r in shop.tables(key)], notes)
     for rows in lists.values():
         _unique(rows, notes)
     _metals(shop, notes)
     for key, of in (("hot_presses", "default_hot_press"), ("cooling_presses", "default_cooling_press"),
                     ("stacks", "default_stack")):  # fmt: skip
         if shop.has(key) or key not in shop.lines:  # else they are there, and can't be read
-            _refer(shop, of, {r.text("id") for r in shop.tables(key)}, f"no such place among {key}", notes)
+            places = shop.tables(key)
+            if all(row.text("id") and row.text("id").lower() not in taken for row in places):
+                _refer(shop, of, {row.text("id") for row in places}, f"no such place among {key}", notes)
+    for press in shop.tables("hot_presses"):
+        _heaters(press, notes)
     for press in shop.tables("hot_presses") + shop.tables("cooling_presses"):
         _press(press, notes)
     for place in shop.tables("stacks") + shop.tables("racks"):
@@ -74,11 +79,25 @@ def check_references(
     for person in shop.tables("people"):
         _person(person, notes)
     practice = shop.table("practice")
-    for row in practice.tables("dwell") if practice else []:
-        _plastic(row, known_plastics, notes)
+    _dwells(practice.tables("dwell") if practice else [], known_plastics, notes)
     for row in plastics.values():
         _refer(row, "base", known_plastics, "no such plastic", notes)
     _stock(lists, known_plastics, notes)
+
+
+def _dwells(rows: Iterable[Row], plastics: frozenset[str], notes: Notes) -> None:
+    first: dict[tuple[str, float], Row] = {}
+    for row in rows:
+        _plastic(row, plastics, notes)
+        if not (row.text("plastic") and row.has("thickness") and row.has("dwell")):
+            continue
+        before = first.setdefault((row.text("plastic").lower(), round(row.number("thickness"), 6)), row)
+        if before.maybe("dwell") != row.maybe("dwell"):
+            what = (
+                f"another dwell of {row.text('plastic')} {_mm(row.number('thickness'))}, beside the"
+                f" {before.number('dwell') / 60:g} min of line {before.line}"
+            )
+            notes.fault(*row.at("dwell"), what, "keep the one that has worked here")
 
 
 def _clock(shop: Row, notes: Notes) -> None:
@@ -93,15 +112,19 @@ def _clock(shop: Row, notes: Notes) -> None:
         )
 
 
-def _unique(rows: Iterable[Row], notes: Notes) -> None:
+def _unique(rows: Iterable[Row], notes: Notes) -> set[str]:
+    """Note each ID that is there twice, whatever its case, as it is asked for; those IDs in lower case."""
     first: dict[str, Row] = {}
+    taken = set()
     for row in rows:
         for name in ids(row):
+            if (before := first.get(name.lower())) is None:
+                first[name.lower()] = row
+                continue
+            taken.add(name.lower())
             key = "ids" if row.texts("ids") else "id"
-            if (before := first.setdefault(name.lower(), row)) is not row or row.texts("ids").count(name) > 1:
-                notes.fault(
-                    *row.at(key), f"the ID {name} is taken by line {before.line}", "give each its own"
-                )
+            notes.fault(*row.at(key), f"the ID {name} is taken by line {before.line}", "give each its own")
+    return taken
 
 
 def _metals(shop: Row, notes: Notes) -> None:
@@ -140,6 +163,12 @@ def _press(press: Row, notes: Notes) -> None:
             f" {press.number('force') / 1e3:g} kN",
             "check the bore, the number of pistons, the gauge and the force",
         )
+
+
+def _heaters(press: Row, notes: Notes) -> None:
+    if press.maybe("bottom_power") == press.maybe("top_power") == 0:
+        what = "neither of its platens has heaters"
+        notes.fault(*press.at("top_power"), what, "write what the nameplate says, or make it a cooling press")
 
 
 def _faces(place: Row, notes: Notes) -> None:
@@ -220,16 +249,16 @@ def _stock(lists: Mapping[str, list[Row]], plastics: frozenset[str], notes: Note
         for row in (*lists["orders"], *lists["offcuts"]):
             _plastic(row, plastics, notes)
         return
+    check_parents(lists["lots"], notes)
     for lot in lists["lots"]:
         _lot_plastic(lot, plastics, notes)
         for parent in lot.texts("parents"):
-            if parent not in lots or parent == lot.text("id"):
-                what = f"no lot {parent}" if parent not in lots else f"{parent} can't be its own parent"
-                notes.fault(*lot.at("parents"), what, _near(parent, lots))
+            if parent not in lots and parent not in notes.lost:
+                notes.fault(*lot.at("parents"), f"no lot {parent}", _near(parent, lots))
     for order in lists["orders"]:
         _plastic(order, plastics, notes)
         for name in order.shares("lots"):
-            if name not in lots:
+            if name not in lots and name not in notes.lost:
                 notes.fault(*order.at("lots"), f"no lot {name}", _near(name, lots))
     for offcut in lists["offcuts"]:
         _plastic(offcut, plastics, notes)
@@ -238,7 +267,7 @@ def _stock(lists: Mapping[str, list[Row]], plastics: frozenset[str], notes: Note
 
 def _no_lots(lists: Mapping[str, list[Row]], notes: Notes) -> bool:
     """Whether nothing can be said of lots that others name: their file can't be read, or none is on file at all."""
-    if {"lots.csv", "lots.toml"} & notes.unread:
+    if {"lots.csv", "lots.toml"} & notes.unread or any(not row.text("id") for row in lists["lots"]):
         return True
     if lists["lots"]:
         return False
@@ -279,12 +308,12 @@ def _refer(
     row: Row, key: str, known: Iterable[str], what: str, notes: Notes, same: Callable[[str], str] = str
 ) -> None:
     name = row.text(key)
-    if (name or row.has(key)) and same(name) not in set(known):
+    if (name or row.has(key)) and same(name) not in set(known) and name not in notes.lost:
         notes.fault(*row.at(key), f"{name!r}: {what}", _near(same(name), known))
 
 
 def _near(name: str, known: Iterable[str]) -> str:
-    names = sorted(known)
+    names = sorted(filter(None, known))
     near = get_close_matches(name, names, n=2, cutoff=0.5)
     if near:
         return f"the nearest is {' or '.join(near)}"

@@ -26,6 +26,9 @@ class Notes:
     faults: list[tuple[str, int, Fault]] = field(default_factory=list)
     warnings: list[str] = field(default_factory=list)
     unread: set[str] = field(default_factory=set)  #: files that say nothing about what they would have held
+    lost: set[str] = field(
+        default_factory=set
+    )  #: the cells of rows that can't be read: IDs that others may name
 
     def fault(self, file: str, line: int, path: str, what: str, instead: str = "") -> None:
         """Note one fault at a line of a file; `path` is the field ("frames.F12-1.thickness_mm")."""

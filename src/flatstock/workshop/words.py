@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Callable
 from datetime import date, datetime, time, timedelta
 from difflib import get_close_matches
@@ -38,6 +39,8 @@ def read_word(entry: Entry, field: Field, *, file: str, path: str, notes: Notes)
 def _text(value: object, field: Field) -> str:
     if not isinstance(value, str):
         raise _NotSoError(f"{_shown(value)} is not text", 'put it in quotation marks, as in "HP1"')
+    if any(unicodedata.category(sign) == "Cc" and sign not in "\t\n\r" for sign in value):
+        raise _NotSoError("there are signs in it that can't be printed", "write letters, digits and spaces")
     if field.kind == "text" and field.choices and value not in field.choices:
         raise _NotSoError(f"{value!r} is none of the choices", f"write {' or '.join(field.choices)}")
     return value
