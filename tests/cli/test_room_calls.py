@@ -101,3 +101,14 @@ def test_a_room_in_metres_stays_in_metres(call, demo):
     done = call("room", demo, "--first", "--seconds", "60")
     assert "What stands where [m]" in done.out
     assert " ft" not in done.out
+
+
+def test_every_other_plan_is_named_with_a_file_that_check_takes(call, tmp_path):
+    (tmp_path / "room.toml").write_text(ROOM, "utf-8")
+    done = call("room", tmp_path, "--seconds", "5", "--json")
+    others = done.document["alternatives"]
+    assert others
+    for one in others:
+        judged = call("room", tmp_path, "--check", tmp_path / one["file"], "--json")
+        assert judged.code == 0
+        assert judged.document["walk_m_per_day"] == one["walk_m_per_day"]

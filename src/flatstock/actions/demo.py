@@ -15,6 +15,7 @@ from flatstock.actions.file_names import file_names
 from flatstock.actions.outlays import plan_outlay
 from flatstock.actions.plans import keep_plan, plan_week
 from flatstock.actions.room_kept import keep_room
+from flatstock.actions.room_others import keep_others
 from flatstock.actions.room_supply import with_supply
 from flatstock.actions.rooms import place_room
 from flatstock.actions.stacks import look_at_stack
@@ -147,6 +148,7 @@ def _room(shop: Workshop, day: datetime, papers: Path, say: Callable[[str], None
     say(f"room, {PLACING:.0f} s")
     beside = (shop, list[str]())
     placed = place_room(shop.folder, beside, seconds=PLACING, made_at=day)
+    placed = keep_others(shop.folder, placed, beside, made_at=day)
     keep_room(shop.folder, placed)
     answer = with_supply(placed, shop.folder, beside)
     pdf, svg = papers / "room.pdf", papers / "room.svg"

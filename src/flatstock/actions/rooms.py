@@ -12,7 +12,7 @@ from typing import Any
 
 from flatstock.actions.workshops import Beside, shop_beside, units_of
 from flatstock.errors import Fault, Refused
-from flatstock.starting.room.answer import Proof, RoomAnswer
+from flatstock.starting.room.answer import Alternative, Proof, RoomAnswer
 from flatstock.starting.room.check import caveats, judge, sameness, truth
 from flatstock.starting.room.document import question_document, room_document, walk_per_day
 from flatstock.starting.room.drawn import plan_of, read_drawn
@@ -51,6 +51,7 @@ class RoomOutcome:
     plan: Plan | None  #: None: impossible, or not found in time
     paper: str  #: "a4" or "letter"
     system: str  #: "metric" or "us": what lengths are shown in
+    others: tuple[Alternative, ...] = ()  #: plans that differ from it, as in the document's `alternatives`
 
 
 def check_room(
@@ -170,7 +171,7 @@ def outcome_of(
     document = room_document(question, answer, made_at=made_at, caveats=warned, more=more)
     system = shop.units_shown if shop else units_of(folder)
     paper = shop.paper if shop else "letter" if system == "us" else "a4"
-    return RoomOutcome(document, question, plan, paper, system)
+    return RoomOutcome(document, question, plan, paper, system, answer.alternatives)
 
 
 def _of_shop(shop: Workshop | None, file: RoomFile, plan: Plan | None, *, unread: bool) -> dict[str, Any]:

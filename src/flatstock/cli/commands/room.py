@@ -50,6 +50,7 @@ def room(
     now: Now = None,
 ) -> int:
     """Where the machines of room.toml stand, so that people can work, walk and get out."""
+    from flatstock.actions.room_others import keep_others
     from flatstock.actions.room_supply import with_supply
     from flatstock.actions.rooms import check_room, place_room
     from flatstock.cli.opening import starting_up
@@ -70,6 +71,7 @@ def room(
             folder, beside, fix=where, without=tuple(without or ()), seconds=seconds, first=first,
             tell=_progress(), made_at=current,
         )  # fmt: skip
+        outcome = keep_others(folder, outcome, beside, made_at=current, say=show.aside)
     outcome = with_supply(outcome, folder, beside)
     if json:
         show.document(outcome.document)

@@ -39,9 +39,7 @@ def room_text(document: Document, system: str = "metric") -> str:
         *_ways_out(document, system),
         *_listed("Left out", [said(f"{one['item']}: {one['because']}") for one in document["left_out"]]),
         *_listed("Would help", [said(f"{one['what']} ({one['proof']})") for one in document["would_help"]]),
-        *_listed(
-            "Other plans", [said(f"{_metres_a_day(o)}: {o['differs']}") for o in document["alternatives"]]
-        ),
+        *_listed("Other plans", [said(_other(one)) for one in document["alternatives"]]),
         *_listed("Air", air_lines(document, system)),
         *_listed("Fire load", fire_lines(document, system)),
         *_listed("Take note", [said(str(one["text"])) for one in document["warnings"]], mark="!"),
@@ -118,8 +116,9 @@ def _cautions(document: Document) -> list[str]:
     return _listed("Cautions, and who decides", said)
 
 
-def _metres_a_day(other: Document) -> str:
-    return f"{other['walk_m_per_day']:.1f} m a day"
+def _other(one: Document) -> str:
+    file = f" ({one['file']}: --check judges and prints it)" if one["file"] else ""
+    return f"{one['walk_m_per_day']:.1f} m a day: {one['differs']}{file}"
 
 
 def _unit(system: str) -> str:
