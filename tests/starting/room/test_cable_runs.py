@@ -2,6 +2,7 @@
 
 import json
 import re
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import jsonschema
@@ -15,6 +16,8 @@ from flatstock.prints.drawing.floor import room_supply_svg
 from flatstock.prints.drawing.floor.view import PER_MM, view_of
 from flatstock.prints.pdf.room import room_pdf
 from flatstock.schemas import load
+from flatstock.starting.room.rectangles import Rect
+from flatstock.starting.room.surroundings.cable_way import cable_way
 
 ROOM = """format = "flatstock.room/1"
 [room]
@@ -140,3 +143,26 @@ def test_the_second_sheet_is_printed_with_a_table_of_loads_phases_and_runs(folde
     assert "Loads, phases and cable runs" in words
     assert re.search(r"HEAT\s+HOT\s+L1 L2 L3\s+18\.00\s+26\.0\s+7\.10 m", words)
     assert "electrician" in words
+
+
+def test_a_run_of_a_room_with_a_corner_cut_out_stays_inside_its_walls():
+    """From one arm of an L into the other, round the corner at 4000, 3000; straight down and on would leave it."""
+    arms = [Rect(0, 0, 8000, 3000), Rect(0, 3000, 4000, 3000)]
+    way = cable_way((3500, 5800), (7500, 2000), floor=arms, solid=[], boxes=[])
+    assert way == [(3500, 5800), (3500, 2000), (7500, 2000)]
+
+
+def test_of_runs_that_are_as_short_that_one_is_taken_that_crosses_no_machine():
+    floor, press = [Rect(0, 0, 8000, 5000)], Rect(2000, 0, 1500, 1500)
+    assert cable_way((0, 500), (6000, 3000), floor=floor, solid=[], boxes=[press])[1] == (0, 3000)
+
+
+def test_a_run_goes_round_what_is_solid_and_is_longer_for_it():
+    floor, shaft = [Rect(0, 0, 8000, 1000)], Rect(3000, 0, 500, 800)
+    way = cable_way((0, 500), (6000, 500), floor=floor, solid=[shaft], boxes=[])
+    assert sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in pairwise(way)) == 6000 + 2 * 300
+
+
+def test_a_supply_point_that_nothing_leads_to_is_drawn_straight_all_the_same():
+    way = cable_way((9000, 0), (1000, 500), floor=[Rect(0, 0, 8000, 1000)], solid=[], boxes=[])
+    assert way == [(9000, 0), (1000, 0), (1000, 500)]

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from flatstock.prints.drawing.floor.things import draw_item, draw_zones
+from flatstock.prints.drawing.floor.labels import Labels
+from flatstock.prints.drawing.floor.things import draw_box, draw_names, draw_zones
 from flatstock.prints.drawing.floor.view import PER_MM, View
 from flatstock.prints.drawing.svg import QUIET, Drawing
 
@@ -42,7 +43,8 @@ def _cutout(item: Document, scale: int, system: str) -> dict[str, Any]:
         wide, tall, title=str(item["id"]), description=f"{item['id']} with its zones, to cut out."
     )
     draw_zones(drawing, view, own, named=True)
-    draw_item(drawing, view, own, system)
+    draw_box(drawing, view, own)
+    draw_names(drawing, view, [own], Labels(wide, tall), system)
     drawing.box(1, 1, wide - 2, tall - 2, "none", QUIET.dashed("6 4"))
     return {"svg": drawing.svg(), "wide_mm": wide / PER_MM, "tall_mm": tall / PER_MM, "fix": _fix(item)}
 

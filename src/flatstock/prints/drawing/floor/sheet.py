@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from flatstock.prints.drawing.floor.labels import LINE, Labels
 from flatstock.prints.drawing.floor.margin import draw_dimensions, draw_legend, draw_scale
 from flatstock.prints.drawing.floor.paths import draw_flows, draw_trolley, draw_ways_out
-from flatstock.prints.drawing.floor.things import draw_item, draw_zones
+from flatstock.prints.drawing.floor.things import draw_box, draw_names, draw_zones
 from flatstock.prints.drawing.floor.view import length_words, view_of
-from flatstock.prints.drawing.floor.walls import draw_walls
+from flatstock.prints.drawing.floor.walls import draw_walls, name_walls
 from flatstock.prints.drawing.svg import Drawing
 from flatstock.prints.room_words import walking_order
 
@@ -24,14 +25,22 @@ def room_svg(document: Document, *, scale: int = 50, system: str = "metric") -> 
     title = f"Room {document.get('shop') or ''} at 1:{scale}".replace("  ", " ")
     drawing = Drawing(*view.units, title=title, description=describe_room(document, system))
     standing = [item for item in document["items"] if item.get("x_mm") is not None]
+    labels = Labels(*view.units)
     for item in standing:
         draw_zones(drawing, view, item)
+        for zone in item["zones"]:
+            if zone.get("x_mm") is not None:
+                labels.keep_line(view.corners(zone), LINE, closed=True)
     draw_ways_out(drawing, view, document.get("ways_out") or ())
     draw_flows(drawing, view, document["flows"])
     draw_trolley(drawing, view, document)
     for item in standing:
-        draw_item(drawing, view, item, system)
-    draw_walls(drawing, view, document["room"], system)
+        draw_box(drawing, view, item)
+    draw_walls(drawing, view, document["room"], labels)
+    for one in (*document["flows"], *(document.get("ways_out") or ())):
+        labels.keep_line([view.at(*point) for point in one.get("path_mm") or ()], LINE)
+    draw_names(drawing, view, standing, labels, system)
+    name_walls(drawing, view, document["room"], labels, system)
     draw_dimensions(drawing, view, document["room"], system)
     draw_scale(drawing, view, system)
     draw_legend(drawing, view)

@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import inf
 from typing import Any
 
+from flatstock.prints.drawing.floor.labels import EDGE, LINE, Anchor, Labels
+from flatstock.prints.drawing.floor.labels import ROW as ROW_OF
 from flatstock.prints.drawing.floor.margin import draw_dimensions, draw_scale
-from flatstock.prints.drawing.floor.things import draw_box, draw_name
+from flatstock.prints.drawing.floor.things import draw_box, draw_names
 from flatstock.prints.drawing.floor.view import BELOW, LEGEND, PER_MM, View, length_words, view_of
-from flatstock.prints.drawing.floor.walls import draw_walls
-from flatstock.prints.drawing.svg import INK, Drawing, Pen, text_width
+from flatstock.prints.drawing.floor.walls import draw_walls, name_walls
+from flatstock.prints.drawing.svg import INK, Drawing, Pen, Point, text_width
 
 __all__ = ["describe_supply", "phase_words", "room_supply_svg"]
 
 Document = Mapping[str, Any]
-Point = tuple[float, float]
 THREE = Pen(width=3.2)
 PENS = {1: Pen(width=1.5), 2: Pen(width=1.5).dashed("10 4"), 3: Pen(width=1.5).dashed("3 3")}
 BETWEEN = Pen(width=1.5).dashed("12 3 3 3")  # two phases
-SIZE, ROW = 9, 11  # of the words of loads, units of the drawing
+SIZE = 9  # of the words of loads, units of the drawing
+ROW = ROW_OF * SIZE
 APART = 1.1 * PER_MM  # of runs that lie on each other
 
 
@@ -33,27 +34,30 @@ def room_supply_svg(document: Document, *, scale: int = 50, system: str = "metri
         draw_box(drawing, view, item)
     part = document["supply"]
     runs = [one for one in part["loads"] if one["path_mm"]]
+    labels = Labels(*view.units)
     for number, one in enumerate(runs):
         shift = (number - (len(runs) - 1) / 2) * APART
         points = [view.at(*point) for point in one["path_mm"]]
         box = next((view.corners(item) for item in standing if item["id"] == one["at"]), None)
-        drawing.curve(_to_the_edge([(x + shift, y + shift) for x, y in points], box), _pen(one))
-    named = {
-        item["id"]: draw_name(drawing, view, item, system, ground=True)
-        for item in standing
-        if item["id"] != part["from"]
-    }
-    for name in dict.fromkeys(one["at"] for one in runs):
-        item = next((item for item in standing if item["id"] == name), None)
-        loads = [one for one in runs if one["at"] == name]
-        _draw_loads(drawing, view, loads, item, named.get(name, 0.0))
+        run = _to_the_edge([(x + shift, y + shift) for x, y in points], box)
+        drawing.curve(run, _pen(one))
+        labels.keep_line(run, LINE)
+    draw_walls(drawing, view, document["room"], labels)
+    named = draw_names(
+        drawing, view, [item for item in standing if item["id"] != part["from"]], labels, system
+    )
     if part["from_mm"] is not None:
         x, y = view.at(*part["from_mm"])
         drawing.box(x - 5, y - 5, 10, 10, "#111111")
         for item in standing:
             if item["id"] == part["from"]:
-                _draw_source(drawing, view, item)
-    draw_walls(drawing, view, document["room"], system)
+                labels.keep_line(view.corners(item), EDGE, closed=True)
+                labels.put(drawing, _round_box(view, item, 1), [str(item["id"])], size=SIZE, bold=True)
+    for name in dict.fromkeys(one["at"] for one in runs):
+        item = next((item for item in standing if item["id"] == name), None)
+        loads = [one for one in runs if one["at"] == name]
+        _draw_loads(drawing, view, loads, item, labels, named.get(name, 0.0))
+    name_walls(drawing, view, document["room"], labels, system)
     draw_dimensions(drawing, view, document["room"], system)
     draw_scale(drawing, view, system)
     _legend(drawing, view)
@@ -61,44 +65,51 @@ def room_supply_svg(document: Document, *, scale: int = 50, system: str = "metri
 
 
 def _draw_loads(
-    drawing: Drawing, view: View, loads: Sequence[Document], item: Document | None, named: float
+    drawing: Drawing,
+    view: View,
+    loads: Sequence[Document],
+    item: Document | None,
+    labels: Labels,
+    named: float,
 ) -> None:
-    """The loads of one machine in its box below its name; under the box, or over it, where they have no room."""
+    """The loads of one machine in its box below its name; beside the box where they have no room."""
     x, y = view.at(*loads[0]["path_mm"][-1])
-    wide = inf if item is None else view.long(item["length_mm"])
-    rows: list[str] = []
-    for one in loads:
-        parts = [str(one["load"]), f"{phase_words(one)} {one['current_A']:.1f} A"]
-        one_line = " ".join(parts)
-        rows += [one_line] if text_width(one_line, SIZE, True) <= wide - 6 else parts
-    top = y + named + 2
-    if item is not None:
-        corners = view.corners(item)
-        high, low = corners[2][1], corners[0][1]
-        widest = max(text_width(words, SIZE, True) for words in rows)
-        if widest > wide - 6 or top + ROW * len(rows) > low - 5:
-            rows = [f"{one['load']} {phase_words(one)} {one['current_A']:.1f} A" for one in loads]
-            below = low + 2 + ROW * len(rows) <= view.at(0, view.low_mm)[1]
-            top = low + 2 if below else high - 5 - ROW * len(rows)
-            x = _kept_inside(view, x, max(text_width(words, SIZE, True) for words in rows))
-    for row, words in enumerate(rows, 1):
-        drawing.words((x, top + ROW * row), words, size=SIZE, anchor="middle", bold=True, ground=True)
+    said = [(str(one["load"]), f"{phase_words(one)} {one['current_A']:.1f} A") for one in loads]
+    whole = [" ".join(parts) for parts in said]
+    if item is None:
+        labels.put(drawing, [((x, y + ROW * len(whole)), "middle")], whole, size=SIZE, bold=True)
+        return
+    wide, tall = view.long(item["length_mm"]), view.long(item["width_mm"])
+    rows = [
+        row
+        for parts, one in zip(said, whole, strict=True)
+        for row in ([one] if _narrow(one, wide) else parts)
+    ]
+    foot = y + named + 2 + ROW * len(rows)
+    if all(_narrow(row, wide) for row in rows) and foot <= y + tall / 2 - 5:
+        labels.put(drawing, [((x, foot), "middle")], rows, size=SIZE, bold=True)
+    else:
+        labels.put(drawing, _round_box(view, item, len(whole)), whole, size=SIZE, bold=True)
 
 
-def _draw_source(drawing: Drawing, view: View, item: Document) -> None:
-    """The name of what the cables come from, above its box or below it, clear of the walls."""
-    corners, name = view.corners(item), str(item["id"])
-    high, low = corners[2][1], corners[0][1]
-    above = high - 4 - SIZE > view.at(0, view.top_mm)[1]
-    x = _kept_inside(view, (corners[0][0] + corners[1][0]) / 2, text_width(name, SIZE, True))
-    at = (x, high - 5 if above else low + 11)
-    drawing.words(at, name, size=SIZE, anchor="middle", bold=True, ground=True)
+def _narrow(words: str, wide: float) -> bool:
+    """Whether words stay clear of the edges of a box so wide."""
+    return text_width(words, SIZE, True) <= wide - 6
 
 
-def _kept_inside(view: View, x: float, wide: float) -> float:
-    """Where words so wide are centred, so that they stay between the outermost walls."""
-    left, right = view.at(view.left_mm, 0)[0] + 5, view.at(view.right_mm, 0)[0] - 5
-    return max(left + wide / 2, min(x, right - wide / 2))
+def _round_box(view: View, item: Document, rows: int) -> list[tuple[Point, Anchor]]:
+    """Where so many rows may stand round a box: below and above, further along it, at its sides, further away."""
+    (left, low), _, (right, high), _ = view.corners(item)
+    middle, half, tall = (left + right) / 2, (low + high) / 2, ROW * (rows - 1)
+    places: list[tuple[Point, Anchor]] = []
+    for off in (0, 10, 20, 30, 45, 60):
+        feet = (low + 12 + tall + off, high - 6 - off)
+        places += [((middle, foot), "middle") for foot in feet]
+        places += [((left, foot), "start") for foot in feet] + [((right, foot), "end") for foot in feet]
+        beside = half + 3 + tall / 2
+        places += [((right + 6 + off, beside), "start"), ((left - 6 - off, beside), "end")]
+        places += [((left, foot), "end") for foot in feet] + [((right, foot), "start") for foot in feet]
+    return places
 
 
 def _to_the_edge(points: list[Point], box: Sequence[Point] | None) -> list[Point]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, Literal
+from collections.abc import Mapping, Sequence
+from typing import Any
 
+from flatstock.prints.drawing.floor.labels import EDGE, WORDS, Anchor, Labels
 from flatstock.prints.drawing.floor.view import View, length_words
-from flatstock.prints.drawing.svg import INK, QUIET, THIN, Drawing, Pen, text_width
+from flatstock.prints.drawing.svg import INK, QUIET, THIN, Drawing, Pen, Point, text_width
 
-__all__ = ["HATCHES", "ZONE_PENS", "draw_box", "draw_item", "draw_name", "draw_zones", "front_edge"]
+__all__ = ["HATCHES", "ZONE_PENS", "draw_box", "draw_names", "draw_zones", "front_edge"]
 
 Document = Mapping[str, Any]
 #: hatching of a kind of zone, told apart without colour
@@ -29,45 +30,68 @@ def draw_zones(drawing: Drawing, view: View, item: Document, *, named: bool = Fa
             drawing.words((x, y + 3), zone["id"], size=8, anchor="middle", ground=True)
 
 
-def draw_item(drawing: Drawing, view: View, item: Document, system: str) -> None:
-    """The box of an item with its front marked, its name and its size."""
-    draw_box(drawing, view, item)
-    draw_name(drawing, view, item, system)
-
-
 def draw_box(drawing: Drawing, view: View, item: Document) -> None:
     """The box of an item with its front marked."""
     drawing.area(view.corners(item), "#ffffff", INK)
     drawing.line(*front_edge(view, item), Pen(width=4.5))
 
 
-def draw_name(drawing: Drawing, view: View, item: Document, system: str, *, ground: bool = False) -> float:
-    """The name of an item and, where there is room, its size; returns how far below its middle the words end.
+def draw_names(
+    drawing: Drawing, view: View, items: Sequence[Document], labels: Labels, system: str
+) -> dict[str, float]:
+    """The name of each item and, where there is room, its size; how far below its middle the words end.
 
-    `ground`: on white, where lines run below them.
+    All boxes are drawn before: a name that its box has no room for stands beside it, clear of the others.
     """
-    x, y = view.at(item["x_mm"] + item["length_mm"] / 2, item["y_mm"] + item["width_mm"] / 2)
+    ends, beside = {}, []
+    for item in items:
+        labels.keep_line(view.corners(item), EDGE, closed=True)
+        end = _draw_inside(drawing, view, item, labels, system)
+        if end is None:
+            beside.append(item)
+        ends[str(item["id"])] = end or 0.0
+    for item in beside:
+        labels.put(drawing, _beside(view, item), [str(item["id"])], size=8, bold=True)
+    return ends
+
+
+def _draw_inside(drawing: Drawing, view: View, item: Document, labels: Labels, system: str) -> float | None:
+    """The words in the box, and how far below its middle they end; None where there is no room for its name."""
+    (x, y), name = _middle(view, item), str(item["id"])
     wide, tall = view.long(item["length_mm"]), view.long(item["width_mm"])
     size = f"{length_words(item['length_mm'], system)} x {length_words(item['width_mm'], system)}"
-    name = str(item["id"])
-    if text_width(name, 8, True) > wide:  # beside its front, where it stays on the floor
-        turn = item.get("turned_deg") or 0
-        out = {90: wide / 2 + 5, 270: -wide / 2 - 5}.get(turn, 0.0)
-        anchor: Literal["start", "middle", "end"] = "start" if out > 0 else "end" if out < 0 else "middle"
-        below = {0: tall / 2 + 12, 180: -tall / 2 - 6}.get(turn, 3.0)
-        drawing.words((x + out, y + below), name, size=8, anchor=anchor, bold=True, ground=True)
-        return 0.0
+    if text_width(name, 8, True) > wide:
+        return None
     fits = text_width(size, 8) <= wide and tall >= 26
     big = 11 if text_width(name, 11, True) <= wide else 8
-    drawing.words(
-        (x, y + (0 if fits else big * 0.35)), name, size=big, anchor="middle", bold=True, ground=ground
-    )
-    if fits:
-        drawing.words((x, y + 10), size, size=8, anchor="middle", ground=ground)
+    foot = y + (0 if fits else big * 0.35)
+    rows = [(foot, name, big, True), *([(y + 10, size, 8, False)] if fits else [])]
+    for at, words, high, bold in rows:
+        half = min(text_width(words, high, bold), wide - 6) / 2  # of the white below: the box keeps its edges
+        drawing.box(x - half, at - high * 0.84, 2 * half, high * 1.04, "#ffffff")
+        drawing.words((x, at), words, size=high, anchor="middle", bold=bold)
+        labels.keep([(x - half, at - high), (x + half, at)], WORDS)
     return 10.0 if fits else big * 0.35
 
 
-def front_edge(view: View, item: Document) -> tuple[tuple[float, float], tuple[float, float]]:
+def _beside(view: View, item: Document) -> list[tuple[Point, Anchor]]:
+    """Where the name of an item may stand that is larger than its box: before its front, else on another side."""
+    (x, y), turn = _middle(view, item), item.get("turned_deg") or 0
+    wide, tall = view.long(item["length_mm"]), view.long(item["width_mm"])
+    low: tuple[Point, Anchor] = ((x, y + tall / 2 + 12), "middle")
+    high: tuple[Point, Anchor] = ((x, y - tall / 2 - 6), "middle")
+    right: tuple[Point, Anchor] = ((x + wide / 2 + 5, y + 3), "start")
+    left: tuple[Point, Anchor] = ((x - wide / 2 - 5, y + 3), "end")
+    round_it = [low, right, high, left]
+    first = turn // 90
+    return [*round_it[first:], *round_it[:first]]
+
+
+def _middle(view: View, item: Document) -> Point:
+    return view.at(item["x_mm"] + item["length_mm"] / 2, item["y_mm"] + item["width_mm"] / 2)
+
+
+def front_edge(view: View, item: Document) -> tuple[Point, Point]:
     """Where the front of an item is on paper: its lower edge, turned with it counter-clockwise."""
     corners = view.corners(item)  # lower left, lower right, upper right, upper left
     first = (item.get("turned_deg") or 0) // 90

@@ -5,59 +5,82 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import pairwise
 from math import cos, pi, sin
-from typing import Any, Literal
+from typing import Any
 
+from flatstock.prints.drawing.floor.labels import EDGE, Anchor, Labels
 from flatstock.prints.drawing.floor.view import View, length_words
-from flatstock.prints.drawing.svg import INK, QUIET, THIN, Drawing, Pen, text_width
+from flatstock.prints.drawing.svg import INK, QUIET, THIN, Drawing, Pen, Point, text_width
 
-__all__ = ["draw_walls"]
+__all__ = ["draw_walls", "name_walls"]
 
 Document = Mapping[str, Any]
 WALL = Pen(width=5)
+BEAM = QUIET.dashed("12 3 2 3")
 
 
-def draw_walls(drawing: Drawing, view: View, room: Document, system: str) -> None:
-    """Everything of the room that is there before anything stands in it."""
+def draw_walls(drawing: Drawing, view: View, room: Document, labels: Labels) -> None:
+    """Everything of the room that is there before anything stands in it, without its names."""
     for column in room.get("columns") or ():
         drawing.area(view.corners(column), "#111111")
-        _name_beside(drawing, view, column)
+        labels.keep(view.corners(column), EDGE)
     for low in room.get("low") or ():
-        drawing.curve(view.corners(low), QUIET.dashed("12 3 2 3"), closed=True)
-        _name(drawing, view, low, f"{low['id']} {length_words(low['height_mm'], system)} clear")
+        drawing.curve(view.corners(low), BEAM, closed=True)
     corners = [view.at(*corner) for corner in room["outline_mm"]]
     drawing.curve(corners, WALL, closed=True)
+    labels.keep_line(corners, EDGE, closed=True)
     for door in room.get("doors") or ():
         _door(drawing, view, room, door)
     for point in room.get("supply_points") or ():
         x, y = view.at(point["x_mm"], point["y_mm"])
         drawing.box(x - 4, y - 4, 8, 8, "#ffffff", INK)
-        words = f"{point['id']} {point['kind']}"
-        into = x + 6 + text_width(words, 8) < view.at(view.right_mm, 0)[0]
-        at: float
-        side: Literal["start", "end"]
-        at, side = (x + 6, "start") if into else (x - 6, "end")
-        drawing.words((at, y + 12), words, size=8, anchor=side, ground=True)
 
 
-def _name_beside(drawing: Drawing, view: View, box: Document) -> None:
-    """The name of something solid: on it where it has room, else beside it."""
-    x, y = view.at(box["x_mm"] + box["length_mm"] / 2, box["y_mm"] + box["width_mm"] / 2)
-    name, wide = str(box["id"]), view.long(box["length_mm"])
-    inside = text_width(name, 8) + 4 <= wide and view.long(box["width_mm"]) >= 12
-    if inside:
-        drawing.words((x, y + 3), name, size=8, anchor="middle", ground=True)
-        return
-    right = x + wide / 2 + 3
-    fits = right + text_width(name, 8) < view.at(view.right_mm, 0)[0]
-    at: float
-    side: Literal["start", "end"]
-    at, side = (right, "start") if fits else (x - wide / 2 - 3, "end")
-    drawing.words((at, y + 3), name, size=8, anchor=side, ground=True)
+def name_walls(drawing: Drawing, view: View, room: Document, labels: Labels, system: str) -> None:
+    """The names of doors, columns, beams and supply points, where they hide least of what is drawn already."""
+    for door in room.get("doors") or ():
+        words = _door_words(door)
+        labels.put(drawing, _at_door(view, room, door, words), [words], size=9, bold=True)
+    for point in room.get("supply_points") or ():
+        at = view.at(point["x_mm"], point["y_mm"])
+        labels.put(drawing, _round(at, 4), [f"{point['id']} {point['kind']}"], size=8)
+    for column in room.get("columns") or ():
+        labels.put(drawing, _on_column(view, column), [str(column["id"])], size=8)
+    for low in room.get("low") or ():
+        words = f"{low['id']} {length_words(low['height_mm'], system)} clear"
+        labels.put(drawing, _along(view, low), [words], size=8)
 
 
-def _name(drawing: Drawing, view: View, box: Document, words: str) -> None:
-    x, y = view.at(box["x_mm"] + box["length_mm"] / 2, box["y_mm"] + box["width_mm"] / 2)
-    drawing.words((x, y + 3), words, size=8, anchor="middle", ground=True)
+def _round(at: Point, half: float) -> list[tuple[Point, Anchor]]:
+    """Beside a small thing: below on the right, on the left, above."""
+    x, y = at
+    sides: list[tuple[float, Anchor]] = [(x + half + 2, "start"), (x - half - 2, "end")]
+    return [((left, foot), anchor) for foot in (y + half + 8, y - half - 4, y + 3) for left, anchor in sides]
+
+
+def _on_column(view: View, box: Document) -> list[tuple[Point, Anchor]]:
+    """On something solid where it has room for its name, else beside it."""
+    (left, low), (right, high) = (
+        view.at(box["x_mm"], box["y_mm"]),
+        view.at(box["x_mm"] + box["length_mm"], box["y_mm"] + box["width_mm"]),
+    )
+    x, y = (left + right) / 2, (low + high) / 2
+    on: list[tuple[Point, Anchor]] = [((x, y + 3), "middle")]
+    inside = text_width(str(box["id"]), 8) + 4 <= right - left and low - high >= 12
+    beside: list[tuple[Point, Anchor]] = [
+        ((right + 3, y + 3), "start"), ((left - 3, y + 3), "end"), ((x, high - 4), "middle"), ((x, low + 9), "middle"),
+    ]  # fmt: skip
+    return on if inside else beside
+
+
+def _along(view: View, box: Document) -> list[tuple[Point, Anchor]]:
+    """On a beam: its middle, then further and further from it to its ends."""
+    x, y, long, wide = (box[key] for key in ("x_mm", "y_mm", "length_mm", "width_mm"))
+    shares = [0.5 + side * n / 40 for n in range(20) for side in (1, -1)]
+    spots = [
+        (x + share * long, y + wide / 2) if long >= wide else (x + long / 2, y + share * wide)
+        for share in shares
+    ]
+    return [((at[0], at[1] + 3), "middle") for at in (view.at(*spot) for spot in spots)]
 
 
 def _door(drawing: Drawing, view: View, room: Document, door: Document) -> None:
@@ -73,15 +96,27 @@ def _door(drawing: Drawing, view: View, room: Document, door: Document) -> None:
         middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
         _leaf(drawing, view, a, middle, inward)
         _leaf(drawing, view, b, middle, inward)
-    words = [door["id"]] + (["EXIT"] if door.get("exit") else []) + (["goods"] if door.get("goods") else [])
-    # what opens outward is named where its leaf sweeps, if it can be: in the room the walks meet at the door
+
+
+def _door_words(door: Document) -> str:
+    return " ".join(
+        [str(door["id"]), *["EXIT"] * bool(door.get("exit")), *["goods"] * bool(door.get("goods"))]
+    )
+
+
+def _at_door(view: View, room: Document, door: Document, words: str) -> list[tuple[Point, Anchor]]:
+    """Where its leaf sweeps outside, if it does: in the room the walks meet at the door. Else inside, or outside."""
+    a, b = (door["x1_mm"], door["y1_mm"]), (door["x2_mm"], door["y2_mm"])
+    inward = _inward(room, a, b)
     swept = view.long(abs(b[0] - a[0]) + abs(b[1] - a[1]))
-    outside = opens == "out" and text_width(" ".join(words), 9, True) <= swept
-    dx, dy = (-inward[0], -inward[1]) if outside else inward
-    x, y = view.at((a[0] + b[0]) / 2 + dx * 150, (a[1] + b[1]) / 2 + dy * 150)
-    anchor: Literal["start", "middle", "end"] = "end" if dx < 0 else "start" if dx > 0 else "middle"
-    below = 4 if dx else 4 - 8 * dy
-    drawing.words((x, y + below), " ".join(words), size=9, anchor=anchor, bold=True, ground=True)
+    outside = door.get("opens", "out") == "out" and text_width(words, 9, True) <= swept
+    places = []
+    for dx, dy in [(-inward[0], -inward[1]), inward][:: 1 if outside else -1]:
+        anchor: Anchor = "end" if dx < 0 else "start" if dx > 0 else "middle"
+        for share in (0.5, 0.25, 0.75):
+            x, y = view.at(a[0] + share * (b[0] - a[0]) + dx * 150, a[1] + share * (b[1] - a[1]) + dy * 150)
+            places.append(((x, y + (4 if dx else 4 - 8 * dy)), anchor))
+    return places
 
 
 def _leaf(

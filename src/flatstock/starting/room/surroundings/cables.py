@@ -9,6 +9,8 @@ from typing import Any
 
 from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Question
+from flatstock.starting.room.surroundings.cable_way import Point, cable_way
+from flatstock.starting.room.walls import inside
 
 __all__ = ["Wired", "cable_part"]
 
@@ -17,7 +19,6 @@ TEXT = (
     "Runs along the walls' directions as seen from above; what they rise and drop comes on top. Where cables go, how"
     " they are laid and what protects them is the electrician's to say."
 )
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,11 +35,22 @@ class Wired:
 def cable_part(question: Question, plan: Plan | None, loads: Sequence[Wired]) -> dict[str, Any]:
     """The part `supply` of a room's document; loads of things that stand nowhere have no run."""
     start, name = _start(question, plan)
+    floor, solid = inside(question.room), [column.box for column in question.room.columns]
+    standing = (
+        {}
+        if plan is None
+        else {item: question.by_id[item].footprint(at) for item, at in plan.placements.items()}
+    )
     found = []
     for one in sorted(loads, key=lambda load: load.load):
         at = one.at or one.load
         end = _middle(question, plan, at)
-        path = [] if start is None or end is None else _path(start, end)
+        others = [box for item, box in standing.items() if item not in (at, name)]
+        path = (
+            []
+            if start is None or end is None
+            else cable_way(start, end, floor=floor, solid=solid, boxes=others)
+        )
         found.append({
             "load": one.load,
             "at": at if end is not None else None,
@@ -67,10 +79,3 @@ def _middle(question: Question, plan: Plan | None, name: str) -> Point | None:
         return None
     x, y = item.footprint(at).centre_twice
     return x / 2, y / 2
-
-
-def _path(start: Point, end: Point) -> list[Point]:
-    """Along one axis, then the other; the longer way first, as it would follow a wall."""
-    (x1, y1), (x2, y2) = start, end
-    corner = (x2, y1) if abs(x2 - x1) >= abs(y2 - y1) else (x1, y2)
-    return [start, *([corner] if corner not in (start, end) else []), end]
