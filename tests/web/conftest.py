@@ -16,6 +16,7 @@ import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from flatstock.actions.kept import kept_plan
+from flatstock.actions.living import begin_records
 from flatstock.actions.practice import noted_by
 from flatstock.actions.room_kept import keep_room
 from flatstock.actions.rooms import place_room
@@ -27,6 +28,7 @@ from flatstock.web.serving import Ending
 from flatstock.web.workplace import Workplace
 
 PLAN = Path(__file__).parent / "demo_week.json"  # the demo's week as `flatstock plan` once answered it
+OPENED = datetime(2026, 3, 2, 7, 0, tzinfo=UTC)
 MONDAY = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 TUESDAY = datetime(2026, 3, 3, 8, 0, tzinfo=UTC)
 CHROMIUM = next(
@@ -128,9 +130,15 @@ def page(browser: Browser) -> Iterator[Page]:
     assert wrong == []
 
 
+def demo_on_record(path: Path) -> Path:
+    """The same, its records begun on the Monday before anything of the floor: what is weighed is booked."""
+    begin_records(demo_folder(path), at=OPENED, who=(), why="the app was opened")
+    return path
+
+
 def demo_kept_to(folder: Path, moment: datetime, *, before: date | None = None) -> Path:
     """The demo, of which everything that was planned until `moment` is on record, of the days `before` one."""
-    demo_folder(folder)
+    demo_on_record(folder)
     plan = kept_plan(folder)
     assert plan is not None
     with open_store(folder) as store:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import time
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -11,7 +12,7 @@ import httpx
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.practice import noted_by
@@ -21,7 +22,7 @@ from flatstock.records.store import open_store
 from flatstock.running.event import Event
 from flatstock.web.access.door import Visitor, may
 from flatstock.web.access.keys import Role
-from tests.web.conftest import Served, demo_folder
+from tests.web.conftest import Served, demo_folder, demo_on_record
 from tests.web.test_pages_in_a_browser import faults_by_axe
 from tests.web.test_sheets_measured import READINGS, a_png, measured
 
@@ -32,7 +33,7 @@ PP = "O-103-01"
 
 def a_shop(folder: Path, until: datetime | None = TUESDAY, *more: Event) -> Path:
     """The demo with its floor noted up to a moment."""
-    plan = kept_plan(demo_folder(folder))
+    plan = kept_plan(demo_on_record(folder))
     assert plan is not None
     with open_store(folder) as store:
         store.append([*(noted_by(plan, until) if until else ()), *more])
@@ -167,6 +168,37 @@ def test_an_entry_is_taken_back_within_ten_seconds_and_the_lot_is_as_it_was(
     assert answer.value.status == 303, page.locator("main").inner_text()
     expect(page.locator(".closed")).to_have_count(0)
     assert not lot_of(tuesday, "L-2304").dry_first
+
+
+def test_a_take_back_that_was_tapped_in_time_counts_though_it_comes_late(page: Page, tuesday: Served) -> None:
+    note_fault(page, tuesday, "Bubbles, rough")
+    tap(page, "Press one more of the same lot, dried first", "repeat dried: clean")
+    close_with_the_first(page)
+
+    def slow(route: Route) -> None:
+        time.sleep(11)
+        route.continue_()
+
+    page.route("**/fault/*", slow)
+    with page.expect_response(lambda got: got.request.method == "POST") as answer:
+        page.get_by_role("button", name="Take the last entry back").click(no_wait_after=True)
+    assert answer.value.status == 303, answer.value.text()
+    assert not lot_of(tuesday, "L-2304").dry_first
+
+
+def test_only_the_entry_that_was_seen_as_the_last_is_taken_back(page: Page, tuesday: Served) -> None:
+    note_fault(page, tuesday, "Bubbles, rough")
+    tap(page, "Press one more of the same lot, dried first", "repeat dried: clean")
+    close_with_the_first(page)
+    undo = page.get_by_role("button", name="Take the last entry back")
+    token, seen = (page.locator(f"[name={name}]").first.input_value() for name in ("token", "told_id"))
+    closed = page.locator("[value^='undo:']").get_attribute("value")
+    assert seen
+    other = {"do": "answer:mass_loss:no", "who": "OP2", "token": token}
+    page.request.post(page.url, form=other, headers={"origin": tuesday.address})
+    undo.click()
+    expect(page.get_by_role("alert").first).to_contain_text("something was noted of it meanwhile")
+    assert closed != page.locator("[value^='undo:']").get_attribute("value")
 
 
 def test_a_photograph_stands_on_the_faults_page(page: Page, tuesday: Served, tmp_path: Path) -> None:

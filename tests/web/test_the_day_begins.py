@@ -140,3 +140,11 @@ def test_axe_finds_nothing_where_the_day_begins(page: Page, tuesday: Served, wid
         page.goto(tuesday.address + address)
         assert faults_by_axe(page) == []
         assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_what_was_weighed_the_day_before_is_gone_from_its_lot(tuesday: Served) -> None:
+    shop = tuesday.app.state.place.shop()
+    weighed = [one for one in tuesday.app.state.floor.board().events(TUESDAY) if one.kind == "weighed"]
+    white = sum(float(one.facts["mass_kg"]) for one in weighed if one.facts["lot"] == "L-2303")
+    assert white > 0
+    assert shop.lots["L-2303"].mass == pytest.approx(96 - white)

@@ -31,7 +31,7 @@ def do(request: Request, case: Case, said: Said, again: Callable[[], Case], told
     if not who:
         raise Refused(Fault("who", "nobody says so", "tap who it is"))
     if name == "undo":
-        _take_back(request, case, who)
+        _take_back(request, case, rest, who, told)
         return
     if name == "answer":
         _answer(request, case, rest, who, told)
@@ -163,11 +163,16 @@ def _close(request: Request, case: Case, cause: str, who: list[str], told: Told 
     note(request, "fault_closed", who=who, sheet=case.sheet, facts=facts, told=told)
 
 
-def _take_back(request: Request, case: Case, who: list[str]) -> None:
-    """The last entry, within ten seconds; a lot that it marked to be dried is as it was."""
-    place = place_of(request)
+def _take_back(request: Request, case: Case, entry: str, who: list[str], told: Told | None) -> None:
+    """The last entry, tapped within ten seconds; a lot that it marked to be dried is as it was.
+
+    The tap counts from when the device says that it was made: on its way to the server it grows no older.
+    """
     _, last = case.last_entry
-    note(request, "undone", who=who, sheet=case.sheet, corrects=last)
+    if entry != last:
+        what = "something was noted of it meanwhile, and that is the last entry now"
+        raise Refused(Fault("undo", what, "look at it again"))
+    note(request, "undone", who=who, sheet=case.sheet, corrects=last, told=told)
     if case.closed is not None and last == case.closed.event and case.closed.dried_lots:
-        why = f"{case.sheet}: taken back"
-        dry_first(place.folder, case.closed.dried_lots, False, at=place.instant(), who=who, why=why)
+        at, why = place_of(request).instant(), f"{case.sheet}: taken back"
+        dry_first(place_of(request).folder, case.closed.dried_lots, False, at=at, who=who, why=why)

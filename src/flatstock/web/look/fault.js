@@ -14,13 +14,14 @@
     for (const one of cells) one.addEventListener("change", mark);
     mark();
   }
-  const undo = document.querySelector("[data-for]");
+  // counted by the server's clock, by which the tap is stamped too: a page that was long on its way offers it no longer
+  const undo = document.querySelector("[data-until]");
   if (undo) {
-    const ends = performance.now() + 1000 * Number(undo.dataset.for);
     const words = undo.textContent.replace(/ \(\d+\)$/, "");
-    const timer = setInterval(() => {
-      const left = Math.ceil((ends - performance.now()) / 1000);
-      if (left <= 0) { undo.remove(); clearInterval(timer); } else undo.textContent = `${words} (${left})`;
-    }, 250);
+    const count = () => {
+      const left = Math.floor((Number(undo.dataset.until) - flatstock.time.now()) / 1000);
+      if (left < 0) { undo.remove(); clearInterval(timer); } else undo.textContent = `${words} (${left})`;
+    };
+    const timer = setInterval(count, 250);
   }
 })();

@@ -185,10 +185,14 @@ def _drawing(request: Request, found: Case, record: SheetRecord) -> str:
     )
 
 
-def _undo(found: Case, request: Request) -> int:
-    """Seconds for which the last entry can still be taken back."""
-    at, _ = found.last_entry
-    return max(0, int((at + timedelta(seconds=UNDO) - place_of(request).instant()).total_seconds()))
+def _undo(found: Case, request: Request) -> tuple[str, int, int] | None:
+    """The last entry, until when it can be taken back by the app's clock [ms], and how many seconds that is; None:
+    it can't any more."""
+    at, entry = found.last_entry
+    until, now = at + timedelta(seconds=UNDO), place_of(request).instant()
+    if until <= now:
+        return None
+    return entry, int(until.timestamp() * 1000), int((until - now).total_seconds())
 
 
 def _again(request: Request, fault: str) -> Case:
