@@ -144,6 +144,14 @@ def test_a_mould_without_a_planned_time_stays_closed_until_the_model_has_answere
     assert first.gates["transferred"].not_before is None
 
 
+def test_where_no_plan_has_put_it_a_mould_stays_closed_until_the_model_has_answered(floor: Floor) -> None:
+    clocks = HeatClocks(lambda: floor.shop)
+    here = Stay(sheet=SHEET, place="R1", hot=False, since=NINE, since_early=NINE)
+    first = clocks.courses([here], floor.sheets, {}, now=NINE)[SHEET]
+    assert first.awaited
+    assert first.gates["demoulded"].not_before is None
+
+
 def test_late_in_its_dwell_a_mould_is_nearly_as_hot_as_its_platens(floor: Floor) -> None:
     """What the board shows before the transfer is what the cooling press takes over."""
     course = floor.course("HP1")

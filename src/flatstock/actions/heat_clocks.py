@@ -75,7 +75,8 @@ class HeatClocks:
             if course is not None:
                 found[stay.sheet] = course
             elif self._awaits:
-                found[stay.sheet] = _until_then(found.get(stay.sheet))
+                steps = _steps_from(shop, stay)
+                found[stay.sheet] = _until_then(found.get(stay.sheet), steps)
         return found
 
     def warming(
@@ -225,11 +226,19 @@ class HeatClocks:
             return None  # the plan's times count
 
 
-def _until_then(planned: Course | None) -> Course:
-    """What counts while the model works: the plan's times; where there are none, that it stays closed."""
+def _steps_from(shop: Workshop, stay: Stay) -> tuple[str, ...]:
+    """Kinds of event with which a mould leaves where it stands."""
+    if stay.hot:
+        return ("transferred",)
+    return ("moved", "demoulded") if stay.place in shop.cooling_presses else ("demoulded",)
+
+
+def _until_then(planned: Course | None, steps: Sequence[str]) -> Course:
+    """What counts while the model works: the plan's times; where it has none for a step, that the mould stays closed."""
     if planned is None:
-        planned = Course(gates={"transferred": Gate(not_before=None)})
-    return replace(planned, awaited=True, notes=(*planned.notes, WORKING))
+        planned = Course(gates={})
+    gates = dict.fromkeys(steps, Gate(not_before=None)) | dict(planned.gates)
+    return replace(planned, gates=gates, awaited=True, notes=(*planned.notes, WORKING))
 
 
 def _heats_otherwise(old: Workshop, new: Workshop) -> bool:
