@@ -33,6 +33,31 @@ def test_a_mould_past_its_latest_dwell_says_what_becomes_of_it(the_floor):
     assert mould.consequence == "+6 min: expect scorch at 195 °C; open and transfer"
 
 
+def test_a_mould_that_cools_and_has_no_clock_calls_nobody_to_open_it(the_floor):
+    aside = an_event("moved", "09:30", sheet="S-1", place="R1")
+    floor = the_floor([*way_to("transferred"), aside], "09:40")
+    mould = the_mould(floor)
+    assert (mould.state, mould.counts_to) == ("wait", None)
+    assert mould.sentence == "no clock is known for it: measure it before it is opened"
+
+
+def test_a_stack_whose_ready_mould_lies_under_another_asks_nobody_to_act(the_floor):
+    second = [
+        an_event("loaded", "09:31", sheet="S-2", place="HP1"),
+        an_event("transferred", "10:00", sheet="S-2", place="CP1"),
+        an_event("moved", "10:30", sheet="S-2", place="ST1", facts={"lift": "LT1"}),
+    ]
+
+    def stack(clock, *more):
+        (found,) = [one for one in the_floor([*way_to("moved"), *more], clock).places if one.id == "ST1"]
+        return found
+
+    assert stack("13:40").state == "act"
+    under = stack("13:40", *second)
+    assert [(mould.sheet, mould.state) for mould in under.moulds] == [("S-1", "act"), ("S-2", "wait")]
+    assert under.state == "wait"
+
+
 def test_being_late_does_not_hurry_one_person_alone(the_floor):
     gone = an_event("left", "09:20", who=("OP2",))
     mould = the_mould(the_floor([*way_to("loaded"), gone], "09:29"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from math import atan, degrees
 from pathlib import Path
 
@@ -16,6 +16,7 @@ from flatstock.actions.kept import kept_plan
 from flatstock.actions.lot_book import give_status
 from flatstock.actions.practice import noted_by
 from flatstock.records.store import open_store
+from flatstock.running.event import Event
 from tests.web.conftest import MONDAY, Served, demo_folder
 from tests.web.test_floor_in_a_browser import floor, tile
 
@@ -140,3 +141,31 @@ def test_long_overdue_in_a_pile_stands_in_its_own_column(page: Page, floor: Call
         assert words is not None
         assert row.locator(".clock").evaluate("node => node.scrollWidth <= node.clientWidth + 1")
         assert digits["x"] + digits["width"] <= words["x"] or digits["y"] + digits["height"] <= words["y"]
+
+
+@pytest.mark.parametrize(("place", "many", "steps"), [("R1", 4, 1), ("ST1", 8, 0)])
+def test_a_full_pile_says_what_is_in_each_mould_and_has_one_step_where_one_is_ready(
+    wall: Page, tmp_path: Path, serve: Callable[..., Served], place: str, many: int, steps: int
+) -> None:
+    folder, moment = demo_folder(tmp_path / "shop"), datetime(2026, 3, 2, 13, 0, tzinfo=UTC)
+    plan = kept_plan(folder)
+    assert plan is not None
+    early = moment - timedelta(hours=5)
+    moved = {"kind": "moved", "place": place, "who": ("OP1", "OP2"), "facts": {"lift": "LT1"}}
+    with open_store(folder) as store:
+        for n, sheet in enumerate(plan["sheets"][:many]):
+            at = early + timedelta(minutes=5 * n)
+            store.append([Event(id=f"moved {n}", at=at, noted_at=at, sheet=sheet["id"], **moved)])
+    wall.goto(serve(folder, moment).address)
+    rows = tile(wall, place).locator(".layers li")
+    expect(rows).to_have_count(many)
+    for row in rows.all():
+        expect(row.locator(".of")).to_be_visible()
+        assert row.locator(".of").evaluate("node => node.scrollHeight <= node.clientHeight + 2")
+        expect(row.locator(".do")).to_be_hidden()
+    expect(tile(wall, place).locator(".pile-acts .do")).to_have_count(steps, timeout=30_000)  # once the model knows
+    wall.wait_for_function("document.fonts.status === 'loaded'")
+    box = tile(wall, place).bounding_box()
+    assert box is not None
+    assert box["x"] + box["width"] <= 1920
+    assert box["y"] + box["height"] <= 1080

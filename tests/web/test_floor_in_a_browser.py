@@ -16,6 +16,7 @@ from playwright.sync_api import Browser, Page, expect
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.practice import noted_by
 from flatstock.records.store import open_store
+from flatstock.running.event import Event
 from tests.web.conftest import Served, demo_folder
 from tests.web.test_pages_in_a_browser import faults_by_axe
 
@@ -328,3 +329,16 @@ def test_a_step_out_of_turn_is_refused_in_words_of_the_floor(floor: Callable[...
     (told,) = httpx.post(f"{served.address}/floor/taps", json=[tap], timeout=30).json()
     assert told["outcome"] == "refused"
     assert "it is in the hot press; it can be loaded only while it is planned" in told["faults"][0]
+
+
+def test_a_step_that_several_things_stand_in_the_way_of_names_them_all(
+    page: Page, floor: Callable[..., Served]
+) -> None:
+    now = datetime(2026, 3, 2, 14, 5, tzinfo=UTC)
+    served = floor(now)
+    cut = [Event(id=kind, at=now, noted_at=now, kind=kind) for kind in ("power_cut", "power_back")]
+    served.app.state.floor.tap(cut)
+    page.goto(served.address)
+    page.locator(".coming .do", has_text="Load").first.click()
+    expect(page.locator("#hands-say")).to_contain_text("its heaters are off since 14:05")
+    expect(page.locator("#hands-say")).to_contain_text("O-101-01 is in it")

@@ -98,7 +98,7 @@ def _place(place: str, kind: str, capacity: int, now: Situation) -> PlaceHere:
     point = None if heat is None else heat.set_point
     if heat is not None and point is None and moulds:
         point = now.sheet(moulds[-1].sheet).set_point
-    state: State = max((m.state for m in moulds), key=_WEIGHT.index, default="free")
+    state: State = max((_in_pile(m, kind) for m in moulds), key=_WEIGHT.index, default="free")
     if now.on is not None and now.on.place in (None, place):
         state = "danger"
     warming = None if moulds else now.warming.get(place)
@@ -119,6 +119,12 @@ def _place(place: str, kind: str, capacity: int, now: Situation) -> PlaceHere:
     )
 
 
+def _in_pile(mould: MouldHere, kind: str) -> State:
+    """How a mould counts for its place: what is ready under another of a stack asks nobody to act."""
+    under = kind == "stack" and mould.state in ("call", "act") and not mould.next.permitted
+    return "wait" if under else mould.state
+
+
 _WEIGHT: tuple[State, ...] = ("free", "wait", "call", "act", "late", "danger")
 
 
@@ -129,7 +135,7 @@ def _mould(stay: Stay, level: int, now: Situation) -> MouldHere:
     core = None if course is None else course.core_at(now.now)
     limit = None if gate is None else gate.limit
     left = None if counts_to is None else counts_to - now.now
-    state = "wait" if now.on is None and _reckoned(stay, step, course, now) else _state(left, course, now)
+    state = "wait" if now.on is None and _reckoned(stay, step, course, now) else _state(left, course, now, hot=stay.hot)
     return MouldHere(
         sheet=stay.sheet,
         what=sheet.what,
@@ -164,13 +170,13 @@ def _counts_to(stay: Stay, gate: Gate | None, now: Situation) -> datetime | None
     return max(gate.not_before, stay.since + timedelta(seconds=planned))
 
 
-def _state(left: timedelta | None, course: Course | None, now: Situation) -> State:
+def _state(left: timedelta | None, course: Course | None, now: Situation, *, hot: bool) -> State:
     if now.on is not None:
         return "danger"
     if course is not None and course.latest is not None and now.now > course.latest:
         return "late"
-    if left is None:
-        return "wait" if course is not None and course.gates else "act"
+    if left is None:  # nobody knows: what cools stays closed, what is being pressed is looked after
+        return "act" if hot and not (course is not None and course.gates) else "wait"
     if left > EARLY:
         return "wait"
     return "call" if left > timedelta(0) else "act"
@@ -196,7 +202,7 @@ def _sentence(stay: Stay, step: Next, course: Course | None, now: Situation) -> 
             return "leave it closed; the heat is off, and what dwell is left follows from the platens' temperature"
         if _reckoned(stay, step, course, now):
             return "leave it closed; what dwell is left after the cut is being worked out"
-        return "no clock is known for it"
+        return "no clock is known for it: measure it before it is opened"
     core = None if course is None else course.core_at(now.now)
     why = ""
     if core is not None and gate.limit is not None:

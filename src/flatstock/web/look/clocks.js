@@ -46,7 +46,8 @@ function showSpan(clock, span, sign) {
   const main = clock.querySelector(".minutes"), small = clock.querySelector(".seconds");
   if (hours >= 2) { write(main, `${sign}${hours}`); write(small, `:${two(minutes % 60)} h`); }
   else { write(main, `${sign}${minutes}`); write(small, `:${two(seconds % 60)}`); }
-  if (main.textContent.length > 2) clock.dataset.long = ""; else delete clock.dataset.long;
+  clock.toggleAttribute("data-long", main.textContent.length > 2);
+  clock.toggleAttribute("data-hours", hours >= 2);
 }
 
 function tick() {
