@@ -234,7 +234,7 @@ def _steps_from(shop: Workshop, stay: Stay) -> tuple[str, ...]:
 
 
 def _until_then(planned: Course | None, steps: Sequence[str]) -> Course:
-    """What counts while the model works: the plan's times; where it has none for a step, that the mould stays closed."""
+    """What counts while the model works: the plan's times; for a step without one, that the mould stays closed."""
     if planned is None:
         planned = Course(gates={})
     gates = dict.fromkeys(steps, Gate(not_before=None)) | dict(planned.gates)

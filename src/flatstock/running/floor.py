@@ -135,7 +135,11 @@ def _mould(stay: Stay, level: int, now: Situation) -> MouldHere:
     core = None if course is None else course.core_at(now.now)
     limit = None if gate is None else gate.limit
     left = None if counts_to is None else counts_to - now.now
-    state = "wait" if now.on is None and _reckoned(stay, step, course, now) else _state(left, course, now, hot=stay.hot)
+    state = (
+        "wait"
+        if now.on is None and _reckoned(stay, step, course, now)
+        else _state(left, course, now, hot=stay.hot)
+    )
     return MouldHere(
         sheet=stay.sheet,
         what=sheet.what,
