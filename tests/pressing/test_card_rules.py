@@ -13,6 +13,7 @@ from flatstock.pressing.card import answer_card, work_out
 from flatstock.pressing.forecast import forecast
 from flatstock.pressing.notes import card_warnings
 from flatstock.pressing.questions import CardQuestion
+from flatstock.pressing.setting import plastics_of
 from flatstock.workshop.shop import Scale
 
 from .conftest import framed
@@ -141,6 +142,26 @@ def test_the_stiffest_lot_of_two_polyethylenes_is_named(with_lots):
     lots = {"L-2301": 0.9, "L-2307": 0.1}
     document = answer_card(dry, CardQuestion(plastic="hdpe", thickness=0.012, lots=lots)).document
     assert any("L-2307 has the stiffest melt" in warning for warning in document["warnings"])
+
+
+def test_lots_of_two_plastics_weigh_and_stand_as_their_volumes_add(with_lots):
+    """docs/flow.md, "Charge": 1/ρ = Σ w/ρ, cold with 950 and 920, molten with 760 and what LDPE has at 195 °C."""
+    dry = with_lots({"L-2307": {"moisture": 0.0}, "L-2302": {"moisture": 0.0}})
+    words = {"plastic": "hdpe", "thickness": 0.012, "frame": "F12-1"}
+    alone = answer_card(dry, CardQuestion(**words, lots={"L-2302": 1.0})).document
+    both = answer_card(dry, CardQuestion(**words, lots={"L-2302": 0.6, "L-2307": 0.4})).document
+    cold = 1 / (0.6 / 950 + 0.4 / 920)
+    assert both["net_charge_kg"]["value"] == pytest.approx(
+        alone["net_charge_kg"]["value"] * cold / 950, rel=1e-4
+    )
+    ldpe = plastics_of(dry)["ldpe"].melt_density_at(195).value
+    molten = 1 / (0.6 / 760 + 0.4 / ldpe)
+    level = both["net_charge_kg"]["value"] / (molten * 1.25 * 0.84) * 1e3
+    assert both["hot_level_mm"]["value"] == pytest.approx(level, rel=1e-4)
+    [why] = [why for why in both["why"] if why["of"] == "net_charge_kg"]
+    [density] = [one for one in why["inputs"] if one["name"].startswith("density")]
+    assert density["value"] == pytest.approx(cold, abs=0.01)
+    assert density["note"] == "1/ρ = Σ w/ρ of 60 % HDPE 950 kg/m3, 40 % LDPE 920 kg/m3"
 
 
 def test_the_usual_pressure_is_capped_at_what_the_press_is_rated_for(shop):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from flatstock.errors import Fault, Refused
+from flatstock.errors import Fault, NoSuchNumber, Refused
 from flatstock.evidence import Value
 from flatstock.flow.charge import sheet_thickness
 from flatstock.flow.correction import CLOSES_WITHIN, Balance
@@ -31,9 +31,9 @@ class Accounts:
 
 
 def check_measured(question: CorrectQuestion, charge: Charge) -> None:
-    """Raise `Refused` where a number is none, or where the numbers cannot be of one sheet."""
+    """Raise `Refused` where a number is none (`NoSuchNumber`), or where the numbers cannot be of one sheet."""
     if faults := list(_no_numbers(question)):
-        raise Refused(faults)
+        raise NoSuchNumber(faults)
     if fault := next(_not_one_sheet(question, charge), None):
         raise Refused(fault)
 

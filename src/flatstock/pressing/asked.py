@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import isfinite
 
-from flatstock.errors import Fault, Refused
+from flatstock.errors import Fault, NoSuchNumber
 from flatstock.pressing.questions import CardQuestion
 
 __all__ = ["check_card_question"]
@@ -14,7 +14,7 @@ LONGEST = 4 * 3600.0  #: s that a dwell is looked at
 
 
 def check_card_question(question: CardQuestion) -> None:
-    """Raise `Refused` with a fault for each number that no press, melt or clock can have."""
+    """Raise `NoSuchNumber` with a fault for each number that no press, melt or clock can have."""
     faults = []
 
     def within(
@@ -35,4 +35,4 @@ def check_card_question(question: CardQuestion) -> None:
     within("--viscosity", question.viscosity, 1.0, 1e8, 1e-3, "kPas", "10kPas")
     within("--every", question.every, 60.0, 2 * DAY, 1 / 60, "min", "45min")
     if faults:
-        raise Refused(faults)
+        raise NoSuchNumber(faults)

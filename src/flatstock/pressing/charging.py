@@ -14,6 +14,7 @@ from flatstock.flow.lifting import mould_mass
 from flatstock.flow.shrinkage import cold_area, cold_length
 from flatstock.flow.weighing import round_to_step, split_by_shares, tolerance_mass
 from flatstock.pressing.bands import band_of, draw
+from flatstock.pressing.blending import density_of_parts
 from flatstock.pressing.setting import Setting
 from flatstock.workshop.shop import Scale
 
@@ -28,10 +29,10 @@ class Charge:
 
     setting: Setting
 
-    @property
+    @cached_property
     def density(self) -> Value:
         """Of the cold sheet [kg/m3]."""
-        return self.setting.thermal.density
+        return density_of_parts([(one.id, share, one.density) for one, share in self.setting.parts])
 
     @property
     def shrinkage(self) -> Value:
@@ -134,8 +135,14 @@ class Charge:
 
     @cached_property
     def melt_density(self) -> Value:
-        """At the set-point and 0.1 MPa [kg/m3]."""
-        return self.setting.plastic.melt_density_at(self.setting.set_point.value)
+        """At the set-point and 0.1 MPa [kg/m3]; a part whose melt is on nobody's file counts as the card's plastic."""
+        goal, host = self.setting.set_point.value, self.setting.plastic
+        return density_of_parts(
+            [
+                (one.id, share, (one if one.melt else host).melt_density_at(goal))
+                for one, share in self.setting.parts
+            ]
+        )
 
     def level(self, mass: float) -> Value:
         """How high a mass stands when molten."""

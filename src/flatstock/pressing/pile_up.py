@@ -9,7 +9,7 @@ from datetime import datetime
 
 import numpy as np
 
-from flatstock.errors import Fault, Refused, UserError
+from flatstock.errors import Fault, NoSuchNumber, Refused, UserError
 from flatstock.heat import layers as h
 from flatstock.heat.press import Mould
 from flatstock.plastics.model import Thermal
@@ -97,14 +97,15 @@ def arrange(shop: Workshop, question: StackQuestion) -> list[Coming]:
         )
     named = _named(question.moulds)
     first = min(words.arrives for words in named.values())
-    coming, faults = [], []
+    coming, refusals = [], {}
     for name, words in named.items():
         try:
             coming.append(_coming(shop, words, name, first))
         except UserError as refusal:
-            faults += [_of_mould(fault, name) for fault in refusal.faults]
-    if faults:
-        raise Refused(faults)
+            refusals[name] = refusal
+    if refusals:
+        kind = NoSuchNumber if all(isinstance(one, NoSuchNumber) for one in refusals.values()) else Refused
+        raise kind(_of_mould(fault, name) for name, refusal in refusals.items() for fault in refusal.faults)
     asked = (question.at - first).total_seconds()
     faults = [
         Fault(
@@ -146,7 +147,7 @@ def _coming(shop: Workshop, words: MouldWords, name: str, first: datetime) -> Co
     else:
         core = words.core
         if not shop.room.value - 20 <= core <= 300:
-            raise Refused(
+            raise NoSuchNumber(
                 Fault(
                     where=f"--mould {name}",
                     what=f"a core of {core:g} °C is not possible",

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from flatstock.errors import Fault, Refused, UserError
+from flatstock.errors import Fault, NoSuchNumber, Refused, UserError
 from flatstock.evidence import Value
 from flatstock.plastics.library import library
 from flatstock.plastics.model import Plastic, Process, Thermal
@@ -51,6 +51,15 @@ class Setting:
     def moisture(self) -> float:
         """Water in the charge, as a mass fraction."""
         return sum(share * (lot.moisture or 0.0) for lot, share in self.stock)
+
+    @property
+    def parts(self) -> list[tuple[Plastic, float]]:
+        """The plastics of the charge's lots with their shares; strangers within a lot count as its plastic."""
+        known, found = plastics_of(self.shop), {self.plastic.id: 0.0 if self.lots else 1.0}
+        for lot, share in self.stock:
+            name = find(lot.plastic, known).id
+            found[name] = found.get(name, 0.0) + share
+        return [(known[name], share) for name, share in found.items() if share > 0]
 
     @property
     def bulk_density(self) -> Value:
@@ -109,7 +118,7 @@ def set_out(
     chosen = _plastic(known, plastic)
     machine = pick(press, shop.hot_presses, what="hot press", where="--press", default=shop.default_hot_press)
     if not 0.5e-3 <= thickness <= 0.1:
-        raise Refused(
+        raise NoSuchNumber(
             Fault(
                 where="--thickness",
                 what=f"{thickness * 1e3:g} mm is no thickness for a pressed sheet",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +12,7 @@ from flatstock.heat.pile import Until
 from flatstock.pressing.card import Card
 from flatstock.pressing.cooling import Cooling
 from flatstock.pressing.heating import Heating
+from flatstock.workshop.shop import Film
 
 __all__ = ["Warmth", "cooling_down", "heating_up"]
 
@@ -69,8 +71,13 @@ def heating_up(card: Card) -> Warmth:
     )
 
 
-def cooling_down(card: Card, place: str, *, before: int) -> Warmth | None:
+def cooling_down(
+    card: Card, place: str, *, before: int, calm_from: float = inf, calm_before: bool = False
+) -> Warmth | None:
     """The hottest point of a mould in a cooling press; `before`: moulds that went through it just before.
+
+    `calm_from`: when the supply failed, from when the mould came [s]: still air from then on, and no water.
+    `calm_before`: it failed while the moulds before were in it, which left the plates warmer than fans would have.
 
     None: the card knows no cooling press.
     """
@@ -81,20 +88,38 @@ def cooling_down(card: Card, place: str, *, before: int) -> Warmth | None:
     cooling: Cooling = replace(
         first, shop_press=shop_press, fans=shop_press.fans_on and shop_press.fan_film is not None
     )
-    press = cooling.press
+    blown, calm = cooling.press, _calm(cooling).press
+    press = calm if calm_before else blown
     until = Until(kind="hottest_below", level=cooling.open_below)
     for _ in range(before):
         press, _, outcome = press.hold(
             cooling.arriving, duration=cooling.every, until=until, tolerance=TOLERANCE
         )
         press = press.stand_empty(cooling.every - outcome.time, tolerance=TOLERANCE)
-    cold = max(COOL_ENOUGH, cooling.room + 5.0)
-    _, _, outcome = press.hold(
-        cooling.arriving, duration=LONGEST, until=Until(kind="hottest_below", level=cold), tolerance=TOLERANCE
-    )
+    until = Until(kind="hottest_below", level=max(COOL_ENOUGH, cooling.room + 5.0))
+    mould, time, hottest, past = cooling.arriving, [], [], 0.0
+    for outer, duration in ((blown.outer, min(calm_from, LONGEST)), (calm.outer, LONGEST - calm_from)):
+        if duration <= 0:
+            continue
+        press, mould, outcome = replace(press, outer=outer).hold(
+            mould, duration=duration, until=until, tolerance=TOLERANCE
+        )
+        time.append(past + outcome.history.time)
+        hottest.append(outcome.history.hottest[:, 0])
+        past += outcome.time
+        if outcome.reached:
+            break
     one = cooling.times[0]
     late, early = (1.25, 0.8) if one is None else (one.high / one.value, one.low / one.value)
-    return _thinned(outcome.history.time, outcome.history.hottest[:, 0], late=late, early=early)
+    return _thinned(np.concatenate(time), np.concatenate(hottest), late=late, early=early)
+
+
+def _calm(cooling: Cooling) -> Cooling:
+    """The same press without a supply: its fans stand, and no water runs."""
+    still = Film(kind="still_air", film=None, temperature=None)
+    place = cooling.shop_press
+    faces = {name: still for name in ("film_bottom", "film_top") if getattr(place, name).kind == "water"}
+    return replace(cooling, shop_press=replace(place, **faces), fans=False)
 
 
 def _thinned(time: Array, temperature: Array, *, late: float, early: float) -> Warmth:
