@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -29,10 +30,12 @@ class Floor:
         self.sheets = planned(kept_plan(folder))
         self.clocks = HeatClocks(lambda: self.shop, waits=True)
 
-    def course(self, place: str, *before: Stay, heat: Heat | None = None) -> Course:
+    def course(
+        self, place: str, *before: Stay, heat: Heat | None = None, cuts: Sequence[datetime] = ()
+    ) -> Course:
         here = Stay(sheet=SHEET, place=place, hot=place == "HP1", since=NINE, since_early=NINE)
         heats = {"HP1": heat} if heat is not None else {}
-        return self.clocks.courses([*before, here], self.sheets, heats, now=NINE)[SHEET]
+        return self.clocks.courses([*before, here], self.sheets, heats, now=NINE, cuts=cuts)[SHEET]
 
 
 @pytest.fixture(scope="module")
@@ -160,3 +163,27 @@ def test_late_in_its_dwell_a_mould_is_nearly_as_hot_as_its_platens(floor: Floor)
     point = floor.sheets[SHEET].set_point
     assert point is not None
     assert point - 6 < late <= point
+
+
+def test_when_the_supply_fails_no_fan_counts_on_what_stands_in_the_cooling_press(floor: Floor) -> None:
+    """Story 5: 12 mm is cool enough to open within 15 min with fans, and takes longer in still air."""
+    blown, calm = floor.course("CP1"), floor.course("CP1", cuts=[NINE + timedelta(minutes=1)])
+    late = floor.course("CP1", cuts=[NINE + timedelta(minutes=6)])
+    ready = [minutes(one, "demoulded") for one in (blown, late, calm)]
+    assert ready == sorted(ready)
+    assert ready[2] > 1.2 * ready[0]
+    assert "without fans" in " ".join(calm.notes)
+
+
+def test_a_cut_while_the_mould_before_was_in_the_press_leaves_its_plates_warmer(floor: Floor) -> None:
+    earlier = NINE - timedelta(minutes=45)
+    before = Stay(sheet="O-104-02", place="CP1", hot=False, since=earlier, since_early=earlier, until=NINE)
+    warm = floor.course("CP1", before, cuts=[NINE - timedelta(minutes=40)])
+    assert minutes(warm, "demoulded") > minutes(floor.course("CP1", before), "demoulded")
+
+
+def test_until_the_model_has_answered_a_cut_leaves_the_cooling_press_closed(floor: Floor) -> None:
+    here = Stay(sheet=SHEET, place="CP1", hot=False, since=NINE, since_early=NINE)
+    clocks = HeatClocks(lambda: floor.shop)
+    first = clocks.courses([here], floor.sheets, {}, now=NINE, cuts=[NINE + timedelta(minutes=1)])[SHEET]
+    assert [gate.not_before for gate in first.gates.values()] == [None, None]

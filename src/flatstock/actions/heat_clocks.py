@@ -6,6 +6,7 @@ from collections.abc import Callable, Hashable, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from math import inf
 from typing import Any
 
 from flatstock.actions.warming import warming_of
@@ -28,6 +29,7 @@ BASIS = "the heat model"
 ROW_GAP = timedelta(hours=2)  #: after which the plates of a cooling press count as cold again; our own figure
 MOST_IN_A_ROW = 3
 WORKING = "its heat is being worked out; until then the plan's times count"
+CALM = "reckoned without fans or water from the power cut on: see that it is still under pressure"
 KEPT = 300
 CURVE = 120  #: points of a curve that is handed on
 
@@ -53,6 +55,7 @@ class HeatClocks:
         heats: Mapping[str, Heat],
         *,
         now: datetime,
+        cuts: Sequence[datetime] = (),
     ) -> Mapping[str, Course]:
         """By sheet, for each mould that stands somewhere."""
         shop = self.shop()
@@ -60,7 +63,7 @@ class HeatClocks:
             if self._of is None or _heats_otherwise(self._of, shop):
                 self._answers.clear()
             self._of = shop
-        found = dict(PlanClocks().courses(stays, sheets, heats, now=now))
+        found = dict(PlanClocks().courses(stays, sheets, heats, now=now, cuts=cuts))
         for stay in stays:
             sheet = sheets.get(stay.sheet)
             if stay.until is not None or sheet is None or not sheet.plastic or not sheet.thickness_mm:
@@ -69,7 +72,7 @@ class HeatClocks:
             if stay.hot:
                 course = self._hot(shop, stay, sheet, heats.get(stay.place))
             elif stay.place in shop.cooling_presses:
-                course = self._cold(shop, stay, sheet, stays)
+                course = self._cold(shop, stay, sheet, stays, cuts)
             else:
                 course = self._resting(shop, stay, sheet, found.get(stay.sheet))
             if course is not None:
@@ -139,12 +142,18 @@ class HeatClocks:
             notes=("its heat was cut: cut a corner and look at the core",),
         )
 
-    def _cold(self, shop: Workshop, stay: Stay, sheet: Planned, stays: Sequence[Stay]) -> Course | None:
-        before = _row_before(stay, stays)
+    def _cold(
+        self, shop: Workshop, stay: Stay, sheet: Planned, stays: Sequence[Stay], cuts: Sequence[datetime]
+    ) -> Course | None:
+        before, since = _row_before(stay, stays)
         recipe = _recipe(sheet, None)
+        calm = min(((at - stay.since).total_seconds() for at in cuts if at > stay.since), default=inf)
+        stood = any(since < at <= stay.since for at in cuts)
         warm = self._known(
-            ("cold", recipe, stay.place, before),
-            lambda: cooling_down(self._card(shop, recipe), stay.place, before=before),
+            ("cold", recipe, stay.place, before, calm, stood),
+            lambda: cooling_down(
+                self._card(shop, recipe), stay.place, before=before, calm_from=calm, calm_before=stood
+            ),
         )
         facts = self._known(("facts", recipe), lambda: _facts(self._card(shop, recipe)))
         if warm is None or facts is None:
@@ -160,7 +169,7 @@ class HeatClocks:
             gates=gates,
             core=_points(stay.since, warm, warm.late),
             basis=BASIS,
-            notes=(f"as the {words} mould in a row",),
+            notes=(f"as the {words} mould in a row", *((CALM,) if calm < inf else ())),
         )
 
     def _resting(self, shop: Workshop, stay: Stay, sheet: Planned, planned: Course | None) -> Course | None:
@@ -289,8 +298,8 @@ def _reads(stay: Stay, heat: Heat | None) -> dict[float, float]:
     return {(at - stay.since).total_seconds(): value for at, value in reads if at > stay.since}
 
 
-def _row_before(stay: Stay, stays: Sequence[Stay]) -> int:
-    """How many moulds went through the same press just before."""
+def _row_before(stay: Stay, stays: Sequence[Stay]) -> tuple[int, datetime]:
+    """How many moulds went through the same press just before, and since when they did."""
     count, since = 0, stay.since
     for one in sorted(stays, key=lambda other: other.since, reverse=True):
         if one.place != stay.place or one.since >= since or one.until is None:
@@ -298,7 +307,7 @@ def _row_before(stay: Stay, stays: Sequence[Stay]) -> int:
         if since - one.until > ROW_GAP or count == MOST_IN_A_ROW:
             break
         count, since = count + 1, one.since
-    return count
+    return count, since
 
 
 def _gate(since: datetime, warm: Warmth, limit: float) -> Gate:

@@ -23,6 +23,7 @@ LONGEST = 6 * 3600.0  #: s that a mould in a press is looked at
 POINTS = 120  #: of a curve that is handed on
 NEARLY = 1.0  #: K below the set-point: from there on it changes no more that anybody would see
 COOL_ENOUGH = 30.0  #: °C: colder than this nobody asks
+STILL = Film(kind="still_air", film=None, temperature=None)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -116,10 +117,9 @@ def cooling_down(
 
 def _calm(cooling: Cooling) -> Cooling:
     """The same press without a supply: its fans stand, and no water runs."""
-    still = Film(kind="still_air", film=None, temperature=None)
     place = cooling.shop_press
-    faces = {name: still for name in ("film_bottom", "film_top") if getattr(place, name).kind == "water"}
-    return replace(cooling, shop_press=replace(place, **faces), fans=False)
+    bottom, top = (STILL if one.kind == "water" else one for one in (place.film_bottom, place.film_top))
+    return replace(cooling, shop_press=replace(place, film_bottom=bottom, film_top=top), fans=False)
 
 
 def _thinned(time: Array, temperature: Array, *, late: float, early: float) -> Warmth:

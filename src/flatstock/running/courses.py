@@ -77,6 +77,7 @@ class Clocks(Protocol):
         heats: Mapping[str, Heat],
         *,
         now: datetime,
+        cuts: Sequence[datetime] = (),
     ) -> Mapping[str, Course]:
         """By sheet, for each of `stays` without an end; one it can't tell is left out.
 
@@ -88,6 +89,9 @@ class Clocks(Protocol):
             What each is.
         heats
             Each hot press's heaters, with the spans without heat and what was measured last.
+        cuts
+            When the whole shop's supply failed, in order: from then on no fan counts as blowing on what stood in a
+            cooling press, though the supply may be back.
         """
         ...
 
@@ -108,8 +112,9 @@ class PlanClocks:
         heats: Mapping[str, Heat],
         *,
         now: datetime,  # noqa: ARG002  # as `Clocks` has it: the plan's times don't depend on it
+        cuts: Sequence[datetime] = (),
     ) -> Mapping[str, Course]:
-        """See `Clocks`. A dwell with a cut in it has no answer here: only a model knows."""
+        """See `Clocks`. A dwell or a cooling press with a cut in it has no answer here: only a model knows."""
         found = {}
         for stay in stays:
             sheet = sheets.get(stay.sheet)
@@ -123,7 +128,9 @@ class PlanClocks:
                     latest = _after(stay.since_early, sheet.dwell_latest)
                     found[stay.sheet] = Course(gates={"transferred": gate}, latest=latest)
             else:
-                found[stay.sheet] = Course(gates=_cooling(stay, sheet))
+                found[stay.sheet] = Course(
+                    gates=_cooling(stay, sheet, cut=any(at > stay.since for at in cuts))
+                )
         return found
 
     def warming(
@@ -137,7 +144,7 @@ class PlanClocks:
         return {}
 
 
-def _cooling(stay: Stay, sheet: Planned) -> dict[str, Gate]:
+def _cooling(stay: Stay, sheet: Planned, *, cut: bool) -> dict[str, Gate]:
     """The planned time under pressure, and the planned demoulding as much later as the mould came later."""
     gates = {}
     under, out = sheet.tasks.get("press_cool"), sheet.tasks.get("demould")
@@ -145,10 +152,11 @@ def _cooling(stay: Stay, sheet: Planned) -> dict[str, Gate]:
         (task for task in sheet.tasks.values() if stay.place in task.places and task.step in _STAYS), None
     )
     if under is not None and stay.place in under.places:
-        gates["moved"] = Gate(not_before=_after(stay.since, sheet.press_cool))
+        gates["moved"] = Gate(not_before=None if cut else _after(stay.since, sheet.press_cool))
     if out is not None and here is not None:
         late = max(timedelta(0), stay.since - here.start)
-        gates["demoulded"] = Gate(not_before=out.start + late)
+        unknown = cut and here.step == "press_cool"
+        gates["demoulded"] = Gate(not_before=None if unknown else out.start + late)
     return gates
 
 

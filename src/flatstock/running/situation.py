@@ -16,6 +16,7 @@ from flatstock.running.sheets import Planned, Setting, planned, settings_of
 from flatstock.running.silence import Silence, unexplained
 from flatstock.running.standing import once, standing
 from flatstock.running.stays import Question, Stay, Track, questions_between, tracks
+from flatstock.running.supply_cuts import supply_cuts
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["LotFaults", "Situation", "situation"]
@@ -134,7 +135,7 @@ def situation(
         heats=hot,
         dangers=tuple(dangers(stand, loaded=loaded, now=now)),
         people=Attendance.of(shop, zone, stand),
-        courses=clocks.courses(stays, sheets, hot, now=now),
+        courses=clocks.courses(stays, sheets, hot, now=now, cuts=supply_cuts(stand, now)),
         warming=clocks.warming(stays, hot, now=now),
         questions=tuple(
             sorted((*asked, *questions_between(found, single, zone)), key=lambda q: (q.sheet or "", q.id))
