@@ -86,7 +86,7 @@ def stranded(week: Week) -> Iterator[Stranded]:
                 for one in week.skilled(HOT)
                 if any(s.start <= last and s.end > soonest for s in one.present)
             ),
-            lacks=_said(week, presses) if hands else "", save=_saved(presses) if hands else "",
+            lacks=_said(presses, hands) if hands else "", save=_saved(presses, hands) if hands else "",
         )  # fmt: skip
 
 
@@ -118,13 +118,21 @@ class _Taking:
         #: the mould in it, and the first minute at which it can be empty again
         self.held = next(_in_it(week, place), None)
 
-    def first(self, hands: Sequence[Span]) -> int | None:
+    def first(self, hands: Sequence[Span], *, empty: bool = False) -> int | None:
         """The first minute at which it is empty and works while hands are there, for as long as the mould has to be in
-        it; None: there is none."""
+        it; None: there is none. `empty`: whatever is in it now."""
         end = self.week.end + self.stay
-        works = less([Span(self.week.now if self.held is None else self.held[1], end)], self.out)
+        since = self.week.now if self.held is None or empty else self.held[1]
+        works = less([Span(since, end)], self.out)
         both = ((max(h.start, w.start), min(h.end, w.end - self.stay)) for h in hands for w in works)
         return min((start for start, last in both if start <= last), default=None)
+
+    def holds(self, hands: Sequence[Span]) -> str:
+        """What in it is in the way, where it works; empty: it is out of order."""
+        if self.held is None or self.first(hands, empty=True) is None:
+            return ""
+        sheet, until = self.held
+        return f"{self.place} holds {sheet.id} until {self.week.clock.moment(until):%a %H:%M} at the soonest"
 
 
 def _in_it(week: Week, place: str) -> Iterator[tuple[Sheet, int]]:
@@ -169,26 +177,22 @@ def _ways_out(week: Week, sheet: Sheet, place: str, gone: Work) -> Iterator[int]
             yield start + t.move
 
 
-def _said(week: Week, presses: Sequence[_Taking]) -> str:
+def _said(presses: Sequence[_Taking], hands: Sequence[Span]) -> str:
     """What is wrong with every cooling press."""
-    held = [
-        f"{one.place} holds {one.held[0].id} until {week.clock.moment(one.held[1]):%a %H:%M} at the soonest"
-        for one in presses
-        if one.held is not None
-    ]
-    out = [one.place for one in presses if one.held is None]
+    words = [held for one in presses if (held := one.holds(hands))]
+    out = [one.place for one in presses if not one.holds(hands)]
     if out:
         each = out[0] if len(out) == 1 else f"every one of {', '.join(out)}"
-        held.append(f"{each} is out of order then")
-    return " and ".join(held)
+        words.append(f"{each} is out of order then")
+    return " and ".join(words)
 
 
-def _saved(presses: Sequence[_Taking]) -> str:
+def _saved(presses: Sequence[_Taking], hands: Sequence[Span]) -> str:
     """What would make room for the mould."""
     ways = [
         f"make room for what is in {one.place}, a rack or stack and people to carry it there, write it"
         for one in presses
-        if one.held is not None
+        if one.holds(hands)
     ]
-    out = [one.place for one in presses if one.held is None]
+    out = [one.place for one in presses if not one.holds(hands)]
     return " or ".join([*ways, *([f"get {' or '.join(out)} to work again, write it"] if out else [])])
