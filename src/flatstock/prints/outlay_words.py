@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 __all__ = [
@@ -10,6 +10,7 @@ __all__ = [
     "OF_WORDS",
     "capacity_words",
     "headline",
+    "in_turn",
     "money",
     "month_name",
     "months_words",
@@ -36,6 +37,12 @@ OF_WORDS = {
     "lead_months": "delivery times",
 }
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def in_turn(checklist: Sequence[Document]) -> list[Document]:
+    """The lines of a checklist in the order in which they are wanted: before the lease, purchases, melt, sale."""
+    turns = {"lease": 0, "first_melt": 2, "first_sale": 3}
+    return sorted(checklist, key=lambda one: turns.get(one["before"], 1))
 
 
 def money(value: float | None) -> str:

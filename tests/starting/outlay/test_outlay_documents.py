@@ -70,6 +70,14 @@ def test_every_safety_purchase_is_there_when_the_first_sheet_is_made(document):
     assert all(one["arrive_month"] <= first for one in safety)
 
 
+def test_the_checklist_is_sorted_by_id_and_told_in_the_order_in_which_it_is_wanted(document):
+    ids = [one["id"] for one in document["checklist"]]
+    assert ids == sorted(ids)
+    said = outlay_text(document)
+    places = [said.index(f"{name}: ") for name in ("LANDLORD", "AIR", "PRODUCT")]
+    assert places == sorted(places), "lease, first melt, first sale"
+
+
 def test_lines_fit_a_terminal(document):
     assert max(map(len, outlay_text(document).splitlines())) <= 80
 

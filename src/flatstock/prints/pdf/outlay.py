@@ -14,6 +14,7 @@ from flatstock.prints.outlay_words import (
     OF_WORDS,
     capacity_words,
     headline,
+    in_turn,
     month_name,
     payback,
     slump_words,
@@ -182,7 +183,7 @@ def _checks(document: Document) -> Part:
     cells = [
         ("■ done" if one["done"] else "□ open", str(one["what"]), one["before"].replace("_", " "), one["owner"] or "",
          one["date"] or "", one["evidence"] or "")
-        for one in document["checklist"]
+        for one in in_turn(document["checklist"])
     ]  # fmt: skip
     return rows("To be settled first", ("", "", "before", "owner", "date", "evidence"), "lwllll", cells)
 

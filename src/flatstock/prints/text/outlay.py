@@ -11,6 +11,7 @@ from flatstock.prints.outlay_words import (
     OF_WORDS,
     capacity_words,
     headline,
+    in_turn,
     money,
     month_name,
     months_words,
@@ -200,7 +201,7 @@ def _side_by_side(document: Document) -> list[str]:
 
 def _checklist(document: Document) -> list[str]:
     lines = heading("To be settled first")
-    for one in document["checklist"]:
+    for one in in_turn(document["checklist"]):
         mark = "done" if one["done"] else "OPEN"
         who = one["owner"] or "nobody yet"
         more = "; ".join(filter(None, (one["date"], one["evidence"])))

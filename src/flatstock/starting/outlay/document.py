@@ -81,7 +81,7 @@ def document(of: Answer, *, shop: str, made_at: datetime | None) -> Document:
         ],
         "risk": _risk(of),
         "team": _team(of),
-        "checklist": [_check(one) for one in q.checks],
+        "checklist": [_check(one) for one in sorted(q.checks, key=lambda one: one.id)],
         "proof": {
             "status": "impossible" if of.refused else of.staged.status,
             "cash_end": None if of.staged.cash_end is None else _money(of.staged.cash_end),
