@@ -4,7 +4,8 @@
 
     UserError            a person can put it right; carries one `Fault` for each thing that is wrong
     ├── Refused          the question was understood and the answer is no (exit code 1)
-    │   └── NotNow       nothing is wrong with it; it can't be kept now: the disk is full, the folder read-only
+    │   ├── NotNow       nothing is wrong with it; it can't be kept now: the disk is full, the folder read-only
+    │   └── NoSuchNumber a number of it is none that any workshop could ask with: no sheets, 900 °C (exit code 2)
     └── WrongWords       the words of the call are wrong (exit code 2)
     OutOfRange           a number given to the engine lies outside what its formula holds for
 """
@@ -14,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-__all__ = ["Fault", "NotNow", "OutOfRange", "Refused", "UserError", "WrongWords"]
+__all__ = ["Fault", "NoSuchNumber", "NotNow", "OutOfRange", "Refused", "UserError", "WrongWords"]
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -54,6 +55,12 @@ class Refused(UserError):
 
 class NotNow(Refused):
     """Nothing is wrong with what was asked, but it can't be kept now; the same is kept once that is mended."""
+
+
+class NoSuchNumber(Refused):
+    """A number of the question is none that can be meant, whatever the workshop: the words of a call are wrong."""
+
+    exit_code = 2
 
 
 class WrongWords(UserError):

@@ -15,7 +15,7 @@ from flatstock.actions.plan_hours import somebody_there
 from flatstock.actions.plans import TOPICS, Physics, plan_week, planned
 from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.actions.workshops import zone_of
-from flatstock.errors import Fault, Refused
+from flatstock.errors import Fault, NoSuchNumber, Refused
 from flatstock.planning.overdue import overdue
 from flatstock.planning.problem.begun import runs_of, schedule_of
 from flatstock.planning.problem.schedule import Run
@@ -63,7 +63,7 @@ def promise(
     Raises `Refused` where the sheet can't be pressed, and where nothing can be planned.
     """
     if not 1 <= wanted.count <= MOST:
-        raise Refused(
+        raise NoSuchNumber(
             Fault("--count", f"{wanted.count} sheets can't be promised at once", f"write 1 to {MOST}")
         )
     if kept_plan(shop.folder) is not None:

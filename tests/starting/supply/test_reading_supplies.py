@@ -2,7 +2,7 @@
 
 import pytest
 
-from flatstock.errors import Refused, WrongWords
+from flatstock.errors import Refused
 from flatstock.starting.supply.read import read_supply, without
 from tests.starting.supply.supplies import DEMO, held
 
@@ -123,5 +123,5 @@ def test_loads_are_left_out_with_the_rules_about_them():
 
 
 def test_a_load_that_is_not_there_can_not_be_left_out():
-    with pytest.raises(WrongWords, match="no load 'SAWW' here; the nearest is SAW"):
+    with pytest.raises(Refused, match="no load 'SAWW' here; the nearest is SAW"):
         without(DEMO, ["SAWW"])

@@ -6,7 +6,7 @@ from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
 
-from flatstock.errors import Fault, Refused, WrongWords
+from flatstock.errors import Fault, Refused
 from flatstock.starting.own_file import read_own
 from flatstock.workshop.spots import Found, Notes
 from flatstock.workshop.supply import Supply, supply_of
@@ -38,7 +38,7 @@ def without(supply: Supply, names: list[str]) -> Supply:
 
     Raises
     ------
-    WrongWords
+    Refused
         There is no such load.
     """
     known = [one.id for one in supply.loads]
@@ -46,11 +46,11 @@ def without(supply: Supply, names: list[str]) -> Supply:
         if name not in known:
             near = get_close_matches(name, known, n=1, cutoff=0.4)
             instead = f"the nearest is {near[0]}" if near else f"one of {', '.join(known)}"
-            raise WrongWords(Fault("--without", f"no load {name!r} here", instead))
+            raise Refused(Fault("--without", f"no load {name!r} here", instead))
     gone = set(names)
     left = tuple(one for one in supply.loads if one.id not in gone)
     if not left:
-        raise WrongWords(Fault("--without", "nothing is left on the supply", "keep one load"))
+        raise Refused(Fault("--without", "nothing is left on the supply", "keep one load"))
     rules = tuple(r for r in supply.rules if r.when not in gone and r.then not in gone)
     return replace(supply, loads=left, rules=rules)
 
