@@ -9,7 +9,7 @@ from math import pi
 import pytest
 
 from flatstock.evidence import Value
-from flatstock.pressing.card import answer_card, work_out
+from flatstock.pressing.card import answer_card, answer_of, work_out
 from flatstock.pressing.forecast import forecast
 from flatstock.pressing.notes import card_warnings
 from flatstock.pressing.questions import CardQuestion
@@ -402,8 +402,8 @@ def test_a_lot_with_more_strangers_than_its_plastic_bears_is_never_picked_by_its
 
 
 def test_a_dwell_over_the_face_by_its_full_pressure_alone_names_the_time_that_would_do(working):
-    """ABS that hardly flows: five minutes of full pressure, and a face that is sure to bear less."""
-    question = {"plastic": "abs", "thickness": 0.006, "viscosity": 50e3}
+    """ABS whose flash takes 4.5 minutes of full pressure, and a face that is sure to bear less."""
+    question = {"plastic": "abs", "thickness": 0.006, "viscosity": 1e3}
     card = working(**question)
     said = next(words for words in card_warnings(card) if "sure to bear" in words)
     asked = float(re.search(r"ask for --full-pressure ([\d.]+)min", said)[1])
@@ -411,3 +411,19 @@ def test_a_dwell_over_the_face_by_its_full_pressure_alone_names_the_time_that_wo
     shorter = working(**question, full_pressure_time=asked * 60)
     assert shorter.advised[0] <= shorter.heating.dwell_latest.low + 6
     assert not any("sure to bear" in words for words in card_warnings(shorter))
+
+
+def test_a_melt_that_hardly_flows_gets_no_more_full_pressure_than_its_face_is_sure_to_bear(working):
+    """Nothing is gained by the rest of the five minutes; ABS at 222.5 °C bears 7.7 min for sure, and melts in 3.5."""
+    card = working(plastic="abs", thickness=0.006, viscosity=50e3)
+    assert 60 <= card.full_time < 300
+    assert card.advised[0] <= card.heating.dwell_latest.low < card.advised[0] + 12
+    assert not any("sure to bear" in words for words in card_warnings(card))
+
+
+def test_a_core_that_melts_long_before_its_face_is_spent_is_not_called_raw(working):
+    """Melted in 3.2 min, a face of 7.5 min, and 4.5 min of full pressure: the pressing is too long, not the melting."""
+    card = working(plastic="abs", thickness=0.006, viscosity=1e3, set_point=230.0)
+    assert card.needed > card.heating.dwell_latest.value
+    assert not card.spent
+    assert answer_of(card).document["warnings"][0].startswith("The advised dwell of")

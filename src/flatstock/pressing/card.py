@@ -15,6 +15,7 @@ from flatstock.pressing.card_pictures import thickness_picture
 from flatstock.pressing.charging import Charge
 from flatstock.pressing.cooling import MOULDS, Cooling, air_carry, without_flash
 from flatstock.pressing.documents import Document, number, rounded
+from flatstock.pressing.flashing import LONGEST as LONGEST_FULL_PRESSURE
 from flatstock.pressing.flashing import Flash
 from flatstock.pressing.heating import Heating, heat
 from flatstock.pressing.notes import card_warnings
@@ -103,13 +104,24 @@ class Card:
 
     @cached_property
     def flash(self) -> Flash:
-        """What full pressure squeezes out."""
-        return Flash(
+        """What full pressure squeezes out.
+
+        A melt that hardly flows is pressed for as long as is usual, but no longer than the face is sure to bear.
+        """
+        flash = Flash(
             charge=self.charge,
             pressure=self.pressures[0],
             asked_viscosity=self.question.viscosity,
             asked_time=self.question.full_pressure_time,
         )
+        if flash.asked_time is not None or flash.advised_time != LONGEST_FULL_PRESSURE:
+            return flash
+        latest = self.heating.dwell_latest
+        if latest is None:
+            return flash
+        end = floor(latest.low / TENTH) * TENTH  # the advised dwell is rounded up
+        room = floor((end - self.heating.dwell.value - self.breathe_time) / TENTH) * TENTH
+        return replace(flash, longest=min(LONGEST_FULL_PRESSURE, max(UNKNOWN_FULL_PRESSURE, room)))
 
     @property
     def full_time(self) -> float:
@@ -135,6 +147,13 @@ class Card:
     def needed(self) -> float:
         """Melt-through by the middle of its band, then breathing and full pressure [s]."""
         return self.heating.dwell.value + self.breathe_time + self.full_time
+
+    @property
+    def spent(self) -> bool:
+        """Whether the face has had enough before the core has melted through and a minute of full pressure is over."""
+        latest = self.heating.dwell_latest
+        short = min(self.full_time, UNKNOWN_FULL_PRESSURE)
+        return latest is not None and self.heating.dwell.value + self.breathe_time + short > latest.value
 
     @cached_property
     def advised(self) -> tuple[float, str]:

@@ -14,7 +14,7 @@ from flatstock.flow.slot import Land, flash_mass, full_pressure_time
 from flatstock.pressing.bands import band_of, draw, shares_of
 from flatstock.pressing.charging import Charge
 
-__all__ = ["Flash"]
+__all__ = ["LONGEST", "Flash"]
 
 #: s: full pressure is kept short even where flash would allow more (common practice, no source)
 LONGEST = 300.0
@@ -29,6 +29,7 @@ class Flash:
     pressure: Value  #: on the sheet
     asked_viscosity: float | None
     asked_time: float | None
+    longest: float = LONGEST  #: of full pressure that nobody has asked for
 
     @cached_property
     def viscosity(self) -> Value | None:
@@ -71,7 +72,7 @@ class Flash:
 
     @cached_property
     def advised_time(self) -> float | None:
-        """Full pressure until flash equals the allowance, five minutes at most; None where that is not known."""
+        """Full pressure until flash equals the allowance, `longest` at most; None where that is not known."""
         if self.viscosity is None or self.first_gap <= 0:
             return None
         seconds: float = full_pressure_time(
@@ -83,7 +84,7 @@ class Flash:
             viscosity=self.viscosity.value,
             land=self.land,
         )
-        return min(seconds, LONGEST)
+        return min(seconds, self.longest)
 
     @property
     def time(self) -> float | None:

@@ -43,9 +43,7 @@ def _dwell(card: Card) -> list[str]:
     found += practice_notes(card)
     advised = card.advised[0] / 60
     latest = card.heating.dwell_latest
-    said = card.beyond_assumed or (
-        latest is not None and card.needed > latest.value
-    )  # as practice, or as no window
+    said = card.beyond_assumed or card.spent  # as practice, or as no window
     if latest is not None and advised > latest.low / 60 and not said:
         found.append(
             f"The advised dwell of {advised:.1f} min is longer than the face is sure to bear"

@@ -128,10 +128,10 @@ def _times(card: Card) -> list[Document]:
         ("net charge", card.charge.net, 1.0, "kg"),
         ("frame", sure(frame.thickness, "m", SHOP), MILLI, "mm"),
     ]
-    return [
-        *found,
-        why("full_pressure_min", "until flash equals its allowance, five minutes at most", inputs, FLOW),
-    ]
+    formula = (
+        "until flash equals its allowance, five minutes at most and no longer than the face is sure to bear"
+    )
+    return [*found, why("full_pressure_min", formula, inputs, FLOW)]
 
 
 def _steps(card: Card) -> list[Document]:

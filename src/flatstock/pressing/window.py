@@ -38,7 +38,7 @@ def no_window(card: Card) -> list[Fault]:
             )
         ]
     s = card.setting
-    if card.needed <= latest.value:
+    if not card.spent:
         practice = card.practice_dwell
         if practice is None or practice <= latest.value or s.process.face_assumed:
             return []
