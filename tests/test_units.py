@@ -162,3 +162,16 @@ def test_a_length_is_shown_in_the_shops_own_units():
 def test_a_wire_is_told_by_its_american_gauge(wire, mm2):
     """Areas as tabled with ASTM B258 (from memory)."""
     assert parse_quantity(wire, "area", where="cable") * 1e6 == pytest.approx(mm2, rel=3e-3)
+
+
+@pytest.mark.parametrize(("text", "dimension"), [("1/8in 1/4in", "length"), ("6in 5ft", "length"), ("5ft -3in", "length"),
+                                                 ("2kg 3kg", "mass"), ("18C 19C", "temperature")])  # fmt: skip
+def test_several_quantities_are_not_taken_for_their_sum(text, dimension):
+    with pytest.raises(WrongWords, match=f"is more than one {dimension}"):
+        parse_quantity(text, dimension, where="--x")
+
+
+def test_parts_of_one_quantity_run_from_the_larger_unit_to_the_smaller():
+    assert parse_quantity("5 ft 3 1/2 in", "length", where="--x") == pytest.approx(63.5 * 0.0254)
+    assert parse_quantity("1 h 30 min", "duration", where="--x") == pytest.approx(5400)
+    assert parse_quantity("2 lb 8 oz", "mass", where="--x") == pytest.approx(2.5 * 0.45359237)

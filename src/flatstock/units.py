@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from difflib import get_close_matches
-from math import isfinite, pi
+from math import inf, isfinite, pi
 from typing import Literal
 
 from flatstock.errors import Fault, WrongWords
@@ -243,7 +243,8 @@ def parse_quantity(text: str, dimension: str, *, where: str) -> float:
     Raises
     ------
     WrongWords
-        One fault: no unit, an unknown unit, a unit of something else, a negative size, no number.
+        One fault: no unit, an unknown unit, a unit of something else, a negative size, no number, or several
+        quantities: parts of one, as in 5 ft 3 in, run from the larger unit to the smaller.
 
     >>> round(parse_quantity("5 ft 3 in", "length", where="--length"), 6)
     1.6002
@@ -256,12 +257,16 @@ def parse_quantity(text: str, dimension: str, *, where: str) -> float:
     pieces = _pieces(_plain(text))
     if not pieces:
         raise WrongWords(Fault(where, f"{shown!r} is not {_words(dimension)}", f"write {example}"))
-    total = 0.0
+    total, before = 0.0, inf
     for number, unit_text in pieces:
         if not unit_text and "" not in UNITS[dimension]:
             raise WrongWords(Fault(where, f"{shown!r} has no unit", f"write {example}"))
         unit = _unit(unit_text, dimension, shown, where, example)
-        total += to_si(parse_number(number, where=where), dimension, unit)
+        part, size = parse_number(number, where=where), to_si(1.0, dimension, unit)
+        if len(pieces) > 1 and (size >= before or (part < 0 and before < inf)):
+            what = f"{shown!r} is more than one {_words(dimension).partition(' ')[2]}"
+            raise WrongWords(Fault(where, what, f"write {example}"))
+        total, before = total + to_si(part, dimension, unit), size
     if dimension == "temperature" and (len(pieces) > 1 or total < -_ZERO_K):
         raise WrongWords(Fault(where, f"{shown!r} is no temperature that can be", f"write {example}"))
     if total < 0 and dimension != "temperature":
