@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import tomllib
+from datetime import timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given, settings
@@ -195,6 +197,33 @@ def test_the_machine_s_own_time_zone_is_taken_from_its_link_or_its_name(tmp_path
     nothing = Path(tmp_path / "nothing")
     assert machine_zone(localtime=link, written=name) == "Asia/Tokyo"
     assert machine_zone(localtime=nothing, written=name) == "Europe/Lisbon"
-    assert machine_zone(localtime=nothing, written=nothing) == "UTC"
+    assert machine_zone(localtime=nothing, written=nothing, clock=lambda _: timedelta(0)) == "UTC"
     monkeypatch.setenv("TZ", "America/Chicago")
     assert machine_zone(localtime=link, written=name) == "America/Chicago"
+
+
+@pytest.mark.parametrize(
+    ("city", "offered"),
+    [
+        ("Europe/Vienna", "Europe/Berlin"),
+        ("America/Detroit", "America/New_York"),
+        ("America/Phoenix", "America/Phoenix"),
+        ("Asia/Kathmandu", "Asia/Kathmandu"),
+        ("Australia/Lord_Howe", "Australia/LHI"),
+    ],
+)
+def test_a_machine_that_tells_no_name_has_a_zone_that_keeps_its_clock(tmp_path, monkeypatch, city, offered):
+    """As on Windows, which names zones in its own way: by what the clock shows over two years."""
+    monkeypatch.delenv("TZ", raising=False)
+    nothing = tmp_path / "nothing"
+    found = machine_zone(
+        localtime=nothing, written=nothing, clock=lambda moment: moment.astimezone(ZoneInfo(city)).utcoffset()
+    )
+    assert found == offered
+
+
+def test_a_clock_that_no_zone_keeps_is_taken_for_utc(tmp_path, monkeypatch):
+    monkeypatch.delenv("TZ", raising=False)
+    nothing = tmp_path / "nothing"
+    odd = machine_zone(localtime=nothing, written=nothing, clock=lambda _: timedelta(minutes=7))
+    assert odd == machine_zone(localtime=nothing, written=nothing, clock=lambda _: None) == "UTC"
