@@ -11,7 +11,10 @@ from pathlib import Path
 
 import pytest
 
-pytestmark = [pytest.mark.setup, pytest.mark.skipif(os.name == "nt", reason="POSIX scripts")]
+pytestmark = pytest.mark.setup
+of_the_shell = pytest.mark.skipif(
+    os.name == "nt", reason="no POSIX shell: what the scripts hold is tested all the same"
+)
 ROOT = Path(__file__).parents[2]
 
 
@@ -36,6 +39,7 @@ def call(script, *words, path=os.environ["PATH"], **environ):
     )
 
 
+@of_the_shell
 def test_an_environment_of_the_same_lock_starts_at_once_with_the_words_as_they_were(copy, tmp_path):
     env = tmp_path / "my env"
     (env / "bin").mkdir(parents=True)
@@ -47,6 +51,7 @@ def test_an_environment_of_the_same_lock_starts_at_once_with_the_words_as_they_w
     assert done.returncode == 7
 
 
+@of_the_shell
 def test_the_command_knows_by_which_name_it_was_called(copy, tmp_path):
     env = tmp_path / "env"
     (env / "bin").mkdir(parents=True)
@@ -57,6 +62,7 @@ def test_the_command_knows_by_which_name_it_was_called(copy, tmp_path):
     assert done.stdout == f"{copy / 'flatstock'}\n"
 
 
+@of_the_shell
 @pytest.mark.parametrize("script", ["flatstock", "check"])
 def test_without_any_python_the_script_says_which_to_install(copy, tmp_path, script):
     tools = tmp_path / "bin"
@@ -70,6 +76,7 @@ def test_without_any_python_the_script_says_which_to_install(copy, tmp_path, scr
     )
 
 
+@of_the_shell
 def test_a_python_that_a_person_names_wrongly_is_told_in_two_sentences(copy):
     done = call(copy / "flatstock", FLATSTOCK_PYTHON="/no/such/python")
     assert done.returncode == 1
