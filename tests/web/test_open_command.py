@@ -15,6 +15,7 @@ from pathlib import Path
 import httpx
 import pytest
 
+from flatstock.actions.compiling import WORDS
 from flatstock.errors import Refused
 from flatstock.web.serving import _listen
 from tests.web.conftest import demo_folder
@@ -101,3 +102,18 @@ def test_a_port_that_is_taken_is_refused_by_its_number() -> None:
 def test_without_a_port_named_the_next_free_one_is_taken() -> None:
     with _listen("127.0.0.1", None) as first, _listen("127.0.0.1", None) as second:
         assert first.getsockname()[1] != second.getsockname()[1]
+
+
+def test_the_first_start_says_that_it_compiles_and_the_next_one_nothing(folder: Path, tmp_path: Path) -> None:
+    """With the compiler off, so that it takes no minute; the words come all the same."""
+    told = []
+    for _ in range(2):
+        with pytest.MonkeyPatch.context() as patched:
+            patched.setenv("FLATSTOCK_CACHE", str(tmp_path / "cache"))
+            patched.setenv("NUMBA_DISABLE_JIT", "1")
+            patched.delenv("NUMBA_CACHE_DIR", raising=False)
+            one = Opened(folder, "--no-browser", "--now", "2026-03-02T09:00")
+        one.program.send_signal(signal.SIGINT)
+        told.append(one.program.communicate(timeout=30)[1])
+    assert told[0].splitlines()[:2] == [WORDS, "  laws of a plastic"]
+    assert "ompil" not in told[1]

@@ -14,12 +14,13 @@ import tempfile
 from importlib.metadata import version
 from pathlib import Path
 
-__all__ = ["cache_folder", "use_cache"]
+__all__ = ["cache_folder", "fingerprint", "use_cache"]
 
 
-def _fingerprint(sources: Path) -> str:
+def fingerprint(sources: Path | None = None) -> str:
+    """Of the kernels' sources (None: these here) and of the versions that compile them."""
     digest = hashlib.sha256()
-    for file in sorted(sources.glob("*.py")):
+    for file in sorted((sources or Path(__file__).parent).glob("*.py")):
         digest.update(file.name.encode())
         digest.update(file.read_bytes())
     for part in (sys.version, version("numba"), version("numpy"), version("llvmlite")):
@@ -30,7 +31,7 @@ def _fingerprint(sources: Path) -> str:
 def cache_folder(sources: Path | None = None) -> Path:
     """The user's cache folder for exactly these kernel sources; a temporary one where that can't be written."""
     try:
-        folder = _root() / "kernels" / _fingerprint(sources or Path(__file__).parent)
+        folder = _root() / "kernels" / fingerprint(sources)
         folder.mkdir(parents=True, exist_ok=True)
         probe = folder / f".probe-{os.getpid()}"
         probe.touch()

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import os
 import sys
 import time
 from collections.abc import Callable, Iterator
+from contextlib import suppress
+from pathlib import Path
 
-__all__ = ["warm"]
+from flatstock.heat.cache import fingerprint, use_cache
+
+__all__ = ["is_warm", "warm"]
 
 
 def _parts() -> Iterator[tuple[str, Callable[[], object]]]:
@@ -58,7 +63,20 @@ def warm(say: Callable[[str], None] = lambda _: None) -> float:
     for words, work in _parts():
         say(words)
         work()
+    with suppress(OSError):
+        _mark().touch()
     return time.perf_counter() - start
+
+
+def is_warm() -> bool:
+    """Whether these kernels were compiled here before; numba itself is not loaded for it."""
+    return _mark().exists()
+
+
+def _mark() -> Path:
+    """What stands in the folder of the compiled kernels once all of them are there."""
+    use_cache()
+    return Path(os.environ["NUMBA_CACHE_DIR"]) / f"compiled-{fingerprint()}"
 
 
 if __name__ == "__main__":

@@ -27,11 +27,14 @@ def demo(
     ] = None,
 ) -> None:
     """The whole job on the demo workshop, and then its app: a Monday under way, in the browser."""
-    from flatstock.actions.demo import run_demo
-    from flatstock.cli.demo_story import tell
+    from flatstock.actions.compiling import compile_first
     from flatstock.cli.opening import check_now
 
     check_now(now)
+    compile_first(show.aside)
+    from flatstock.actions.demo import run_demo
+    from flatstock.cli.demo_story import tell
+
     answer = run_demo(to, say=lambda what: show.aside(f"  {what}"))
     show.text(tell(answer))
     if not no_app:

@@ -46,7 +46,10 @@ def open_app(
         if file is not None and not file.is_file():
             raise WrongWords(Fault("--certificate", f"there is no file {file}", "name the file"))
 
+    from flatstock.actions.compiling import compile_first
     from flatstock.cli.opening import starting_up, tell_of_records
+
+    compile_first(show.aside)  # the pages can't be imported before
     from flatstock.web.serving import serve
     from flatstock.web.workplace import Workplace
 
