@@ -13,6 +13,7 @@ from flatstock.planning.document import plan_document
 from flatstock.planning.problem.build import set_out
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.steps import steps_of
+from flatstock.planning.problem.week import Site
 from flatstock.planning.solve.people import name_people
 from flatstock.planning.solve.search import search
 from flatstock.planning.solve.seats import seated
@@ -107,3 +108,32 @@ def test_a_search_that_is_stopped_at_once_has_the_rules_plan(week):
     values = tuple(level.value for level in found.levels[:3])
     assert found.schedule is not None
     assert values <= dispatch(week).worth
+
+
+def stack_alone():
+    """Ten moulds in three short days that can cool in a stack alone, each for a third of a day: two days' moulds lie
+    there over night, and the first that is opened on its own day keeps the rest of that day off the stack."""
+    kind = tiny_kind(
+        "dark", dwell=2, latest=3, whole=60, rest={"ST1": 12}, frames=[f"F{n}" for n in range(8)],
+        skins=[f"S{n}" for n in range(8)],
+    )  # fmt: skip
+    crew = [person(name, *((1440 * day, 1440 * day + 36) for day in range(3))) for name in "ABC"]
+    stack = Site(id="ST1", kind="stack", capacity=6, more={"order": "last_in_first_out"})
+    return tiny_week(
+        [(kind, 2916)] * 10, end=2916, people=crew, stays=[stack], frames=kind.frames, skins=kind.skins
+    )
+
+
+def test_where_moulds_cool_in_a_stack_alone_a_night_is_filled_and_opened_in_the_morning():
+    week = stack_alone()
+    best = min(dispatches(week), key=lambda one: one.worth)
+    assert best.how.overnight
+    assert len(best.schedule.runs) == 10
+    lots = [{"id": "L-1", "plastic": "hdpe", "colour": None, "status": "released", "mass_kg": 99.0}]
+    assert judge(document_by_rule(week, lots, best)) == []
+
+
+def test_moulds_opened_on_their_own_day_leave_some_of_these_without_a_time():
+    others = [one for one in dispatches(stack_alone()) if not one.how.overnight]
+    assert others
+    assert max(len(one.schedule.runs) for one in others) < 10

@@ -15,6 +15,7 @@ __all__ = ["Cooled", "Floor", "Way", "Work"]
 
 Work = tuple[int, int, tuple[str, ...]]  #: start, end, who
 WAIT = 120  #: minutes that a step of hands is looked for after it could be: lunch, and a busy hour
+NIGHT = 6  #: moulds that a night's stack is left room for where all of it is opened in the morning
 AHEAD = 240  #: minutes before the press in which a mould may stand weighed or prepared
 
 
@@ -50,8 +51,11 @@ class Floor:
         saw: tuple[int, int, int] = (0, 0, 0),
         cold: frozenset[int] = frozenset(),
         clear: bool = True,
+        overnight: bool = False,
     ) -> None:
-        """`saw`: minutes without heat at the start and the end of every supervised stay, and at the very last end."""
+        """`saw`: minutes without heat at the start and the end of every supervised stay, and at the very last end.
+        `overnight`: what comes into a stack stays there until the next morning."""
+        self.overnight = overnight
         self.cold = cold  #: supervised stays in which nothing is heated
         self.clear = clear  #: a cooling press is cleared as soon as can be, else its mould emptied so
         self.week, self.crew = week, Crew(week)
@@ -264,9 +268,19 @@ class Floor:
             if leave is None:
                 continue
             least = leave[0] + t.move + max(minutes, sheet.rest_least)
+            if stacked and self.overnight:
+                least = max(least, self._morning(place, leave[0]))
             opened = self.opened(lift, lifted, least, self.week.end, stay=(place, leave[0]))
             if opened is not None and self._holds(place, sheet, leave[0], opened[0]):
                 yield Cooled(leave[0], place, opened[0], lift.id if lift else "", (leave, opened))
+
+    def _morning(self, place: str, entered: int) -> int:
+        """When a mould that comes into a stack now is opened at the soonest if all that lie there over night are
+        opened one after the other next morning, the topmost first; the evening of a last day holds nothing back."""
+        morning = next((stay.start for stay in self.stays if stay.start > entered), 0)
+        under = sum(a <= entered < b for a, b in self.moulds.get(place, ()))
+        above = max(0, min(self.week.sites[place].capacity, NIGHT) - 1 - under)
+        return morning + above * self.week.times.demould if morning else 0
 
     def _moved(self, place: str, lift: Site | None, people: int, first: int) -> Work | None:
         t = self.week.times

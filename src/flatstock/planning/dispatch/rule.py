@@ -27,6 +27,7 @@ class How:
     rule: Rule
     saw: tuple[int, int, int]
     clear: bool
+    overnight: bool = False  #: what comes into a stack stays until the next morning
     #: by order, minutes that its sheets are ranked sooner or later
     ahead: Mapping[str, int] = field(default_factory=dict)
 
@@ -139,7 +140,7 @@ def reordered(
             ahead[order] = ahead.get(order, 0) + round(draw.gauss(0, DAY))
         how = replace(best.how, ahead=ahead)
         if draw.random() < OTHER_WAY:
-            how = replace(draw.choice(list(_hows(apart))), ahead=ahead)
+            how = replace(draw.choice(list(_hows(week))), ahead=ahead)
         one = _by(week, how, apart=apart)
         stale = 0 if one is not None and one.worth < best.worth else stale + 1
         if one is not None and one.worth <= best.worth:
@@ -159,17 +160,23 @@ def _each(week: Week, hows: Sequence[How]) -> Iterator[Dispatched]:
     if any(sheet.promised is not None for sheet in week.sheets):
         return
     apart = _saw_apart(week)
-    for how in hows or list(_hows(apart)):
+    for how in hows or list(_hows(week)):
         one = _by(week, how, apart=apart)
         if one is not None:
             yield one
 
 
-def _hows(apart: bool) -> Iterator[How]:
-    for saw in SAW_TIMES if apart else SAW_TIMES[:1]:
+def _hows(week: Week) -> Iterator[How]:
+    stacked = any(site.capacity > 1 for site in week.of_kind("stack"))
+    for saw in SAW_TIMES if _saw_apart(week) else SAW_TIMES[:1]:
         yield from (How(rule, saw, True) for rule in RULES)
-        if saw is SAW_TIMES[0]:  # where moulds are short rather than cooling presses
+        if saw is SAW_TIMES[0]:
+            # where moulds are short rather than cooling presses
             yield from (How(rule, saw, False) for rule in RULES)
+            if (
+                stacked
+            ):  # where one that is to be opened the same day would keep the stack from all that follow it
+                yield from (How(rule, saw, True, overnight=True) for rule in RULES)
 
 
 def _saw_apart(week: Week) -> bool:
@@ -179,7 +186,9 @@ def _saw_apart(week: Week) -> bool:
 def _by(week: Week, how: How, *, apart: bool, cold: frozenset[int] = frozenset()) -> Dispatched | None:
     """The plan of one rule; None where something that has begun finds no way."""
     for weighed_first in (False, True):
-        settled = standing(week, lambda: Floor(week, saw=how.saw, cold=cold, clear=how.clear))
+        settled = standing(
+            week, lambda: Floor(week, saw=how.saw, cold=cold, clear=how.clear, overnight=how.overnight)
+        )
         if settled is None:
             return None
         floor, runs = settled
