@@ -1,6 +1,6 @@
 """Spans of minutes: laws that hold whatever the spans, and clocks that change."""
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta, timezone
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
@@ -63,3 +63,23 @@ def test_a_day_on_which_the_clocks_go_forward_has_23_hours():
 def test_a_minute_and_its_moment_are_the_same(minute):
     clock = Clock(datetime(2026, 3, 2, tzinfo=UTC), UTC)
     assert clock.minute(clock.moment(minute)) == minute
+
+
+def test_three_days_over_the_night_on_which_the_clocks_go_forward_are_seventy_two_hours():
+    zone = ZoneInfo("Europe/Berlin")
+    clock = Clock(datetime(2026, 3, 26, tzinfo=zone), zone)
+    friday = clock.minute(datetime(2026, 3, 27, 13, 23, tzinfo=timezone(timedelta(hours=1))))
+    assert clock.text(friday + 72 * 60) == "2026-03-30T14:23:00+02:00"
+
+
+@given(st.integers(0, 20_000))
+def test_every_minute_is_read_back_as_the_one_it_was_written_for_however_its_moment_is_told(minute):
+    zone = ZoneInfo("Europe/Berlin")
+    clock = Clock(datetime(2026, 3, 26, tzinfo=zone), zone)
+    told = clock.moment(minute)
+    assert (
+        clock.minute(told)
+        == clock.minute(told.astimezone(zone))
+        == clock.minute(told.astimezone(UTC))
+        == minute
+    )

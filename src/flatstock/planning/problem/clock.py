@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta, timezone, tzinfo
+from datetime import UTC, datetime, timedelta, timezone, tzinfo
 from itertools import pairwise
 
 __all__ = ["Clock", "Span", "common", "counted", "joined", "less", "starts_within"]
@@ -29,19 +29,22 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Clock:
-    """Minutes since `origin`, counted in true time, so that a change of the clocks shifts nothing."""
+    """Minutes since `origin`, counted in true time, so that a change of the clocks shifts nothing.
+
+    Python counts between two moments of one time zone by the clock on the wall: so all is counted in UTC.
+    """
 
     origin: datetime
     zone: tzinfo
 
     def minute(self, moment: datetime, *, up: bool = False) -> int:
         """Whole minutes from the origin to a moment; part of a minute is dropped, or counted with `up`."""
-        seconds = (moment - self.origin).total_seconds()
+        seconds = (moment.astimezone(UTC) - self.origin.astimezone(UTC)).total_seconds()
         return int(-(-seconds // 60) if up else seconds // 60)
 
     def moment(self, minute: float) -> datetime:
         """The moment, with the offset that holds there written as a number."""
-        local = (self.origin + timedelta(minutes=minute)).astimezone(self.zone)
+        local = (self.origin.astimezone(UTC) + timedelta(minutes=minute)).astimezone(self.zone)
         return local.replace(tzinfo=timezone(local.utcoffset() or timedelta(0)), fold=0)
 
     def text(self, minute: float) -> str:
