@@ -292,3 +292,10 @@ def test_the_outline_is_told_as_it_was_written(folder, tmp_path):
     assert list(sameness(document, document)) == []
     other_way_round = {**document, "room": {**document["room"], "outline_mm": clockwise[::-1]}}
     assert list(sameness(document, other_way_round)) == []
+
+
+def test_a_length_that_can_not_be_read_is_told_once(folder):
+    written = folder()
+    text = (written / "room.toml").read_text("utf-8").replace("length_mm = 1700", 'length_mm = "1700 kg"')
+    (written / "room.toml").write_text(text, "utf-8")
+    assert [fault.what for fault in faults(written)] == ["'1700 kg' is a mass, not a length"]

@@ -45,6 +45,15 @@ def test_a_floor_that_nobody_knows_is_a_warning():
     assert "not known" in warned(question, stand(HOT=(0, 0)))["floor_unknown", "HOT"]
 
 
+def test_a_class_that_is_nearly_a_known_one_is_a_warning():
+    """The rules of a hot press would not be looked at, and nothing would say so."""
+    misspelt = replace(box("HOT", 1700, 1300), kind="hotpress")
+    question = ask(misspelt, replace(box("RIG", 500, 500), kind="test_rig"))
+    text = warned(question, stand(HOT=(0, 0), RIG=(3000, 0)))
+    assert "hot_press" in text["class", "HOT"]
+    assert ("class", "RIG") not in text
+
+
 def test_a_way_out_near_its_limit_is_a_warning():
     question = ask(box("A", zones=[work()]), rules={"escape_longest_mm": 10_000})
     assert codes(question, stand(A=(0, 800))) == ["exit_distance"]

@@ -36,7 +36,7 @@ def read_item(row: Row, notes: Notes) -> Item | None:
         sizes[key] = own * factor if own is not None else usual.value if usual else None
     _check_turns(row, notes)
     for key in ("length", "width"):
-        if sizes[key] is None:
+        if sizes[key] is None and key not in row.lines:  # written so that it can't be read: said already
             notes.fault(*row.at(key)[:2], f"{row.path}.{_NAMES[key]}", "required, and missing",
                         'give it in mm, or give the size ("s", "m" or "l") of a known class')  # fmt: skip
     if sizes["length"] is None or sizes["width"] is None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from difflib import get_close_matches
 from math import hypot, log10
 
 from flatstock.starting.equipment import classes, equipment
@@ -18,6 +19,7 @@ from flatstock.starting.room.words import metres
 __all__ = ["caveats", "floor_pressure"]
 
 GRAVITY = 9.81  # [m/s2]
+NEARLY = 0.8  # how alike two names of classes are that may be one
 NEAR_LIMIT = 0.9  # of the longest way out
 SINGLE_EXIT_MM = 12_000  # English guidance, higher fire risk, one direction only
 SEVERAL_EXITS_MM = 25_000  # the same, several directions
@@ -42,6 +44,8 @@ def caveats(question: Question, plan: Plan, ways: Ways) -> list[Caveat]:
     there = [item for item in question.items if item.id in plan.placements]
     found = [*_head(question), *_exit_distance(question, plan, ways)]
     found += _floors(question, there)
+    for item in question.items:
+        found += _class(item)
     for item in there:
         found += _panel(item)
         found += _two_people(item)
@@ -104,6 +108,14 @@ def _exit_distance(question: Question, plan: Plan, ways: Ways) -> Iterator[Cavea
                 text = f"from {item.id}.{zone.id} it is {metres(walk)} to an exit and no limit is given"
                 rule = f"English guidance after Approved Document B: {metres(advice)} in higher fire risk"
                 yield Caveat("exit_distance", item.id, f"{text} ({rule}); the fire authority decides")
+
+
+def _class(item: Item) -> Iterator[Caveat]:
+    """A class that is nearly one of those known: what is warned of for that one would be left out in silence."""
+    if item.kind in classes() or not (near := get_close_matches(item.kind, classes(), n=1, cutoff=NEARLY)):
+        return
+    text = f"the class of {item.id}, {item.kind!r}, is none that is known here; if {near[0]} is meant, write that:"
+    yield Caveat("class", item.id, f"{text} else nothing is said of it that goes for {near[0]}")
 
 
 def _panel(item: Item) -> Iterator[Caveat]:
