@@ -46,8 +46,10 @@ def moment(text: str, *, zone: tzinfo, after: datetime, where: str) -> datetime:
     return fixed(found)
 
 
-def arrivals(texts: Sequence[str], *, zone: tzinfo, now: datetime, where: str) -> list[datetime]:
-    """When each mould arrives, in the order written.
+def arrivals(
+    texts: Sequence[str], *, zone: tzinfo, now: datetime, where: str | Sequence[str]
+) -> list[datetime]:
+    """When each mould arrives, in the order written; `where` all of them stand, or each.
 
     With its day a time stands as written, in any order. The first HH:MM is on the day of `now`, before or
     after it; each later one is the first such moment at or after the mould written before it, since a stack is
@@ -56,28 +58,37 @@ def arrivals(texts: Sequence[str], *, zone: tzinfo, now: datetime, where: str) -
     Raises
     ------
     WrongWords
-        A clock time that would fall more than 18 hours after the mould written before it.
+        A fault for each that is no time, or a clock time that would fall more than 18 hours after the mould written
+        before it.
     """
     found: list[datetime] = []
-    day = now.astimezone(zone).date()
-    for text in texts:
+    faults: list[Fault] = []
+    day, last = now.astimezone(zone).date(), ""
+    places = [where] * len(texts) if isinstance(where, str) else where
+    for text, place in zip(texts, places, strict=True):
         at = _clock(text)
         if at is None:
-            found.append(_full(text, zone, where))
+            try:
+                found.append(_full(text, zone, place))
+            except WrongWords as error:
+                faults.extend(error.faults)
+                continue
         else:
             arrives = datetime.combine(day, at, zone)
             if found and arrives < found[-1]:
                 arrives = datetime.combine(day + timedelta(days=1), at, zone)
             found.append(fixed(arrives))
         if at is not None and len(found) > 1 and found[-1] - found[-2] > _LONGEST_GAP:
-            raise WrongWords(
+            faults.append(
                 Fault(
-                    where,
-                    f"{text} does not follow the mould written before it, {texts[len(found) - 2]}",
+                    place,
+                    f"{text} does not follow the mould written before it, {last}",
                     "write the moulds lowest first, with the day where it is another one: 2026-03-03T08:00",
                 )
             )
-        day = found[-1].astimezone(zone).date()
+        day, last = found[-1].astimezone(zone).date(), text
+    if faults:
+        raise WrongWords(faults)
     return found
 
 

@@ -157,3 +157,24 @@ def test_the_folder_may_stand_after_the_lots(call, demo_folder):
     assert [line["lot"] for line in after.document["weigh"]] == ["L-2301", "L-2302"]
     alone = call(*asked[:-2], "L-2301", demo_folder)
     assert [line["lot"] for line in alone.document["weigh"]] == ["L-2301"]
+
+
+def test_every_fault_of_a_file_of_moulds_is_told_with_its_own_line(call, demo_folder, tmp_path):
+    rows = "plastic,thickness_mm,arrives,core_C\nhdpe,12,09:00,180\nhdpe,-1,10:00,180\nhdpe,12,25:00,hot\nhdpe,,11:00,\n"
+    (tmp_path / "moulds.csv").write_text(rows, "utf-8")
+    done = call("stack", demo_folder, "--moulds", tmp_path / "moulds.csv", "--at", "20:00")
+    assert done.code == 2
+    assert [line.split(":")[0] for line in done.err.splitlines()] == [
+        "moulds.csv line 3",
+        "moulds.csv line 4",
+        "moulds.csv line 5",
+        "moulds.csv line 4",
+    ]
+    assert "'25:00' is no time" in done.err
+
+
+@pytest.mark.parametrize("room", ["200C", "-90C"])
+def test_a_room_that_nobody_works_in_is_no_room(call, demo_folder, room):
+    done = call("stack", demo_folder, "--mould", "HDPE,12mm,09:00", "--at", "20:00", "--room", room)
+    assert done.code == 2
+    assert "is not between -30 and 60 °C; write 18C" in done.err

@@ -56,19 +56,36 @@ def moulds_of_file(path: Path, *, zone: tzinfo, now: datetime) -> tuple[MouldWor
 def _moulds(
     rows: Sequence[dict[str, str]], places: Sequence[str], *, zone: tzinfo, now: datetime
 ) -> tuple[MouldWords, ...]:
+    faults: list[Fault] = []
+
+    def measure(row: dict[str, str], column: str, dimension: str, place: str) -> float | None:
+        try:
+            return parse_quantity(row[column], dimension, where=place) if row.get(column) else None
+        except WrongWords as error:
+            faults.extend(error.faults)
+            return None
+
+    measures = []
     for row, place in zip(rows, places, strict=True):
-        for column in ("plastic", "thickness", "arrives"):
-            if not row.get(column):
-                raise WrongWords(Fault(place, f"the mould's {column} is missing", "give it one"))
-    where = places[0] if places else ""
-    times = arrivals([row["arrives"] for row in rows], zone=zone, now=now, where=where)
+        faults += [
+            Fault(place, f"the mould's {column} is missing", "give it one")
+            for column in ("plastic", "thickness", "arrives")
+            if not row.get(column)
+        ]
+        measures.append(
+            (measure(row, "thickness", "length", place), measure(row, "core", "temperature", place))
+        )
+    said = [(row["arrives"], place) for row, place in zip(rows, places, strict=True) if row.get("arrives")]
+    try:
+        times = arrivals([text for text, _ in said], zone=zone, now=now, where=[place for _, place in said])
+    except WrongWords as error:
+        faults.extend(error.faults)
+    if faults:
+        raise WrongWords(faults)
     return tuple(
         MouldWords(
-            plastic=row["plastic"],
-            thickness=parse_quantity(row["thickness"], "length", where=place),
-            arrives=arrives,
-            core=parse_quantity(row["core"], "temperature", where=place) if row.get("core") else None,
-            name=row.get("mould"),
+            plastic=row["plastic"], thickness=thickness, arrives=arrives, core=core, name=row.get("mould")
         )
-        for row, place, arrives in zip(rows, places, times, strict=True)
+        for row, (thickness, core), arrives in zip(rows, measures, times, strict=True)
+        if thickness is not None
     )

@@ -9,6 +9,7 @@ from functools import cached_property
 
 from flatstock.evidence import Value
 from flatstock.plastics.safety import cautions_for
+from flatstock.pressing.asked import check_stack_question
 from flatstock.pressing.documents import Document, dated, number, rounded, why
 from flatstock.pressing.pictures import StackPicture
 from flatstock.pressing.pile_up import Coming, Place, arrange, check_room, place_of
@@ -101,6 +102,7 @@ class _Pile:
 
 def answer_stack(shop: Workshop, question: StackQuestion) -> StackAnswer:
     """How a stack cools. Raises `Refused` for moulds that must not be pressed or a stack its place can't take."""
+    check_stack_question(question)
     place = place_of(shop, question.place)
     coming = tuple(arrange(shop, question))
     check_room(shop, place, coming)
