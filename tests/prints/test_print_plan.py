@@ -330,3 +330,16 @@ def test_a_shop_that_reads_inches_is_told_the_week_in_them(plan):
         assert said in text
     assert not re.search(r"\d ?(mm|°C|kg)\b", text)
     assert max(map(len, plan_text(plan, "us").splitlines())) <= 80
+
+
+def test_the_papers_of_a_shop_that_reads_inches_say_inches_pounds_and_fahrenheit(plan, tmp_path):
+    assert plan_pdfs(plan, tmp_path, "letter", "us") == []
+    text = " ".join(
+        text_of(path) for path in sorted(tmp_path.rglob("*.pdf")) if path.stem != "emergency-card"
+    )
+    cautions = " ".join(one["text"] for one in plan["cautions"])
+    assert "25.88 lb" in text  # 11.74 kg
+    assert "HDPE dark 0.472 in" in text
+    assert "383 °F" in text
+    found = re.findall(r"\d ?(?:mm|°C|kg)\b", text)
+    assert [one for one in found if one not in cautions] == []

@@ -8,10 +8,11 @@ from datetime import date, datetime, time, timedelta
 from functools import cached_property
 from typing import Any
 
-from flatstock.prints.numbers import plain
+from flatstock.prints.shown import METRIC, Shown
 from flatstock.prints.words import day as in_words
 from flatstock.prints.words import plastic_name
 from flatstock.prints.working_day import first_hour
+from flatstock.units import System
 
 __all__ = ["STANDS", "Mould", "Setting", "Stay", "View", "Work", "hours_of"]
 
@@ -63,6 +64,7 @@ class Mould:
     number: int
     sheet: Document
     works: tuple[Work, ...]
+    shown: Shown = METRIC
 
     @property
     def id(self) -> str:
@@ -77,7 +79,7 @@ class Mould:
     @property
     def name(self) -> str:
         """Plastic, colour and thickness: "HDPE blue 18 mm"."""
-        return f"{self.stuff} {plain(self.sheet['thickness_mm'])} mm"
+        return f"{self.stuff} {self.shown.size(self.sheet['thickness_mm'])}"
 
     def work(self, step: str) -> Work | None:
         """Its first such step."""
@@ -87,8 +89,9 @@ class Mould:
 class View:
     """A `flatstock.plan/1`, ready to be asked by day, place and person."""
 
-    def __init__(self, document: Document) -> None:
-        self.document = document
+    def __init__(self, document: Document, system: System = "metric") -> None:
+        """`system`: the units that the shop reads."""
+        self.document, self.shown = document, Shown(system)
         self.shop = str(document["shop"])
         self.kind = {str(one["id"]): str(one["kind"]) for one in document["resources"]}
         self.capacity = {str(one["id"]): int(one["capacity"]) for one in document["resources"]}
@@ -110,7 +113,7 @@ class View:
 
         ordered = sorted(self.document["sheets"], key=loaded)
         return [
-            Mould(number=n, sheet=sheet, works=tuple(by_sheet.get(str(sheet["id"]), ())))
+            Mould(number=n, sheet=sheet, works=tuple(by_sheet.get(str(sheet["id"]), ())), shown=self.shown)
             for n, sheet in enumerate(ordered, 1)
         ]
 

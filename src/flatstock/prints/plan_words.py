@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from flatstock.prints.numbers import plain
 from flatstock.prints.plan_view import STANDS, Mould, View, Work
 from flatstock.prints.words import clock
 
@@ -14,11 +13,11 @@ __all__ = [
     "SETTING_WORDS",
     "STEP_WORDS",
     "earliest_opening",
-    "kg",
     "latest_transfer",
     "others",
     "proof_words",
     "to_do",
+    "weight",
 ]
 
 #: what a plan seeks, by the name that its proof gives it
@@ -58,9 +57,9 @@ SETTING_WORDS: Mapping[str, str] = {
 }
 
 
-def kg(mass: float) -> str:
-    """A mass as a scale shows it, to ten grams."""
-    return f"{mass:.2f}"
+def weight(view: View, mass: float) -> str:
+    """A mass [kg] in the shop's unit as a scale shows it, to ten grams or a hundredth of a pound."""
+    return f"{view.shown.convert(mass, 'kg'):.2f}"
 
 
 def latest_transfer(mould: Mould) -> datetime | None:
@@ -89,14 +88,19 @@ def to_do(view: View, work: Work) -> str:
     places = {kind: place for place in work.places for kind in [view.kind.get(place, "")]}
     match work.step:
         case "dry":
-            return f"{kg(sheet['charge_kg'])} kg in {', '.join(work.places)} until {clock(work.end)}"
+            charge = f"{weight(view, sheet['charge_kg'])} {view.shown.unit('kg')}"
+            return f"{charge} in {', '.join(work.places)} until {clock(work.end)}"
         case "weigh":
-            lots = " + ".join(f"{lot['lot']} {kg(lot['mass_kg'])}" for lot in sheet["lots"])
-            return f"{kg(sheet['charge_kg'])} kg: {lots}" if len(sheet["lots"]) > 1 else f"{lots} kg"
+            lots = " + ".join(f"{lot['lot']} {weight(view, lot['mass_kg'])}" for lot in sheet["lots"])
+            unit = view.shown.unit("kg")
+            several = len(sheet["lots"]) > 1
+            return f"{weight(view, sheet['charge_kg'])} {unit}: {lots}" if several else f"{lots} {unit}"
         case "prepare":
             return f"frame {sheet['frame']}, skins {sheet['skins']}"
         case "load":
-            return f"{places.get('hot_press', '')} at {plain(sheet['set_point_C'])} °C{_out(mould)}"
+            return (
+                f"{places.get('hot_press', '')} at {view.shown.one(sheet['set_point_C'], 'C')}{_out(mould)}"
+            )
         case "transfer":
             opens = earliest_opening(mould)
             till = f", closed until {clock(opens)}" if opens else ""

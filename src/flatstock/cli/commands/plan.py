@@ -103,5 +103,7 @@ def plan(
     if pdf is not None:
         from flatstock.prints.pdf.plan import plan_pdfs
 
-        show.papers(lambda folder: plan_pdfs(document, folder, paper=shop.paper), pdf)
+        show.papers(
+            lambda folder: plan_pdfs(document, folder, paper=shop.paper, system=shop.units_shown), pdf
+        )
     return 1 if document["left_out"] else 0

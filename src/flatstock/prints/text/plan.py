@@ -165,7 +165,7 @@ def _heaters(document: Document, date: object, shown: Shown) -> list[str]:
                 ""
                 if one["to_C"] is None
                 else f" to {shown.one(one['to_C'], 'C')}"
-                if one["kind"] != "soak"
+                if one["kind"] not in ("soak", "clean")
                 else ""
             )
             lines.append(f"  {clock(start)}  {one['place']} {SHORT[one['kind']]}{to}")

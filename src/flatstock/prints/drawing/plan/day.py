@@ -13,6 +13,7 @@ from flatstock.prints.drawing.plan.people import PERSON, draw_person
 from flatstock.prints.drawing.svg import QUIET, RULE, Drawing
 from flatstock.prints.plan_view import View
 from flatstock.prints.words import clock
+from flatstock.units import System
 
 __all__ = ["day_svg", "describe_day"]
 
@@ -20,9 +21,10 @@ Document = Mapping[str, Any]
 LEFT, TOP, BETWEEN = 78.0, 26.0, 12.0
 
 
-def day_svg(document: Document, day: date, width: float = 1120) -> str:
-    """One day: places above, people below them, amperes on each phase beneath, all on the same hours."""
-    view = View(document)
+def day_svg(document: Document, day: date, width: float = 1120, system: System = "metric") -> str:
+    """One day: places above, people below them, amperes on each phase beneath, all on the same hours; `system`: the
+    units that the shop reads."""
+    view = View(document, system)
     first, last = view.hours([day])
     lanes = lanes_of(view, day)
     people = [person for person in view.people() if view.presence(person, day)]
@@ -30,7 +32,7 @@ def day_svg(document: Document, day: date, width: float = 1120) -> str:
     people_end = places_end + BETWEEN + PERSON * len(people)
     height = people_end + BETWEEN + 3 * AMPS + 10
     drawing = Drawing(
-        width, height, title=f"The day, {day.isoformat()}", description=describe_day(document, day)
+        width, height, title=f"The day, {day.isoformat()}", description=describe_day(document, day, system)
     )
     hours = Hours(drawing, day, first, last, LEFT, width - 10)
     hours.labels(TOP - 12)
@@ -59,9 +61,9 @@ def _head(drawing: Drawing, lane: Lane, top: float) -> None:
     drawing.line((0, top + lane.height), (drawing.width - 10, top + lane.height), QUIET.dashed("1 3"))
 
 
-def describe_day(document: Document, day: date) -> str:
+def describe_day(document: Document, day: date, system: System = "metric") -> str:
     """The drawing in words."""
-    view = View(document)
+    view = View(document, system)
     said = []
     for mould in view.moulds:
         load, transfer = mould.work("load"), mould.work("transfer")

@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from flatstock.prints.drawing.plan.hours import Hours, fits
 from flatstock.prints.drawing.svg import INK, QUIET, THIN
 from flatstock.prints.plan_view import STANDS, Setting, View, Work, hours_of
+from flatstock.prints.shown import Shown
 from flatstock.prints.words import clock
 
 __all__ = ["Lane", "draw_lane", "lanes_of", "threads"]
@@ -49,7 +50,7 @@ def draw_lane(hours: Hours, view: View, lane: Lane, top: float) -> None:
     foot = top + lane.height - 5
     if lane.kind == "hot_press":
         for setting in view.settings_on(hours.day, lane.place):
-            _setting(hours, setting, foot)
+            _setting(hours, view.shown, setting, foot)
         _hot(hours, view, lane, foot)
     elif lane.kind in STANDS:
         for stay in view.stays(lane.place):
@@ -59,7 +60,7 @@ def draw_lane(hours: Hours, view: View, lane: Lane, top: float) -> None:
         _used(hours, view, lane, foot)
 
 
-def _setting(hours: Hours, one: Setting, foot: float) -> None:
+def _setting(hours: Hours, shown: Shown, one: Setting, foot: float) -> None:
     start, end = hours.x(one.start), hours.x(one.end)
     d = hours.drawing
     if one.kind == "heat_up":
@@ -68,12 +69,12 @@ def _setting(hours: Hours, one: Setting, foot: float) -> None:
     elif one.kind == "soak":
         d.box(start, foot - 20, end - start, 20, "melting", THIN)
         if one.to_C is not None:
-            d.words((start + 1, foot - 22), f"{one.to_C:g} °C", size=9)
+            d.words((start + 1, foot - 22), shown.one(one.to_C, "C"), size=9)
     elif one.kind in ("raise", "lower"):
         ends = (foot - 3, foot - 17) if one.kind == "raise" else (foot - 17, foot - 3)
         d.curve([(start, ends[0]), (end, ends[1])], INK)
         if one.to_C is not None:
-            d.words((start, foot - 22), f"{one.to_C:g} °C", size=9)
+            d.words((start, foot - 22), shown.one(one.to_C, "C"), size=9)
     elif one.kind == "clean":
         d.box(start, foot - 8, max(2.0, end - start), 8, "swing", THIN)
     elif one.kind == "off":

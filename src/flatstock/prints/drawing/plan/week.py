@@ -10,6 +10,7 @@ from flatstock.prints.drawing.plan.hours import Hours
 from flatstock.prints.drawing.svg import INK, QUIET, RULE, THIN, Drawing
 from flatstock.prints.plan_view import Mould, View
 from flatstock.prints.words import clock, day
+from flatstock.units import System
 
 __all__ = ["describe_week", "week_svg"]
 
@@ -17,9 +18,9 @@ Document = Mapping[str, Any]
 LEFT, TOP, FOOT = 96.0, 22.0, 6.0
 
 
-def week_svg(document: Document, width: float = 1120, shelf: float = 74) -> str:
-    """One shelf a day and hot press; `shelf` is its height."""
-    view = View(document)
+def week_svg(document: Document, width: float = 1120, shelf: float = 74, system: System = "metric") -> str:
+    """One shelf a day and hot press; `shelf` is its height, `system` the units that the shop reads."""
+    view = View(document, system)
     presses = view.places("hot_press")
     rows = max(1, len(view.dates) * len(presses))
     drawing = Drawing(
@@ -91,7 +92,9 @@ def _shelf(
         elif one.kind in ("raise", "lower") and one.to_C is not None:
             ends = (board - 4, board - 12) if one.kind == "raise" else (board - 12, board - 4)
             drawing.curve([(start, ends[0]), (end, ends[1])], INK)
-            drawing.words(((start + end) / 2, board + 13), f"{one.to_C:g} °C", size=9, anchor="middle")
+            drawing.words(
+                ((start + end) / 2, board + 13), view.shown.one(one.to_C, "C"), size=9, anchor="middle"
+            )
     drawing.line((hours.left, board), (hours.right, board), RULE)
     if named:
         drawing.words((hours.left - 6, board + 4), press, size=11, anchor="end")

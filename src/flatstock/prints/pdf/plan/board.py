@@ -7,7 +7,6 @@ from typing import Any
 
 from flatstock.prints.drawing.plan.week import describe_week, week_svg
 from flatstock.prints.given_up_words import given_up_shortly
-from flatstock.prints.numbers import plain
 from flatstock.prints.pdf.words import cautions, made_at, short
 from flatstock.prints.plan_view import View
 from flatstock.prints.plan_words import proof_words
@@ -27,14 +26,15 @@ def board(view: View) -> dict[str, Any]:
         "where": [short(view.shop, 60), _span(view), proof_words(view)],
         "picture": {
             "svgs": [
-                week_svg(document, shelf=shelf if presses < 3 else shelf * 0.8) for shelf in (78, 66, 58)
+                week_svg(document, shelf=shelf if presses < 3 else shelf * 0.8, system=view.shown.system)
+                for shelf in (78, 66, 58)
             ],
             "alt": describe_week(document),
         },
         "days": [_day(view, one) for one in view.dates],
         "orders": [_order(view, order) for order in sorted({str(s["order"]) for s in document["sheets"]})],
-        "late": [*given_up_shortly(document), *_late(view)],
-        "warnings": [str(words) for words in document["warnings"]],
+        "late": [view.shown.prose(words) for words in (*given_up_shortly(document), *_late(view))],
+        "warnings": [view.shown.prose(str(words)) for words in document["warnings"]],
         "cautions": cautions(document),
         "foot": f"Made {day(made)}, {clock(made)}. " if made else "",
     }
@@ -58,7 +58,7 @@ def _day(view: View, one: date) -> dict[str, Any]:
         assert load is not None
         rows.append({
             "number": str(mould.number), "at": clock(load.start), "what": mould.stuff,
-            "mm": plain(mould.sheet["thickness_mm"]),
+            "size": view.shown.size(mould.sheet["thickness_mm"]),
             "under": f"{mould.id} · {mould.sheet['frame']} · {'+'.join(load.people)}",
             "late": mould.sheet["late_min"] > 0,
         })  # fmt: skip

@@ -35,7 +35,10 @@ def _page(view: View, one: date) -> dict[str, Any]:
     return {
         "name": view.name_of(one),
         "where": [short(view.shop, 60), f"{loads} moulds loaded"],
-        "picture": {"svg": day_svg(view.document, one), "alt": describe_day(view.document, one)},
+        "picture": {
+            "svg": day_svg(view.document, one, system=view.shown.system),
+            "alt": describe_day(view.document, one, view.shown.system),
+        },
         "moulds": _moulds(view, one),
     }
 

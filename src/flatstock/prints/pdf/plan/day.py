@@ -10,7 +10,7 @@ from flatstock.prints.pdf.parts import Part, big, figure, lines, rows, sheet
 from flatstock.prints.pdf.plan.handover import hand_over
 from flatstock.prints.pdf.words import made_at, short
 from flatstock.prints.plan_view import STANDS, Setting, View, Work
-from flatstock.prints.plan_words import SETTING_WORDS, STEP_WORDS, kg, others, to_do
+from flatstock.prints.plan_words import SETTING_WORDS, STEP_WORDS, others, to_do, weight
 from flatstock.prints.words import clock, day
 
 __all__ = ["day_papers"]
@@ -57,23 +57,27 @@ def weigh_list(view: View, one: date, where: tuple[str, ...], foot: str) -> Part
                 str(mould.number),
                 mould.id,
                 mould.name,
-                kg(mould.sheet["charge_kg"]),
+                weight(view, mould.sheet["charge_kg"]),
                 "",
                 people,
             )
         )
         for lot in mould.sheet["lots"]:
             taken[lot["lot"]] = taken.get(lot["lot"], 0.0) + float(lot["mass_kg"])
-            cells.append(("", "", "", "", f"of {lot['lot']}", kg(lot["mass_kg"]), "________", ""))
-    head = ("", "at", "mould", "sheet", "", "kg", "weighed", "who")
+            cells.append(("", "", "", "", f"of {lot['lot']}", weight(view, lot["mass_kg"]), "________", ""))
+    unit = view.shown.unit("kg")
+    head = ("", "at", "mould", "sheet", "", unit, "weighed", "who")
     parts = [
         big(
             figure("CHARGES TO WEIGH", str(len(heavy))),
-            figure("KILOGRAMS IN ALL", kg(sum(taken.values())), unit="kg"),
+            figure("WEIGHT IN ALL", weight(view, sum(taken.values())), unit=unit),
         ),
         rows("One after the other", head, "llrlwrrl", cells, bold=heavy),
         rows(
-            "From each lot", ("lot", "", "today, kg", "left after today, kg"), "lwrr", _lots(view, one, taken)
+            "From each lot",
+            ("lot", "", f"today, {unit}", f"left after today, {unit}"),
+            "lwrr",
+            _lots(view, one, taken),
         ),
     ]
     return sheet("Weigh list", where, parts, foot=foot)
@@ -90,8 +94,8 @@ def _lots(view: View, one: date, taken: dict[str, float]) -> list[Row]:
             if lot in known
             else ""
         )
-        left = kg(float(known[lot]["mass_kg"]) - drawn) if lot in known else ""
-        found.append((lot, words, kg(taken[lot]), left))
+        left = weight(view, float(known[lot]["mass_kg"]) - drawn) if lot in known else ""
+        found.append((lot, words, weight(view, taken[lot]), left))
     return found
 
 
@@ -158,7 +162,7 @@ def place_sheet(view: View, one: date, place: str, where: tuple[str, ...], foot:
             standing = ("level, from below", "mould", "sheet", "", "")
             parts.append(rows("Standing there in the morning", standing, "rrlwl", there))
     cells: list[Row] = [
-        _setting_line(line) if isinstance(line, Setting) else _work_line(view, line) for line in listed
+        _setting_line(view, line) if isinstance(line, Setting) else _work_line(view, line) for line in listed
     ]
     heavy = [
         n for n, line in enumerate(listed) if isinstance(line, Setting) or line.step in ("load", "transfer")
@@ -168,8 +172,8 @@ def place_sheet(view: View, one: date, place: str, where: tuple[str, ...], foot:
     return sheet(place, (*where, view.kind[place].replace("_", " ")), parts, foot=foot)
 
 
-def _setting_line(line: Setting) -> Row:
-    to = f"{line.to_C:g} °C" if line.to_C is not None and line.kind not in ("off", "clean") else ""
+def _setting_line(view: View, line: Setting) -> Row:
+    to = view.shown.one(line.to_C, "C") if line.to_C is not None and line.kind not in ("off", "clean") else ""
     until = "" if line.end == line.start else clock(line.end)
     return (BOX, clock(line.start), until, SETTING_WORDS[line.kind], "", "", to, "")
 

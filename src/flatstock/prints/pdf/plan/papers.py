@@ -13,6 +13,7 @@ from flatstock.prints.pdf.plan.emergency import emergency_card
 from flatstock.prints.pdf.typeset import typeset_to
 from flatstock.prints.pdf.words import made_at
 from flatstock.prints.plan_view import View
+from flatstock.units import System
 
 __all__ = ["papers", "plan_pdfs"]
 
@@ -22,12 +23,12 @@ LARGE = {"a4": "a3", "a3": "a3", "letter": "tabloid", "tabloid": "tabloid"}
 SMALL = {"a3": "a4", "a4": "a4", "tabloid": "letter", "letter": "letter"}
 
 
-def plan_pdfs(document: Document, folder: Path, paper: str = "a4") -> list[str]:
+def plan_pdfs(document: Document, folder: Path, paper: str = "a4", system: System = "metric") -> list[str]:
     """Write every paper of a `flatstock.plan/1` into `folder`; returns what a person should know about them.
 
     Week board on the large and the small sheet, time chart with a page a day, one file a day (weigh list, a sheet
     for each person and each place, hand-over with the closing check), emergency card. `paper`: a4, a3, letter
-    or tabloid.
+    or tabloid; `system`: the units that the shop reads.
 
     Raises
     ------
@@ -39,15 +40,17 @@ def plan_pdfs(document: Document, folder: Path, paper: str = "a4") -> list[str]:
     if paper not in LARGE:
         raise ValueError(f"paper {paper!r} is none of {', '.join(LARGE)}")
     said: list[str] = []
-    for name, page, content, size in papers(document, paper):
+    for name, page, content, size in papers(document, paper, system):
         warnings = typeset_to(folder / f"{name}.pdf", page, content, paper=size, made_at=made_at(document))
         said += [f"{name}.pdf: {words}" for words in warnings]
     return said
 
 
-def papers(document: Document, paper: str) -> Iterator[tuple[str, str, dict[str, Any], str]]:
+def papers(
+    document: Document, paper: str, system: System = "metric"
+) -> Iterator[tuple[str, str, dict[str, Any], str]]:
     """Name, layout, words and paper of each."""
-    view = View(document)
+    view = View(document, system)
     small, large = SMALL[paper], LARGE[paper]
     for size in (large, small):
         yield f"week-board-{size}", "board", board(view), size
