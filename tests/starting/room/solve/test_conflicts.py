@@ -10,7 +10,7 @@ import pytest
 
 from flatstock.starting.room.check import judge
 from flatstock.starting.room.plan import Plan
-from flatstock.starting.room.question import Column, Door, Flow, Low
+from flatstock.starting.room.question import Apart, Column, Door, Flow, Low
 from flatstock.starting.room.rectangles import Rect
 from flatstock.starting.room.solve.answering import answer
 from flatstock.starting.room.solve.conflict import KnownPlans, smallest_conflict
@@ -163,3 +163,20 @@ def test_doing_without_a_press_is_held_dearer_than_a_wall():
     helps = [one.what for one in answer(ask(press, box("T"), grid=100), seconds=6).would_help]
     assert helps[-1] == "without HOT"
     assert any("wall" in what for what in helps)
+
+
+@pytest.mark.parametrize(
+    ("relations", "said"),
+    [
+        ({}, "BOX, which burns, is 3.50 m off HOT"),
+        ({"apart": (Apart(a="HOT", b="BOX", shortest_mm=4000),)}, "HOT and BOX are 4.00 m apart"),
+    ],
+)
+def test_things_that_must_keep_off_each_other_are_told_by_how_far_and_not_by_their_sizes(relations, said):
+    """Side by side they take 2 m of the 4 m: nothing that a reader could call a reason."""
+    hot = box("HOT", 1000, 1000, hot_gap_mm=3500)
+    question = ask(hot, box("BOX", 1000, 1000, combustible=True), room=hall(((0, 0), (4000, 0), (4000, 3000), (0, 3000)), (EXIT,)), grid=100, **relations)  # fmt: skip
+    found = answer(question, seconds=10)
+    assert found.proof.status == "impossible"
+    assert said in found.why
+    assert "next to each other" not in found.why
