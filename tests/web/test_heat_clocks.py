@@ -16,6 +16,7 @@ from flatstock.running.courses import Course
 from flatstock.running.danger import Heat
 from flatstock.running.sheets import planned
 from flatstock.running.stays import Stay
+from flatstock.running.supply_cuts import Calm
 from tests.web.conftest import demo_folder
 
 NINE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
@@ -31,11 +32,11 @@ class Floor:
         self.clocks = HeatClocks(lambda: self.shop, waits=True)
 
     def course(
-        self, place: str, *before: Stay, heat: Heat | None = None, cuts: Sequence[datetime] = ()
+        self, place: str, *before: Stay, heat: Heat | None = None, calms: Sequence[Calm] = ()
     ) -> Course:
         here = Stay(sheet=SHEET, place=place, hot=place == "HP1", since=NINE, since_early=NINE)
         heats = {"HP1": heat} if heat is not None else {}
-        return self.clocks.courses([*before, here], self.sheets, heats, now=NINE, cuts=cuts)[SHEET]
+        return self.clocks.courses([*before, here], self.sheets, heats, now=NINE, calms=calms)[SHEET]
 
 
 @pytest.fixture(scope="module")
@@ -167,23 +168,36 @@ def test_late_in_its_dwell_a_mould_is_nearly_as_hot_as_its_platens(floor: Floor)
 
 def test_when_the_supply_fails_no_fan_counts_on_what_stands_in_the_cooling_press(floor: Floor) -> None:
     """Story 5: 12 mm is cool enough to open within 15 min with fans, and takes longer in still air."""
-    blown, calm = floor.course("CP1"), floor.course("CP1", cuts=[NINE + timedelta(minutes=1)])
-    late = floor.course("CP1", cuts=[NINE + timedelta(minutes=6)])
+    blown, calm = floor.course("CP1"), floor.course("CP1", calms=[Calm(NINE + timedelta(minutes=1), None)])
+    late = floor.course("CP1", calms=[Calm(NINE + timedelta(minutes=6), None)])
     ready = [minutes(one, "demoulded") for one in (blown, late, calm)]
     assert ready == sorted(ready)
     assert ready[2] > 1.2 * ready[0]
     assert "without fans" in " ".join(calm.notes)
 
 
+def test_once_somebody_says_that_the_fans_run_again_they_count_from_then(floor: Floor) -> None:
+    blown, cut = floor.course("CP1"), NINE + timedelta(minutes=1)
+    again = Calm(cut, cut + timedelta(minutes=2), "CP1")
+    short, calm = (
+        floor.course("CP1", calms=calms) for calms in ([again, Calm(cut, None)], [Calm(cut, None)])
+    )
+    assert minutes(blown, "demoulded") < minutes(short, "demoulded") < minutes(calm, "demoulded")
+    assert minutes(short, "demoulded") < minutes(blown, "demoulded") + 2.5
+    assert "without fans" not in " ".join(short.notes)
+
+
 def test_a_cut_while_the_mould_before_was_in_the_press_leaves_its_plates_warmer(floor: Floor) -> None:
     earlier = NINE - timedelta(minutes=45)
     before = Stay(sheet="O-104-02", place="CP1", hot=False, since=earlier, since_early=earlier, until=NINE)
-    warm = floor.course("CP1", before, cuts=[NINE - timedelta(minutes=40)])
+    warm = floor.course("CP1", before, calms=[Calm(NINE - timedelta(minutes=40), None)])
     assert minutes(warm, "demoulded") > minutes(floor.course("CP1", before), "demoulded")
 
 
 def test_until_the_model_has_answered_a_cut_leaves_the_cooling_press_closed(floor: Floor) -> None:
     here = Stay(sheet=SHEET, place="CP1", hot=False, since=NINE, since_early=NINE)
     clocks = HeatClocks(lambda: floor.shop)
-    first = clocks.courses([here], floor.sheets, {}, now=NINE, cuts=[NINE + timedelta(minutes=1)])[SHEET]
+    first = clocks.courses(
+        [here], floor.sheets, {}, now=NINE, calms=[Calm(NINE + timedelta(minutes=1), None)]
+    )[SHEET]
     assert [gate.not_before for gate in first.gates.values()] == [None, None]

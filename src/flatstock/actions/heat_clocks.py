@@ -20,6 +20,7 @@ from flatstock.running.courses import Course, Gate, PlanClocks, Warming
 from flatstock.running.danger import Heat
 from flatstock.running.sheets import Planned
 from flatstock.running.stays import Stay
+from flatstock.running.supply_cuts import Calm, calms_at
 from flatstock.workshop.lot_changes import lot_changes
 from flatstock.workshop.shop import Workshop
 
@@ -55,7 +56,7 @@ class HeatClocks:
         heats: Mapping[str, Heat],
         *,
         now: datetime,
-        cuts: Sequence[datetime] = (),
+        calms: Sequence[Calm] = (),
     ) -> Mapping[str, Course]:
         """By sheet, for each mould that stands somewhere."""
         shop = self.shop()
@@ -63,7 +64,7 @@ class HeatClocks:
             if self._of is None or _heats_otherwise(self._of, shop):
                 self._answers.clear()
             self._of = shop
-        found = dict(PlanClocks().courses(stays, sheets, heats, now=now, cuts=cuts))
+        found = dict(PlanClocks().courses(stays, sheets, heats, now=now, calms=calms))
         for stay in stays:
             sheet = sheets.get(stay.sheet)
             if stay.until is not None or sheet is None or not sheet.plastic or not sheet.thickness_mm:
@@ -72,7 +73,7 @@ class HeatClocks:
             if stay.hot:
                 course = self._hot(shop, stay, sheet, heats.get(stay.place))
             elif stay.place in shop.cooling_presses:
-                course = self._cold(shop, stay, sheet, stays, cuts)
+                course = self._cold(shop, stay, sheet, stays, calms)
             else:
                 course = self._resting(shop, stay, sheet, found.get(stay.sheet))
             if course is not None:
@@ -143,16 +144,21 @@ class HeatClocks:
         )
 
     def _cold(
-        self, shop: Workshop, stay: Stay, sheet: Planned, stays: Sequence[Stay], cuts: Sequence[datetime]
+        self, shop: Workshop, stay: Stay, sheet: Planned, stays: Sequence[Stay], calms: Sequence[Calm]
     ) -> Course | None:
         before, since = _row_before(stay, stays)
         recipe = _recipe(sheet, None)
-        calm = min(((at - stay.since).total_seconds() for at in cuts if at > stay.since), default=inf)
-        stood = any(since < at <= stay.since for at in cuts)
+        spans = calms_at(calms, stay.place)
+        still = tuple(
+            ((start - stay.since).total_seconds(), inf if end is None else (end - stay.since).total_seconds())
+            for start, end in spans
+            if start > stay.since  # one before: whoever clamped it saw its fans
+        )
+        stood = any(since < start <= stay.since for start, _ in spans)
         warm = self._known(
-            ("cold", recipe, stay.place, before, calm, stood),
+            ("cold", recipe, stay.place, before, still, stood),
             lambda: cooling_down(
-                self._card(shop, recipe), stay.place, before=before, calm_from=calm, calm_before=stood
+                self._card(shop, recipe), stay.place, before=before, calms=still, calm_before=stood
             ),
         )
         facts = self._known(("facts", recipe), lambda: _facts(self._card(shop, recipe)))
@@ -169,7 +175,7 @@ class HeatClocks:
             gates=gates,
             core=_points(stay.since, warm, warm.late),
             basis=BASIS,
-            notes=(f"as the {words} mould in a row", *((CALM,) if calm < inf else ())),
+            notes=(f"as the {words} mould in a row", *((CALM,) if still and still[-1][1] == inf else ())),
         )
 
     def _resting(self, shop: Workshop, stay: Stay, sheet: Planned, planned: Course | None) -> Course | None:

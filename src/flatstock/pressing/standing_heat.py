@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import inf
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -73,11 +74,16 @@ def heating_up(card: Card) -> Warmth:
 
 
 def cooling_down(
-    card: Card, place: str, *, before: int, calm_from: float = inf, calm_before: bool = False
+    card: Card,
+    place: str,
+    *,
+    before: int,
+    calms: Sequence[tuple[float, float]] = (),
+    calm_before: bool = False,
 ) -> Warmth | None:
     """The hottest point of a mould in a cooling press; `before`: moulds that went through it just before.
 
-    `calm_from`: when the supply failed, from when the mould came [s]: still air from then on, and no water.
+    `calms`: spans in which the supply had failed, from when the mould came [s], in order: still air then, and no water.
     `calm_before`: it failed while the moulds before were in it, which left the plates warmer than fans would have.
 
     None: the card knows no cooling press.
@@ -99,7 +105,10 @@ def cooling_down(
         press = press.stand_empty(cooling.every - outcome.time, tolerance=TOLERANCE)
     until = Until(kind="hottest_below", level=max(COOL_ENOUGH, cooling.room + 5.0))
     mould, time, hottest, past = cooling.arriving, [], [], 0.0
-    for outer, duration in ((blown.outer, min(calm_from, LONGEST)), (calm.outer, LONGEST - calm_from)):
+    turns = [(turn, air) for span in calms for turn, air in zip(span, (calm.outer, blown.outer), strict=True)]
+    starts = [(0.0, blown.outer), *turns, (LONGEST, blown.outer)]
+    for (start, outer), (end, _) in pairwise(starts):
+        duration = min(end, LONGEST) - max(start, 0.0)
         if duration <= 0:
             continue
         press, mould, outcome = replace(press, outer=outer).hold(

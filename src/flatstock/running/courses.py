@@ -15,6 +15,7 @@ from typing import Protocol
 from flatstock.running.danger import Heat
 from flatstock.running.sheets import Planned
 from flatstock.running.stays import Stay
+from flatstock.running.supply_cuts import Calm
 
 __all__ = ["Clocks", "Course", "Gate", "PlanClocks", "Warming"]
 
@@ -77,7 +78,7 @@ class Clocks(Protocol):
         heats: Mapping[str, Heat],
         *,
         now: datetime,
-        cuts: Sequence[datetime] = (),
+        calms: Sequence[Calm] = (),
     ) -> Mapping[str, Course]:
         """By sheet, for each of `stays` without an end; one it can't tell is left out.
 
@@ -89,9 +90,8 @@ class Clocks(Protocol):
             What each is.
         heats
             Each hot press's heaters, with the spans without heat and what was measured last.
-        cuts
-            When the whole shop's supply failed, in order: from then on no fan counts as blowing on what stood in a
-            cooling press, though the supply may be back.
+        calms
+            In which no fan counts as blowing on what stands in a cooling press.
         """
         ...
 
@@ -112,7 +112,7 @@ class PlanClocks:
         heats: Mapping[str, Heat],
         *,
         now: datetime,  # noqa: ARG002  # as `Clocks` has it: the plan's times don't depend on it
-        cuts: Sequence[datetime] = (),
+        calms: Sequence[Calm] = (),
     ) -> Mapping[str, Course]:
         """See `Clocks`. A dwell or a cooling press with a cut in it has no answer here: only a model knows."""
         found = {}
@@ -129,7 +129,7 @@ class PlanClocks:
                     found[stay.sheet] = Course(gates={"transferred": gate}, latest=latest)
             else:
                 found[stay.sheet] = Course(
-                    gates=_cooling(stay, sheet, cut=any(at > stay.since for at in cuts))
+                    gates=_cooling(stay, sheet, cut=any(one.since > stay.since for one in calms))
                 )
         return found
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta, tzinfo
 from typing import Any
 
@@ -17,6 +17,7 @@ from flatstock.running.situation import LotFaults, Situation, situation
 from flatstock.running.standing import CORRECTING
 from flatstock.running.start_checks import start_checks
 from flatstock.running.stays import Stay
+from flatstock.running.supply_cuts import calms_at
 from flatstock.running.taps import UNDO
 from flatstock.running.view import Floor, MouldHere, Next, PlaceHere, State, ToDo, Undoable
 from flatstock.running.words import clock, clock_up, degrees, minutes
@@ -116,7 +117,16 @@ def _place(place: str, kind: str, capacity: int, now: Situation) -> PlaceHere:
         stale=age is not None and age > STALE,
         ready=None if warming is None else warming.ready,
         heating="" if warming is None else heating_words(warming, now.zone, now=now.now),
+        calm=_calm(place, moulds, now),
     )
+
+
+def _calm(place: str, moulds: Sequence[MouldHere], now: Situation) -> bool:
+    """Whether a mould under fans waits for somebody to say that they blow again."""
+    press = now.shop.cooling_presses.get(place)
+    if press is None or not press.fans_on or not moulds or now.on is not None:
+        return False
+    return any(end is None and start > moulds[-1].since for start, end in calms_at(now.calms, place))
 
 
 def _in_pile(mould: MouldHere, kind: str) -> State:

@@ -16,7 +16,7 @@ from flatstock.running.sheets import Planned, Setting, planned, settings_of
 from flatstock.running.silence import Silence, unexplained
 from flatstock.running.standing import once, standing
 from flatstock.running.stays import Question, Stay, Track, questions_between, tracks
-from flatstock.running.supply_cuts import supply_cuts
+from flatstock.running.supply_cuts import Calm, calms_of
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["LotFaults", "Situation", "situation"]
@@ -41,6 +41,7 @@ class Situation:
     heats: Mapping[str, Heat]
     dangers: tuple[Danger, ...]
     people: Attendance
+    calms: tuple[Calm, ...]  #: in which no fan blew, since the supply had failed
     courses: Mapping[str, Course]
     warming: Mapping[str, Warming]  #: by hot press
     questions: tuple[Question, ...]
@@ -122,6 +123,7 @@ def situation(
     single = (*shop.hot_presses, *shop.cooling_presses)
     status = {str(e.facts.get("lot")): _GIVEN[e.kind] for e in stand if e.kind in _GIVEN}
     asked = [q for track in found.values() for q in track.questions]
+    calms = calms_of(stand, now)
     return Situation(
         now=now,
         received=received or now,
@@ -135,7 +137,8 @@ def situation(
         heats=hot,
         dangers=tuple(dangers(stand, loaded=loaded, now=now)),
         people=Attendance.of(shop, zone, stand),
-        courses=clocks.courses(stays, sheets, hot, now=now, cuts=supply_cuts(stand, now)),
+        calms=calms,
+        courses=clocks.courses(stays, sheets, hot, now=now, calms=calms),
         warming=clocks.warming(stays, hot, now=now),
         questions=tuple(
             sorted((*asked, *questions_between(found, single, zone)), key=lambda q: (q.sheet or "", q.id))

@@ -88,6 +88,7 @@ class PlaceHere:
     stale: bool  #: that is too old to go by
     ready: datetime | None = None  #: platens that heat up: when the first mould may go in
     heating: str = ""  #: the same in words; empty: no mould is waited with
+    calm: bool = False  #: its fans stopped with the supply, and nobody has said that they run again
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
