@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from flatstock.errors import Fault, Refused
 from flatstock.pressing.picking import pick
 from flatstock.workshop.frame_fits import RULE, THICKER_MOST, THINNER_MOST, makes
-from flatstock.workshop.shop import Frame, HotPress, Skin, Workshop
+from flatstock.workshop.shop import Frame, HotPress, Plate, Skin, Workshop
 
-__all__ = ["frame_for", "skins_for"]
+__all__ = ["frame_for", "lies_on", "skins_for"]
 
 SLACK = 1e-9
 
@@ -33,9 +33,9 @@ def frame_for(
     if named is not None:
         ring = pick(named, shop.frames, what="frame", where="--frame")
     else:
-        lies = [frame for frame in shop.frames.values() if _lies_on(frame, press)]
+        lies = [frame for frame in shop.frames.values() if lies_on(frame, press.bottom)]
         ring = min(lies or shop.frames.values(), key=lambda f: _misfit(thickness - f.thickness))
-    if not _lies_on(ring, press):
+    if not lies_on(ring, press.bottom):
         raise Refused(
             Fault(
                 where="--frame",
@@ -68,9 +68,8 @@ def skins_for(shop: Workshop, ring: Frame) -> Skin:
     )
 
 
-def _lies_on(ring: Frame, press: HotPress) -> bool:
-    """Whether the platen carries the whole frame, turned or not."""
-    plate = press.bottom
+def lies_on(ring: Frame, plate: Plate) -> bool:
+    """Whether a platen or plate carries the whole frame, turned or not."""
     return any(
         ring.outside_length <= long + SLACK and ring.outside_width <= wide + SLACK
         for long, wide in ((plate.length, plate.width), (plate.width, plate.length))
@@ -96,7 +95,7 @@ def _how_it_misfits(ring: Frame, thickness: float) -> str:
 
 def _misfitting(shop: Workshop, press: HotPress, thickness: float, ring: Frame, *, asked: bool) -> Fault:
     """Why no sheet of this thickness comes out of the frame, and which frame or sheet would do."""
-    others = [frame for frame in shop.frames.values() if _lies_on(frame, press)]
+    others = [frame for frame in shop.frames.values() if lies_on(frame, press.bottom)]
     good = [frame.id for frame in others if makes(frame.thickness, thickness)]
     if asked:
         instead = (

@@ -18,9 +18,10 @@ from flatstock.heat.press import ColdPress, Mould, carry_through_air
 from flatstock.heat.stack import Arrival, cool_stack
 from flatstock.pressing.card import Card
 from flatstock.pressing.cooling import Cooling
+from flatstock.pressing.fitting import lies_on
 from flatstock.pressing.notes import practice_notes
 from flatstock.pressing.rig import SKIN_TO_SHEET, MouldSet, rack_faces, stack_place
-from flatstock.workshop.shop import Rack, Stack, Workshop
+from flatstock.workshop.shop import CoolingPress, Rack, Stack, Workshop
 
 __all__ = ["Forecast", "forecast"]
 
@@ -109,7 +110,7 @@ def _cooling(
     cooled: dict[str, float] = {}
     to_end: dict[str, float] = {}
     opened: Mould | None = None
-    for place in shop.cooling_presses.values():
+    for place in _large_enough(shop, card):
         fans = place.fans_on and place.fan_film is not None
         own = replace(first, shop_press=place, fans=fans)
         seconds, mould, after = _row(own, shop)
@@ -126,6 +127,22 @@ def _cooling(
         place.id: _rest(shop, place, card.setting.mould, opened, demould.value) * late for place in places
     }
     return cooled, to_end, rest
+
+
+def _large_enough(shop: Workshop, card: Card) -> list[CoolingPress]:
+    """The cooling presses whose plates carry the whole frame. Raises `Refused` without one."""
+    ring = card.setting.mould.frame
+    found = [press for press in shop.cooling_presses.values() if lies_on(ring, press.bottom)]
+    if not found:
+        raise Refused(
+            Fault(
+                where="shop.toml",
+                what=f"frame {ring.id} ({ring.outside_length * 1e3:g} x {ring.outside_width * 1e3:g} mm outside) is"
+                f" larger than the plates of {' and '.join(shop.cooling_presses)}",
+                instead="add a cooling press that carries it, or a smaller frame",
+            )
+        )
+    return found
 
 
 def _late_share(cooling: Cooling) -> float:

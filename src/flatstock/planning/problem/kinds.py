@@ -17,6 +17,7 @@ __all__ = ["KWH", "kinds_of", "whole_minutes"]
 
 KWH = 3.6e6  #: J
 NEVER = 10**5  #: minutes
+CHARGE_SAME = 1e-3  #: kg
 
 
 def whole_minutes(seconds: float) -> int:
@@ -56,7 +57,15 @@ def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> 
             reasons += [_said(fault) for fault in no.faults]
     if not recipes:
         return tuple(dict.fromkeys(reasons))
-    one = next(iter(recipes.values()))
+    first = shop.default_hot_press if shop.default_hot_press in recipes else next(iter(recipes))
+    one = recipes[first]
+    for press, other in list(recipes.items()):  # a sheet is of one size wherever it is pressed
+        if not _same_mould(shop, one, other):
+            del recipes[press]
+            said.append(
+                f"{order.id}: pressed in {first}, not in {press}: that takes frame {other.frame}, another size than"
+                f" {one.frame}."
+            )
     if not one.weigh:
         return (f"no released lot of {one.plastic.upper()} is on file to weigh it from",)
     said += [f"{order.id}: {words}" for words in one.warnings]
@@ -90,6 +99,15 @@ def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> 
         rest=rest,
         energy=one.energy / KWH,
         dry=drying.minutes,
+    )
+
+
+def _same_mould(shop: Workshop, one: Recipe, other: Recipe) -> bool:
+    """Whether the same sheets come out, and the same frames and skins go round."""
+    return (
+        other.frame in _like_frame(shop, shop.frames[one.frame])
+        and other.skin in _like_skin(shop, shop.skins[one.skin])
+        and abs(other.charge - one.charge) < CHARGE_SAME
     )
 
 
