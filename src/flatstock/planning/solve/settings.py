@@ -61,7 +61,8 @@ def _stay(
     first = sheets[runs[0].sheet]
     point = first.kind.dwell[press].set_point
     loaded = runs[0].load  # what was loaded sooner than the model has it was loaded all the same
-    at = min(start + week.heat_up[press, point], loaded)
+    # a stay that is over was heated up as it was, whatever a press with failed elements takes now
+    at = min(start + week.heat_up[press, point], max(start + 1, loaded - week.times.soak))
     soaked = min(at + week.times.soak, loaded)
 
     def setting(kind: str, a: int, b: int, x: float | None, y: float | None) -> Setting:
