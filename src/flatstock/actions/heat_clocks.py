@@ -148,13 +148,11 @@ class HeatClocks:
     ) -> Course | None:
         before, since = _row_before(stay, stays)
         recipe = _recipe(sheet, None)
-        spans = calms_at(calms, stay.place)
         still = tuple(
             ((start - stay.since).total_seconds(), inf if end is None else (end - stay.since).total_seconds())
-            for start, end in spans
-            if start > stay.since  # one before: whoever clamped it saw its fans
+            for start, end in calms_at(calms, stay.place, after=stay.since)
         )
-        stood = any(since < start <= stay.since for start, _ in spans)
+        stood = any(since < one.since <= stay.since for one in calms)
         warm = self._known(
             ("cold", recipe, stay.place, before, still, stood),
             lambda: cooling_down(

@@ -126,7 +126,7 @@ def _calm(place: str, moulds: Sequence[MouldHere], now: Situation) -> bool:
     press = now.shop.cooling_presses.get(place)
     if press is None or not press.fans_on or not moulds or now.on is not None:
         return False
-    return any(end is None and start > moulds[-1].since for start, end in calms_at(now.calms, place))
+    return any(end is None for _, end in calms_at(now.calms, place, after=moulds[-1].since))
 
 
 def _in_pile(mould: MouldHere, kind: str) -> State:

@@ -46,10 +46,13 @@ def calms_of(events: Sequence[Event], now: datetime) -> tuple[Calm, ...]:
     return tuple(found)
 
 
-def calms_at(calms: Sequence[Calm], place: str) -> list[tuple[datetime, datetime | None]]:
-    """The spans of one place, in order, none within another."""
+def calms_at(calms: Sequence[Calm], place: str, *, after: datetime) -> list[tuple[datetime, datetime | None]]:
+    """The spans of one place that begin later than `after`, in order, none within another.
+
+    What began before a mould was clamped counts no more for it: whoever clamped it saw the fans.
+    """
     found: list[tuple[datetime, datetime | None]] = []
-    for since in dict.fromkeys(one.since for one in calms):
+    for since in dict.fromkeys(one.since for one in calms if one.since > after):
         mine = [one for one in calms if one.since == since and one.place in (None, place)]
         until = next((one.until for one in mine if one.place == place), None)
         if found and (found[-1][1] is None or found[-1][1] >= since):
