@@ -262,3 +262,19 @@ def test_what_has_begun_is_ended_next_week_where_nobody_comes_any_more_in_this_o
     demoulds = {t["sheet"]: at(t["start"]) for t in document["tasks"] if t["step"] == "demould"}
     assert first
     assert all(demoulds[sheet] >= at(f"{monday}+00:00") for sheet in lying)
+
+
+def test_what_heating_up_took_this_morning_is_not_told_by_what_the_weaker_press_would_take(shop, now):
+    (shop / "changes.toml").write_text('[[out_of_order]]\nplace = "HP1"\nelements = 4\nof = 12\n', "utf-8")
+    document, _ = go_on(shop, now, seconds=3)
+
+    def soaks(plan):
+        return [
+            (one["start"], one["end"])
+            for one in plan["settings"]
+            if one["kind"] == "soak" and at(one["end"]) < now
+        ]
+
+    assert soaks(kept(shop))
+    assert soaks(document) == soaks(kept(shop))
+    assert not any(words.startswith("As it was done: HP1") for words in document["warnings"])
