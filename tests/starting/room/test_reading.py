@@ -299,3 +299,25 @@ def test_a_length_that_can_not_be_read_is_told_once(folder):
     text = (written / "room.toml").read_text("utf-8").replace("length_mm = 1700", 'length_mm = "1700 kg"')
     (written / "room.toml").write_text(text, "utf-8")
     assert [fault.what for fault in faults(written)] == ["'1700 kg' is a mass, not a length"]
+
+
+@pytest.mark.parametrize(
+    ("written", "stands"),
+    [
+        ("", (1300, 1700)),  # an M press is 1700 along its front and 1300 deep
+        ("length_mm = 1250", (1250, 1700)),
+        ("width_mm = 1650", (1300, 1650)),
+        ("length_mm = 1250\nwidth_mm = 1650", (1250, 1650)),
+    ],
+)
+def test_a_machine_of_a_class_that_stands_turned_keeps_its_shape(folder, written, stands):
+    """Lengths of what stands are as it stands; those of a class are along its front, whichever way it is turned."""
+    path = folder()
+    sized = f'size = "m"\nx_mm = 1000\ny_mm = 1000\nturned_deg = 90\n{written}'
+    text = (path / "room.toml").read_text("utf-8").replace("length_mm = 1700\nwidth_mm = 1300", sized, 1)
+    (path / "room.toml").write_text(text, "utf-8")
+    press = next(item for item in read_room(path).question.items if item.id == "HOT")
+    box = press.footprint(press.placed)
+    assert (box.length_mm, box.width_mm) == stands
+    load = next(zone for zone in press.zones if zone.side == "front")
+    assert press.zone_as_placed(load, press.placed).x_mm == 1000 + stands[0], "its front looks to the right"

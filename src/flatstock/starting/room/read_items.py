@@ -27,10 +27,14 @@ def read_item(row: Row, notes: Notes) -> Item | None:
     """One item; None with faults where its size is not known."""
     name, kind = row.text("id"), row.text("class") or "other"
     typical = _typical(row, kind, notes)
+    at = _placed(row, notes)
+    # what stands turned is written as it stands: the length of the file is its width; a class is never turned
+    turned = at is not None and at.turned_deg % 180 == 90
     sizes: dict[str, float | None] = {}
     assumed = []
     for key, factor in (("length", 1000), ("width", 1000), ("height", 1000), ("mass", 1)):
-        own, usual = row.maybe(key), typical.numbers.get(_NAMES[key]) if typical else None
+        of_class = _TURNED.get(key, key) if turned else key
+        own, usual = row.maybe(key), typical.numbers.get(_NAMES[of_class]) if typical else None
         if own is None and usual is not None:
             assumed.append(_NAMES[key])
         sizes[key] = own * factor if own is not None else usual.value if usual else None
@@ -42,9 +46,8 @@ def read_item(row: Row, notes: Notes) -> Item | None:
     if sizes["length"] is None or sizes["width"] is None:
         return None
     length, width = round(sizes["length"]), round(sizes["width"])
-    at = _placed(row, notes)
-    if at is not None and at.turned_deg % 180 == 90:
-        length, width = width, length  # written as it stands, already turned
+    if turned:
+        length, width = width, length
     zones = [zone for part in row.tables("zones") if (zone := _zone(part, length, width, notes))]
     if typical and not row.has("zones") and typical.zones:
         zones = _usual_zones(typical, length, width)
@@ -71,6 +74,7 @@ def read_item(row: Row, notes: Notes) -> Item | None:
     )
 
 
+_TURNED = {"length": "width", "width": "length"}
 _NAMES = {"length": "length_mm", "width": "width_mm", "height": "height_mm", "mass": "mass_kg"}
 
 
