@@ -112,3 +112,10 @@ def test_every_other_plan_is_named_with_a_file_that_check_takes(call, tmp_path):
         judged = call("room", tmp_path, "--check", tmp_path / one["file"], "--json")
         assert judged.code == 0
         assert judged.document["walk_m_per_day"] == one["walk_m_per_day"]
+
+
+def test_items_and_loads_are_taken_whatever_their_case(call, demo):
+    done = call("room", demo, "--fix", "saw=0,0", "--first", "--seconds", "5")
+    assert "SAW.feed reaches" in done.out
+    assert call("supply", demo, "--without", "saw", "Extract").code == 0
+    assert "the nearest is SAW" in call("room", demo, "--without", "sew").err

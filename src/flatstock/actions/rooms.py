@@ -6,12 +6,12 @@ from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
 from flatstock.actions.workshops import Beside, shop_beside, units_of
 from flatstock.errors import Fault, Refused
+from flatstock.starting.naming import known_as
 from flatstock.starting.room.answer import Alternative, Proof, RoomAnswer
 from flatstock.starting.room.check import caveats, judge, sameness, truth
 from flatstock.starting.room.document import question_document, room_document, walk_per_day
@@ -109,9 +109,13 @@ def place_room(
     """
     beside = beside or shop_beside(folder)
     file = room_file(folder, beside)
-    spots = {name: Placement(x_mm=x, y_mm=y, turned_deg=turn) for name, (x, y, turn) in (fix or {}).items()}
-    _known(file.question, [*spots, *without])
-    question = set_down(leave_out(file.question, without), spots)
+    tried = {} if fix is None else fix
+    named = _named(file.question, [*tried, *without])
+    spots = {
+        name: Placement(x_mm=x, y_mm=y, turned_deg=turn)
+        for name, (x, y, turn) in zip(named[: len(tried)], tried.values(), strict=True)
+    }
+    question = set_down(leave_out(file.question, named[len(tried) :]), spots)
     file = replace(file, question=question)
     _air(beside[0], file)  # an air that is refused is refused before the search, not after it
     if any(item.placed is None for item in question.items):
@@ -147,17 +151,9 @@ def room_file(folder: Path, beside: Beside) -> RoomFile:
     return read_room(folder, shop=shop.name if shop else folder.absolute().name)
 
 
-def _known(question: Question, names: Sequence[str]) -> None:
-    """Raises `Refused` for every name that is no item."""
-    items = list(question.by_id)
-    faults = []
-    for name in names:
-        if name not in items:
-            near = get_close_matches(name, items, n=1, cutoff=0.5)
-            instead = f"the nearest is {near[0]}" if near else f"one of {', '.join(items)}"
-            faults.append(Fault("", f"room.toml has no item {name!r}", instead))
-    if faults:
-        raise Refused(faults)
+def _named(question: Question, names: Sequence[str]) -> list[str]:
+    """The items as room.toml has them. Raises `Refused` for every name that is none."""
+    return known_as(names, list(question.by_id), where="", none="room.toml has no item {}")
 
 
 def outcome_of(

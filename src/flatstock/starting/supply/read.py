@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from difflib import get_close_matches
 from pathlib import Path
 
 from flatstock.errors import Fault, Refused
+from flatstock.starting.naming import known_as
 from flatstock.starting.own_file import read_own
 from flatstock.workshop.spots import Found, Notes
 from flatstock.workshop.supply import Supply, supply_of
@@ -42,12 +42,7 @@ def without(supply: Supply, names: list[str]) -> Supply:
         There is no such load.
     """
     known = [one.id for one in supply.loads]
-    for name in names:
-        if name not in known:
-            near = get_close_matches(name, known, n=1, cutoff=0.4)
-            instead = f"the nearest is {near[0]}" if near else f"one of {', '.join(known)}"
-            raise Refused(Fault("--without", f"no load {name!r} here", instead))
-    gone = set(names)
+    gone = set(known_as(names, known, where="--without", none="no load {} here"))
     left = tuple(one for one in supply.loads if one.id not in gone)
     if not left:
         raise Refused(Fault("--without", "nothing is left on the supply", "keep one load"))
