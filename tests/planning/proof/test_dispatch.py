@@ -1,5 +1,6 @@
 """Plans by priority rules: whole plans, in the judge's eyes and the model's, and never better than the best."""
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 from hypothesis import given, settings
@@ -137,3 +138,24 @@ def test_moulds_opened_on_their_own_day_leave_some_of_these_without_a_time():
     others = [one for one in dispatches(stack_alone()) if not one.how.overnight]
     assert others
     assert max(len(one.schedule.runs) for one in others) < 10
+
+
+def promised(*minutes, new=1):
+    """Sheets that are promised for a minute each, in a day for one press, and new ones that anybody may wait for."""
+    kind = tiny_kind("dark", dwell=3, cool=2, whole=4, frames=("F1", "F2"))
+    crew = [person(name, (0, 60)) for name in ("A", "B")]
+    week = tiny_week([(kind, 60)] * (len(minutes) + new), end=60, people=crew, frames=("F1", "F2"))
+    sheets = [replace(one, due=None, promised=by) for one, by in zip(week.sheets, minutes, strict=False)]
+    return replace(week, sheets=(*sheets, *(replace(one, due=None) for one in week.sheets[len(minutes) :])))
+
+
+def test_a_rules_plan_keeps_every_promise_and_finds_the_new_sheet_a_time():
+    week = promised(16, 24)
+    found = dispatch(week)
+    runs = found.schedule.runs
+    assert [runs[one.id].ready <= one.promised for one in week.sheets[:2]] == [True, True]
+    assert week.sheets[2].id in runs
+
+
+def test_a_rules_plan_that_breaks_a_promise_is_none():
+    assert dispatch(promised(16, 16)) is None

@@ -157,13 +157,27 @@ def dispatches(week: Week, *, most: int = SHEETS, hows: Sequence[How] = ()) -> I
 
 
 def _each(week: Week, hows: Sequence[How]) -> Iterator[Dispatched]:
-    if any(sheet.promised is not None for sheet in week.sheets):
-        return
     apart = _saw_apart(week)
     for how in hows or list(_hows(week)):
         one = _by(week, how, apart=apart)
         if one is not None:
             yield one
+
+
+def _by_promise(week: Week) -> Week:
+    """The week with what is promised due by then: so it goes before what is not."""
+    sheets = (one if one.promised is None else replace(one, due=one.promised) for one in week.sheets)
+    return replace(week, sheets=tuple(sheets))
+
+
+def _kept(week: Week, one: Dispatched) -> bool:
+    """Whether every promise is."""
+    runs = one.schedule.runs
+    return all(
+        sheet.id in runs and runs[sheet.id].ready <= sheet.promised
+        for sheet in week.sheets
+        if sheet.promised is not None
+    )
 
 
 def _hows(week: Week) -> Iterator[How]:
@@ -184,7 +198,12 @@ def _saw_apart(week: Week) -> bool:
 
 
 def _by(week: Week, how: How, *, apart: bool, cold: frozenset[int] = frozenset()) -> Dispatched | None:
-    """The plan of one rule; None where something that has begun finds no way."""
+    """The plan of one rule; None where something that has begun finds no way, or a promise is broken."""
+    one = _led(_by_promise(week), how, apart=apart, cold=cold)
+    return one if one is not None and _kept(week, one) else None
+
+
+def _led(week: Week, how: How, *, apart: bool, cold: frozenset[int]) -> Dispatched | None:
     for weighed_first in (False, True):
         settled = standing(
             week, lambda: Floor(week, saw=how.saw, cold=cold, clear=how.clear, overnight=how.overnight)
