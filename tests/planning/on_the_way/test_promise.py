@@ -59,7 +59,7 @@ def test_what_cannot_be_pressed_is_refused(planned):
 
 def test_no_sheets_are_no_order(planned, capsys):
     code = main(["promise", str(planned), "--plastic", "HDPE", "--thickness", "12mm", "--count", "0"])
-    assert code == 1
+    assert code == 2  # a number out of range
     assert "--count" in capsys.readouterr().err
 
 
