@@ -20,6 +20,7 @@ __all__ = [
     "convert",
     "ending",
     "from_si",
+    "parse_measure",
     "parse_number",
     "parse_quantity",
     "show",
@@ -272,6 +273,19 @@ def parse_quantity(text: str, dimension: str, *, where: str) -> float:
     if total < 0 and dimension != "temperature":
         raise WrongWords(Fault(where, f"{shown!r} is negative", f"write {example}"))
     return total
+
+
+def parse_measure(text: str, dimension: str, *, unit: str, where: str) -> float:
+    """A number in `unit`, or a quantity with units of its own, in SI: what a field takes that names its unit beside it.
+
+    >>> parse_measure("6,5", "mass", unit="kg", where="mass")
+    6.5
+    >>> round(parse_measure("6 lb 11.5 oz", "mass", unit="lb", where="mass"), 4)
+    3.0476
+    """
+    if any(one.isalpha() for one in text):
+        return parse_quantity(text, dimension, where=where)
+    return to_si(parse_number(text, where=where), dimension, unit)
 
 
 #: "6 AWG", "#12 AWG", "2/0 AWG"

@@ -102,6 +102,33 @@ def test_pounds_have_the_digits_of_a_scale_in_pounds():
     assert US.two_scales
 
 
+OUNCES = Shown("us", scale_step=0.5 * 0.028349523125)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (OUNCES.mass(3.0475736), "6 lb 11.5 oz"),
+        (OUNCES.mass(0.2), "7.1 oz"),
+        (OUNCES.mass(0.45358), "1 lb 0.0 oz"),
+        (OUNCES.mass(-3.0475736), "-6 lb 11.5 oz"),
+        (OUNCES.mass_band(band(3.0475736, 3.0, 3.1)), "6 lb 11.5 oz (6 lb 9.8 to 6 lb 13.3)"),
+        (OUNCES.step(), "0.5 oz"),
+        (OUNCES.prose("Weigh 3.05 kg of L-1"), "Weigh 6 lb 11.6 oz of L-1"),
+        (OUNCES.prose("0.15 kg too much"), "5.3 oz too much"),
+    ],
+)
+def test_a_scale_that_counts_in_pounds_and_ounces_is_told_both(said, wanted):
+    """6 lb 11.5 oz are 107.5 oz of 0.028349523125 kg (NIST SP 811)."""
+    assert said == wanted
+
+
+def test_a_scale_in_grams_or_tenths_of_a_pound_counts_no_ounces():
+    steps = (0.0001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 0.0226796, 0.00453592)
+    assert not any(Shown("us", scale_step=step).in_ounces for step in steps)
+    assert not OUNCES.two_scales
+
+
 @given(st.floats(-50, 400), st.sampled_from(["C", "mm", "kg", "MPa", "bar", "K"]))
 def test_the_order_of_two_numbers_is_kept(value, unit):
     assert US.convert(value + 1, unit) > US.convert(value, unit)

@@ -17,11 +17,20 @@ from tests.web.conftest import Served, demo_folder
 NOW = datetime(2026, 3, 2, 7, 30, tzinfo=UTC)
 
 
+def us_shop(folder: Path, *changes: tuple[str, str]) -> Path:
+    """The demo in US units, with further changes of its shop.toml."""
+    shop = demo_folder(folder) / "shop.toml"
+    text = shop.read_text("utf-8")
+    for old, new in (('units = "metric"', 'units = "us"'), *changes):
+        assert old in text
+        text = text.replace(old, new)
+    shop.write_text(text, "utf-8")
+    return folder
+
+
 @pytest.fixture
 def board(page: Page, tmp_path: Path, serve: Callable[..., Served]) -> Served:
-    folder = demo_folder(tmp_path / "shop")
-    shop = folder / "shop.toml"
-    shop.write_text(shop.read_text("utf-8").replace('units = "metric"', 'units = "us"'), "utf-8")
+    folder = us_shop(tmp_path / "shop")
     plan = kept_plan(folder)
     assert plan is not None
     with open_store(folder) as store:
@@ -75,3 +84,29 @@ def test_a_reading_that_cannot_be_meant_is_asked_about_in_the_shops_unit(page: P
     page.get_by_role("button", name="Platens of HP1 read").click()
     press(page, "700")
     expect(page.locator("#hands-faults")).to_have_text("700 °F? Between 41 and 572 is expected")
+
+
+def test_a_scale_in_pounds_and_ounces_is_read_as_it_shows_them(
+    page: Page, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    """25 lb 14.1 oz are 414.1 oz of 0.028349523125 kg."""
+    folder = us_shop(tmp_path / "shop", ("step_g = 20", "step_oz = 0.5"))
+    served = serve(folder, NOW)
+    page.goto(served.address)
+    first = page.locator(".coming li").first
+    expect(first.locator(".do")).to_contain_text("Weigh 25 lb 14.1 oz of L-2301")
+    first.locator(".do").click()
+    expect(page.locator("#hands-number")).to_have_text("25 lb 14.1")
+    expect(page.locator("#hands-unit")).to_have_text("oz")
+    press(page, "26")
+    page.locator("#hands [data-key=lb]").click()
+    press(page, "1.5")
+    expect(page.locator("#hands-number")).to_have_text("26 lb 1.5")
+    expect(page.locator("#hands-faults")).to_contain_text("3.4 oz over: 0.004 in too thick")
+    page.locator("#hands-people button", has_text="OP1").click()
+    page.locator("#hands-done").click()
+    expect(first.locator(".do")).not_to_contain_text("Weigh 25 lb", timeout=10_000)
+    (facts,) = noted(served, "weighed")
+    assert facts["mass_kg"] == pytest.approx((26 * 16 + 1.5) * 0.028349523125, abs=1e-4)
+    page.goto(f"{served.address}/store/lot/L-2302")
+    expect(page.locator("main")).to_contain_text("418 lb 14.1 oz")

@@ -101,6 +101,11 @@ class CardWords:
         """Unit of the weigh list, how many in a kilogram, decimals."""
         return self.shown.scale_of(self.card["charge_kg"])
 
+    def _weighed(self, mass: float) -> str:
+        """A mass of the weigh list, without the unit that heads it."""
+        _, factor, decimals = self.weigh_unit
+        return self.shown.mass_parts(mass)[0] if self.shown.in_ounces else plain(mass * factor, decimals)
+
     def kilograms(self, mass: float) -> str:
         """The same as a scale in kilograms shows it; empty unless the shop reads pounds from such a scale."""
         metric = Shown(scale_step=self.shown.scale_step)
@@ -109,11 +114,10 @@ class CardWords:
     @property
     def weigh(self) -> list[Weighed]:
         """The weigh list, with its sum where it has several lines."""
-        _, factor, decimals = self.weigh_unit
         rows = [
             Weighed(
                 str(row["lot"] or "any released lot"),
-                plain(row["mass_kg"] * factor, decimals),
+                self._weighed(row["mass_kg"]),
                 f"± {self._tolerance(row['tolerance_kg'])}",
                 self.kilograms(row["mass_kg"]),
             )
@@ -121,7 +125,7 @@ class CardWords:
         ]
         whole = number(self.card["charge_kg"]).value
         if len(rows) > 1 and whole is not None:
-            rows.append(Weighed("together", plain(whole * factor, decimals), "", self.kilograms(whole)))
+            rows.append(Weighed("together", self._weighed(whole), "", self.kilograms(whole)))
         return rows
 
     def _tolerance(self, mass: float) -> str:

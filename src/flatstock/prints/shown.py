@@ -45,6 +45,18 @@ _FAHRENHEIT = 1.8  # °F in a difference of 1 K
 _GALLON = 3.785411784  # L, US liquid gallon (NIST SP 811, from memory)
 _INCH = 25.4  # mm
 _POUND = 0.45359237  # kg: masses below are said in ounces
+_OUNCES = 16  # in a pound
+_OUNCE_STEPS = (
+    0.05,
+    0.1,
+    0.125,
+    0.2,
+    0.25,
+    0.5,
+    1.0,
+    2.0,
+    4.0,
+)  # oz that a scale in pounds and ounces counts by
 _MOST = 3  # decimals: a thousandth of an inch is less than a calliper in a workshop is sure of
 _NUMBER = r"-?\d+(?:\.\d+)?"
 _JOIN = r"\s?(?:to|and|or|x|×|-|–)\s?"
@@ -146,27 +158,67 @@ class Shown:
         return f"{' × '.join(sides)} {self.unit('mm')}"
 
     def mass(self, kilograms: float | None, unknown: str = UNKNOWN) -> str:
-        """A mass to the scale's step: kg, or lb and below one lb oz; what rounds to nothing in g or oz.
+        """A mass to the scale's step: kg, or lb and below one lb oz; what rounds to nothing in g or oz. On a scale that
+        counts in pounds and ounces, both.
 
         >>> Shown("us").mass(11.74), Shown("us").mass(0.3), Shown(scale_step=0.02).mass(11.74)
         ('25.88 lb', '10.6 oz', '11.74 kg')
+        >>> Shown("us", scale_step=0.0141748).mass(3.0475736), Shown("us", scale_step=0.0283495).mass(0.4535)
+        ('6 lb 11.5 oz', '1 lb 0 oz')
         """
         return self.mass_band(kilograms, unknown)
+
+    @property
+    def in_ounces(self) -> bool:
+        """Whether the scale counts in pounds and ounces: its step is one of ounces, and none of a pound's tenths."""
+        if not self.us or not self.scale_step or _clean(self.scale_step / _POUND):
+            return False
+        ounces = self.scale_step / _POUND * _OUNCES
+        return any(abs(ounces / step - 1) < 1e-4 for step in _OUNCE_STEPS)
+
+    @property
+    def ounce_decimals(self) -> int:
+        """Decimals of an ounce on such a scale."""
+        return decimals_of(round((self.scale_step or 0.0) / _POUND * _OUNCES, 3))
+
+    def _pounds_and_ounces(self, kilograms: float) -> str:
+        """Without the last unit: "6 lb 11.5", "0.5"; the sign stands before both."""
+        decimals = self.ounce_decimals
+        whole, ounces = divmod(round(abs(kilograms) / _POUND * _OUNCES, decimals), _OUNCES)
+        sign = "-" if kilograms < 0 and (whole or ounces) else ""
+        return f"{sign}{f'{whole:.0f} lb ' if whole else ''}{ounces:.{decimals}f}"
+
+    def mass_ends(self, of: object) -> tuple[str, str]:
+        """Both ends of a mass's band, without the unit that `mass_parts` names; alike where the scale shows no band."""
+        read = number(of)
+        if self.in_ounces:
+            low, high = (
+                UNKNOWN if end is None else self._pounds_and_ounces(end) for end in (read.low, read.high)
+            )
+            return low, high
+        _, _, scaled, decimals = self.mass_parts(of)
+        return plain(scaled.low, decimals), plain(scaled.high, decimals)
 
     def mass_parts(self, of: object) -> tuple[str, str, Number, int]:
         """Digits, unit, the number with its band in that unit, and its decimals."""
         read = number(of)
         unit, factor, decimals = self.scale_of(of)
         scaled = _mapped(read, lambda value: value * factor)
+        if self.in_ounces and read.value is not None:
+            return self._pounds_and_ounces(read.value), unit, scaled, decimals
         return plain(scaled.value, decimals, "—"), unit, scaled, decimals
 
     def mass_band(self, of: object, unknown: str = UNKNOWN, *, bare: bool = False) -> str:
         """A mass with its band, to the scale's step."""
-        _, unit, read, decimals = self.mass_parts(of)
+        said, unit, read, decimals = self.mass_parts(of)
+        if self.in_ounces and read.value is not None:
+            low, high = self.mass_ends(of)
+            band = f" ({low} to {high})" if read.has_band and low != high else ""
+            return f"{said}{'' if bare else f' {unit}'}{band}"
         return with_band(_field(read), "" if bare else unit, decimals, unknown)
 
     def step(self) -> str:
-        """The scale's step: "20 g", "0.1 g", "0.05 lb", "0.71 oz"."""
+        """The scale's step: "20 g", "0.1 g", "0.05 lb", "0.5 oz", "0.71 oz"."""
         if not self.scale_step:
             return UNKNOWN
         pounds = self.scale_step / _POUND
@@ -178,13 +230,18 @@ class Shown:
     @property
     def two_scales(self) -> bool:
         """Whether the scale counts in kilograms though the shop reads pounds: then both are worth saying."""
-        return self.us and self.scale_step is not None and not _clean(self.scale_step / _POUND)
+        kilograms = (
+            self.scale_step is not None and not _clean(self.scale_step / _POUND) and not self.in_ounces
+        )
+        return self.us and kilograms
 
     def scale_of(self, of: object) -> tuple[str, float, int]:
         """Unit, how many of it are in a kilogram, and decimals for a mass of a document [kg] with its band."""
         read = number(of)
         ends = [abs(end) for end in (read.value, read.low, read.high) if end]
         most = max(ends, default=1.0)
+        if self.in_ounces:
+            return "oz", _OUNCES / _POUND, self.ounce_decimals
         if self.us:
             small, factor = most < _POUND, (16 if most < _POUND else 1) / _POUND
             return "oz" if small else "lb", factor, self._decimals(factor, 1 if small else 2)
@@ -237,6 +294,8 @@ class Shown:
         decimals = max(len(one.partition(".")[2]) for one in (*listed, first, second or ""))
         if unit in ("kg", "g"):
             kilograms = [value * (1.0 if unit == "kg" else 1e-3) for value in values]
+            if self.in_ounces and max(map(abs, kilograms)) >= _POUND:
+                return self._said_in_ounces(kilograms, len(listed), join if second else None, band=bool(band))
             small = max(map(abs, kilograms)) < _POUND
             name, shown = (
                 "oz" if small else "lb",
@@ -262,6 +321,13 @@ class Shown:
         lead = "".join(f"{one}, " for one in said[: len(listed)])
         own = said[len(listed) :]
         return f"{lead}{own[0]}{join + own[1] if second else ''} {name}{ends}"
+
+    def _said_in_ounces(self, kilograms: list[float], listed: int, join: str | None, *, band: bool) -> str:
+        """Masses of a sentence on a scale that counts in pounds and ounces, each with both its units."""
+        said = [f"{self._pounds_and_ounces(one)} oz" for one in kilograms]
+        own = said[listed:]
+        ends = f" ({said[-2]} to {said[-1]})" if band else ""
+        return f"{''.join(f'{one}, ' for one in said[:listed])}{own[0]}{join + own[1] if join else ''}{ends}"
 
 
 METRIC = Shown()

@@ -173,8 +173,12 @@ class Workplace:
         return Saying(shop.decimal_mark, shop.clock_face)
 
     def shown(self) -> Shown:
-        """In which units the shop reads."""
-        return Shown(self.shop().units_shown if self.started else "metric")
+        """In which units the shop reads; in pounds and ounces where a scale of its own counts so."""
+        if not self.started:
+            return Shown()
+        shop = self.shop()
+        by_scale = [Shown(shop.units_shown, scale_step=one.step) for one in shop.scales]
+        return next((one for one in by_scale if one.in_ounces), Shown(shop.units_shown))
 
 
 def _stands_still(shop: Workshop) -> datetime | None:

@@ -92,8 +92,8 @@ def _big(name: str, digits: str, unit: str, below: list[str], act: str = "") -> 
 
 def _charge(words: CardWords) -> dict[str, Any]:
     card, shown = words.card, words.shown
-    digits, unit, charge, decimals = shown.mass_parts(card["charge_kg"])
-    low, high = (plain(end, decimals) for end in (charge.low, charge.high))
+    digits, unit, charge, _ = shown.mass_parts(card["charge_kg"])
+    low, high = shown.mass_ends(card["charge_kg"])
     band = [f"between {low} and {high} {unit}"] if charge.has_band and low != high else []
     kilograms = words.kilograms(charge_kg) if (charge_kg := number(card["charge_kg"]).value) else ""
     scale = [f"= {kilograms} on the scale"] if kilograms else []

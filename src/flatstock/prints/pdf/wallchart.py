@@ -8,7 +8,7 @@ from typing import Any
 
 from flatstock.prints.chart_words import hidden, shown_rows
 from flatstock.prints.drawing.chart import charge_dwell_svg, describe_chart
-from flatstock.prints.numbers import dwell_and_latest, plain, with_band
+from flatstock.prints.numbers import dwell_and_latest, with_band
 from flatstock.prints.pdf.typeset import typeset_to
 from flatstock.prints.pdf.words import cautions, foot, made_at, short
 from flatstock.prints.shown import Shown
@@ -112,8 +112,8 @@ def _plastic(
 
 
 def _charge(row: Document, shown: Shown) -> dict[str, str]:
-    digits, unit, charge, decimals = shown.mass_parts(row["charge_kg"])
-    low, high = plain(charge.low, decimals), plain(charge.high, decimals)
+    digits, unit, charge, _ = shown.mass_parts(row["charge_kg"])
+    low, high = shown.mass_ends(row["charge_kg"])
     return {"digits": digits, "unit": unit, "band": f"{low} to {high}" if charge.has_band else ""}
 
 

@@ -9,6 +9,9 @@
   // a shop that reads pounds, inches and °F is asked in them; what is noted is metric: unit, to it, from it
   const US = document.documentElement.dataset.units === "us";
   const READ = { "°C": ["°F", (c) => c * 1.8 + 32, (f) => (f - 32) / 1.8], kg: ["lb", (kg) => kg / 0.45359237, (lb) => lb * 0.45359237], mm: ["in", (mm) => mm / 25.4, (inch) => inch * 25.4] };
+  // a scale that counts in pounds and ounces: "6 lb 11.5", told as ounces; how many decimals of one
+  const OUNCES = document.documentElement.dataset.ounces === undefined ? null : Number(document.documentElement.dataset.ounces);
+  const IN_OUNCES = ["oz", (kg) => kg / 0.45359237 * 16, (oz) => oz / 16 * 0.45359237];
   const say = (number, digits) => { const said = number.toFixed(digits); return comma ? said.replace(".", ",") : said; };
   let doing = null, typed = "", fresh = false;
   let people = JSON.parse(document.getElementById("people-data").content.textContent);
@@ -24,7 +27,16 @@
     return made;
   }
 
-  function reading() { const value = Number(typed.replace(",", ".")); return typed === "" || !Number.isFinite(value) ? null : value; }
+  function reading() {
+    const [, pounds, rest] = typed.match(/^(?:(\d+) lb ?)?(.*)$/);
+    const value = Number(rest.replace(",", ".")) + 16 * Number(pounds || 0);
+    return typed === "" || !Number.isFinite(value) ? null : value;
+  }
+
+  function poundsAndOunces(ounces) {
+    const whole = Math.floor(Number(ounces.toFixed(OUNCES)) / 16);
+    return `${whole ? `${whole} lb ` : ""}${say(ounces - 16 * whole, OUNCES)}`;
+  }
 
   // the reading as it is noted
   function metric() { const value = reading(); return value === null || !doing.read ? value : Number(doing.read[2](value).toFixed(4)); }
@@ -57,8 +69,9 @@
     const within = doing.charge ? Math.max(doing.tolerance * doing.facts.target_kg / doing.charge, doing.step) : 0;
     const right = Math.abs(kilograms) <= within + 1e-9 ? "right" : "not right";
     const over = kilograms > 0, off = Math.abs(kilograms);
-    const [mass, thickness] = US ? [`${say(READ.kg[1](off), 2)} lb`, `${say(READ.mm[1](thick), 3)} in`] : [`${say(off, 2)} kg`, `${say(thick, 2)} mm`];
-    const may = within ? `; ${right}, it may be ${US ? `${say(READ.kg[1](within), 2)} lb` : `${say(within, 2)} kg`} off` : "";
+    const heavy = (kg) => (OUNCES === null ? `${say(READ.kg[1](kg), 2)} lb` : `${poundsAndOunces(IN_OUNCES[1](kg))} oz`);
+    const [mass, thickness] = US ? [heavy(off), `${say(READ.mm[1](thick), 3)} in`] : [`${say(off, 2)} kg`, `${say(thick, 2)} mm`];
+    const may = within ? `; ${right}, it may be ${US ? heavy(within) : `${say(within, 2)} kg`} off` : "";
     return `${mass} ${over ? "over" : "short"}: ${thickness} too ${over ? "thick" : "thin"}${may}`;
   }
 
@@ -143,13 +156,14 @@
     // nobody has said that it runs: asked with the step that opens a hot mould
     doing.extract = (doing.kind === "transferred" || doing.kind === "breathed") && floor().extract !== "on";
     if (doing.kind === "moved" || doing.kind === "demoulded") doing.lifts = flatstock.lifts;
+    const ounces = OUNCES !== null && doing.unit === "kg";
     if (US && READ[doing.unit]) {
-      doing.read = READ[doing.unit];
+      doing.read = ounces ? IN_OUNCES : READ[doing.unit];
       const there = doing.read[1];
       Object.assign(doing, { unit: doing.read[0], low: Math.round(there(doing.low)), high: Math.round(there(doing.high)) });
-      if (doing.offer !== undefined) doing.offer = Number(there(doing.offer).toFixed(doing.unit === "lb" ? 2 : 0));
+      if (doing.offer !== undefined) doing.offer = Number(there(doing.offer).toFixed(doing.unit === "lb" ? 2 : ounces ? OUNCES : 0));
     }
-    typed = doing.offer === undefined ? "" : (comma ? String(doing.offer).replace(".", ",") : String(doing.offer));
+    typed = doing.offer === undefined ? "" : ounces ? poundsAndOunces(doing.offer) : (comma ? String(doing.offer).replace(".", ",") : String(doing.offer));
     fresh = true;
     draw();
     if (!doing.people && !doing.number && doing.to.length < 2 && !doing.whys) { done(); return; }
@@ -183,16 +197,18 @@
   dialog.addEventListener("keydown", (event) => {
     if (!doing || !doing.number || event.ctrlKey || event.altKey || event.metaKey) return;
     if (/^[\d.,]$/.test(event.key)) press(event.key);
+    else if (event.key === "l" && OUNCES !== null) press("lb");
     else if (event.key === "Backspace") press("back");
     else return;
     event.preventDefault();
   });
   function press(key) {
-    if (key === "back") typed = typed.slice(0, -1);
+    if (key === "back") typed = typed.replace(/ lb $|.$/, "");
     else {
       if (fresh) typed = "";
       if (/[.,]/.test(key)) { if (!/[.,]/.test(typed)) typed = (typed || "0") + (comma ? "," : "."); }
-      else if (typed.length < 8) typed += key;
+      else if (key === "lb") { if (/^\d+$/.test(typed)) typed += " lb "; }
+      else if (typed.length < (OUNCES === null ? 8 : 12)) typed += key;
     }
     fresh = false;
     draw();

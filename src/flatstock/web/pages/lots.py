@@ -17,7 +17,7 @@ from flatstock.errors import Fault, Refused, UserError
 from flatstock.plastics.library import library
 from flatstock.plastics.safety import cautions_for
 from flatstock.prints.pdf.labels import LABELS
-from flatstock.units import parse_number, to_si
+from flatstock.units import parse_measure, parse_number, to_si
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import done, note, told_of
 from flatstock.web.page import place_of, show
@@ -77,7 +77,7 @@ async def enter(request: Request) -> Response:
     us = place.shop().units_shown == "us"
     try:
         who = _who(said)
-        mass = to_si(parse_number(said.get("mass", ""), where="mass"), "mass", "lb" if us else "kg")
+        mass = parse_measure(said.get("mass", ""), "mass", unit="lb" if us else "kg", where="mass")
         row = {
             name: said.get(name, "")
             for name in ("id", "plastic", "form", "colour", "origin", "parents", "note")
@@ -171,7 +171,7 @@ async def count(request: Request, lot: str) -> Response:
     place = place_of(request)
     us = place.shop().units_shown == "us"
     try:
-        mass = to_si(parse_number(said.get("mass", ""), where="mass"), "mass", "lb" if us else "kg")
+        mass = parse_measure(said.get("mass", ""), "mass", unit="lb" if us else "kg", where="mass")
         if said.get("do") != "write":
             store = _work(request).board().store
             stock = await run_in_threadpool(check_stock, store, place.shop(), lot, mass)

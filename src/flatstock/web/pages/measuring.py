@@ -8,7 +8,7 @@ from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.fault_book import proofs_wanted
 from flatstock.errors import Fault, Refused, UserError
-from flatstock.units import parse_number, to_si
+from flatstock.units import parse_measure
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import done, note, told_of
 from flatstock.web.page import place_of, show
@@ -71,7 +71,7 @@ def _facts(request: Request, sheet: str, said: dict[str, str]) -> dict[str, str 
             continue
         metric = name.rpartition("_")[2]
         unit = {"mm": "in", "kg": "lb"}[metric] if us else metric
-        number = to_si(parse_number(text, where=name.replace("_", " ")), DIMENSION[unit], unit)
+        number = parse_measure(text, DIMENSION[unit], unit=unit, where=name.replace("_", " "))
         facts[name] = round(number * (1.0 if metric == "kg" else 1000.0), 4)
     if not facts:
         raise Refused(Fault("measures", "nothing is measured yet", "write at least one number"))
