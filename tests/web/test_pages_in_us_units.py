@@ -11,6 +11,8 @@ from playwright.sync_api import Page, expect
 
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.practice import noted_by
+from flatstock.actions.room_kept import keep_room
+from flatstock.actions.rooms import place_room
 from flatstock.records.store import open_store
 from flatstock.running.event import Event
 from tests.web.conftest import Served, demo_folder
@@ -45,6 +47,20 @@ def test_a_page_says_everything_in_the_units_and_the_hours_of_the_shop(
     drawn = " ".join(page.locator("main svg text").all_text_contents())
     assert METRIC.findall(f"{said} {drawn}") == []
     assert HOURS.findall(said) == []
+
+
+def test_a_room_in_feet_says_no_metres(page: Page, served: Served) -> None:
+    """Walks, ways out, warnings, air and where each number comes from."""
+    folder = served.app.state.place.folder
+    keep_room(folder, place_room(folder, first=True, seconds=60))
+    for address in ("/before", "/before/room"):
+        page.goto(f"{served.address}{address}")
+        page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
+        said = page.locator("main").inner_text()
+        assert re.search(r"\d ft walked a day", said), address
+        assert re.findall(r".{20}\d m(?![\w/²³]).{9}", said) == []
+        assert re.findall(r".{20}\d kN/m².{9}", said) == []
+    expect(page.get_by_role("link", name="Room and machines as forms")).to_be_visible()
 
 
 def test_a_tap_is_answered_in_the_units_and_the_hours_of_the_shop(page: Page, served: Served) -> None:

@@ -69,6 +69,6 @@ def test_a_shorter_walk_is_looked_for_by_itself_once_a_first_plan_is_there_and_w
         assert "shorter walk" in asks.get("/before/room").text
         until(lambda: not rooms.shortening)
         after = json.loads((tmp_path / "shop" / KEPT).read_text("utf-8"))
-        assert f"{after['walk_m_per_day']:.0f} m" in asks.get("/before").text
+        assert f"{after['walk_m_per_day']:.1f} m" in asks.get("/before").text
     assert after["walk_m_per_day"] <= first["walk_m_per_day"]
     assert first["proof"]["bound_m_per_day"] <= after["proof"]["bound_m_per_day"] <= after["walk_m_per_day"]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from flatstock.prints.room_lengths import in_units, length_words
+
 __all__ = ["room_reasons"]
 
 Document = Mapping[str, Any]
@@ -12,17 +14,20 @@ WAYS = ("escape_width_mm", "escape_longest_mm", "access_width_mm", "narrow_longe
 SOURCE, FILE = "docs/room.md", "room.toml"
 
 
-def room_reasons(document: Document) -> dict[str, Any]:
-    """The `why` of a `flatstock.room/1` in the form of every other page, with the numbers that it is about."""
+def room_reasons(document: Document, system: str = "metric") -> dict[str, Any]:
+    """The `why` of a `flatstock.room/1` in the form of every other page, with the numbers that it is about.
+
+    Walks are said in metres, or with `system` "us" in feet.
+    """
     said = {}
     if document["walk_m_per_day"] is not None:
-        said["walk_m_per_day"] = f"{document['walk_m_per_day']:.0f} m a day"
+        said["walk_m_per_day"] = in_units(f"{document['walk_m_per_day']:.1f} m a day", system)
     if document["proof"].get("bound_m_per_day"):
-        said["bound_m_per_day"] = f"{document['proof']['bound_m_per_day']:.0f} m a day"
-    return {**said, "why": list(_reasons(document, said))}
+        said["bound_m_per_day"] = in_units(f"{document['proof']['bound_m_per_day']:.1f} m a day", system)
+    return {**said, "why": list(_reasons(document, said, system))}
 
 
-def _reasons(document: Document, said: Mapping[str, str]) -> Iterator[Document]:
+def _reasons(document: Document, said: Mapping[str, str], system: str) -> Iterator[Document]:
     if "walk_m_per_day" in said:
         yield _reason(
             "walk_m_per_day",
@@ -31,7 +36,7 @@ def _reasons(document: Document, said: Mapping[str, str]) -> Iterator[Document]:
             [
                 _given(
                     f"{flow['from']} to {flow['to']}",
-                    f"{flow['trips_per_day']:g} x {flow['walk_mm'] / 1000:.1f} m",
+                    f"{flow['trips_per_day']:g} x {length_words(flow['walk_mm'], system)}",
                 )
                 for flow in document["flows"]
                 if flow["walk_mm"] is not None

@@ -12,6 +12,7 @@ from flatstock.actions.workshops import Beside
 from flatstock.errors import Fault, Refused
 from flatstock.prints.drawing.floor import room_svg
 from flatstock.prints.pdf.room import room_pdf
+from flatstock.prints.room_lengths import in_units, length_words
 from flatstock.prints.room_words import air_lines, fire_lines, walking_order
 from flatstock.prints.text.closing import belonging
 from flatstock.web.beside import beside_of, known_before
@@ -37,21 +38,28 @@ def room(request: Request) -> Response:
     outcome, work = room_of(request)
     if outcome is None:
         return show(request, "room_looking.html", work=work)
-    document = outcome.document
+    document, system = outcome.document, outcome.system
+
+    def read(words: str) -> str:
+        return in_units(words, system)
+
     return show(
         request,
         "room.html",
         room=document,
-        drawing=room_svg(document, scale=50, system=outcome.system),
+        drawing=room_svg(document, scale=50, system=system),
+        read=read,
+        length=lambda length_mm: length_words(length_mm, system),
+        warnings=[read(str(one["text"])) for one in document["warnings"]],
         proven=STATUS[document["proof"]["status"]],
         order=walking_order(document),
-        air=air_lines(document, outcome.system),
-        fire=fire_lines(document, outcome.system),
+        air=air_lines(document, system),
+        fire=fire_lines(document, system),
         cautions=belonging(document["cautions"], ("room", "fire", "electricity")),
         work=work,
         shortening=_search(request).shortening,
         may_shorten=document["proof"]["status"] == "feasible" and (place_of(request).folder / KEPT).is_file(),
-        reasons=reasons_of(room_reasons(document), place_of(request).shown()),
+        reasons=reasons_of(room_reasons(document, system), place_of(request).shown()),
     )
 
 
@@ -143,7 +151,8 @@ def short_words(outcome: RoomOutcome) -> str:
     walk = document["walk_m_per_day"]
     if walk is None:
         return STATUS[document["proof"]["status"]]
-    return f"{len(walking_order(document))} things stand in it; {walk:.0f} m walked a day."
+    walked = in_units(f"{walk:.1f} m walked a day", outcome.system)
+    return f"{len(walking_order(document))} things stand in it; {walked}."
 
 
 def looking_words(work: RoomWork) -> str:
