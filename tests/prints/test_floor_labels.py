@@ -102,10 +102,12 @@ def test_words_stay_on_the_paper_where_they_can():
     assert 'text-anchor="start"' in drawing.svg()
 
 
-def test_no_name_breaks_the_edge_of_its_own_box(sample):
+@pytest.mark.parametrize("name", ["SAW", "BENCH"])
+def test_no_name_breaks_the_edge_of_its_own_box(sample, name):
     room = sample("room")
+    items(room)["BENCH"] |= {"width_mm": 200}  # a shelf, hardly higher on paper than its name
     view, words = view_of(room, 50), grounds(room_svg(room, scale=50))
-    saw = items(room)["SAW"]
-    (left, _), (right, _) = view.corners(saw)[:2]
-    ground = words["SAW"]
+    (left, low), _, (right, high), _ = view.corners(items(room)[name])
+    ground = words[name]
     assert left + 2 <= ground[0] < ground[2] <= right - 2
+    assert high + 2 <= ground[1] < ground[3] <= low - 2

@@ -275,6 +275,12 @@ def test_a_cut_out_of_what_stands_nowhere_has_blanks_to_fill_in(room):
     assert cutout_svgs(room, scale=50)[0]["fix"] == "--fix BENCH=____,____,___"
 
 
+@pytest.mark.parametrize(("system", "said"), [("metric", "in millimetres"), ("us", "6ft6in,5ft,90")])
+def test_a_place_is_read_off_the_plan_as_the_shop_measures(room, tmp_path, system, said):
+    room_pdf(room, tmp_path / "room.pdf", system=system)
+    assert said in PdfReader(tmp_path / "room.pdf").pages[-1].extract_text()
+
+
 def test_paper_that_nobody_has_is_refused(room, tmp_path):
     with pytest.raises(ValueError, match="a5"):
         room_pdf(room, tmp_path / "room.pdf", "a5")

@@ -21,6 +21,9 @@ __all__ = ["room_pdf"]
 Document = Mapping[str, Any]
 #: width and height of the papers across [mm]
 SHEETS = {"a3": (420.0, 297.0), "a4": (297.0, 210.0), "letter": (279.4, 215.9), "tabloid": (431.8, 279.4)}
+CUT_OUT = "Put a machine on the plan, read off its lower left corner and its turn, and try it with the words beside it"
+READ_OFF = ", in millimetres."
+READ_OFF_US = ": millimetres, or feet and inches as in --fix SAW=6ft6in,5ft,90."
 MARGIN, HEAD = 8.0, 16.0  # [mm] round the page, and for its head
 
 
@@ -92,6 +95,7 @@ def _content(room: Document, scale: int, system: str) -> dict[str, Any]:
         "warnings": [in_units(str(one["text"]), system) for one in room["warnings"]],
         "cautions": cautions(room),
         "foot": f"Made {day(made)}, {clock(made)}." if made else "",
+        "cut_out": CUT_OUT + (READ_OFF_US if system == "us" else READ_OFF),
         "cutouts": [
             {**one, "alt": f"To cut out: {one['fix'].removeprefix('--fix ')}"}
             for one in cutout_svgs(room, scale=scale, system=system)

@@ -68,7 +68,8 @@ def _draw_inside(drawing: Drawing, view: View, item: Document, labels: Labels, s
     rows = [(foot, name, big, True), *([(y + 10, size, 8, False)] if fits else [])]
     for at, words, high, bold in rows:
         half = min(text_width(words, high, bold), wide - 6) / 2  # of the white below: the box keeps its edges
-        drawing.box(x - half, at - high * 0.84, 2 * half, high * 1.04, "#ffffff")
+        top, low = max(at - high * 0.84, y - tall / 2 + 3), min(at + high * 0.2, y + tall / 2 - 3)
+        drawing.box(x - half, top, 2 * half, max(0.0, low - top), "#ffffff")
         drawing.words((x, at), words, size=high, anchor="middle", bold=bold)
         labels.keep([(x - half, at - high), (x + half, at)], WORDS)
     return 10.0 if fits else big * 0.35
