@@ -103,6 +103,29 @@ def test_a_form_that_was_kept_while_its_file_could_not_follow_is_on_record_and_t
     assert living.hand_changes(shop) == [living.HandChange("shop.toml", "older")]
 
 
+def another_daylight(shop: Path) -> str:
+    return (shop / "shop.toml").read_text().replace("daylight_mm = 180", "daylight_mm = 175")
+
+
+def test_a_form_written_after_a_weighing_leaves_no_file_behind(shop: Path):
+    begin(shop)
+    with open_store(shop) as store:
+        store.append([a_weighing(lot="L-2301", mass=12.0)])
+    assert put(shop, "shop.toml", another_daylight(shop), at=MONDAY, who=["OP4"]) == ()
+    assert living.hand_changes(shop) == []
+
+
+def test_a_form_written_beside_a_list_changed_by_hand_leaves_that_as_it_is(shop: Path):
+    begin(shop)
+    with open_store(shop) as store:
+        store.append([a_weighing(lot="L-2301", mass=12.0)])
+    by_hand = (shop / "lots.csv").read_text() + "\n"
+    (shop / "lots.csv").write_text(by_hand)
+    assert put(shop, "shop.toml", another_daylight(shop), at=MONDAY, who=["OP4"]) == ()
+    assert living.hand_changes(shop) == [living.HandChange("lots.csv", "changed")]
+    assert (shop / "lots.csv").read_text() == by_hand
+
+
 def test_a_form_with_a_fault_keeps_nothing(shop: Path):
     begin(shop)
     faults = put(shop, "shop.toml", "name = 3", at=MONDAY, who=["OP4"], why="x")

@@ -150,14 +150,17 @@ def put_texts(folder: Path, texts: Mapping[str, str], *, at: datetime, who: Sequ
     from flatstock.records import files, open_store
 
     with open_store(folder) as store:
-        held = _held(store)
+        held, by_hand = _held(store), {one.file for one in _changed_by_hand(folder, store)}
         with store.writing() as db:
             now = files.give_out(db)
             new = now | {name: text.encode() for name, text in texts.items()}
             files.take_in(db, folder, Texts(new), at=at, who=who, why=why, base=now, held=held)
-    for name in texts:
-        with suppress(Refused):
-            _follow(folder / name, new[name])
+    for name, data in new.items():
+        # what the book has moved on from since was taken in anew with the rest; what somebody changed stays asked about
+        along = name not in by_hand and name not in DAYS and (folder / name).exists()
+        if name in texts or (along and _bytes(folder / name) != data):
+            with suppress(Refused):
+                _follow(folder / name, data)
 
 
 def hand_changes(folder: Path) -> list[HandChange]:
