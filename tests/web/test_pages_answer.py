@@ -134,3 +134,18 @@ def test_a_shop_in_inches_reads_pounds(tmp_path: Path, serve: Callable[..., Serv
     assert "27." in card  # 12.7 mm: 12.4 kg
     assert "> lb<" in card
     assert "383 °F" in card
+
+
+def test_the_dials_of_a_shop_with_a_comma_read_commas(tmp_path: Path, serve: Callable[..., Served]) -> None:
+    file = demo_folder(tmp_path / "shop") / "shop.toml"
+    file.write_text(file.read_text().replace("units =", 'decimal_mark = "comma"\nunits =', 1))
+    served = serve(file.parent)
+    for page, said in (
+        ("/card", "+0,25"),
+        ("/store/water", "0,05 %"),
+        ("/store/water", 'value="11,74"'),
+        ("/store/sample", "0,1 %"),
+    ):
+        text = httpx.get(f"{served.address}{page}", timeout=60).text
+        assert said in text, page
+        assert re.findall(r">[−+]?\d+\.\d+ ?[a-z%°]*</button>", text) == []
