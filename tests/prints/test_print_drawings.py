@@ -201,3 +201,13 @@ def test_a_plastic_with_a_long_name_is_written_out_beside_its_line(wallchart):
 def test_a_mould_in_the_side_view_is_named_with_the_unit_of_its_thickness(stack_picture):
     assert "HDPE 18 mm" in words_of(stack_svg(stack_picture))
     assert "HDPE 0.709 in" in words_of(stack_svg(stack_picture, shown=Shown("us")))
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_no_number_at_the_foot_of_the_chart_stands_on_its_neighbour(wallchart, system):
+    root = ElementTree.fromstring(charge_dwell_svg(wallchart, shown=Shown(system)))
+    feet = [text for text in root.iter(f"{SVG}text") if text.get("text-anchor") == "middle"]
+    assert len(feet) > 4
+    for one, other in pairwise(sorted(feet, key=lambda text: float(text.get("x")))):
+        half = (text_width(one.text, 13) + text_width(other.text, 13)) / 2
+        assert float(other.get("x")) - float(one.get("x")) > half

@@ -257,3 +257,13 @@ def test_a_page_says_nothing_of_suspects_and_stays_tagged(tmp_path, card, thickn
     made = (tmp_path / "card.pdf").read_bytes()
     assert b"Suspects" not in made
     assert re.search(rb"/MarkInfo<</Marked true *>>", made)
+
+
+def test_the_day_on_which_a_stack_is_ready_is_said_once(tmp_path, stack, stack_picture):
+    """Ready on the evening before the moment asked for: the day stands beside the clock, not before it too."""
+    before = {part: f"2026-03-02T{clock}:00+00:00" for part, clock in
+              (("low", "17:19"), ("value", "18:03"), ("high", "18:29"))}  # fmt: skip
+    ready = stack | {"ready_at": before | {"kind": "computed", "source": "a test"}}
+    stack_pdf(ready, stack_picture, tmp_path / "stack.pdf")
+    assert "18:29 Mon 2 March" in text_of(tmp_path / "stack.pdf")
+    assert "Mon 18:29 Mon 2" not in text_of(tmp_path / "stack.pdf")

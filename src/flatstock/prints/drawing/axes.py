@@ -9,7 +9,7 @@ from math import ceil, floor, log10
 from flatstock.pressing.pictures import Moment
 from flatstock.prints.drawing.svg import GRID, QUIET, RULE, Drawing, Point, text_width
 
-__all__ = ["Axes", "round_step"]
+__all__ = ["Axes", "legible_ticks", "round_step"]
 
 
 def round_step(span: float, most: float, *, steps: Sequence[float] = (1, 2, 5, 10)) -> float:
@@ -27,6 +27,20 @@ def ticks(low: float, high: float, step: float) -> list[float]:
     """The multiples of `step` from `low` to `high`."""
     first, last = ceil(low / step - 1e-9), floor(high / step + 1e-9)
     return [i * step for i in range(first, last + 1)]
+
+
+def legible_ticks(high: float, room: float, *, most: int = 8, size: float = 13) -> list[tuple[float, str]]:
+    """Round numbers from 0 to `high` over a width of `room`, at most `most`, and no label on its neighbour.
+
+    >>> [words for _, words in legible_ticks(0.8, 140)]
+    ['0', '0.2', '0.4', '0.6', '0.8']
+    """
+    for count in range(most, 0, -1):
+        step = round_step(high, count)
+        found = [(value, f"{value:g}") for value in ticks(0, high, step)]
+        if max(text_width(words, size) for _, words in found) + size / 2 <= room * step / high:
+            break
+    return found
 
 
 @dataclass(frozen=True, slots=True)

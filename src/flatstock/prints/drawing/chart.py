@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from flatstock.prints.chart_words import usual_rows
-from flatstock.prints.drawing.axes import Axes, round_step, ticks
+from flatstock.prints.drawing.axes import Axes, legible_ticks, round_step, ticks
 from flatstock.prints.drawing.svg import Drawing, Pen, text_width
 from flatstock.prints.numbers import number
 from flatstock.prints.shown import METRIC, Shown
@@ -85,9 +85,7 @@ def _panel(
     axes = Axes(drawing, left, 30, right, drawing.height - 42, 0, across, 0, up)
     axes.clear()
     drawing.words((left - 30, 16), caption, size=14, bold=True)
-    axes.across(
-        [(v, f"{v:g}") for v in ticks(0, across, round_step(across, 8))], caption=f"sheet, {shown.unit('mm')}"
-    )
+    axes.across(legible_ticks(across, axes.right - axes.left), caption=f"sheet, {shown.unit('mm')}")
     axes.up([(v, f"{v:g}") for v in ticks(0, up, round_step(up, 6))])
     labels: list[tuple[float, float, str]] = []
     for i, ((plastic, set_point), curve) in enumerate(sorted(curves.items())):

@@ -81,7 +81,8 @@ def _content(stack: Document, picture: StackPicture | None, shown: Shown) -> dic
 def _big(stack: Document, at: datetime, shown: Shown) -> list[dict[str, str]]:
     hottest, unit = shown.number(stack["hottest_C"], "C"), shown.unit("C")
     band = f"{plain(hottest.low, 0)} to {plain(hottest.high, 0)} {unit}" if hottest.has_band else ""
-    ready, middle = _not_before(stack["ready_at"], at)
+    _, middle = _not_before(stack["ready_at"], at)
+    late = instant_ends(stack["ready_at"])[2]
     return [
         {
             "name": f"HOTTEST POINT at {clock(at)}",
@@ -91,7 +92,7 @@ def _big(stack: Document, at: datetime, shown: Shown) -> list[dict[str, str]]:
         },
         {
             "name": "ALL READY, not before",
-            "digits": ready,
+            "digits": "—" if late is None else clock(late),
             "unit": _day_of(stack["ready_at"]),
             "below": middle,
         },
