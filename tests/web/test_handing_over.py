@@ -11,6 +11,7 @@ from playwright.sync_api import Page, expect
 from flatstock.plastics.safety import rules
 from tests.web.conftest import TUESDAY, Served
 from tests.web.test_pages_in_a_browser import faults_by_axe
+from tests.web.test_telling_more import pick
 
 CLOSED = {"line": list(rules().closing_check.lines), "then": "the shop closes"}
 ON = {
@@ -67,3 +68,16 @@ def test_on_paper_it_has_the_closing_check_and_room_for_two_names(page: Page, he
     expect(page.locator(".on-paper")).to_contain_text("☐ Last look for fire")
     expect(page.locator(".on-paper")).to_contain_text("Handed over by")
     expect(page.get_by_role("button", name="Print it")).to_be_hidden()
+
+
+def test_whoever_has_signed_need_not_sign_again_when_the_second_is_missing(
+    page: Page, heated: Served
+) -> None:
+    page.goto(f"{heated.address}/handover")
+    pick(page, "What comes then", "work goes on")
+    pick(page, "Two sign", "OP1")
+    page.get_by_role("button", name="Handed over").click()
+    expect(page.get_by_role("alert")).to_contain_text("two different people sign")
+    pick(page, "Two sign", "OP2")
+    page.get_by_role("button", name="Handed over").click()
+    expect(page.locator("h1")).to_contain_text("What happened")

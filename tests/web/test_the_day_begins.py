@@ -148,3 +148,15 @@ def test_what_was_weighed_the_day_before_is_gone_from_its_lot(tuesday: Served) -
     white = sum(float(one.facts["mass_kg"]) for one in weighed if one.facts["lot"] == "L-2303")
     assert white > 0
     assert shop.lots["L-2303"].mass == pytest.approx(96 - white)
+
+
+def test_who_took_a_mould_out_stays_tapped_when_a_second_is_missing(page: Page, tuesday: Served) -> None:
+    page.goto(f"{tuesday.address}/demould")
+    first = page.locator(".readies > li").first
+    first.locator("summary").click()
+    first.get_by_role("group", name="Who took it out").locator("label", has_text="OP1").click()
+    first.get_by_role("button", name="Out").click()
+    expect(page.get_by_role("alert").first).to_contain_text("two people")
+    first.get_by_role("group", name="Who took it out").locator("label", has_text="OP2").click()
+    first.get_by_role("button", name="Out").click()
+    expect(page.locator("h1")).to_contain_text("Measure")

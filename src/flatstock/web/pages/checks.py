@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
@@ -77,7 +77,7 @@ async def taken_out(request: Request) -> Response:
         told = told_of(request, form)
         await run_in_threadpool(note, request, "demoulded", who=who, sheet=sheet, facts=facts, told=told)
     except UserError as error:
-        return _demould(request, error.faults, sheet)
+        return _demould(request, error.faults, sheet, who, lift)
     return done(request, f"/record/{sheet}/measure")
 
 
@@ -103,7 +103,9 @@ def _start(
     )
 
 
-def _demould(request: Request, faults: tuple[Fault, ...], sheet: str) -> HTMLResponse:
+def _demould(
+    request: Request, faults: tuple[Fault, ...], sheet: str, who: Collection[str] = (), lift: str = ""
+) -> HTMLResponse:
     place, work = place_of(request), _work(request)
     shop = place.shop()
     _, floor = work.floor()
@@ -117,6 +119,8 @@ def _demould(request: Request, faults: tuple[Fault, ...], sheet: str) -> HTMLRes
         zone=place.zone(),
         faults=faults,
         tried=sheet,
+        took=who,
+        lift=lift,
         danger=floor.danger,
         up=clock_up,
         people=[(one.id, one.id in floor.here) for one in shop.people.values()],

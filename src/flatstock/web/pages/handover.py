@@ -53,7 +53,7 @@ async def sign(request: Request) -> Response:
             )
         await run_in_threadpool(note, request, "handed_over", who=who, facts={"then": then}, told=told)
     except UserError as error:
-        return _page(request, error.faults, seen, then)
+        return _page(request, error.faults, seen, then, who)
     return done(request, "/happened")
 
 
@@ -85,7 +85,11 @@ def _may_stay(request: Request, person: str) -> bool:
 
 
 def _page(
-    request: Request, faults: tuple[Fault, ...], done: Collection[str], then: str = CLOSES
+    request: Request,
+    faults: tuple[Fault, ...],
+    done: Collection[str],
+    then: str = CLOSES,
+    signed: Collection[str] = (),
 ) -> HTMLResponse:
     work: Floorwork = request.app.state.floor
     place = place_of(request)
@@ -103,6 +107,7 @@ def _page(
         check=check,
         done=done,
         people=list(shop.people),
+        signed=signed,
         faults=faults,
         kind_words_=KIND_WORDS,
         state_words=STATE_WORDS,
