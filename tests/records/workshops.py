@@ -97,11 +97,14 @@ def _listed(draw: st.DrawFn, name: str, rows: list[dict[str, Any]]) -> dict[str,
     if draw(st.booleans()):
         return {f"{name}.toml": _toml(name, rows, draw(comments))}
     columns = draw(st.permutations(sorted({key for row in rows for key in row})))
+    ways = [csv.QUOTE_MINIMAL, csv.QUOTE_ALL]
+    if any(str(row.get(columns[0], "")).startswith("#") for row in rows):
+        ways = [csv.QUOTE_ALL]  # a line that starts with # is a comment
     out = io.StringIO()
     out.write(f"{draw(comments)}\n" if draw(st.booleans()) else "")
     table = csv.DictWriter(
         out, columns, delimiter=draw(st.sampled_from([",", ";", "\t"])), lineterminator="\n",
-        quoting=draw(st.sampled_from([csv.QUOTE_MINIMAL, csv.QUOTE_ALL])),
+        quoting=draw(st.sampled_from(ways)),
     )  # fmt: skip
     table.writeheader()
     table.writerows(rows)

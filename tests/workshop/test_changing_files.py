@@ -11,8 +11,11 @@ from hypothesis import strategies as st
 
 from flatstock import demo
 from flatstock.workshop.csv_lines import rows_in, with_row, without_row
+from flatstock.workshop.csv_rows import read_csv
 from flatstock.workshop.fields import Field
+from flatstock.workshop.layouts import layout
 from flatstock.workshop.literals import literal_of, text_of
+from flatstock.workshop.spots import Notes
 from flatstock.workshop.toml_blocks import added, blocks_of, changed, removed
 
 FILES = ("shop.toml", "supply.toml", "room.toml", "outlay.toml", "plastics.toml")
@@ -129,3 +132,11 @@ def test_a_column_that_is_new_is_added_to_the_header():
 
 def test_a_row_is_taken_away():
     assert without_row("id\nA\nB\n", 1) == "id\nB\n"
+
+
+def test_a_row_whose_first_cell_begins_like_a_comment_comes_back():
+    new = with_row("note,id\nsoft,L-1\n", None, {"note": "#85, wet", "id": "L-2"}, ("id", "note"))
+    assert rows_in(new)[1][-1][1] == {"note": "#85, wet", "id": "L-2"}
+    whole = new.replace("note,id", "note,id,plastic,mass_kg,status").encode()
+    rows = read_csv("lots.csv", whole, layout("lots").table, Notes())
+    assert [row["note"].value for _, row in rows] == ["soft", "#85, wet"]

@@ -264,3 +264,28 @@ def test_a_list_in_both_forms_is_told_once_though_others_name_its_rows(folder):
 def test_loose_flake_heavier_than_its_solid_is_a_fault(fault):
     said = fault("lots.csv", ",340,", ",1340,")
     assert "1340 kg/m3 of loose flake, where hdpe without any air between has 950 kg/m3" in said
+
+
+def test_a_title_row_among_the_rows_is_one_fault(folder):
+    """As two lists joined to one have it."""
+    path = folder / "orders.csv"
+    text = path.read_text("utf-8")
+    title = next(line for line in text.splitlines() if not line.startswith("#"))
+    path.write_text(f"{text}{title}\n", "utf-8")
+    _, found, _ = check(folder)
+    assert [f.what for f in found] == ["the title row stands here again"]
+
+
+def test_a_comment_that_looks_like_a_row_is_told(folder):
+    """A list whose first column is a note: `#85, wet` begins one, and the row would be gone without a word."""
+    (folder / "orders.csv").write_text(
+        "note,id,plastic,thickness_mm,sheets\n#85,O-1,hdpe,12,1\nx,O-2,hdpe,12,1\n", "utf-8"
+    )
+    _, found, warnings = check(folder)
+    assert found == []
+    assert any("orders.csv line 2: left out, as every line that starts with #" in said for said in warnings)
+
+
+def test_a_row_that_somebody_has_taken_out_is_a_comment_like_any_other(edit):
+    _, _, warnings = check(edit("lots.csv", "L-2309,", "#L-2309,"))
+    assert not any("left out" in said for said in warnings)

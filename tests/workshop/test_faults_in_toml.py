@@ -258,3 +258,19 @@ def test_two_dwells_of_one_thickness_that_differ_are_a_fault(fault):
 
 def test_signs_that_a_terminal_would_obey_are_no_text(fault):
     assert "signs in it that can't be printed" in fault("shop.toml", "Lower Sluice", "Lower\\u001b[2JSluice")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ('"F12-1", "F12-2", "F12-3"', "", "no ID stands in the list"),
+        ('"F12-1", "F12-2"', '"F 12", "F12-2"', "'F 12' can't be an ID"),
+        ("mass_kg = 19.9", "mass_kg = 1.99", "1.99 kg, where its measures in mild_steel give 19.9 kg"),
+        ("mass_kg = 16.4", "mass_kg = 164", "164 kg, where its measures in mild_steel give 16.4 kg"),
+        ("heated_mass_kg = 462", "heated_mass_kg = 46", "46 kg, less than the 403 kg of both platens"),
+        ("step_g = 20", "step_g = 99000", "a step of 99 kg on a scale that takes 60 kg"),
+        ("daylight_mm = 180", "daylight_mm = 15", "a frame of 18 mm goes into no hot press: the widest opens 15 mm"),
+    ],
+)  # fmt: skip
+def test_what_is_weighed_measured_and_named_must_hold_together(fault, old, new, said):
+    assert said in fault("shop.toml", old, new)

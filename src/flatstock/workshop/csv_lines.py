@@ -67,6 +67,10 @@ def _mark(text: str) -> str:
 
 
 def _line(cells: Sequence[str], mark: str) -> str:
+    """A row; its first cell is quoted where the line would be taken for a comment otherwise."""
     out = io.StringIO()
-    csv.writer(out, delimiter=mark, lineterminator="").writerow(cells)
+    if cells and cells[0].lstrip().startswith("#"):
+        csv.writer(out, delimiter=mark, lineterminator="", quoting=csv.QUOTE_ALL).writerow(cells)
+    else:
+        csv.writer(out, delimiter=mark, lineterminator="").writerow(cells)
     return out.getvalue()

@@ -36,23 +36,46 @@ def read_csv(file: str, data: bytes, table: Table, notes: Notes) -> Rows | None:
     body = "\n".join("" if _skipped(s) else s for s in lines[first:])
     reader = csv.reader(io.StringIO(body), delimiter=delimiter, strict=True, skipinitialspace=True)
     header: list[str] | None = None
+    titles: list[str] = []
     rows: Rows = []
     before = first
     try:
         for cells in reader:
             line, before = before + 1, first + reader.line_num
             if header is None:
-                header = _header(file, line, cells, table, notes)
+                titles, header = cells, _header(file, line, cells, table, notes)
                 if header is None:
                     return None
+            elif cells == titles:
+                what = "the title row stands here again"
+                notes.fault(file, line, "", what, "keep the first; below it each line is a row")
             elif any(c.strip() for c in cells):
                 rows.append((line, _row(file, line, header, cells, delimiter, notes)))
+        _left_out(file, lines, first, header, titles, delimiter, notes)
     except csv.Error as error:
         notes.broken(file, before + 1, "", f"the line can't be split into cells ({error})",
                      "close every quotation mark")  # fmt: skip
         if header is not None:  # what else is wrong in the list is told at once
             rows += _after_it(file, lines, before + 1, header, delimiter, notes)
     return rows
+
+
+def _left_out(
+    file: str,
+    lines: list[str],
+    first: int,
+    header: list[str] | None,
+    titles: list[str],
+    delimiter: str,
+    notes: Notes,
+) -> None:
+    """Tell of comments that look like rows: in a list whose first column is a note, it may begin with #."""
+    if not header or header[0] == "id":  # else `#L-1` is a row that somebody has taken out
+        return
+    for n, line in enumerate(lines[first + 1 :], first + 2):
+        if line.lstrip().startswith("#") and line.count(delimiter) == len(titles) - 1:
+            text = "left out, as every line that starts with #; if it is a row, put its first cell in quotation marks."
+            notes.warn(file, n, "", text)
 
 
 def _after_it(

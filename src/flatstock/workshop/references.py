@@ -16,6 +16,8 @@ from flatstock.workshop.build_stock import zone
 from flatstock.workshop.parents import check_parents
 from flatstock.workshop.row import Row
 from flatstock.workshop.spots import Notes
+from flatstock.workshop.weights import check_weights
+from flatstock.workshop.words import HOW_TO_ID, is_id
 
 __all__ = ["check_references"]
 
@@ -76,6 +78,9 @@ def check_references(
             _whole_plate(plate, notes)
     for frame in shop.tables("frames"):
         _frame(frame, shop, notes)
+    for row in (*shop.tables("frames"), *shop.tables("skins")):
+        _ids_listed(row, notes)
+    check_weights(shop, notes)
     for person in shop.tables("people"):
         _person(person, notes)
     practice = shop.table("practice")
@@ -125,6 +130,16 @@ def _unique(rows: Iterable[Row], notes: Notes) -> set[str]:
             key = "ids" if row.texts("ids") else "id"
             notes.fault(*row.at(key), f"the ID {name} is taken by line {before.line}", "give each its own")
     return taken
+
+
+def _ids_listed(row: Row, notes: Notes) -> None:
+    if "ids" not in row.lines:
+        return
+    if row.values.get("ids") == ():
+        notes.fault(*row.at("ids"), "no ID stands in the list", 'name each, as in ["A-1", "A-2"]')
+    for name in row.texts("ids"):
+        if not is_id(name):
+            notes.fault(*row.at("ids"), f"{name!r} can't be an ID", HOW_TO_ID)
 
 
 def _metals(shop: Row, notes: Notes) -> None:

@@ -14,7 +14,9 @@ from flatstock.units import parse_number, parse_quantity
 from flatstock.workshop.fields import Field
 from flatstock.workshop.spots import Entry, Notes
 
-__all__ = ["read_word"]
+__all__ = ["HOW_TO_ID", "is_id", "read_word"]
+
+HOW_TO_ID = "write letters, digits and - _ . without spaces"
 
 _SPREADSHEET_ZERO = date(1899, 12, 30)  # day 0 of most spreadsheets, which show a date's number as plain text
 _DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -48,9 +50,14 @@ def _text(value: object, field: Field) -> str:
 
 def _id(value: object, field: Field) -> str:
     text = _text(value, field)
-    if not text or re.search(r"[\s;,=|]", text):
-        raise _NotSoError(f"{text!r} can't be an ID", "write letters, digits and - _ . without spaces")
+    if not is_id(text):
+        raise _NotSoError(f"{text!r} can't be an ID", HOW_TO_ID)
     return text
+
+
+def is_id(text: str) -> bool:
+    """Whether an ID may be written so."""
+    return bool(text) and not re.search(r"[\s;,=|]", text)
 
 
 def _choice(value: object, field: Field) -> str:
