@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import datetime, timedelta
 
 import jsonschema
@@ -12,9 +12,11 @@ import pytest
 from flatstock import schemas
 from flatstock.actions.cards import card_of_order, make_card
 from flatstock.evidence import KINDS
+from flatstock.pressing.card import answer_card
 from flatstock.pressing.correct import answer_correct
 from flatstock.pressing.documents import number, rounded, why
-from flatstock.pressing.questions import CorrectQuestion
+from flatstock.pressing.questions import CardQuestion, CorrectQuestion
+from flatstock.workshop.start import StartAnswers
 
 from .conftest import MONDAY, mould
 
@@ -224,3 +226,45 @@ def test_numbers_have_six_figures_and_none_stays_none():
 
 def test_a_why_without_shares_has_none():
     assert why("x", "x = y", [], "here") == {"of": "x", "formula": "x = y", "inputs": [], "source": "here"}
+
+
+def test_what_nobody_has_measured_is_nowhere_given_out_as_measured(started):
+    """A workshop of usual answers: every number of its shop.toml is assumed, or a default of ours."""
+    folder_of_guesses = started(assumed=frozenset(f.name for f in fields(StartAnswers)) - {"assumed"})
+    document = answer_card(folder_of_guesses, CardQuestion(plastic="hdpe", thickness=0.006)).document
+    measured = {
+        (reason["of"], line["name"])
+        for reason in document["why"]
+        for line in reason["inputs"]
+        if line["kind"] == "measured" and line["source"] != "asked for"
+    }
+    assert measured == set()
+
+
+@pytest.mark.parametrize(
+    ("of", "names"),
+    [
+        (
+            "dwell_min",
+            {"plastic in the charge", "set-point", "melt target", "room, and charge at first", "skin"},
+        ),
+        ("energy_kWh", {"advised dwell", "bottom platen", "heated mass"}),
+        (
+            "press_cool_min",
+            {"advised dwell", "sheet", "from mould to mould", "release limit", "bottom plate"},
+        ),
+        ("flash_kg", {"density of the melt at the set-point", "cavity area", "perimeter of the cavity"}),
+        ("sheet_thickness_mm", {"charge, unrounded", "linear shrinkage"}),
+    ],
+)
+def test_a_reason_names_what_is_settled_beside_what_its_band_comes_from(card, of, names):
+    [reason] = [one for one in card()["why"] if one["of"] == of]
+    assert names <= {line["name"] for line in reason["inputs"]}
+
+
+def test_an_input_has_one_kind_of_evidence_wherever_it_is_named(a_card):
+    kinds: dict[tuple[str, str, float], set[str]] = {}
+    for reason in a_card["why"]:
+        for line in reason["inputs"]:
+            kinds.setdefault((line["name"], line["unit"], line["value"]), set()).add(line["kind"])
+    assert {name: kind for name, kind in kinds.items() if len(kind) > 1} == {}

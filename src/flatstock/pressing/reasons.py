@@ -10,7 +10,8 @@ from flatstock.evidence import Kind, Value, weakest
 from flatstock.pressing.bands import shares_of
 from flatstock.pressing.documents import Document, why
 from flatstock.pressing.heating import FACE_CLOCK
-from flatstock.pressing.reasons_given import given_reasons
+from flatstock.pressing.reasons_given import cavity_area, full_time, given_reasons
+from flatstock.pressing.reasons_heat import settled_cold, settled_hot
 
 if TYPE_CHECKING:
     from flatstock.pressing.card import Card
@@ -77,7 +78,9 @@ def card_reasons(card: Card) -> list[Document]:
     shrinkage: Input = ("linear shrinkage", charge.shrinkage, 100.0, "%")
     melt: Input = ("density of the melt at the set-point", charge.melt_density, 1.0, "kg/m3")
     net: Input = ("net charge", charge.net, 1.0, "kg")
-    flow = "docs/flow.md"
+    flow, hot = "docs/flow.md", settled_hot(card)
+    goal = s.process.melt_target
+    target: list[Input] = [] if goal is None else [("melt target", goal, 1.0, "°C")]
     energy_shares = heating.energy_shares(card.advised[0])
     of_net = shares_of(
         {density[0]: charge.density, shrinkage[0]: charge.shrinkage},
@@ -118,24 +121,27 @@ def card_reasons(card: Card) -> list[Document]:
         why(
             "dwell_min",
             "first instant at which the coldest point of the charge reaches the target; one-dimensional heat balance",
-            _drawn(heating.heat_inputs.items(), heating.dwell_shares),
+            [*_drawn(heating.heat_inputs.items(), heating.dwell_shares), *hot, *target],
             "docs/heat.md",
             shares=_named(heating.dwell_shares),
             note="flake and melt heated through the steel skins; corners, edges and squeeze-out are left out",
         ),
         why("dwell_latest_min",
             "the hotter face has had its allowance in equivalent minutes at 200 °C, or passes its limit",
-            [(name, value, factor, unit) for name, value, factor, unit in (
+            [*((name, value, factor, unit) for name, value, factor, unit in (
                 ("activation energy", s.process.face_activation, 1e-3, "kJ/mol"),
                 ("allowance at 200 °C", s.process.face_allowance, 1 / 60, "min"),
-                ("limit of the face", s.process.face_limit, 1.0, "°C")) if value is not None],
+                ("limit of the face", s.process.face_limit, 1.0, "°C")) if value is not None),
+             *_drawn(heating.heat_inputs.items(), heating.latest_shares), *hot],
             "docs/heat.md", note="a comparison between dwells, never a promise about degradation",
-            shares={"activation energy": heating.latest_shares.get(FACE_CLOCK, 0.0)}),
+            shares=_named(heating.latest_shares) | {"activation energy": heating.latest_shares.get(FACE_CLOCK, 0.0)}),
         why("platen_dip_C", "set-point - lowest reading of the deeper platen's sensor after loading",
-            _drawn(heating.heat_inputs.items(), heating.dip_shares), "docs/heat.md",
+            [*_drawn(heating.heat_inputs.items(), heating.dip_shares), *hot], "docs/heat.md",
             shares=_named(heating.dip_shares)),
         why("energy_kWh", "heater power over the dwell, and what brings the platens back to where they were",
-            _drawn(heating.heat_inputs.items(), energy_shares), "docs/heat.md", shares=_named(energy_shares)),
+            [*_drawn(heating.heat_inputs.items(), energy_shares), *hot,
+             ("advised dwell", _own(card.advised[0], "s", "docs/pressing.md", "computed"), 1 / 60, "min")],
+            "docs/heat.md", shares=_named(energy_shares)),
     ]  # fmt: skip
     reasons.append(_advised(card))
     return [*reasons, *_flash(card, density, shrinkage, land), _cooling(card), *given_reasons(card)]
@@ -149,24 +155,31 @@ def _all_of(name: str, value: Value) -> dict[str, float]:
 def _flash(card: Card, density: Input, shrinkage: Input, land: Kind) -> list[Document]:
     """Flash and the sheet that is left; what is missing where it is not predicted."""
     flash, frame, flow = card.flash, card.setting.mould.frame, "docs/flow.md"
+    charge: Input = ("charge, unrounded", _own(card.charge.dry, "kg", flow, "computed"), 1.0, "kg")
     formula = "ρ · A · (g0 - g), g = g0 / √(1 + 2 Δp P g0² t / (12 η L A))"
     thickness = "(charge - flash) / (ρ · cold area)"
     if flash.viscosity is None:
         note = "no viscosity and no melt flow rate is on file for this charge, so flash is not predicted: weigh it"
         return [why(of, words, [], flow, note=note) for of, words in
                 (("flash_kg", formula), ("sheet_thickness_mm", thickness))]  # fmt: skip
-    asked = flash.asked_time is not None
-    time = _own(card.full_time, "s", "asked for" if asked else flow, "measured" if asked else "computed")
     inputs: list[Input] = [
         ("melt viscosity", flash.viscosity, 1e-3, "kPa s"),
         ("full pressure", flash.pressure, 1e-6, "MPa"),
-        ("full-pressure time", time, 1 / 60, "min"),
+        ("full-pressure time", full_time(card), 1 / 60, "min"),
         ("first gap", Value.sure(flash.first_gap, kind="computed", source=flow, unit="m"), MILLI, "mm"),
+        ("density of the melt at the set-point", card.charge.melt_density, 1.0, "kg/m3"),
+        ("cavity area", cavity_area(frame), 1.0, "m2"),
+        (
+            "perimeter of the cavity",
+            _own(frame.perimeter, "m", "shop.toml of this workshop", land),
+            MILLI,
+            "mm",
+        ),
         ("land", _own(frame.land, "m", "shop.toml of this workshop", land), MILLI, "mm"),
     ]
     return [
         why("flash_kg", formula, inputs, flow, shares=flash.shares),
-        why("sheet_thickness_mm", thickness, [*inputs, density, shrinkage], flow, shares=flash.shares,
+        why("sheet_thickness_mm", thickness, [*inputs, charge, density, shrinkage], flow, shares=flash.shares,
             note="the band is the flash's; that of the density stands with the net charge"),
     ]  # fmt: skip
 
@@ -180,7 +193,7 @@ def _cooling(card: Card) -> Document:
     return why(
         "press_cool_min",
         formula,
-        _drawn(card.cooling.draws.inputs.items(), card.cooling.shares),
+        [*_drawn(card.cooling.draws.inputs.items(), card.cooling.shares), *settled_cold(card)],
         "docs/heat.md",
         shares=_named(card.cooling.shares),
         note="the plates keep the heat of the moulds before; a sheet may leave a contact gap as it shrinks",
@@ -194,7 +207,7 @@ def _advised(card: Card) -> Document:
         ("breathing", _own(card.breathe_time, "s", *_breathing(card)), 1 / 60, "min"),
         (
             "full pressure",
-            Value.sure(card.full_time, kind="computed", source="docs/flow.md", unit="s"),
+            full_time(card),
             1 / 60,
             "min",
         ),

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from flatstock.evidence import Kind, Value
+from flatstock.evidence import Kind, Value, weakest
 from flatstock.pressing.documents import Document, why
+from flatstock.workshop.shop import Frame, PracticeValues
 
 if TYPE_CHECKING:
     from flatstock.pressing.card import Card
 
-__all__ = ["given_reasons"]
+__all__ = ["FLOW", "MILLI", "SHOP", "Input", "cavity_area", "full_time", "given_reasons", "on_file", "sure"]
 
 Input = tuple[str, Value, float, str]
 SHOP = "shop.toml of this workshop"
@@ -23,6 +24,30 @@ def sure(value: float, unit: str, source: str, kind: Kind = "measured") -> Value
     return Value.sure(value, kind=kind, source=source, unit=unit)
 
 
+#: plain numbers of a press that have a usual value where its file is silent
+_OF_PRESSES = ("close_after", "control_band", "pistons")
+
+
+def on_file(of: object, name: str, value: float, unit: str) -> Value:
+    """A plain number of the shop with the evidence that its file states; a default of ours is assumed."""
+    kind = getattr(of, "evidence", {}).get(name, "measured")
+    silent = kind == "assumed" and (isinstance(of, PracticeValues) or name in _OF_PRESSES)
+    return sure(value, unit, f"{SHOP}, or common practice where that is silent" if silent else SHOP, kind)
+
+
+def full_time(card: Card) -> Value:
+    """How long full pressure lasts."""
+    if card.flash.asked_time is not None:
+        return sure(card.full_time, "s", "asked for")
+    return sure(card.full_time, "s", FLOW, "computed")
+
+
+def cavity_area(frame: Frame) -> Value:
+    """As good as the weaker of its two measures."""
+    kinds = (frame.evidence.get(f"cavity_{side}", "measured") for side in ("length", "width"))
+    return sure(frame.cavity_area, "m2", SHOP, weakest(*kinds))
+
+
 def given_reasons(card: Card) -> list[Document]:
     """One entry for each number that no model made: asked for, on file, or plain arithmetic."""
     return [*_sheet(card), *_weighing(card), *_temperatures(card), *_times(card), *_steps(card)]
@@ -31,7 +56,7 @@ def given_reasons(card: Card) -> list[Document]:
 def _sheet(card: Card) -> list[Document]:
     s, frame, press = card.setting, card.setting.mould.frame, card.setting.press
     length, width = (
-        sure(getattr(frame, f"cavity_{side}"), "m", SHOP, frame.evidence.get(f"cavity_{side}", "measured"))
+        on_file(frame, f"cavity_{side}", getattr(frame, f"cavity_{side}"), "m")
         for side in ("length", "width")
     )
     asked = sure(s.thickness, "m", "asked for")
@@ -40,10 +65,10 @@ def _sheet(card: Card) -> list[Document]:
         why("cavity_length_mm", f"inside of frame {frame.id}", [("cavity length", length, MILLI, "mm")], SHOP),
         why("cavity_width_mm", f"inside of frame {frame.id}", [("cavity width", width, MILLI, "mm")], SHOP),
         why("daylight_mm", f"widest opening of {press.id}",
-            [("daylight", sure(press.daylight, "m", SHOP), MILLI, "mm")], SHOP),
+            [("daylight", on_file(press, "daylight", press.daylight, "m"), MILLI, "mm")], SHOP),
         why("mould_mass_kg", "frame + two skins + charge", [
-            ("frame", sure(frame.mass, "kg", SHOP), 1.0, "kg"),
-            ("one skin", sure(s.mould.skin.mass, "kg", SHOP), 1.0, "kg"),
+            ("frame", on_file(frame, "mass", frame.mass, "kg"), 1.0, "kg"),
+            ("one skin", on_file(s.mould.skin, "mass", s.mould.skin.mass, "kg"), 1.0, "kg"),
             ("charge", card.charge.charge, 1.0, "kg")], FLOW),
     ]  # fmt: skip
 
@@ -51,14 +76,18 @@ def _sheet(card: Card) -> list[Document]:
 def _weighing(card: Card) -> list[Document]:
     charge, practice = card.charge, card.setting.shop.practice
     scale = charge.scale
-    step: Input = ("scale step", sure(charge.step, "kg", SHOP), 1.0, "kg")
-    tolerance: Input = (
-        "thickness tolerance", sure(practice.thickness_tolerance, "m", SHOP), MILLI, "mm"
-    )  # fmt: skip
+    step: Input = ("scale step", on_file(scale, "step", charge.step, "kg"), 1.0, "kg")
+    allowed = on_file(practice, "thickness_tolerance", practice.thickness_tolerance, "m")
+    tolerance: Input = ("thickness tolerance", allowed, MILLI, "mm")
     density: Input = ("density of the cold sheet", charge.density, 1.0, "kg/m3")
     area: Input = ("cold area", sure(charge.cold_area, "m2", FLOW, "computed"), 1.0, "m2")
     shares = [
-        (f"share of {name}", sure(share, "", "asked for" if card.question.lots else PAGE), 100.0, "%")
+        (
+            f"share of {name}",
+            sure(share, "", "asked for") if card.question.lots else sure(share, "", PAGE, "computed"),
+            100.0,
+            "%",
+        )
         for name, share in card.setting.lots.items()
     ]
     largest = "the largest scale's: none takes the whole charge" if scale is None else f"of {scale.id}"
@@ -106,9 +135,9 @@ def _times(card: Card) -> list[Document]:
     practice, flash = card.setting.shop.practice, card.flash
     advised = sure(card.advised[0], "s", PAGE, "computed")
     minutes = [
-        ("load", sure(practice.load_time, "s", SHOP), 1 / 60, "min"),
+        ("load", on_file(practice, "load_time", practice.load_time, "s"), 1 / 60, "min"),
         ("advised dwell", advised, 1 / 60, "min"),
-        ("transfer", sure(practice.transfer_time, "s", SHOP), 1 / 60, "min"),
+        ("transfer", on_file(practice, "transfer_time", practice.transfer_time, "s"), 1 / 60, "min"),
     ]
     if card.question.every is not None:
         minutes = [("from mould to mould", sure(card.question.every, "s", "asked for"), 1 / 60, "min")]
@@ -126,7 +155,7 @@ def _times(card: Card) -> list[Document]:
         ("flash allowance", card.charge.allowance, 100.0, "%"),
         ("full pressure", flash.pressure, 1e-6, "MPa"),
         ("net charge", card.charge.net, 1.0, "kg"),
-        ("frame", sure(frame.thickness, "m", SHOP), MILLI, "mm"),
+        ("frame", on_file(frame, "thickness", frame.thickness, "m"), MILLI, "mm"),
     ]
     formula = (
         "until flash equals its allowance, five minutes at most and no longer than the face is sure to bear"
@@ -135,13 +164,14 @@ def _times(card: Card) -> list[Document]:
 
 
 def _steps(card: Card) -> list[Document]:
-    s, cylinder = card.setting, card.setting.press.cylinder
-    advised, full = card.advised[0], card.full_time
+    s, press, practice = card.setting, card.setting.press, card.setting.shop.practice
+    cylinder = press.cylinder
+    advised = card.advised[0]
     at: list[Input] = [
         ("advised dwell", sure(advised, "s", PAGE, "computed"), 1 / 60, "min"),
-        ("full pressure", sure(full, "s", FLOW, "computed"), 1 / 60, "min"),
-        ("breathing", sure(card.breathe_time, "s", SHOP), 1 / 60, "min"),
-        ("transfer", sure(s.shop.practice.transfer_time, "s", SHOP), 1 / 60, "min"),
+        ("full pressure", full_time(card), 1 / 60, "min"),
+        ("breathing", on_file(practice, "breathe_time", card.breathe_time, "s"), 1 / 60, "min"),
+        ("transfer", on_file(practice, "transfer_time", practice.transfer_time, "s"), 1 / 60, "min"),
     ]
     if card.cool_times[0] is not None:
         at.append(("first mould under pressure, late end",
@@ -151,13 +181,15 @@ def _steps(card: Card) -> list[Document]:
         ("full pressure", card.pressures[0], 1e-6, "MPa"),
         ("following pressure", s.shop.practice.following_pressure, 1e-6, "MPa"),
     ]
-    area: Input = ("cavity area", sure(s.mould.area, "m2", SHOP), 1.0, "m2")
+    area: Input = ("cavity area", cavity_area(s.mould.frame), 1.0, "m2")
     bore: list[Input] = []
     if cylinder is not None:
-        pressures.append(("rated force", sure(cylinder.force_max, "N", SHOP), 1e-3, "kN"))
-        bore.append(("pistons", sure(cylinder.pistons, "", SHOP), 1.0, ""))
+        pressures.append(("rated force", on_file(press, "force", cylinder.force_max, "N"), 1e-3, "kN"))
+        bore.append(("pistons", on_file(press, "pistons", cylinder.pistons, ""), 1.0, ""))
         if cylinder.piston_diameter is not None:
-            bore.append(("piston", sure(cylinder.piston_diameter, "m", SHOP), MILLI, "mm"))
+            bore.append(
+                ("piston", on_file(press, "piston_diameter", cylinder.piston_diameter, "m"), MILLI, "mm")
+            )
     return [
         why("steps.at_min", "laying down at 0; transfer at the advised dwell; full pressure and breathing end there;"
             " clamped after the transfer; opened at the late end of the first mould's time", at, PAGE),

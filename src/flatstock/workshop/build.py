@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from math import pi
 from typing import Literal, cast
 
-from flatstock.evidence import Value
+from flatstock.evidence import Kind, Value, weakest
 from flatstock.workshop import defaults
 from flatstock.workshop.row import Row
 from flatstock.workshop.shop import (
@@ -28,6 +28,17 @@ __all__ = ["cooling_press", "frames", "hot_press", "metals", "places", "rack", "
 
 Metals = Mapping[str, Metal]
 _FRAME = ("thickness", "cavity_length", "cavity_width", "outside_length", "outside_width")
+_SKIN = ("length", "width", "thickness")
+_PRESS = (
+    "platen_length",
+    "platen_width",
+    "platen_thickness",
+    "daylight",
+    "force",
+    "piston_diameter",
+    "pistons",
+)
+_HOT_PRESS = (*_PRESS, "heated_mass", "control_band", "close_after")
 
 
 def metals(rows: Iterable[tuple[str, Row]]) -> dict[str, Metal]:
@@ -71,6 +82,7 @@ def hot_press(row: Row, known: Metals) -> HotPress:
         daylight=row.number("daylight"),
         highest_platen=row.maybe("highest_platen"),
         cylinder=_cylinder(row),
+        evidence={key: row.evidence(key) for key in _HOT_PRESS},
     )
 
 
@@ -93,6 +105,7 @@ def cooling_press(row: Row, known: Metals) -> CoolingPress:
         rim_film=row.value("rim_film"),
         daylight=row.number("daylight"),
         cylinder=_cylinder(row),
+        evidence={key: row.evidence(key) for key in _PRESS},
     )
 
 
@@ -143,7 +156,7 @@ def frames(row: Row, known: Metals) -> list[Frame]:
             outside_width=row.number("outside_width"),
             metal=metal,
             mass=mass,
-            evidence={key: row.evidence(key) for key in _FRAME},
+            evidence=_with_mass(row, _FRAME),
         )
         for name in ids(row)
     ]
@@ -163,9 +176,17 @@ def skins(row: Row, known: Metals) -> list[Skin]:
             metal=metal,
             mass=mass,
             fit_for_use=row.flag("fit_for_use"),
+            evidence=_with_mass(row, _SKIN),
         )
         for name in ids(row)
     ]
+
+
+def _with_mass(row: Row, measures: Iterable[str]) -> dict[str, Kind]:
+    """What stands behind the measures, and behind the mass: as weighed, else as good as the measures it is from."""
+    found = {key: row.evidence(key) for key in measures}
+    found["mass"] = row.evidence("mass") if row.has("mass") else weakest("computed", *found.values())
+    return found
 
 
 def ids(row: Row) -> tuple[str, ...]:

@@ -34,6 +34,16 @@ def person(row: Row) -> Person:
     )
 
 
+#: plain numbers of [practice] that a card gives reasons for, and their names in the file
+_PRACTICE = {
+    "breathe_time": "breathe",
+    "load_time": "load",
+    "transfer_time": "transfer",
+    "air_time": "air",
+    "thickness_tolerance": "thickness_tolerance",
+}
+
+
 def practice(row: Row) -> PracticeValues:
     """How the shop works; `row` holds the defaults where its file is silent."""
     return PracticeValues(
@@ -64,7 +74,7 @@ def practice(row: Row) -> PracticeValues:
             (r.text("plastic").lower(), round(r.number("thickness"), 9)): r.number("dwell")
             for r in row.tables("dwell")
         },
-        evidence={name: row.evidence(key) for name, key in (("breathe_time", "breathe"),)},
+        evidence={name: row.evidence(key) for name, key in _PRACTICE.items()},
     )
 
 

@@ -105,6 +105,9 @@ class HotPress:
     daylight: float  #: [m]
     highest_platen: float | None  #: over-temperature cut-out [°C]
     cylinder: Cylinder | None
+    evidence: Mapping[str, Kind] = field(
+        default_factory=dict
+    )  #: behind a plain number, by its name in the file
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,6 +137,9 @@ class CoolingPress:
     rim_film: Value
     daylight: float
     cylinder: Cylinder | None
+    evidence: Mapping[str, Kind] = field(
+        default_factory=dict
+    )  #: behind a plain number, by its name in the file
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,6 +226,7 @@ class Skin:
     metal: Metal
     mass: float  #: of one of the two [kg]
     fit_for_use: bool = True
+    evidence: Mapping[str, Kind] = field(default_factory=dict)  #: behind a measure, by its name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
