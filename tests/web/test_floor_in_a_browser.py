@@ -342,3 +342,29 @@ def test_a_step_that_several_things_stand_in_the_way_of_names_them_all(
     page.locator(".coming .do", has_text="Load").first.click()
     expect(page.locator("#hands-say")).to_contain_text("its heaters are off since 14:05")
     expect(page.locator("#hands-say")).to_contain_text("O-101-01 is in it")
+
+
+@pytest.mark.parametrize("step", ["Weigh", "Platens"])
+def test_on_a_tablet_a_number_its_people_and_done_are_seen_without_scrolling(
+    browser: Browser, tmp_path: Path, serve: Callable[..., Served], step: str
+) -> None:
+    served = serve(demo_folder(tmp_path / "shop"), datetime(2026, 3, 2, 7, 30, tzinfo=UTC))
+    context = browser.new_context(viewport={"width": 1280, "height": 800}, has_touch=True)
+    tablet = context.new_page()
+    tablet.goto(served.address)
+    if step == "Weigh":
+        tablet.locator(".coming .do", has_text=step).first.click()
+    else:
+        tablet.locator("[data-more=HP1]").click()
+        tablet.get_by_role("button", name="Platens of HP1 read").click()
+    names = "#hands-number, #hands .keys button, #hands-people button, #hands-done, #hands-close"
+    seen = tablet.locator(names).evaluate_all(
+        "all => all.map(one => [one.textContent, one.getBoundingClientRect()]).map(([words, box]) => [words, box.top, box.bottom, Math.min(box.width, box.height)])"
+    )
+    assert len(seen) > 14
+    assert [one for one in seen if one[1] < 0 or one[2] > 800] == []
+    assert [one for one in seen if one[0] != "\u2013" and not one[0].startswith("11") and one[3] < 75] == []
+    assert tablet.evaluate(
+        "document.getElementById('hands').scrollHeight <= document.getElementById('hands').clientHeight + 1"
+    )
+    context.close()
