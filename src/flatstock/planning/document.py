@@ -264,9 +264,19 @@ def _late(schedule: Schedule, sheets: Mapping[str, Sheet]) -> list[Document]:
 def _untrimmed(week: Week) -> Iterator[str]:
     saws = [site.id for site in week.of_kind("saw")]
     if saws and not week.sawing():
+        gone = all(week.gone(site) for site in week.of_kind("saw"))
+        why = "out of order to its end" if gone else "used by nobody with the skill saw"
         yield (
-            f"Nobody with the skill saw is there, so nothing more is trimmed on {' or '.join(saws)} in this plan: a"
+            f"Nothing more is trimmed in this plan: {' and '.join(saws)} {'is' if len(saws) == 1 else 'are'} {why}. A"
             " sheet counts as ready from its demoulding, untrimmed."
+        )
+    heavy = max(
+        (sheet.kind.mould_mass for sheet in week.sheets if week.slid(sheet.kind.mould_mass)), default=None
+    )
+    if heavy is not None and week.of_kind("stack"):
+        yield (
+            f"Moulds weigh up to {heavy:.0f} kg, two people may lift {week.two_person_lift:g} kg, and no lift bears"
+            " them: they are slid at one height, so none is laid onto another in a stack."
         )
 
 

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import UTC, datetime
 
+import pytest
 from hypothesis import given, settings
 
 from flatstock.actions.plans import Physics
@@ -159,3 +160,27 @@ def test_a_rules_plan_keeps_every_promise_and_finds_the_new_sheet_a_time():
 
 def test_a_rules_plan_that_breaks_a_promise_is_none():
     assert dispatch(promised(16, 16)) is None
+
+
+def heavy(*, two_may_lift):
+    """Four moulds that cool in a stack alone, in a day in which three of them lie on each other."""
+    kind = tiny_kind("dark", dwell=2, latest=3, whole=60, rest={"ST1": 12}, frames=[f"F{n}" for n in range(4)],
+                     skins=[f"S{n}" for n in range(4)])  # fmt: skip
+    stack = Site(id="ST1", kind="stack", capacity=6, more={"order": "last_in_first_out"})
+    week = tiny_week([(kind, 80)] * 4, end=80, people=[person(name, (0, 80)) for name in "ABC"], stays=[stack],
+                     frames=kind.frames, skins=kind.skins)  # fmt: skip
+    return replace(week, two_person_lift=two_may_lift)
+
+
+def most_on_each_other(found):
+    stays = [(run.leave, run.demould) for run in found.schedule.runs.values() if run.stay == "ST1"]
+    return max(sum(a <= moment < b for a, b in stays) for moment, _ in stays)
+
+
+@pytest.mark.parametrize("plan", [dispatch, lambda week: search(week, seconds=3)])
+def test_what_two_people_may_not_lift_is_laid_onto_no_other_mould_where_no_lift_bears_it(plan):
+    assert most_on_each_other(plan(heavy(two_may_lift=9.0))) == 1
+
+
+def test_what_two_people_may_lift_is_laid_onto_others():
+    assert most_on_each_other(search(heavy(two_may_lift=10.0), seconds=3)) > 1

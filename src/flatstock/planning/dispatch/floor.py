@@ -119,12 +119,36 @@ class Floor:
                 if dwell.latest is not None and cool > load + self.week.times.load + dwell.latest:
                     load = self.crew.next(cool - dwell.latest - self.week.times.load, *pair)
                     continue
+                if (later := self._waits(sheet, load)) is not None:
+                    load = self.crew.next(later, *pair)
+                    continue
                 way = self._from(sheet, press, dwell, load, window)
                 if way is not None:
                     self.tried[like, press] = load
                     return way
                 load = self.crew.next(load + 1, *pair)
         return None
+
+    def _waits(self, sheet: Sheet, load: int) -> int | None:
+        """When it can be loaded at the soonest, where no bench or not its scale works in time for this minute."""
+        t = self.week.times
+        if sheet.work("prepare") is not None:
+            return None
+        out = [
+            max(
+                (s.end for s in site.absent if s.start < load + t.load and load - t.prepare < s.end),
+                default=0,
+            )
+            for site in self.week.of_kind("bench")
+        ]
+        if soonest := min(out, default=0):
+            return soonest + t.prepare
+        if sheet.work("weigh") is not None:
+            return None
+        last = load - t.prepare - t.weigh
+        scale = self.week.scale_for(sheet.kind.charge)
+        gone = [s.end for s in scale.absent if s.start <= last - AHEAD and last < s.end]
+        return max(gone) + t.weigh + t.prepare if gone else None
 
     def _back(self, place: str, start: int, end: int) -> int | None:
         """When a place that is out of order at some time from start to end is back; None: it is not."""
@@ -271,7 +295,9 @@ class Floor:
             if stacked and self.overnight:
                 least = max(least, self._morning(place, leave[0]))
             opened = self.opened(lift, lifted, least, self.week.end, stay=(place, leave[0]))
-            if opened is not None and self._holds(place, sheet, leave[0], opened[0]):
+            if opened is not None and self._holds(
+                place, sheet, leave[0], opened[0], alone=self._alone(place, sheet)
+            ):
                 yield Cooled(leave[0], place, opened[0], lift.id if lift else "", (leave, opened))
 
     def _morning(self, place: str, entered: int) -> int:
@@ -325,9 +351,15 @@ class Floor:
                 left = b + 1
         return None if any(a < entered < b <= left for a, b in stays) else left
 
-    def _holds(self, place: str, sheet: Sheet, start: int, end: int) -> bool:
-        """Whether a stack or rack has room and strength for one more mould."""
+    def _alone(self, place: str, sheet: Sheet) -> bool:
+        """Whether nobody may lift it onto another mould in a stack."""
+        return self.week.sites[place].kind == "stack" and self.week.slid(sheet.kind.mould_mass)
+
+    def _holds(self, place: str, sheet: Sheet, start: int, end: int, *, alone: bool = False) -> bool:
+        """Whether a stack or rack has room and strength for one more mould; `alone`: it takes no other then."""
         site = self.week.sites[place]
+        if alone and any(a < end and start < b for a, b in self.moulds.get(place, ())):
+            return False
         there = [one for one in self.loads.get(place, ()) if one[0] < end and one[1] > start]
         heaviest = sheet.kind.mould_mass + sum(mass for _, _, mass in there)
         return self.places[place].free(start, end) and (site.mass_max is None or heaviest <= site.mass_max)

@@ -90,6 +90,7 @@ def set_out(
         },
         warnings=tuple(floor_.warnings + warnings),
         unplaced=unplaced,
+        two_person_lift=shop.practice.two_person_lift,
     )  # fmt: skip
 
 

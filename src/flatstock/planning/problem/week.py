@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from math import inf
 from typing import Any
 
 from flatstock.planning.problem.clock import Clock, Span, common, joined, less
@@ -222,6 +223,7 @@ class Week:
     put_aside: tuple[
         tuple[Sheet, str], ...
     ] = ()  #: weighed from a lot that is held now: the sheet, and which lot
+    two_person_lift: float = inf  #: what two people may lift by hand [kg]
     loose: bool = False  #: what is weighed or prepared, and in no press yet, may be left out
 
     def of_kind(self, *kinds: str) -> list[Site]:
@@ -245,16 +247,30 @@ class Week:
         return next((span for span in spans if span.start < self.now <= span.end), None)
 
     def sawing(self) -> bool:
-        """Whether sheets are trimmed: there is a saw, and somebody who may use it is there for as long as it takes."""
-        hours = [span for one in self.skilled(SAW) for span in one.present]
-        return bool(self.of_kind("saw")) and any(
-            span.end - max(span.start, self.now) >= self.times.trim for span in hours
+        """Whether sheets are trimmed: a saw works while somebody who may use it is there, for as long as it takes."""
+        return any(
+            span.end - max(span.start, self.now) >= self.times.trim
+            for saw in self.of_kind("saw")
+            for one in self.skilled(SAW)
+            for span in less(one.present, saw.absent)
         )
 
+    def gone(self, site: Site) -> bool:
+        """Whether it is out of order from now to the end of the plan."""
+        return any(span.start <= self.now and span.end > self.end for span in site.absent)
+
     def lift_for(self, mass: float) -> Site | None:
-        """A lifting aid that bears a mould of this mass."""
-        fit = [site for site in self.of_kind("lift") if site.mass_max is None or site.mass_max >= mass]
+        """A lifting aid that bears a mould of this mass; one that is out of order for good is none."""
+        fit = [
+            site
+            for site in self.of_kind("lift")
+            if (site.mass_max is None or site.mass_max >= mass) and not self.gone(site)
+        ]
         return min(fit, key=lambda site: site.id, default=None)
+
+    def slid(self, mass: float) -> bool:
+        """Whether a mould can only be slid at one height: no lift bears it, and it is more than two people may lift."""
+        return mass > self.two_person_lift and self.lift_for(mass) is None
 
     def scale_for(self, charge: float) -> Site:
         """The smallest scale that takes the whole charge; the largest where none does."""

@@ -131,16 +131,20 @@ def _stays(floor: Ground) -> None:
             for one, other in combinations(there, 2):
                 both = one.begun("move") and other.begun("move")
                 if not (both and (one.begun("demould") or other.begun("demould"))):
-                    _last_in_first_out(m, one, other, place.id)
+                    slid = not both and any(week.slid(c.sheet.kind.mould_mass) for c in (one, other))
+                    _last_in_first_out(m, one, other, place.id, apart=slid)
 
 
-def _last_in_first_out(m: Model, one: Chain, other: Chain, place: str) -> None:
-    """Of two moulds in a stack: one is gone before the other comes, or lies on it and leaves first."""
+def _last_in_first_out(m: Model, one: Chain, other: Chain, place: str, *, apart: bool) -> None:
+    """Of two moulds in a stack: one is gone before the other comes, or lies on it and leaves first. `apart`: nobody may
+    lift one onto the other."""
     both = [one.stay[place], other.stay[place]]
     names = f"{one.sheet.id} {other.sheet.id}"
     ways = [m.new_bool_var(f"{way} {names}") for way in ("gone", "yet", "under", "on")]
     m.add_bool_or([*ways, ~both[0], ~both[1]])
     gone, yet, under, on = ways
+    if apart:
+        m.add_bool_and([~under, ~on])
     m.add(one.demould <= other.leave).only_enforce_if([gone, *both])
     m.add(other.demould <= one.leave).only_enforce_if([yet, *both])
     m.add(one.leave < other.leave).only_enforce_if([under, *both])
