@@ -49,6 +49,19 @@ def step(name: str, command: list[str]) -> bool:
     return passed
 
 
+def see_to_a_browser() -> None:
+    """Say which browser the tests of the pages have; without one they fail, and the reason stands here."""
+    sys.path.insert(0, str(CHECKOUT))
+    from tools.browser import bring_browser, find_browser
+
+    if find_browser() is None:
+        print("browser       none here: fetching Debian's Chromium into the environment", flush=True)
+        if why := bring_browser():
+            print(f"browser       MISSING: {why}", flush=True)
+    if found := find_browser():
+        print(f"browser       {found.path}", flush=True)
+
+
 def tests(words: list[str]) -> int:
     """Run pytest side by side on all cores, unless the words choose otherwise; its exit code."""
     side_by_side = [] if any(word.startswith(("-n", "--pdb", "-p")) for word in words) else BESIDE
@@ -61,6 +74,7 @@ def main(words: list[str]) -> int:
     os.environ["PYTHONUTF8"] = "1"  # on Windows too the checkers' own words and the tests' files are UTF-8
     sys.stdout.reconfigure(errors="replace")
     failed = [name for name, command in STEPS.items() if not step(name, command)]
+    see_to_a_browser()
     code = tests(words)
     return code or bool(failed)
 

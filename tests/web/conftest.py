@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import socket
 import threading
@@ -26,14 +27,12 @@ from flatstock.web.app import create_app
 from flatstock.web.awake import Awake
 from flatstock.web.serving import Ending
 from flatstock.web.workplace import Workplace
+from tools.browser import find_browser
 
 PLAN = Path(__file__).parent / "demo_week.json"  # the demo's week as `flatstock plan` once answered it
 OPENED = datetime(2026, 3, 2, 7, 0, tzinfo=UTC)
 MONDAY = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 TUESDAY = datetime(2026, 3, 3, 8, 0, tzinfo=UTC)
-CHROMIUM = next(
-    (path for name in ("chromium", "chromium-browser", "google-chrome") if (path := shutil.which(name))), None
-)
 
 
 def demo_folder(path: Path, *, plan: bool = True) -> Path:
@@ -106,10 +105,15 @@ def client(served: Served) -> Iterator[httpx.Client]:
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    """Chromium as the system has it; a machine without one fails here, and says so."""
-    assert CHROMIUM is not None, "these tests need Chromium: `apt-get install chromium`"
+    """Chromium, the system's or the environment's own; a machine without one fails here, and says so."""
+    found = find_browser()
+    assert found is not None, (
+        "these tests need Chromium: `./check` fetches it, or as root: apt install chromium"
+    )
     with sync_playwright() as play:
-        started = play.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        started = play.chromium.launch(
+            executable_path=found.path, env={**os.environ, **found.environ}, args=["--no-sandbox"]
+        )
         yield started
         started.close()
 
