@@ -71,3 +71,13 @@ def test_the_fire_service_is_told_where_by_the_thing_on_the_plan(room):
     said = fire_lines({**room, "fire": fire})[-1]
     assert "(FLAKE1, its middle 0.60 m from the left and 0.40 m up on the plan)" in said
     assert "(SHED, which is not in room.toml)" in said
+
+
+def test_no_line_of_a_table_ends_within_a_length_of_feet_and_inches(room):
+    """A place read off as "7 ft 10" with "1/2 in" a line further down is read wrong."""
+    table = room_text(room, "us").split("What stands where")[1].split("Walks")[0]
+    assert "1/2 in" in table
+    for line in table.splitlines():
+        for cell in re.split(r"\s{2,}", line.strip()):
+            assert not re.search(r"ft \d+$|^\d+$", cell), line
+            assert not re.match(r"(\d+/\d+ )?in\b", cell), line

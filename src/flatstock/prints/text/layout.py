@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from unicodedata import combining, east_asian_width
 
-__all__ = ["COLUMNS", "clean", "heading", "padded", "table", "title", "width_of", "wrapped"]
+__all__ = ["COLUMNS", "TIE", "clean", "heading", "padded", "table", "title", "width_of", "wrapped"]
 
 COLUMNS = 80
+TIE = "\u2040"  #: a blank at which no line ends: `wrapped` writes it as one
 
 
 def clean(text: str) -> str:
@@ -31,7 +32,11 @@ def padded(text: str, width: int, align: str = "<") -> str:
 
 
 def wrapped(text: str, *, first: str = "", rest: str | None = None, width: int = COLUMNS) -> list[str]:
-    """Text in lines of at most `width` columns, the first after `first`, the others after `rest`."""
+    """Text in lines of at most `width` columns, the first after `first`, the others after `rest`.
+
+    >>> wrapped(f"1{TIE}ft x 2{TIE}ft", width=9)
+    ['1 ft x', '2 ft']
+    """
     rest = " " * width_of(first) if rest is None else rest
     lines, line = [], first
     for word in clean(text).split():
@@ -41,7 +46,7 @@ def wrapped(text: str, *, first: str = "", rest: str | None = None, width: int =
                 lines.append(line)
                 line, blank = rest, ""
             line += blank + piece
-    return [*lines, line.rstrip()]
+    return [one.replace(TIE, " ") for one in (*lines, line.rstrip())]
 
 
 def _pieces(word: str, most: int) -> Iterable[str]:

@@ -7,7 +7,7 @@ from typing import Any
 
 from flatstock.prints.room_lengths import in_units, length_words
 from flatstock.prints.room_words import air_lines, beside, fire_lines, walking_order
-from flatstock.prints.text.layout import heading, table, title, wrapped
+from flatstock.prints.text.layout import TIE, heading, table, title, wrapped
 
 __all__ = ["room_text"]
 
@@ -127,7 +127,9 @@ def _unit(system: str) -> str:
 
 
 def _lengths(system: str) -> InWords:
-    return _m if system != "us" else lambda length_mm: length_words(length_mm, system)
+    if system != "us":
+        return _m
+    return lambda length_mm: length_words(length_mm, system).replace(" ", TIE)  # for a table, which wraps
 
 
 def _m(length_mm: float) -> str:
