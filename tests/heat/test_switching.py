@@ -1,9 +1,10 @@
 """Thermostats that switch, and runs that end, within one step: no event is missed however coarse the steps."""
 
 import numpy as np
+import pytest
 
 from flatstock.heat.pile import Outcome, Until, run
-from tests.heat.columns import hot_column
+from tests.heat.columns import HDPE, hot_column
 
 BAND = 2.0  #: K, of a thermostat unless one is given
 OVERSHOOT = 2.0  #: K that a platen's sensor may go on rising after its heaters are off
@@ -35,3 +36,28 @@ def test_a_thermostat_is_never_left_on_nor_an_end_run_past():
         assert outcome.history.sensor.max() < highest + BAND + OVERSHOOT
         if not outcome.reached:
             assert outcome.history.coldest.max() < level + 0.01
+
+
+@pytest.mark.parametrize("tolerance", [0.5, 0.2, 0.1, 0.05, 0.02])
+def test_a_face_near_its_limit_is_spent_by_its_dose_however_long_the_step(tolerance: float):
+    """At 190 °C the face stands a few kelvin under its limit and never passes it: its dose alone ends the run.
+
+    The equivalent time at 200 °C is 0.5 % of the allowance or less beside it, a trapezoid's error over one step.
+    """
+    outcome = run(
+        hot_column(HDPE, thickness=0.008, cells=24), duration=14_400, close_after=30, activation=100e3,
+        until=Until(kind="face_spent", level=1800, limit=192), tolerance=tolerance,
+    )  # fmt: skip
+    assert outcome.reached
+    assert float(outcome.history.hottest.max()) < 192
+    assert outcome.dose == pytest.approx(1800, rel=5e-3)
+
+
+def test_a_face_that_passes_its_limit_first_ends_there():
+    outcome = run(
+        hot_column(HDPE, thickness=0.008, cells=24), duration=14_400, close_after=30, activation=100e3,
+        until=Until(kind="face_spent", level=1800, limit=180), tolerance=0.1,
+    )  # fmt: skip
+    assert outcome.reached
+    assert outcome.dose < 900
+    assert float(outcome.history.face[-1].max()) == pytest.approx(180, abs=0.05)

@@ -104,17 +104,25 @@ def _lowest(record, rows, side, low):
 
 @kernel()
 def _spent(record, rows, dose_level, face_level):
-    """First instant at which the hotter face has had its dose or stands above its limit; nan: not in these rows."""
-    before = -1.0
+    """First instant at which the hotter face has had its dose or stands above its limit; nan: not in these rows.
+
+    Straight between two rows, each of the two alone: the nearer one at a row may not be the one that is met.
+    """
     for i in range(rows):
+        dose = record[i, m.R_DOSE]
         face = max(record[i, m.R_FACE], record[i, m.R_FACE + 1])
-        past = max(record[i, m.R_DOSE] / dose_level - 1.0, (face - face_level) / face_level)
-        if past >= 0.0:
-            if i == 0:
-                return record[i, m.R_TIME]
-            share = before / (before - past)
-            return record[i - 1, m.R_TIME] + share * (record[i, m.R_TIME] - record[i - 1, m.R_TIME])
-        before = past
+        if dose < dose_level and face < face_level:
+            continue
+        if i == 0:
+            return record[i, m.R_TIME]
+        share = 1.0
+        if dose >= dose_level:
+            before = record[i - 1, m.R_DOSE]
+            share = (dose_level - before) / (dose - before)
+        if face >= face_level:
+            before = max(record[i - 1, m.R_FACE], record[i - 1, m.R_FACE + 1])
+            share = min(share, (face_level - before) / (face - before))
+        return record[i - 1, m.R_TIME] + share * (record[i, m.R_TIME] - record[i - 1, m.R_TIME])
     return np.nan
 
 

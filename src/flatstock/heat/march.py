@@ -6,7 +6,7 @@ both its ends, and the step is taken again so that it ends there.
 
 from __future__ import annotations
 
-from math import exp, isfinite
+from math import exp, isfinite, sqrt
 
 import numpy as np
 
@@ -100,6 +100,27 @@ def _condition(run, dose, sheets, w):
     sign = -1.0 if run[STOP] == COLDEST_ABOVE else 1.0
     value, rate = extreme(sheets[sheet, 0], sheets[sheet, 1], sign, w)
     return sign * (run[LEVEL] - value), -sign * rate
+
+
+@kernel()
+def _spent_after(dt, run, sheets, w, w_end, dose_end):
+    """When in a step of `dt` the hotter face has had its dose, or passes its limit: the sooner of the two [s].
+
+    Each of them is looked at alone: the one that is nearer at the start of a long step may not be the one that
+    is met. The dose is the quadratic through both its ends whose slopes are the rates there, as it is added up.
+    """
+    found = dt
+    left = run[LEVEL] - run[DOSE]
+    if dose_end >= run[LEVEL] and left > 0.0:
+        rate = _dose_rate(run, sheets, w)
+        bend = 2.0 * (_dose_rate(run, sheets, w_end) - rate) / dt
+        found = 2.0 * left / (rate + sqrt(max(rate * rate + bend * left, 0.0)))
+    bottom, top = faces(sheets, int(run[SHEET]), w)
+    bottom_end, top_end = faces(sheets, int(run[SHEET]), w_end)
+    face, face_end = max(bottom, top), max(bottom_end, top_end)
+    if face < run[SECOND_LEVEL] <= face_end:
+        found = min(found, dt * (run[SECOND_LEVEL] - face) / (face_end - face))
+    return min(found, dt)
 
 
 @kernel()
@@ -247,7 +268,7 @@ def _march(
             if run[STOP] != NEVER and past < 0.0 <= new_past:
                 switch = 2
                 if run[STOP] == FACE_SPENT:
-                    soonest = dt * past / (past - new_past)
+                    soonest = _spent_after(dt, run, sheets, now, then, dose)
                 else:
                     soonest = crossing(dt, past, past_rate, new_past, new_rate)
             for side in range(2):
