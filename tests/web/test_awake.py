@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from flatstock.web.awake import FILE, Awake
 from flatstock.web.workplace import Workplace
 
 NOW = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)
+Start = Callable[[float], Awake]
 
 
 @pytest.fixture
@@ -21,45 +23,55 @@ def folder(tmp_path: Path) -> Path:
     return tmp_path / "shop"
 
 
-def awake(folder: Path, minutes: float) -> Awake:
-    return Awake(Workplace(folder, now_is=NOW + timedelta(minutes=minutes)))
+@pytest.fixture
+def awake(folder: Path) -> Iterator[Start]:
+    """The sign of an app that is started so many minutes after `NOW`; its records are given back at the end."""
+    opened: list[Workplace] = []
+
+    def started(minutes: float) -> Awake:
+        opened.append(Workplace(folder, now_is=NOW + timedelta(minutes=minutes)))
+        return Awake(opened[-1])
+
+    yield started
+    for place in opened:
+        place.close()
 
 
-def test_a_first_start_has_no_silence_before_it(folder: Path) -> None:
-    assert awake(folder, 0).silences() == ()
+def test_a_first_start_has_no_silence_before_it(awake: Start) -> None:
+    assert awake(0).silences() == ()
 
 
-def test_a_stop_is_a_silence_from_the_last_sign_to_the_next_start(folder: Path) -> None:
-    awake(folder, 0).sign()
-    assert awake(folder, 9).silences() == (Silence(since=NOW, until=NOW + timedelta(minutes=9)),)
+def test_a_stop_is_a_silence_from_the_last_sign_to_the_next_start(awake: Start) -> None:
+    awake(0).sign()
+    assert awake(9).silences() == (Silence(since=NOW, until=NOW + timedelta(minutes=9)),)
 
 
-def test_a_restart_within_a_minute_is_none(folder: Path) -> None:
-    awake(folder, 0).sign()
-    assert awake(folder, 0.9).silences() == ()
+def test_a_restart_within_a_minute_is_none(awake: Start) -> None:
+    awake(0).sign()
+    assert awake(0.9).silences() == ()
 
 
-def test_a_silence_is_remembered_over_the_next_stop(folder: Path) -> None:
-    awake(folder, 0).sign()
-    second = awake(folder, 9)
+def test_a_silence_is_remembered_over_the_next_stop(awake: Start) -> None:
+    awake(0).sign()
+    second = awake(9)
     second.silences()
     second.sign()
-    assert [one.since for one in awake(folder, 30).silences()] == [NOW, NOW + timedelta(minutes=9)]
+    assert [one.since for one in awake(30).silences()] == [NOW, NOW + timedelta(minutes=9)]
 
 
-def test_a_clock_that_stands_before_the_last_sign_tells_of_none(folder: Path) -> None:
-    awake(folder, 0).sign()
-    assert awake(folder, -60).silences() == ()
+def test_a_clock_that_stands_before_the_last_sign_tells_of_none(awake: Start) -> None:
+    awake(0).sign()
+    assert awake(-60).silences() == ()
 
 
 @pytest.mark.parametrize("text", ["", "{", "[]", '{"awake": 5, "silences": []}', '{"awake": "yesterday"}'])
-def test_a_file_that_cannot_be_read_tells_of_none(folder: Path, text: str) -> None:
+def test_a_file_that_cannot_be_read_tells_of_none(folder: Path, awake: Start, text: str) -> None:
     (folder / FILE).write_text(text, encoding="utf-8")
-    assert awake(folder, 9).silences() == ()
+    assert awake(9).silences() == ()
 
 
-def test_a_thread_gives_the_sign_until_it_is_ended(folder: Path) -> None:
-    one = awake(folder, 0)
+def test_a_thread_gives_the_sign_until_it_is_ended(folder: Path, awake: Start) -> None:
+    one = awake(0)
     one.begin()
     assert (folder / FILE).is_file()
     one.end()

@@ -50,9 +50,8 @@ class Agreed:
     verdicts: list[Verdict]
     rounds: int
     faults: list[dict[str, Any]] = field(default_factory=list)  #: what each round found wrong
-    refused: str = (
-        ""  #: why what the heat model asked for came to no plan; empty: it did, or asked for nothing
-    )
+    #: why what the heat model asked for came to no plan; empty: it did, or asked for nothing
+    refused: str = ""
 
 
 class _Met(NamedTuple):
