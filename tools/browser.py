@@ -13,12 +13,14 @@ import sys
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
+from xml.sax.saxutils import escape
 
 __all__ = ["OWN", "Browser", "bring_browser", "find_browser"]
 
 NAMES = ("chromium", "chromium-browser", "google-chrome")
 OWN = Path(sys.prefix) / "browser"  #: goes with the environment
 PROGRAM = Path("usr/lib/chromium/chromium")
+FONTS = "fonts.conf"  #: the system's fonts, and those that were unpacked where it has none
 
 
 @dataclass(frozen=True)
@@ -36,10 +38,10 @@ def find_browser(own: Path = OWN, which: Callable[[str], str | None] = shutil.wh
             return Browser(path)
     if not (own / PROGRAM).exists():
         return None
-    return Browser(
-        str(own / PROGRAM),
-        {"LD_LIBRARY_PATH": os.pathsep.join(map(str, _libraries(own))), "FONTCONFIG_SYSROOT": str(own)},
-    )
+    environ = {"FONTCONFIG_FILE": str(own / FONTS)}
+    if libraries := os.pathsep.join(map(str, _libraries(own))):
+        environ["LD_LIBRARY_PATH"] = libraries
+    return Browser(str(own / PROGRAM), environ)
 
 
 def _libraries(own: Path) -> list[Path]:
@@ -48,6 +50,14 @@ def _libraries(own: Path) -> list[Path]:
     return [
         folder for root in roots for folder in (root, *sorted(root.iterdir())) if any(folder.glob("lib*.so*"))
     ]
+
+
+def _fonts(own: Path) -> str:
+    return (
+        '<fontconfig><include ignore_missing="yes">/etc/fonts/fonts.conf</include>'
+        f"<dir>{escape(str(own / 'usr/share/fonts'))}</dir>"
+        '<cachedir prefix="xdg">fontconfig</cachedir></fontconfig>\n'
+    )
 
 
 def bring_browser(own: Path = OWN, which: Callable[[str], str | None] = shutil.which) -> str | None:
@@ -75,6 +85,7 @@ def bring_browser(own: Path = OWN, which: Callable[[str], str | None] = shutil.w
     if failed is None and not (files / PROGRAM).exists():
         failed = "Debian's package no longer holds " + str(PROGRAM)
     if failed is None:
+        (files / FONTS).write_text(_fonts(own), encoding="utf-8")
         shutil.rmtree(own, ignore_errors=True)
         files.rename(own)  # whole or not there
     shutil.rmtree(making, ignore_errors=True)

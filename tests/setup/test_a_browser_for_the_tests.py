@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
@@ -66,6 +67,9 @@ def test_without_one_debians_is_unpacked_whole_with_its_libraries_and_nothing_is
     found = find_browser(own, bare)
     assert found is not None
     assert found.path == str(own / PROGRAM)
+    fonts = ElementTree.parse(found.environ["FONTCONFIG_FILE"]).getroot()
+    assert [entry.text for entry in fonts.iter("dir")] == [str(own / "usr/share/fonts")]
+    assert [entry.text for entry in fonts.iter("include")] == ["/etc/fonts/fonts.conf"]
     said = subprocess.run([found.path], env=os.environ | found.environ, capture_output=True, text=True).stdout
     assert str(own / "usr/lib/x86_64-linux-gnu/deeper") in said
     update, install = (programs / "asked").read_text().splitlines()
