@@ -164,7 +164,7 @@ def test_a_full_pile_says_what_is_in_each_mould_and_has_one_step_where_one_is_re
         assert row.locator(".of").evaluate("node => node.scrollHeight <= node.clientHeight + 2")
         expect(row.locator(".do")).to_be_hidden()
     expect(tile(wall, place).locator(".pile-acts .do")).to_have_count(
-        steps, timeout=30_000
+        steps, timeout=120_000
     )  # once the model knows
     wall.wait_for_function("document.fonts.status === 'loaded'")
     box = tile(wall, place).bounding_box()
