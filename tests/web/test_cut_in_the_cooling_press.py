@@ -16,6 +16,7 @@ __all__ = ["floor"]
 
 
 def told(kind: str, at: datetime, **more: object) -> Event:
+    # of what `more` may be, each field knows its own
     return Event(id=f"{kind} {at:%H:%M}", at=at, noted_at=at, kind=kind, **more)  # type: ignore[arg-type]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -55,3 +56,12 @@ def shop(planned, now, tmp_path) -> Path:
     plan = json.loads((folder / "plan.json").read_text("utf-8"))
     (folder / "done.csv").write_text(done_by(plan, now), "utf-8")
     return folder
+
+
+def write_changes(
+    folder: Path, table: str, field: str, names: Sequence[str], until: datetime | None = None
+) -> None:
+    """changes.toml with one entry of `table` a name; without `until` each lasts for good."""
+    end = "" if until is None else f"until = {until:%Y-%m-%dT%H:%M:%S}\n"
+    lines = "".join(f'[[{table}]]\n{field} = "{one}"\n{end}' for one in names)
+    (folder / "changes.toml").write_text(lines, "utf-8")

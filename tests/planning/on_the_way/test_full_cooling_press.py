@@ -10,7 +10,7 @@ import pytest
 from flatstock.actions.replans import plan_from_now
 from flatstock.planning.check import judge
 from flatstock.workshop.files import read
-from tests.planning.on_the_way.conftest import done_by
+from tests.planning.on_the_way.conftest import done_by, write_changes
 
 HOT = "O-104-02"  #: in the hot press a quarter of an hour
 
@@ -20,9 +20,7 @@ def at(text):
 
 
 def out_of_order(folder, *places, until=None):
-    end = "" if until is None else f"until = {until:%Y-%m-%dT%H:%M:%S}\n"
-    lines = "".join(f'[[out_of_order]]\nplace = "{one}"\n{end}' for one in places)
-    (folder / "changes.toml").write_text(lines, "utf-8")
+    write_changes(folder, "out_of_order", "place", places, until)
 
 
 def task(document, sheet, step):

@@ -12,7 +12,7 @@ import pytest
 from flatstock.actions.replans import plan_from_now
 from flatstock.planning.check import judge
 from flatstock.workshop.files import read
-from tests.planning.on_the_way.conftest import done_by
+from tests.planning.on_the_way.conftest import done_by, write_changes
 
 SHEET, PRESS = "O-104-02", "HP1"
 
@@ -22,9 +22,7 @@ def at(text):
 
 
 def away(folder, *people, until=None):
-    end = "" if until is None else f"until = {until:%Y-%m-%dT%H:%M:%S}\n"
-    lines = "".join(f'[[absences]]\nperson = "{one}"\n{end}' for one in people)
-    (folder / "changes.toml").write_text(lines, "utf-8")
+    write_changes(folder, "absences", "person", people, until)
 
 
 def go_on(folder, now, *, seconds=3):

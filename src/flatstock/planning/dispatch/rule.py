@@ -187,9 +187,8 @@ def _hows(week: Week) -> Iterator[How]:
         if saw is SAW_TIMES[0]:
             # where moulds are short rather than cooling presses
             yield from (How(rule, saw, False) for rule in RULES)
-            if (
-                stacked
-            ):  # where one that is to be opened the same day would keep the stack from all that follow it
+            # where one that is to be opened the same day would keep the stack from all that follow it
+            if stacked:
                 yield from (How(rule, saw, True, overnight=True) for rule in RULES)
 
 
