@@ -14,7 +14,7 @@ from pathlib import Path
 import httpx
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.living import begin_records
@@ -77,9 +77,8 @@ class Served:
         self.app.state.place.close()
 
 
-@pytest.fixture(scope="session")
-def serve() -> Iterator[Callable[..., Served]]:
-    """Starts an app on a folder."""
+def serving() -> Iterator[Callable[..., Served]]:
+    """Starts an app on a folder; all of them end with the test, or the module, that they were started for."""
     running: list[Served] = []
 
     def start(folder: Path, now: datetime | None = MONDAY, *, replans: bool = False, port: int = 0) -> Served:
@@ -91,9 +90,15 @@ def serve() -> Iterator[Callable[..., Served]]:
         one.stop()
 
 
+serve = pytest.fixture(serving)
+serve_module = pytest.fixture(serving, scope="module")
+
+
 @pytest.fixture(scope="session")
-def served(serve: Callable[..., Served], demo: Path) -> Served:
-    return serve(demo)
+def served(demo: Path) -> Iterator[Served]:
+    one = Served(demo, MONDAY)
+    yield one
+    one.stop()
 
 
 @pytest.fixture(scope="session")
@@ -110,6 +115,7 @@ def browser() -> Iterator[Browser]:
     assert found is not None, (
         "these tests need Chromium: `./check` fetches it, or as root: apt install chromium"
     )
+    expect.set_options(timeout=20_000)  # a busy machine fails nothing; what never comes still does
     with sync_playwright() as play:
         started = play.chromium.launch(
             executable_path=found.path, env={**os.environ, **found.environ}, args=["--no-sandbox"]
@@ -119,8 +125,11 @@ def browser() -> Iterator[Browser]:
 
 
 @pytest.fixture
-def page(browser: Browser) -> Iterator[Page]:
-    """A page on which nothing may go wrong unseen: an error in its console fails the test."""
+def page(browser: Browser, serve: object) -> Iterator[Page]:
+    """A page on which nothing may go wrong unseen: an error in its console fails the test.
+
+    It is closed before the apps that the test started end.
+    """
     context = browser.new_context(viewport={"width": 1180, "height": 820})
     opened = context.new_page()
     wrong: list[str] = []

@@ -19,12 +19,12 @@ from tests.web.test_pages_in_a_browser import faults_by_axe
 
 
 @pytest.fixture(scope="module")
-def busy(tmp_path_factory: pytest.TempPathFactory, serve: Callable[..., Served]) -> Served:
+def busy(tmp_path_factory: pytest.TempPathFactory, serve_module: Callable[..., Served]) -> Served:
     """The demo four minutes before the transfer at which most stands somewhere."""
     folder = demo_folder(tmp_path_factory.mktemp("busy") / "shop")
     plan = kept_plan(folder)
     assert plan is not None
-    return serve(folder, begin_day(folder, plan))
+    return serve_module(folder, begin_day(folder, plan))
 
 
 @pytest.fixture

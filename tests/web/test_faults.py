@@ -70,6 +70,7 @@ def tap(page: Page, question: str, answer: str) -> None:
 
 def close_with_the_first(page: Page) -> None:
     """By the likeliest cause, unless an answer has closed it already."""
+    expect(page.locator(".told, .closed").first).to_be_visible()
     if not page.locator(".closed").count():
         page.get_by_role("button", name="Close with this cause").first.click()
     expect(page.locator(".closed")).to_be_visible()
@@ -184,6 +185,17 @@ def test_a_take_back_that_was_tapped_in_time_counts_though_it_comes_late(page: P
         page.get_by_role("button", name="Take the last entry back").click(no_wait_after=True)
     assert answer.value.status == 303, answer.value.text()
     assert not lot_of(tuesday, "L-2304").dry_first
+
+
+def test_a_fault_that_was_closed_meanwhile_is_not_closed_once_more(page: Page, tuesday: Served) -> None:
+    note_fault(page, tuesday, "Bubbles, rough")
+    tap(page, "Press one more of the same lot, dried first", "repeat dried: clean")
+    close_with_the_first(page)
+    token = page.locator("[name=token]").first.input_value()
+    again = {"do": "close:mistake", "who": "OP2", "token": token}
+    answer = page.request.post(page.url, form=again, headers={"origin": tuesday.address})
+    assert answer.status == 422
+    assert "closed it meanwhile" in answer.text()
 
 
 def test_only_the_entry_that_was_seen_as_the_last_is_taken_back(page: Page, tuesday: Served) -> None:

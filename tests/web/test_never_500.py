@@ -18,9 +18,9 @@ from tests.web.conftest import Served, demo_folder
 
 
 @pytest.fixture(scope="module")
-def open_app(tmp_path_factory: pytest.TempPathFactory, serve: Callable[..., Served]) -> Served:
+def open_app(tmp_path_factory: pytest.TempPathFactory, serve_module: Callable[..., Served]) -> Served:
     """An app of its own: what is sent may change its workshop."""
-    return serve(demo_folder(tmp_path_factory.mktemp("fuzzed") / "shop"))
+    return serve_module(demo_folder(tmp_path_factory.mktemp("fuzzed") / "shop"))
 
 
 @pytest.fixture(scope="module")

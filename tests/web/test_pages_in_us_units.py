@@ -23,7 +23,7 @@ HOURS = re.compile(r"(?<![\d:T.-])(?:[01]?\d|2[0-3]):[0-5]\d(?!\d|:\d|\s?[ap]m)"
 
 
 @pytest.fixture(scope="module")
-def served(tmp_path_factory: pytest.TempPathFactory, serve: Callable[..., Served]) -> Served:
+def served(tmp_path_factory: pytest.TempPathFactory, serve_module: Callable[..., Served]) -> Served:
     folder = demo_folder(tmp_path_factory.mktemp("us") / "shop")
     shop = folder / "shop.toml"
     said = shop.read_text("utf-8").replace('units = "metric"', 'units = "us"\nclock_face = "am_pm"')
@@ -32,7 +32,7 @@ def served(tmp_path_factory: pytest.TempPathFactory, serve: Callable[..., Served
     assert plan is not None
     with open_store(folder) as store:
         store.append(noted_by(plan, NOTED))
-    return serve(folder, datetime(2026, 3, 2, 14, 5, tzinfo=UTC))
+    return serve_module(folder, datetime(2026, 3, 2, 14, 5, tzinfo=UTC))
 
 
 @pytest.mark.parametrize(

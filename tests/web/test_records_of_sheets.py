@@ -28,14 +28,14 @@ LATER = datetime(2026, 3, 2, 15, 35, tzinfo=UTC)
 
 
 @pytest.fixture(scope="module")
-def pressed(tmp_path_factory: pytest.TempPathFactory, serve: Callable[..., Served]) -> Served:
+def pressed(tmp_path_factory: pytest.TempPathFactory, serve_module: Callable[..., Served]) -> Served:
     """The demo's Monday up to 14:01."""
     folder = demo_folder(tmp_path_factory.mktemp("pressed") / "shop")
     plan = kept_plan(folder)
     assert plan is not None
     with open_store(folder) as store:
         store.append(noted_by(plan, NOW))
-    return serve(folder, NOW)
+    return serve_module(folder, NOW)
 
 
 def test_a_record_says_what_was_weighed_when_it_was_pressed_and_by_whom(pressed: Served) -> None:

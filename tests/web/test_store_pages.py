@@ -19,7 +19,9 @@ OLD = 130
 
 
 @pytest.fixture(scope="module")
-def asks(tmp_path_factory: pytest.TempPathFactory, serve: Callable[..., Served]) -> Iterator[httpx.Client]:
+def asks(
+    tmp_path_factory: pytest.TempPathFactory, serve_module: Callable[..., Served]
+) -> Iterator[httpx.Client]:
     """The demo with lots of years behind it, one of them held for a smell."""
     folder = demo_folder(tmp_path_factory.mktemp("store") / "shop")
     with (folder / "lots.csv").open("a", encoding="utf-8") as lots:
@@ -27,7 +29,7 @@ def asks(tmp_path_factory: pytest.TempPathFactory, serve: Callable[..., Served])
             status, colour = ("released" if n % 2 else "empty"), ("red" if n % 10 == 3 else "dark")
             lots.write(f"H-{n:03d},hdpe,caps,{colour},0,{status},packaging,8,,,,,,\n")
         lots.write("H-held,hdpe,caps,dark,0,quarantine,packaging,8,,,,,,\n")
-    with httpx.Client(base_url=serve(folder).address, timeout=60) as client:
+    with httpx.Client(base_url=serve_module(folder).address, timeout=60) as client:
         yield client
 
 

@@ -27,13 +27,13 @@ PAGES = ("/store/lot/L-2301/trace", f"/store/sheet/{BLUE}", "/orders/recycled?or
 
 
 @pytest.fixture(scope="module")
-def monday(tmp_path_factory: pytest.TempPathFactory, serve: Callable[..., Served]) -> Served:
+def monday(tmp_path_factory: pytest.TempPathFactory, serve_module: Callable[..., Served]) -> Served:
     folder = demo_folder(tmp_path_factory.mktemp("traced") / "shop")
     plan = kept_plan(folder)
     assert plan is not None
     with open_store(folder) as store:
         store.append(noted_by(plan, NOW))
-    return serve(folder, NOW)
+    return serve_module(folder, NOW)
 
 
 @pytest.fixture(scope="module")

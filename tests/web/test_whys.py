@@ -19,13 +19,13 @@ NOW = datetime(2026, 3, 2, 14, 1, tzinfo=UTC)
 
 
 @pytest.fixture(scope="module")
-def floor(tmp_path_factory: pytest.TempPathFactory, serve: Callable[..., Served]) -> Served:
+def floor(tmp_path_factory: pytest.TempPathFactory, serve_module: Callable[..., Served]) -> Served:
     folder = demo_folder(tmp_path_factory.mktemp("whys") / "shop")
     plan = kept_plan(folder)
     assert plan is not None
     with open_store(folder) as store:
         store.append(noted_by(plan, NOW))
-    return serve(folder, NOW)
+    return serve_module(folder, NOW)
 
 
 def test_a_clock_of_the_board_says_what_it_counts_to_and_whose_answer_that_is(

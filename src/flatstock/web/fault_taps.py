@@ -149,6 +149,10 @@ def _prove(request: Request, case: Case, clean: str, who: list[str], told: Told 
 
 def _close(request: Request, case: Case, cause: str, who: list[str], told: Told | None) -> None:
     """Close it; `mistake`: it was none. What made bubbles by its water is dried before use from then on."""
+    if case.closed is not None and (told is None or case.closed.event != told.id):
+        raise Refused(
+            Fault("closing", f"{' + '.join(case.closed.who)} closed it meanwhile", "look at it again")
+        )
     facts: dict[str, str | float] = {"of": case.id, "cause": cause}
     if cause != "mistake":
         if cause not in case.causes:
