@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
 import time
+from dataclasses import replace
 
 import pytest
 
@@ -119,3 +121,29 @@ def test_items_and_loads_are_taken_whatever_their_case(call, demo):
     assert "SAW.feed reaches" in done.out
     assert call("supply", demo, "--without", "saw", "Extract").code == 0
     assert "the nearest is SAW" in call("room", demo, "--without", "sew").err
+
+
+def test_the_best_plan_of_the_room_as_it_is_written_is_kept_for_the_app(call, tmp_path):
+    (tmp_path / "room.toml").write_text(ROOM, "utf-8")
+    kept = tmp_path / "room-found.json"
+    assert call("room", tmp_path, "--fix", "BENCH=5ft,5ft", "--first").code == 0
+    assert call("room", tmp_path, "--without", "BENCH", "--first").code == 0
+    assert not kept.exists()  # of another question than room.toml asks
+    done = call("room", tmp_path, "--seconds", "2", "--json")
+    assert json.loads(kept.read_text("utf-8"))["items"] == done.document["items"]
+
+
+def test_a_plan_that_walks_farther_does_not_take_the_place_of_one_that_is_kept(tmp_path):
+    from flatstock.actions.room_kept import keep_better, known_room
+    from flatstock.actions.rooms import place_room
+
+    flow = '\n[[flows]]\nfrom = "BENCH.stand"\nto = "SHELF.reach"\ntrips_per_day = 10\nby = "person"\n'
+    shelf = ROOM[ROOM.index("[[items]]") :].replace("BENCH", "SHELF").replace('"stand"', '"reach"')
+    (tmp_path / "room.toml").write_text(ROOM + shelf + flow, "utf-8")
+    near = place_room(tmp_path, seconds=3)
+    far = place_room(tmp_path, fix={"BENCH": (300, 1500, 0), "SHELF": (3300, 1500, 0)}, first=True)
+    far = replace(far, question=near.question)
+    assert near.document["walk_m_per_day"] < far.document["walk_m_per_day"]
+    for outcome in (far, near, far):
+        keep_better(tmp_path, outcome)
+    assert known_room(tmp_path).plan.placements == near.plan.placements

@@ -28,7 +28,7 @@ from flatstock.starting.room.walls import floor_m2
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.written import has_file
 
-__all__ = ["RUNS", "SEED", "Measuring", "OutlayAnswer", "months_csv", "plan_outlay"]
+__all__ = ["COLUMNS", "RUNS", "SEED", "Measuring", "OutlayAnswer", "months_csv", "plan_outlay"]
 
 COLUMNS = (
     "month",

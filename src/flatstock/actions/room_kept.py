@@ -21,7 +21,7 @@ from flatstock.starting.room.answer import RoomAnswer
 from flatstock.starting.room.drawn import read_drawn
 from flatstock.workshop.folder import write_bytes
 
-__all__ = ["KEPT", "keep_room", "known_room"]
+__all__ = ["KEPT", "keep_better", "keep_room", "known_room"]
 
 KEPT = "room-found.json"
 SAME_WALK = 1e-6  #: m/day
@@ -59,6 +59,26 @@ def keep_room(folder: Path, outcome: RoomOutcome) -> None:
     if outcome.plan is not None:
         with suppress(Refused):
             write_bytes(folder / KEPT, (json.dumps(outcome.document, indent=1) + "\n").encode())
+
+
+def keep_better(
+    folder: Path, outcome: RoomOutcome, beside: Beside | None = None, *, made_at: datetime | None = None
+) -> None:
+    """Keep a plan of the room as room.toml has it, unless one that is kept and still passes is better."""
+    try:
+        kept = known_room(folder, beside, made_at=made_at)
+    except Refused:
+        return  # room.toml has changed while the plan was looked for
+    if kept is None or _order(outcome) <= _order(kept):
+        keep_room(folder, outcome)
+
+
+def _order(outcome: RoomOutcome) -> tuple[int, float, float]:
+    """The less, the better: what is left out, metres walked, and how much nobody knows of a better plan."""
+    assert outcome.plan is not None
+    proof = outcome.document["proof"]
+    walk, bound = proof["walk_m_per_day"] or 0.0, proof["bound_m_per_day"] or 0.0
+    return len(outcome.plan.left_out), round(walk, 6), -bound
 
 
 def _as_proven(answer: RoomAnswer, proof: Any) -> RoomAnswer:

@@ -7,6 +7,8 @@ from typing import Annotated, Literal
 
 from cyclopts import Parameter
 
+from flatstock.cli.written import paper_name
+
 __all__ = ["Cautions", "Fans", "Folder", "Json", "Now", "Pdf", "PlasticName", "Thickness"]
 
 Cautions = Annotated[
@@ -21,7 +23,10 @@ Now = Annotated[
         help="Answer as if it were this time: 2026-03-02T13:00, or 13:00 for the next such moment.",
     ),
 ]
-Pdf = Annotated[Path | None, Parameter(metavar="FILE", help="Also print it on paper, into this file.")]
+Pdf = Annotated[
+    Path | None,
+    Parameter(metavar="FILE", validator=paper_name, help="Also print it on paper, into this file."),
+]
 PlasticName = Annotated[str, Parameter(metavar="NAME", help="Which plastic: HDPE.")]
 Thickness = Annotated[
     str, Parameter(metavar="LENGTH", help="Of the cold sheet, with its unit: 12mm or 1/2in.")

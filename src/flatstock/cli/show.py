@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Mapping
 from contextvars import ContextVar
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from flatstock.errors import Fault, Refused
+from flatstock.cli.written import drawing_name, writing
+from flatstock.errors import Fault
 
 __all__ = ["aside", "document", "in_units_of", "paper", "papers", "picture", "refusal", "table", "text"]
 
@@ -71,21 +71,9 @@ def paper(write: Callable[[Path], list[str]], path: Path) -> None:
     Raises
     ------
     Refused
-        The name is not one of a PDF, something else stands there, or it can't be written.
+        It can't be written, though its name was a good one when the call began (`cli.written`).
     """
-    if path.suffix.lower() != ".pdf":
-        raise Refused(
-            Fault("--pdf", f"{path} is no name for a PDF", f"write {path.with_suffix('.pdf').name}")
-        )
-    if not path.parent.is_dir():
-        raise Refused(Fault("--pdf", f"there is no folder {path.parent}", "make it first, or name another"))
-    try:
-        other = path.is_file() and path.stat().st_size > 0 and path.read_bytes()[:5] != b"%PDF-"
-    except OSError:
-        other = True
-    if other:
-        raise Refused(Fault("--pdf", f"{path} is there already and is no PDF", "name another file"))
-    with _writing("--pdf", path, "file"):
+    with writing("--pdf", path):
         warnings = write(path)
     _written(path, warnings)
 
@@ -96,15 +84,10 @@ def picture(svg: str, path: Path) -> None:
     Raises
     ------
     Refused
-        The name is not one of a drawing, something else stands there, or it can't be written.
+        Something else stands there, or it can't be written.
     """
-    if path.suffix.lower() != ".svg":
-        instead = f"write {path.with_suffix('.svg').name}"
-        raise Refused(Fault("--svg", f"{path} is no name for a drawing", instead))
-    with _writing("--svg", path, "file"):
-        other = path.is_dir() or (path.is_file() and b"<svg" not in path.read_bytes()[:1000] != b"")
-        if other:
-            raise Refused(Fault("--svg", f"{path} is there already and is no drawing", "name another file"))
+    drawing_name(None, path)  # a call names one drawing, and may draw a second beside it
+    with writing("--svg", path):
         path.write_text(svg + "\n", encoding="utf-8")
     _written(path)
 
@@ -115,18 +98,9 @@ def table(rows: str, path: Path) -> None:
     Raises
     ------
     Refused
-        The name is not one of a CSV file, something else stands there, or it can't be written.
+        It can't be written.
     """
-    if path.suffix.lower() != ".csv":
-        raise Refused(
-            Fault("--csv", f"{path} is no name for a table", f"write {path.with_suffix('.csv').name}")
-        )
-    head = rows.splitlines()[0]
-    with _writing("--csv", path, "file"):
-        if path.exists() and not path.read_text("utf-8", errors="replace").startswith(head):
-            raise Refused(
-                Fault("--csv", f"{path} is there already and is another table", "name another file")
-            )
+    with writing("--csv", path):
         beside = path.with_name(f".{path.name}.part")
         beside.write_text(rows, encoding="utf-8", newline="")
         beside.replace(path)
@@ -141,20 +115,10 @@ def papers(write: Callable[[Path], list[str]], folder: Path) -> None:
     Refused
         Something else stands there, or it can't be written.
     """
-    with _writing("--pdf", folder, "folder"):
+    with writing("--pdf", folder, "folder"):
         folder.mkdir(exist_ok=True)
         warnings = write(folder)
     _written(folder, warnings)
-
-
-@contextmanager
-def _writing(option: str, path: Path, what: str) -> Iterator[None]:
-    """Say what can't be written, and to name another `what`."""
-    try:
-        yield
-    except OSError as error:
-        reason = error.strerror or error
-        raise Refused(Fault(option, f"{path} can't be written ({reason})", f"name another {what}")) from None
 
 
 def _written(path: Path, warnings: Iterable[str] = ()) -> None:

@@ -9,6 +9,7 @@ from cyclopts import Parameter
 
 from flatstock.cli import show
 from flatstock.cli.options import Folder, Json, Now, Pdf
+from flatstock.cli.written import no_other_table, table_name
 from flatstock.errors import Fault, WrongWords
 
 __all__ = ["outlay"]
@@ -31,7 +32,12 @@ def outlay(
         ),
     ] = None,
     csv: Annotated[
-        Path | None, Parameter(metavar="FILE", help="Also write the months as a table, into this file.")
+        Path | None,
+        Parameter(
+            metavar="FILE",
+            validator=table_name,
+            help="Also write the months as a table, into this file.",
+        ),
     ] = None,
     measured: Annotated[
         bool,
@@ -58,8 +64,11 @@ def outlay(
     if seed is not None and seed < 0:
         raise WrongWords(Fault("--seed", f"{seed} is no seed", "write 0 or a larger whole number"))
 
-    from flatstock.actions.outlays import RUNS, SEED, Measuring, months_csv, plan_outlay
+    from flatstock.actions.outlays import COLUMNS, RUNS, SEED, Measuring, months_csv, plan_outlay
     from flatstock.cli.opening import starting_up
+
+    if csv is not None:
+        no_other_table(csv, ",".join(COLUMNS))
 
     start, moment = starting_up(folder, now)
     answer = plan_outlay(

@@ -10,6 +10,7 @@ from cyclopts import Parameter
 
 from flatstock.cli import show
 from flatstock.cli.options import Folder, Json, Now
+from flatstock.cli.written import papers_name
 from flatstock.errors import Fault, Refused, WrongWords
 
 __all__ = ["plan"]
@@ -39,7 +40,8 @@ def plan(
     ] = None,
     json: Json = False,
     pdf: Annotated[
-        Path | None, Parameter(metavar="DIR", help="Also print its papers into this folder.")
+        Path | None,
+        Parameter(metavar="DIR", validator=papers_name, help="Also print its papers into this folder."),
     ] = None,
     now: Now = None,
 ) -> int:

@@ -10,6 +10,7 @@ from cyclopts import Parameter
 
 from flatstock.cli import show
 from flatstock.cli.options import Folder, Json, Now
+from flatstock.cli.written import drawing_name, paper_name
 
 __all__ = ["room"]
 
@@ -40,16 +41,24 @@ def room(
     json: Json = False,
     pdf: Annotated[
         Path | None,
-        Parameter(metavar="FILE", help="Also print it to scale, with machines to cut out, into this file."),
+        Parameter(
+            metavar="FILE",
+            validator=paper_name,
+            help="Also print it to scale, with machines to cut out, into this file.",
+        ),
     ] = None,
     paper: Annotated[
         Literal["a3", "a4", "letter", "tabloid"] | None,
         Parameter(help="Of the print; else as the shop has it."),
     ] = None,
-    svg: Annotated[Path | None, Parameter(metavar="FILE", help="Also draw it into this file.")] = None,
+    svg: Annotated[
+        Path | None,
+        Parameter(metavar="FILE", validator=drawing_name, help="Also draw it into this file."),
+    ] = None,
     now: Now = None,
 ) -> int:
     """Where the machines of room.toml stand, so that people can work, walk and get out."""
+    from flatstock.actions.room_kept import keep_better
     from flatstock.actions.room_others import keep_others
     from flatstock.actions.room_supply import with_supply
     from flatstock.actions.rooms import check_room, place_room
@@ -72,6 +81,8 @@ def room(
             tell=_progress(), made_at=current,
         )  # fmt: skip
         outcome = keep_others(folder, outcome, beside, made_at=current, say=show.aside)
+        if outcome.plan is not None and not where and not without:
+            keep_better(folder, outcome, beside, made_at=current)
     outcome = with_supply(outcome, folder, beside)
     if json:
         show.document(outcome.document)
