@@ -17,7 +17,7 @@ from flatstock.starting.room.check import caveats, judge, sameness, truth
 from flatstock.starting.room.document import question_document, room_document, walk_per_day
 from flatstock.starting.room.drawn import plan_of, read_drawn
 from flatstock.starting.room.plan import Caveat, Plan
-from flatstock.starting.room.question import Placement, Question
+from flatstock.starting.room.question import Placement, Question, split_zone
 from flatstock.starting.room.room_file import RoomFile, read_room
 from flatstock.starting.room.surroundings.air_answer import air_part
 from flatstock.starting.room.surroundings.fire import Burning
@@ -25,6 +25,7 @@ from flatstock.starting.room.surroundings.fire_answer import fire_part
 from flatstock.starting.room.variants import fixed as set_down
 from flatstock.starting.room.variants import without as leave_out
 from flatstock.starting.room.walls import floor_m2
+from flatstock.starting.room.words import metres
 from flatstock.workshop.shop import Workshop
 
 __all__ = [
@@ -116,20 +117,22 @@ def place_room(
         for name, (x, y, turn) in zip(named[: len(tried)], tried.values(), strict=True)
     }
     question = set_down(leave_out(file.question, named[len(tried) :]), spots)
-    file = replace(file, question=question)
+    file, moved = replace(file, question=question), _moved(question, spots)
     _air(beside[0], file)  # an air that is refused is refused before the search, not after it
     if any(item.placed is None for item in question.items):
         from flatstock.starting.room.solve.answering import answer  # OR-Tools takes half a second to come
 
         found = answer(question, seconds=seconds, first=first, tell=tell, stop=stop)
-        return outcome_of(folder, beside, file, found, made_at)
+        return outcome_of(folder, beside, file, found, made_at, moved)
     plan = Plan(placements={item.id: item.placed for item in question.items if item.placed is not None})
     judgement = judge(question, plan)
     if judgement.faults:
-        raise Refused([Fault(" and ".join(b.about), b.text, "") for b in judgement.faults])
+        raise Refused(
+            [Fault(" and ".join(b.about), b.text, _tried_at(moved, b.about)) for b in judgement.faults]
+        )
     walk = walk_per_day(question, judgement.ways, plan)
     proof = Proof(status="feasible", walk_m_per_day=walk, grid_mm=question.grid_mm)
-    return outcome_of(folder, beside, file, RoomAnswer(plan=plan, proof=proof), made_at)
+    return outcome_of(folder, beside, file, RoomAnswer(plan=plan, proof=proof), made_at, moved)
 
 
 def retold(
@@ -156,12 +159,38 @@ def _named(question: Question, names: Sequence[str]) -> list[str]:
     return known_as(names, list(question.by_id), where="", none="room.toml has no item {}")
 
 
+def _moved(question: Question, spots: Mapping[str, Placement]) -> list[Caveat]:
+    """What is tried beside where it was asked for, as plans go by the grid."""
+    found = []
+    for name, asked in spots.items():
+        at = question.by_id[name].placed
+        if at is not None and at != asked:
+            text = (
+                f"places go by {metres(question.grid_mm)}: {name} is tried at {metres(at.x_mm)}, {metres(at.y_mm)};"
+                " grid_mm in room.toml makes them finer"
+            )
+            found.append(Caveat("grid", name, text))
+    return found
+
+
+def _tried_at(moved: Sequence[Caveat], about: Sequence[str]) -> str:
+    """What is said of those among the items and zones of a fault that are tried beside where they were asked for."""
+    names = {split_zone(name)[0] for name in about}
+    return "; ".join(one.text for one in moved if one.item in names)
+
+
 def outcome_of(
-    folder: Path, beside: Beside, file: RoomFile, answer: RoomAnswer, made_at: datetime | None
+    folder: Path,
+    beside: Beside,
+    file: RoomFile,
+    answer: RoomAnswer,
+    made_at: datetime | None,
+    moved: Sequence[Caveat] = (),
 ) -> RoomOutcome:
-    """The document with its warnings, its air and its fire load."""
+    """The document with its warnings, its air and its fire load; `moved`: what is tried beside where it was asked."""
     (shop, said), question, plan = beside, file.question, answer.plan
     warned = caveats(question, plan, judge(question, plan).ways) if plan else []
+    warned = [*moved, *warned]
     warned += [Caveat("shop", "", words) for words in said]
     more = _of_shop(shop, file, plan, unread=bool(said))
     document = room_document(question, answer, made_at=made_at, caveats=warned, more=more)

@@ -174,7 +174,7 @@ def _item(item: Item, at: Placement | None, question: Question) -> Document:
         }  # fmt: skip
         if (found := passage(item, question.room)) is not None:
             document["comes_in"] = {"passes": found.passes, "text": found.text}
-            comes = item.placed is None and found.passes
+            comes = not item.there and found.passes
             if at is not None and comes and (by := way_in(question, item, at)) is not None:
                 path = [[_plain(x), _plain(y)] for x, y in by.path_mm]
                 turns = [[_plain(x), _plain(y)] for x, y in by.turns_mm]

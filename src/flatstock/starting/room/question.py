@@ -197,7 +197,15 @@ class Item:
     move_in: MoveIn | None = None
     zones: tuple[Zone, ...] = ()
     placed: Placement | None = None  #: where the question already says it stands
+    tried: bool = (
+        False  #: there somebody only wants to try it: it is still outside, and stands by the rules of a plan
+    )
     assumed: tuple[str, ...] = ()  #: fields that its class filled in, not the user
+
+    @property
+    def there(self) -> bool:
+        """True where it stands in the room already, wherever that is."""
+        return self.placed is not None and not self.tried
 
     def size(self, turned_deg: int) -> tuple[int, int]:
         """Length along x and width along y as placed [mm]."""

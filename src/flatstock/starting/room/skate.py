@@ -33,7 +33,9 @@ def way_in(question: Question, item: Item, at: Placement) -> Route | None:
     if door is None or into is None:
         raise ValueError(item.id)
     before: Mapping[str, Placement] = {
-        other.id: other.placed for other in question.items if other.placed is not None and other.id != item.id
+        other.id: other.placed
+        for other in question.items
+        if other.placed is not None and other.there and other.id != item.id
     }
     solids = solids_of(question, before)
     box = item.footprint(at)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import replace
 
-from flatstock.starting.room.question import Placement, Question, split_zone
+from flatstock.starting.room.question import Item, Placement, Question, split_zone
 
-__all__ = ["fixed", "without"]
+__all__ = ["fixed", "on_grid", "without"]
 
 
 def without(question: Question, names: Collection[str]) -> Question:
@@ -34,10 +34,27 @@ def without(question: Question, names: Collection[str]) -> Question:
 
 
 def fixed(question: Question, where: Mapping[str, Placement]) -> Question:
-    """The question with some items where they are to be tried."""
-    return replace(
-        question,
-        items=tuple(
-            replace(item, placed=where[item.id]) if item.id in where else item for item in question.items
-        ),
+    """The question with some items where they are to be tried.
+
+    What stands in the room already stands there instead, to the millimetre. What does not is set down as in a plan:
+    at the nearest place on the grid, turned as it may be, and it still has to come in.
+    """
+
+    def put(item: Item) -> Item:
+        if item.id not in where:
+            return item
+        if item.there:
+            return replace(item, placed=where[item.id])
+        return replace(item, placed=on_grid(question, where[item.id]), tried=True)
+
+    return replace(question, items=tuple(put(item) for item in question.items))
+
+
+def on_grid(question: Question, at: Placement) -> Placement:
+    """The nearest place of the question's grid."""
+    first, grid = question.room.bounds, question.grid_mm
+    x, y = (
+        start + (place - start + grid // 2) // grid * grid
+        for place, start in ((at.x_mm, first.x_mm), (at.y_mm, first.y_mm))
     )
+    return replace(at, x_mm=x, y_mm=y)

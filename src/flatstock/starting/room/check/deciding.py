@@ -185,7 +185,7 @@ def _to_wall(question: Question, box: Rect) -> float:
 
 
 def _moves(question: Question, item: Item) -> Iterator[Caveat]:
-    way = passage(item, question.room) if item.placed is None else None
+    way = None if item.there else passage(item, question.room)
     if way is not None and way.angle_deg:
         rule = "only with the maker's leave, oil drained, centre of gravity known; riggers decide"
         yield Caveat("tilted", item.id, f"{way.text}; {rule}")
@@ -193,7 +193,7 @@ def _moves(question: Question, item: Item) -> Iterator[Caveat]:
 
 def _skate(question: Question, plan: Plan, item: Item) -> Iterator[Caveat]:
     """No way is known from its door to its place."""
-    way = passage(item, question.room) if item.placed is None else None
+    way = None if item.there else passage(item, question.room)
     if way is None or not way.passes or item.move_in is None:
         return
     if way_in(question, item, plan.placements[item.id]) is None:

@@ -66,15 +66,12 @@ def _placed(question: Question, plan: Plan) -> Iterator[Broken]:
         if at is None:
             if not item.optional:
                 yield Broken("missing", (item.id,), f"{item.id} stands nowhere")
-        elif item.placed is not None:
-            if at != item.placed:
-                yield Broken(
-                    "moved",
-                    (item.id,),
-                    f"{item.id} was {_at(item.placed)}, and may not be moved to {_at(at)}",
-                )
         else:
-            yield from _set_down(question, item, at)
+            if item.placed is not None and at != item.placed:
+                text = f"{item.id} was {_at(item.placed)}, and may not be moved to {_at(at)}"
+                yield Broken("moved", (item.id,), text)
+            if not item.there:
+                yield from _set_down(question, item, at)
 
 
 def _set_down(question: Question, item: Item, at: Placement) -> Iterator[Broken]:
@@ -90,7 +87,7 @@ def _set_down(question: Question, item: Item, at: Placement) -> Iterator[Broken]
 def _come_in(question: Question, plan: Plan) -> Iterator[Broken]:
     """Machines that are still outside pass their door."""
     for item in question.items:
-        if item.id in plan.placements and item.placed is None:
+        if item.id in plan.placements and not item.there:
             way = passage(item, question.room)
             if way is not None and not way.passes:
                 assert item.move_in is not None

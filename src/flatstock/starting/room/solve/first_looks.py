@@ -30,6 +30,9 @@ class Refusal:
 
 def first_looks(question: Question, spots: Spots) -> Refusal | None:
     """What can't be whatever stands where; None: nothing that is seen at once."""
+    for item in question.items:
+        if item.tried and (refusal := _kept_out(question, item)) is not None:
+            return refusal
     standing = list(_standing_already(question))
     broken = [*goods_doors(question), *standing]
     if broken:
@@ -51,10 +54,8 @@ def first_looks(question: Question, spots: Spots) -> Refusal | None:
 
 def refused_alone(question: Question, spots: Spots, item: Item) -> Refusal | None:
     """Why an item has no place in the room even alone; None where it has."""
-    way = passage(item, question.room)
-    if way is not None and not way.passes:
-        assert item.move_in is not None
-        return Refusal((item.id, item.move_in.door), way.text)
+    if (shut := _kept_out(question, item)) is not None:
+        return shut
     if any(spots.alone(item.id, shape.turn).any() for shape in spots.shapes[item.id]):
         return None
     if spots.shut_in(item.id):
@@ -84,6 +85,15 @@ def refused_alone(question: Question, spots: Spots, item: Item) -> Refusal | Non
         f" so nowhere in a room of {metres(room.bounds.length_mm)} x {metres(room.bounds.width_mm)}"
     )
     return Refusal((item.id,), text)
+
+
+def _kept_out(question: Question, item: Item) -> Refusal | None:
+    """Why an item never comes into the room; None where it does."""
+    way = passage(item, question.room)
+    if way is None or way.passes:
+        return None
+    assert item.move_in is not None
+    return Refusal((item.id, item.move_in.door), way.text)
 
 
 def _lengthwise(question: Question, names: set[str]) -> Iterator[str]:

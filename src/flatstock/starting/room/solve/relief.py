@@ -112,7 +112,9 @@ def elsewhere(question: Question, conflict: Collection[str]) -> Iterator[Try]:
     """What stands already, put down anew."""
     for item in question.items:
         if item.id in conflict and item.placed is not None:
-            moved = tuple(replace(one, placed=None) if one is item else one for one in question.items)
+            moved = tuple(
+                replace(one, placed=None, tried=False) if one is item else one for one in question.items
+            )
             what = f"{item.id} somewhere else"
             yield Try(what, replace(question, items=moved), 1, what)
 
