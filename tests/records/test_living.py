@@ -76,7 +76,8 @@ def test_a_workshop_whose_lot_was_held_or_whose_files_changed_is_read_afresh(sho
     )
     assert held.followed(before, seen) is None
     before, seen = open_workshop(shop), held.mark()
-    put(shop, "offcuts.csv", (shop / "offcuts.csv").read_text() + "\n", at=MONDAY, who=["OP4"])
+    was = (shop / "offcuts.csv").read_text()
+    put(shop, "offcuts.csv", was + "\n", was=was, at=MONDAY, who=["OP4"])
     assert held.followed(before, seen) is None
     held.close()
 
@@ -97,21 +98,22 @@ def test_a_form_that_was_kept_while_its_file_could_not_follow_is_on_record_and_t
         raise Refused(Fault(str(path), "can't be written (No space left on device)", "make room"))
 
     monkeypatch.setattr(living, "write_bytes", full)
-    text = (shop / "shop.toml").read_text().replace("daylight_mm = 180", "daylight_mm = 175")
-    assert put(shop, "shop.toml", text, at=MONDAY, who=["OP4"], why="measured again") == ()
+    assert another_daylight(shop) == ()
     assert open_workshop(shop).hot_presses["HP1"].daylight == pytest.approx(0.175)
     assert living.hand_changes(shop) == [living.HandChange("shop.toml", "older")]
 
 
-def another_daylight(shop: Path) -> str:
-    return (shop / "shop.toml").read_text().replace("daylight_mm = 180", "daylight_mm = 175")
+def another_daylight(shop: Path) -> tuple[Fault, ...]:
+    was = (shop / "shop.toml").read_text()
+    text = was.replace("daylight_mm = 180", "daylight_mm = 175")
+    return put(shop, "shop.toml", text, was=was, at=MONDAY, who=["OP4"], why="measured again")
 
 
 def test_a_form_written_after_a_weighing_leaves_no_file_behind(shop: Path):
     begin(shop)
     with open_store(shop) as store:
         store.append([a_weighing(lot="L-2301", mass=12.0)])
-    assert put(shop, "shop.toml", another_daylight(shop), at=MONDAY, who=["OP4"]) == ()
+    assert another_daylight(shop) == ()
     assert living.hand_changes(shop) == []
 
 
@@ -121,15 +123,15 @@ def test_a_form_written_beside_a_list_changed_by_hand_leaves_that_as_it_is(shop:
         store.append([a_weighing(lot="L-2301", mass=12.0)])
     by_hand = (shop / "lots.csv").read_text() + "\n"
     (shop / "lots.csv").write_text(by_hand)
-    assert put(shop, "shop.toml", another_daylight(shop), at=MONDAY, who=["OP4"]) == ()
+    assert another_daylight(shop) == ()
     assert living.hand_changes(shop) == [living.HandChange("lots.csv", "changed")]
     assert (shop / "lots.csv").read_text() == by_hand
 
 
 def test_a_form_with_a_fault_keeps_nothing(shop: Path):
     begin(shop)
-    faults = put(shop, "shop.toml", "name = 3", at=MONDAY, who=["OP4"], why="x")
-    assert faults
+    was = (shop / "shop.toml").read_text()
+    assert put(shop, "shop.toml", "name = 3", was=was, at=MONDAY, who=["OP4"], why="x")
     assert living.hand_changes(shop) == []
     assert open_workshop(shop).name == "Lower Sluice Sheet Workshop"
 

@@ -1,5 +1,6 @@
 """A lot is taken in, held, released and counted by one action each, with who, when and why."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -7,6 +8,7 @@ import pytest
 from flatstock import demo
 from flatstock.actions import lot_book
 from flatstock.actions.living import begin_records, hand_changes, take_files
+from flatstock.actions.setting_up import change, sheaf_of
 from flatstock.actions.workshops import open_workshop
 from flatstock.errors import Refused
 from flatstock.records import open_store
@@ -144,3 +146,47 @@ def test_what_a_workshop_had_when_its_records_began_stands_as_it_was(shop: Path)
 def a_test(lot: str, test: str, result: str = "passed") -> Event:
     return Event(id=f"{lot} {test} {result}", at=MONDAY, noted_at=MONDAY, kind="tested", who=("OP4",),
                  facts={"lot": lot, "test": test, "result": result})  # fmt: skip
+
+
+class WhileItIsSaid(dict[str, str]):
+    """What a form says, while something else happens in the shop."""
+
+    def __init__(self, said: dict[str, str], happens: Callable[[], object]) -> None:
+        super().__init__(said)
+        self.happens: Callable[[], object] | None = happens
+
+    def items(self):  # type: ignore[no-untyped-def]
+        happens, self.happens = self.happens, None
+        if happens is not None:
+            happens()
+        return super().items()
+
+
+def test_a_lot_that_is_held_and_weighed_while_its_row_is_changed_stays_held_and_weighed(shop: Path):
+    begin_records(shop, at=MONDAY, who=["OP4"], why="the app was opened")
+    row = next(one for one in sheaf_of(shop, "lots").entries if one.title == "L-2301")
+
+    def happens() -> None:
+        with open_store(shop) as store:
+            store.append([a_weighing(lot="L-2301", mass=12.0)])
+        lot_book.give_status(shop, "L-2301", "quarantine", at=MONDAY, who=["OP4"], why="smells of solvent")
+
+    said = WhileItIsSaid({"dry_first": "true"}, happens)
+    assert change(shop, "lots", row.at, row.of, said, at=MONDAY, who=["OP1"]) == ()
+    lot = open_workshop(shop).lots["L-2301"]
+    assert (lot.status, lot.mass, lot.dry_first) == ("quarantine", 400.0, True)
+
+
+def test_of_two_changes_to_one_list_at_the_same_moment_both_stand(shop: Path):
+    begin_records(shop, at=MONDAY, who=["OP4"], why="the app was opened")
+    rows = {one.title: one for one in sheaf_of(shop, "lots").entries}
+
+    def happens() -> None:
+        other = rows["L-2304"]
+        assert change(shop, "lots", other.at, other.of, {"dry_first": "true"}, at=MONDAY, who=["OP2"]) == ()
+
+    said = WhileItIsSaid({"moisture_percent": "0.2"}, happens)
+    assert change(shop, "lots", rows["L-2301"].at, "", said, at=MONDAY, who=["OP1"]) == ()
+    lots = open_workshop(shop).lots
+    assert lots["L-2304"].dry_first
+    assert lots["L-2301"].moisture == pytest.approx(0.002)

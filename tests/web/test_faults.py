@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import time
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -196,6 +197,48 @@ def test_a_fault_that_was_closed_meanwhile_is_not_closed_once_more(page: Page, t
     answer = page.request.post(page.url, form=again, headers={"origin": tuesday.address})
     assert answer.status == 422
     assert "closed it meanwhile" in answer.text()
+
+
+def a_wet_charge(served: Served) -> str:
+    """The address of a fault that is noted and ready to be closed by its water."""
+    said = {"fault": "bubbles", "who": "OP1"}
+    found = httpx.post(f"{served.address}/fault/new/{PP}", data=said, headers={"x-kept": "1"}, timeout=60)
+    return f"{served.address}{found.headers['x-next']}"
+
+
+def at_once(address: str, *tellings: dict[str, str]) -> list[int]:
+    """What each is answered when all are sent at the same moment."""
+
+    def send(said: dict[str, str]) -> int:
+        return httpx.post(address, data=said, headers={"x-kept": "1"}, timeout=60).status_code
+
+    with ThreadPoolExecutor(len(tellings)) as together:
+        return sorted(together.map(send, tellings))
+
+
+def closings(served: Served) -> list[Event]:
+    return [one for _, one in served.app.state.floor.board().store.events(kinds=("fault_closed",))]
+
+
+def test_two_devices_that_close_a_fault_at_the_same_moment_close_it_once(tuesday: Served) -> None:
+    address = a_wet_charge(tuesday)
+    said = {"do": "close:moisture"}
+    assert at_once(address, said | {"who": "OP1"}, said | {"who": "OP2"}) == [204, 422]
+    (one,) = closings(tuesday)
+    assert one.facts["dried_lots"] == "L-2304"
+
+
+def test_a_closing_and_its_undoing_that_are_told_twice_leave_the_lot_as_it_was(tuesday: Served) -> None:
+    address = a_wet_charge(tuesday)
+    at = tuesday.app.state.place.instant().isoformat()
+    said = {"do": "close:moisture", "who": "OP1", "told_id": "0123456789abcdef" * 2, "told_at": at}
+    assert at_once(address, said, said) == [204, 204]
+    (one,) = closings(tuesday)
+    assert one.facts["dried_lots"] == "L-2304"
+    assert lot_of(tuesday, "L-2304").dry_first
+    back = {"do": f"undo:{one.id}", "who": "OP1", "told_id": "fedcba9876543210" * 2, "told_at": at}
+    assert [at_once(address, back), at_once(address, back)] == [[204], [204]]
+    assert not lot_of(tuesday, "L-2304").dry_first
 
 
 def test_only_the_entry_that_was_seen_as_the_last_is_taken_back(page: Page, tuesday: Served) -> None:

@@ -10,8 +10,13 @@ import httpx
 import pytest
 from playwright.sync_api import Page, expect
 
+from flatstock.actions.lot_book import give_status
+from flatstock.actions.setting_up import sheaf_of
+from flatstock.actions.workshops import open_workshop
+from flatstock.web.meanwhile import as_shown
 from flatstock.workshop.files import read
-from tests.web.conftest import Served, demo_folder
+from tests.records.some import a_weighing
+from tests.web.conftest import MONDAY, Served, demo_folder
 from tests.web.test_pages_in_a_browser import faults_by_axe
 
 
@@ -45,6 +50,47 @@ def test_a_form_has_the_checks_of_the_file_and_writes_nothing_that_fails_them(
     page.get_by_role("button", name="Check and write").click()
     expect(page.locator(".field.wrong")).to_contain_text("is a mass, not a length")
     assert (folder / "shop.toml").read_text() == before
+
+
+def test_a_lot_that_is_held_and_weighed_while_its_form_stands_open_stays_held_and_weighed(
+    page: Page, folder: Path, serve: Callable[..., Served]
+) -> None:
+    served = serve(folder)
+    page.goto(f"{served.address}/shop/part/lots")
+    page.get_by_role("link", name="Change L-2301").click()
+    store = served.app.state.floor.board().store
+    store.append([a_weighing(lot="L-2301", mass=12.0)])
+    give_status(folder, "L-2301", "quarantine", at=MONDAY, who=["OP4"], why="smells of solvent")
+    page.get_by_label("note").fill("opened on Monday")
+    page.get_by_role("button", name="Check and write").click()
+    expect(page.get_by_role("status")).to_contain_text("written")
+    lot = open_workshop(folder).lots["L-2301"]
+    assert (lot.note, lot.status, lot.mass) == ("opened on Monday", "quarantine", 400.0)
+
+
+def test_a_number_that_somebody_else_has_changed_meanwhile_is_asked_about(
+    folder: Path, serve: Callable[..., Served]
+) -> None:
+    address = f"{serve(folder).address}/shop/part/lots/form"
+    entry = next(one for one in sheaf_of(folder, "lots").entries if one.title == "L-2301")
+    form = {"_at": str(entry.at), "_of": "", "_was": as_shown(entry.title, entry.values), **entry.values}
+    for mass, status, left in (("390", 303, 390.0), ("395", 422, 390.0)):
+        answer = httpx.post(address, data=form | {"mass_kg": mass}, timeout=60)
+        assert answer.status_code == status
+        assert open_workshop(folder).lots["L-2301"].mass == left
+    assert "it has become 390" in answer.text
+
+
+def test_a_form_never_writes_on_another_row_than_it_was_opened_for(
+    folder: Path, serve: Callable[..., Served]
+) -> None:
+    address = f"{serve(folder).address}/shop/part/orders/form"
+    first, second = sheaf_of(folder, "orders").entries[:2]
+    form = {"_at": str(first.at), "_of": "", "_was": as_shown(first.title, first.values)}
+    assert httpx.post(address, data=form | {"_do": "away"}, timeout=60).status_code == 303
+    answer = httpx.post(address, data=form | first.values | {"sheets": "7"}, timeout=60)
+    assert f"{first.title} no longer stands here" in answer.text
+    assert sheaf_of(folder, "orders").entries[0].values == second.values
 
 
 def test_an_order_is_added_with_a_decimal_comma(

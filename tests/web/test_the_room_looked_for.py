@@ -123,7 +123,7 @@ def test_the_room_is_looked_for_again_when_room_toml_says_something_else(
     text = (shop / "room.toml").read_text("utf-8")
     wider = text.replace("depth_mm = 800", "depth_mm = 790", 1)
     assert wider != text
-    put(shop, "room.toml", wider, at=datetime(2026, 3, 2, 9, tzinfo=UTC), who=["OP4"])
+    put(shop, "room.toml", wider, was=text, at=datetime(2026, 3, 2, 9, tzinfo=UTC), who=["OP4"])
     assert LOOKING in asks.get("/before").text
     slow.set()
     until(lambda: "m walked a day" in asks.get("/before").text)

@@ -65,7 +65,7 @@ def dry_first(
         entry = next((one for one in sheaf_of(folder, "lots").entries if one.title == lot), None)
         if entry is None or (entry.values.get("dry_first", "").lower() in ("true", "yes")) == dried:
             continue
-        said = {**entry.values, "dry_first": "true" if dried else "false"}
+        said = {"dry_first": "true" if dried else "false"}
         faults = change(folder, "lots", entry.at, entry.of, said, at=at, who=who, why=why)
         if faults:
             raise Refused(faults)

@@ -29,6 +29,7 @@ __all__ = [
     "DAYS",
     "HandChange",
     "Living",
+    "Meanwhile",
     "begin_records",
     "difference",
     "find_living",
@@ -51,6 +52,10 @@ class HandChange:
 
     file: str
     how: Literal["changed", "new", "gone", "older"]  #: older: as the records once had it
+
+
+class Meanwhile(Refused):
+    """A file has changed since the change to it was begun; nothing was kept."""
 
 
 class Living:
@@ -141,11 +146,26 @@ def begin_records(folder: Path, *, at: datetime, who: Sequence[str], why: str) -
             return files.take_in(db, folder, Folder(folder), at=at, who=who, why=why)
 
 
-def put_texts(folder: Path, texts: Mapping[str, str], *, at: datetime, who: Sequence[str], why: str) -> None:
+def put_texts(
+    folder: Path,
+    texts: Mapping[str, str],
+    *,
+    was: Mapping[str, str],
+    at: datetime,
+    who: Sequence[str],
+    why: str,
+) -> None:
     """Put files of the living form in the place of what it has of them, in one transaction; the folder's follow.
 
-    Where the folder's can't, it is on record all the same, and `hand_changes` tells that the file is behind. Raises
-    `Refused` with every fault the workshop would have then; nothing is kept.
+    `was`: the same files as they stood when the change was begun ("" for one that is new). Where the folder's can't
+    follow, it is on record all the same, and `hand_changes` tells that the file is behind.
+
+    Raises
+    ------
+    Meanwhile
+        One stands otherwise by now: a lot was weighed or held since, or somebody else wrote.
+    Refused
+        With every fault the workshop would have then. Nothing is kept.
     """
     from flatstock.records import files, open_store
 
@@ -153,6 +173,10 @@ def put_texts(folder: Path, texts: Mapping[str, str], *, at: datetime, who: Sequ
         held, by_hand = _held(store), {one.file for one in _changed_by_hand(folder, store)}
         with store.writing() as db:
             now = files.give_out(db)
+            for name, text in was.items():
+                if now.get(name, b"") != text.encode():
+                    what = "it has changed meanwhile: a lot was weighed or held, or somebody else wrote"
+                    raise Meanwhile(Fault(name, what, "look at it again"))
             new = now | {name: text.encode() for name, text in texts.items()}
             files.take_in(db, folder, Texts(new), at=at, who=who, why=why, base=now, held=held)
     for name, data in new.items():

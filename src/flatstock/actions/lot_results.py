@@ -47,6 +47,5 @@ def _write(folder: Path, lot: str, cells: Mapping[str, str], event: Event) -> tu
     entry = next((one for one in sheaf_of(folder, "lots").entries if one.title == lot), None)
     if entry is None:
         raise Refused(Fault(lot, "it is no longer in the list of lots", "open the list again"))
-    said = {**entry.values, **cells}
     why = f"tested: {str(event.facts['test']).replace('_', ' ')}"
-    return change(folder, "lots", entry.at, entry.of, said, at=event.at, who=event.who, why=why)
+    return change(folder, "lots", entry.at, entry.of, cells, at=event.at, who=event.who, why=why)

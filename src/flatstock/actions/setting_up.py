@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from flatstock.actions.living import put_texts
+from flatstock.actions.living import Meanwhile, put_texts
 from flatstock.actions.workshops import faults_of_room
 from flatstock.errors import Fault, Refused
 from flatstock.workshop import files
@@ -106,6 +106,7 @@ def table_for(name: str, of: str) -> Table | None:
 
 
 WHY = "set up on the pages"
+TRIES = 5  #: a change is made anew in what was weighed, held or written while it was checked
 
 
 def change(
@@ -121,10 +122,38 @@ def change(
 ) -> tuple[Fault, ...]:
     """Write what a form says into block or row `spot`, or into a new one of table `of` (`spot` None).
 
-    The faults that the file would have then; empty: it is written, and with it `at` (None: now), `who` and `why`
-    where the workshop has records.
+    What `said` leaves out stays as it is. The faults that the file would have then; empty: it is written, and with it
+    `at` (None: now), `who` and `why` where the workshop has records.
     """
     file, text = text_of_file(folder, name)
+    faults: tuple[Fault, ...] = ()
+    for _ in range(TRIES):
+        try:
+            new = _with(file, text, name, spot, of, said)
+            return put(folder, file, new, was=text, at=at, who=who, why=why)
+        except Meanwhile as error:
+            before, faults = text, error.faults
+            file, text = text_of_file(folder, name)
+            if _which(file, text, spot) != _which(file, before, spot):
+                break
+    return faults
+
+
+def _which(file: str, text: str, spot: int | None) -> str | None:
+    """The name of what stands at a place of a file; None: it has none, or it is to be a new one."""
+    if spot is None:
+        return None
+    if file.endswith(".csv"):
+        return dict(rows_in(text)[1]).get(spot, {}).get("id")
+    blocks = blocks_of(text)
+    if spot >= len(blocks):
+        return None
+    block = blocks[spot]
+    return f"{block.name} {_title(block.name, {key: one.literal for key, one in block.spots.items()})}"
+
+
+def _with(file: str, text: str, name: str, spot: int | None, of: str, said: Mapping[str, str]) -> str:
+    """The text of a file with one block or row as a form says it."""
     table = table_for(name, of)
     if table is None:
         raise Refused(Fault(file, f"nothing in it is called {of!r}", "see the page of the file"))
@@ -135,7 +164,7 @@ def change(
             raise Refused(
                 Fault(file, "that row is gone: somebody has changed the file meanwhile", "open it again")
             )
-        return put(folder, file, with_row(text, spot, known, columns), at=at, who=who, why=why)
+        return with_row(text, spot, known, columns)
     literals = {key: literal_of(value, table.by_name[key]) if value else None for key, value in known.items()}
     if spot is None:
         fresh = {key: literal for key, literal in literals.items() if literal is not None}
@@ -143,7 +172,7 @@ def change(
         if not heading:
             raise Refused(Fault(file, "it has no name yet", "write the ID of a plastic"))
         listed = name != "plastics" and _listed(name, of)
-        return put(folder, file, added(text, heading, fresh, listed=listed), at=at, who=who, why=why)
+        return added(text, heading, fresh, listed=listed)
     blocks = blocks_of(text)
     if spot >= len(blocks) or blocks[spot].name != of:
         raise Refused(
@@ -151,7 +180,7 @@ def change(
         )
     shown = {key: text_of(spot.literal, table.by_name.get(key)) for key, spot in blocks[spot].spots.items()}
     differs = {key: literal for key, literal in literals.items() if known[key] != shown.get(key, "")}
-    return put(folder, file, changed(text, spot, differs), at=at, who=who, why=why)
+    return changed(text, spot, differs)
 
 
 def take_away(
@@ -167,13 +196,18 @@ def take_away(
     """Take a block or a row away; the faults that the file would have then; empty: it is gone."""
     file, text = text_of_file(folder, name)
     if file.endswith(".csv"):
-        return put(folder, file, without_row(text, spot), at=at, who=who, why=why)
-    blocks = blocks_of(text)
-    if not 0 < spot < len(blocks) or blocks[spot].name != of:
-        raise Refused(
-            Fault(file, "that part is gone: somebody has changed the file meanwhile", "open it again")
-        )
-    return put(folder, file, removed(text, spot), at=at, who=who, why=why)
+        new = without_row(text, spot)
+    else:
+        blocks = blocks_of(text)
+        if not 0 < spot < len(blocks) or blocks[spot].name != of:
+            raise Refused(
+                Fault(file, "that part is gone: somebody has changed the file meanwhile", "open it again")
+            )
+        new = removed(text, spot)
+    try:
+        return put(folder, file, new, was=text, at=at, who=who, why=why)
+    except Meanwhile as error:
+        return error.faults
 
 
 def put(
@@ -181,6 +215,7 @@ def put(
     file: str,
     text: str,
     *,
+    was: str,
     at: datetime | None = None,
     who: Sequence[str] = (),
     why: str = WHY,
@@ -188,7 +223,8 @@ def put(
     """Write a file of a workshop, unless the workshop would have faults then that it has not now: those come back.
 
     Where the workshop has records, they are what is written, in one transaction, and the file follows them. What
-    stood there before stays beside it as `FILE.before`.
+    stood there before stays beside it as `FILE.before`. Raises `Meanwhile` where the records have the file otherwise by
+    now than `was`, from which the change was begun: nothing is written then.
     """
     faults = _faults_with(folder, file, text)
     had = set(_faults_now(folder))
@@ -197,7 +233,9 @@ def put(
         return new
     if written_in(folder).form == "records":
         try:
-            put_texts(folder, {file: text}, at=at or datetime.now(UTC), who=who, why=why)
+            put_texts(folder, {file: text}, was={file: was}, at=at or datetime.now(UTC), who=who, why=why)
+        except Meanwhile:
+            raise
         except Refused as error:
             return error.faults
         return ()

@@ -12,6 +12,7 @@ from flatstock.actions.lot_book import give_status
 from flatstock.actions.lot_results import write_down
 from flatstock.errors import Fault, Refused
 from flatstock.units import parse_number
+from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import Told, note
 from flatstock.web.page import place_of
 
@@ -170,8 +171,11 @@ def _close(request: Request, case: Case, cause: str, who: list[str], told: Told 
 def _take_back(request: Request, case: Case, entry: str, who: list[str], told: Told | None) -> None:
     """The last entry, tapped within ten seconds; a lot that it marked to be dried is as it was.
 
-    The tap counts from when the device says that it was made: on its way to the server it grows no older.
+    The tap counts from when the device says that it was made: on its way to the server it grows no older. Told a
+    second time, it was taken back the first time.
     """
+    if told is not None and _known(request, told.id):
+        return
     _, last = case.last_entry
     if entry != last:
         what = "something was noted of it meanwhile, and that is the last entry now"
@@ -180,3 +184,9 @@ def _take_back(request: Request, case: Case, entry: str, who: list[str], told: T
     if case.closed is not None and last == case.closed.event and case.closed.dried_lots:
         at, why = place_of(request).instant(), f"{case.sheet}: taken back"
         dry_first(place_of(request).folder, case.closed.dried_lots, False, at=at, who=who, why=why)
+
+
+def _known(request: Request, name: str) -> bool:
+    """Whether an event of this id was noted lately."""
+    work: Floorwork = request.app.state.floor
+    return any(one.id == name for one in work.board().events(place_of(request).instant()))

@@ -28,6 +28,8 @@ class Floorwork:
         None
     )  #: hears when the board shows something else though nothing was noted
     silences: Sequence[Silence] = ()  #: in which this app was not running
+    #: whoever looks before noting has it meanwhile, so that nobody else notes in between
+    turn: threading.Lock = field(init=False, default_factory=threading.Lock)
     _board: Board | None = field(init=False, default=None)
     _plan: tuple[object, Document | None] = field(init=False, default=((), None))
     _answers: int = field(init=False, default=0)

@@ -80,18 +80,16 @@ async def tapped(request: Request, fault: str) -> Response:
     form = await request.form()
     said = {key: str(value)[:80].strip() for key, value in form.items() if isinstance(value, str)}
     try:
-        await run_in_threadpool(
-            do,
-            request,
-            find_case(_asked(request), fault),
-            said,
-            lambda: _again(request, fault),
-            told_of(request, said),
-        )
+        await run_in_threadpool(_tap, request, fault, said, told_of(request, said))
     except UserError as error:
         return _case(request, fault, said, error.faults)
     request.app.state.live.tell()
     return done(request, f"/fault/{fault}")
+
+
+def _tap(request: Request, fault: str, said: dict[str, str], told: Told | None) -> None:
+    with _work(request).turn:  # two devices that close it at the same moment close it once
+        do(request, _again(request, fault), said, lambda: _again(request, fault), told)
 
 
 async def _note_fault(

@@ -26,6 +26,7 @@ from flatstock.actions.setting_up import (
 )
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.web.guesses import as_it_was, bare, in_words
+from flatstock.web.meanwhile import as_shown, only_changed
 from flatstock.web.page import place_of, show
 from flatstock.workshop import defaults
 from flatstock.workshop.fields import Field
@@ -91,7 +92,10 @@ async def write_file(request: Request) -> Response:
         what = "it has changed since this page showed it: a weighing, or somebody else"
         faults: tuple[Fault, ...] = (Fault(file, what, "copy your change, open it again, and make it there"),)
     else:
-        faults = await run_in_threadpool(partial(put, folder, file, plain, **said_by))
+        try:
+            faults = await run_in_threadpool(partial(put, folder, file, plain, was=now, **said_by))
+        except Refused as error:
+            faults = error.faults
     if faults:
         return show(
             request,
@@ -133,15 +137,21 @@ async def save(request: Request, name: str) -> Response:
     entry = _entry(request, name, at, of)
     said_by = _said_by(request, said)
     said.pop(CONFIRMED, None)
+    shown, do = said.pop("_was", ""), said.pop("_do", "")
     confirmed = [str(one) for one in sent.getlist(CONFIRMED)]
+    said, faults = only_changed(said, shown, entry.title, entry.values)
     said = as_it_was(said, entry.values, confirmed)
-    try:
-        if said.pop("_do", "") == "away" and at is not None:
-            faults = await run_in_threadpool(partial(take_away, folder, name, at, of, **said_by))
-        else:
-            faults = await run_in_threadpool(partial(change, folder, name, at, of, said, **said_by))
-    except UserError as error:
-        faults = error.faults
+    if do == "away" and at is not None:
+        write = partial(take_away, folder, name, at, of, **said_by)
+    else:
+        # a lot that is held or weighed from now on stays so: only what differs is written
+        differs = {key: value for key, value in said.items() if value != entry.values.get(key, "")}
+        write = partial(change, folder, name, at, of, differs, **said_by)
+    if not faults:
+        try:
+            faults = await run_in_threadpool(write)
+        except UserError as error:
+            faults = error.faults
     if faults:
         return _form(request, name, entry, said, faults, confirmed)
     return RedirectResponse(f"/shop/part/{name}?{urlencode({'kept': entry.title or of or name})}", 303)
@@ -200,6 +210,7 @@ def _form(
         names=NAMES,
         name=name,
         entry=entry,
+        was=as_shown(entry.title, entry.values),
         what=table.name,
         first=[box for box in boxes if box.field.required or box.value],
         others=[box for box in boxes if not (box.field.required or box.value)],
