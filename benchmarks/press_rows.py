@@ -11,8 +11,9 @@ from benchmarks.columns import HDPE, TARGET, hot_column
 from benchmarks.press_peers import melt_through_bdf, melt_through_lsoda
 from benchmarks.table import Peer, Row
 from benchmarks.timing import median_time
-from flatstock.heat.laws import TABLE_NODES, fill_table
-from flatstock.heat.pile import TABLE_COLUMNS, Until, run
+from flatstock.heat.laws import TABLE_NODES
+from flatstock.heat.pile import Until, run
+from flatstock.heat.tables import TABLE_COLUMNS, fill_table
 
 __all__ = ["press_rows"]
 

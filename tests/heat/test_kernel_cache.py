@@ -34,12 +34,12 @@ def copied(tmp_path):
     return tmp_path
 
 
-# a kernel of `rates` that calls one of `laws`: numba looks at the caller's file only
+# a kernel of `blend_laws` that calls one of `laws`: numba looks at the caller's file only
 ASK = """
 import numpy as np
-from flatstock.heat.rates import boiling_enthalpy
-row = np.zeros(25); row[0] = 2000.0; row[5] = row[7] = 300.0; row[6] = row[8] = 0.1
-print(boiling_enthalpy(0.0, row))
+from flatstock.heat.blend_laws import boiling_enthalpy
+row = np.zeros(26); row[0] = 2000.0; row[5] = row[7] = 300.0; row[6] = row[8] = 0.1
+print(boiling_enthalpy(np.zeros((1, 3)), 0, row))
 """
 
 

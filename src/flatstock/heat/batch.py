@@ -17,9 +17,11 @@ from numpy.typing import NDArray
 
 from flatstock.heat import march as m
 from flatstock.heat import rates as r
+from flatstock.heat.blend_laws import enthalpy_of_cell
 from flatstock.heat.compiling import kernel
-from flatstock.heat.laws import TABLE_NODES, TABLE_RATE, fill_table, specific_enthalpy
-from flatstock.heat.pile import TABLE_COLUMNS, Arrays
+from flatstock.heat.laws import TABLE_NODES, TABLE_RATE
+from flatstock.heat.pile import Arrays
+from flatstock.heat.tables import TABLE_COLUMNS, fill_table
 
 __all__ = [
     "BAND_NODES",
@@ -86,7 +88,7 @@ def own_tables(polymers, tables):
 def _start(kind, temperature, memory, polymers, y):
     for i in range(len(kind)):
         p = kind[i]
-        y[i] = temperature[i] if p < 0 else specific_enthalpy(temperature[i], memory[i, 0], polymers[p])
+        y[i] = temperature[i] if p < 0 else enthalpy_of_cell(temperature[i], memory, i, polymers[p])
 
 
 @kernel()

@@ -14,9 +14,10 @@ from numpy.typing import NDArray
 from flatstock.heat import march as m
 from flatstock.heat import rates as r
 from flatstock.heat.batch import BAND_NODES, RECORD_ROWS, Varied, in_threads, own_tables
+from flatstock.heat.blend_laws import enthalpy_of_cell
 from flatstock.heat.compiling import kernel
-from flatstock.heat.laws import specific_enthalpy
-from flatstock.heat.pile import TABLE_COLUMNS, Arrays
+from flatstock.heat.pile import Arrays
+from flatstock.heat.tables import TABLE_COLUMNS
 
 __all__ = ["Stacks", "stacks"]
 
@@ -77,7 +78,7 @@ def _read_off(start, rows, record, seen, moulds, levels, asked, lowest_melted, r
 
 
 @kernel()
-def _stacks(first, last, temperature, melted, kind, cells, joints, polymers, ends, edge, plates, per, arrivals,
+def _stacks(first, last, temperature, remembered, kind, cells, joints, polymers, ends, edge, plates, per, arrivals,
             end, run, levels, asked, results):  # fmt: skip
     n = len(kind)
     low, high = plates[0], plates[1]
@@ -89,7 +90,7 @@ def _stacks(first, last, temperature, melted, kind, cells, joints, polymers, end
     y = np.empty(n)
     for b in range(first, last):
         t = temperature.copy()
-        memory = np.zeros((n, 3))
+        memory = remembered.copy()
         own = cells.copy()
         own[r.EDGE] *= edge[b]
         # copies of its own: threads that count references to shared arrays wait for each other
@@ -97,9 +98,7 @@ def _stacks(first, last, temperature, melted, kind, cells, joints, polymers, end
         own_tables(rows_of, table)
         for i in range(n):
             p = kind[i]
-            memory[i, 0] = melted[i]
-            memory[i, 1] = 1.0
-            y[i] = t[i] if p < 0 else specific_enthalpy(t[i], melted[i], polymers[b, p])
+            y[i] = t[i] if p < 0 else enthalpy_of_cell(t[i], memory, i, rows_of[p])
         lowest_melted = np.full(moulds, 2.0)
         results[b, :, OPEN_AFTER] = arrivals
         results[b, :, PEAK] = -1e9
@@ -124,7 +123,12 @@ def _stacks(first, last, temperature, melted, kind, cells, joints, polymers, end
             sub_cells = np.empty((5, count))
             for i in range(count):
                 sub_cells[:, i] = own[:, pick[i]]
-            sub_y, sub_t, sub_kind, sub_memory = y[pick], t[pick], kind[pick], np.empty((count, 3))
+            sub_y, sub_t, sub_kind, sub_memory = (
+                y[pick],
+                t[pick],
+                kind[pick],
+                np.empty((count, memory.shape[1])),
+            )
             for i in range(count):
                 sub_memory[i] = memory[pick[i]]
             state = run.copy()
@@ -168,7 +172,7 @@ def stacks(
 
     def work(first: int, last: int) -> None:
         _stacks(
-            first, last, layout.temperature, layout.memory[:, 0].copy(), layout.kind, layout.cells, varied.joints,
+            first, last, layout.temperature, layout.memory, layout.kind, layout.cells, varied.joints,
             varied.polymers, varied.ends, varied.edge, plates, cells_per_mould, arrivals, end, run, levels, asked,
             results,
         )  # fmt: skip

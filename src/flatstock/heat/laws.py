@@ -1,6 +1,7 @@
 """The plastic's laws as compiled scalar functions: enthalpy, melting with memory, volume, conduction.
 
-A plastic is a row of numbers here (`polymer.Polymer.row` makes it); the indices below name its columns.
+A plastic is a row of numbers here (`polymer.Polymer.row` makes it); the indices below name its columns. The laws
+of a charge of several plastics stand in `blend_laws`, and are sums of these.
 Equations: docs/heat.md, sections "Plastic" and "Flake bed". Temperatures in °C, everything else SI.
 """
 
@@ -11,11 +12,11 @@ from math import log, sqrt
 import numpy as np
 
 from flatstock.heat.compiling import kernel  # isort: skip  (before numba, whose cache folder it sets)
-from numba import float64, types
+from numba import float64
 
 __all__ = [
     "bed_conductivity",
-    "fill_table",
+    "freezing_slope",
     "frozen",
     "melted",
     "melting_slope",
@@ -34,7 +35,8 @@ VS0, VS1, VL0, VL1 = 12, 13, 14, 15  # v = VS0 + VS1 θ, VL0 + VL1 θ
 VOID, BED_FACTOR, BED_FORM, BED_FLAT, BED_GRAIN, BED_EMIT, BED_K = 16, 17, 18, 19, 20, 21, 22
 TABLE_START, TABLE_RATE = 23, 24  # first enthalpy of the table, nodes per J/kg
 TABLE_NODES = 1024
-ROW = 25  # length of a row
+PARTS = 25  # plastics of a blend; 0: this is one plastic
+ROW = 26  # length of a row; a blend's goes on, see `blend_laws`
 
 STEFAN_BOLTZMANN = 5.670374419e-8  # W/m2K4, CODATA 2018 (exact since the 2019 SI)
 REFERENCE = 23.0  # °C where h = 0
@@ -68,6 +70,12 @@ def melting_slope(t: float, p: np.ndarray) -> float:
 def frozen(t: float, p: np.ndarray) -> float:
     """Melted fraction on the cooling curve, X_c(T); never below `melted`."""
     return _step((t - p[TC1]) * p[FREEZE_RATE])
+
+
+@kernel()
+def freezing_slope(t: float, p: np.ndarray) -> float:
+    """dX_c/dT [1/K]."""
+    return _step_slope((t - p[TC1]) * p[FREEZE_RATE]) * p[FREEZE_RATE]
 
 
 @kernel()
@@ -166,53 +174,3 @@ def bed_conductivity(t: float, k_solid: float, p: np.ndarray) -> float:
         p[BED_FLAT] * kp + (1.0 - p[BED_FLAT]) * kc
     )
     return ratio * k_gas * p[BED_FACTOR]
-
-
-@kernel()
-def _dense_over_volume(t: float, bed: float, p: np.ndarray) -> float:
-    x = melted(t, p)
-    th = t - REFERENCE
-    dense = (1.0 - x) * (p[KS0] + p[KS1] * th) + x * p[KL0]
-    volume = (1.0 - x) * (p[VS0] + p[VS1] * th) + x * (p[VL0] + p[VL1] * th)
-    return (x * dense + (1.0 - x) * bed) * (1.0 - p[VOID] * (1.0 - x)) / volume
-
-
-@kernel(types.void(float64[::1], float64[:, ::1]))
-def fill_table(p: np.ndarray, table: np.ndarray) -> None:
-    """The heating branch, X = C = X_m(T), against enthalpy: `table` is (n, 6).
-
-    Columns T, dT/dh, Φ, dΦ/dh, v, dv/dh at h = TABLE_START + i / TABLE_RATE, with the Kirchhoff potential
-    Φ(T) = ∫ k/v dT. Between nodes T and Φ are cubic, v is linear. Simpson's rule for Φ in T; the bed's
-    conductivity, which is smooth, is taken linear between nodes.
-    """
-    total = 0.0
-    g_before = 0.0
-    bed_before = 0.0
-    t_before = 0.0
-    t = -60.0
-    for i in range(table.shape[0]):
-        t, dt_dh, x, dx, _ = state_at(p[TABLE_START] + i / p[TABLE_RATE], t, 0.0, p)
-        bed = 0.0
-        if x < 1.0:
-            bed = bed_conductivity(t, (1.0 - x) * (p[KS0] + p[KS1] * (t - REFERENCE)) + x * p[KL0], p)
-        g = _dense_over_volume(t, bed, p)
-        if i > 0:
-            middle = _dense_over_volume(0.5 * (t + t_before), 0.5 * (bed + bed_before), p)
-            total += (t - t_before) / 6.0 * (g_before + 4.0 * middle + g)
-        th = t - REFERENCE
-        solid = p[VS0] + p[VS1] * th
-        melt = p[VL0] + p[VL1] * th
-        packing = 1.0 / (1.0 - p[VOID] * (1.0 - x))
-        volume = ((1.0 - x) * solid + x * melt) * packing
-        slope = ((1.0 - x) * p[VS1] + x * p[VL1] + (melt - solid) * dx) * packing - volume * packing * p[
-            VOID
-        ] * dx
-        table[i, 0] = t
-        table[i, 1] = dt_dh
-        table[i, 2] = total
-        table[i, 3] = g * dt_dh
-        table[i, 4] = volume
-        table[i, 5] = slope * dt_dh
-        g_before = g
-        bed_before = bed
-        t_before = t

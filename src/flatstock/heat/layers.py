@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from flatstock.errors import OutOfRange
+from flatstock.heat.blend import Blend
 from flatstock.heat.laws import frozen, specific_enthalpies
 from flatstock.heat.polymer import Polymer
 
@@ -42,7 +43,7 @@ class Layer:
 
     capacity (n,): J/m2K of a metal cell, kg/m2 of a plastic cell. half (n,): half a metal cell's resistance
     [m2K/W]. height (n,): of a metal cell [m]. memory (n, 3): melted fraction, consolidated fraction, heat
-    that the cell's water still needs to boil off [J/kg].
+    that the cell's water still needs to boil off [J/kg]; in a blend then the melted fraction of each part.
     """
 
     capacity: Array
@@ -51,7 +52,7 @@ class Layer:
     temperature: Array
     enthalpy: Array
     memory: Array
-    polymer: Polymer | None
+    polymer: Polymer | Blend | None
     area_ratio: float = 1.0  #: of a platen to the mould
 
     @property
@@ -111,7 +112,7 @@ def metal(
 
 
 def _plastic(
-    polymer: Polymer,
+    polymer: Polymer | Blend,
     mass: float,
     cells: int,
     temperature: Array,
@@ -119,26 +120,30 @@ def _plastic(
     consolidated: Array,
     water: float,
 ) -> Layer:
+    """`melted` (n, parts): of each part."""
     _positive(mass=mass)
     if cells < 3:
         raise OutOfRange(f"{cells} cells are too few for a plastic layer; take 3 or more.")
     if not np.all((temperature > -60) & (temperature < 400)):
         raise OutOfRange("temperature of a plastic layer is outside -60 … 400 °C.")
-    p = polymer.row()
-    h = specific_enthalpies(temperature, melted, p)
+    h, mean = np.zeros(cells), np.zeros(cells)
+    for (share, part), fraction in zip(polymer.parts, melted.T, strict=True):
+        h += share * specific_enthalpies(temperature, np.ascontiguousarray(fraction), part.row())
+        mean += share * fraction
+    of_parts = melted if melted.shape[1] > 1 else np.empty((cells, 0))
     return Layer(
         capacity=np.full(cells, mass / cells),
         half=np.zeros(cells),
         height=np.zeros(cells),
         temperature=temperature,
         enthalpy=h,
-        memory=np.column_stack([melted, consolidated, np.full(cells, water)]),
+        memory=np.column_stack([mean, consolidated, np.full(cells, water), of_parts]),
         polymer=polymer,
     )
 
 
 def charge(
-    polymer: Polymer, *, mass: float, temperature: float, cells: int = 48, moisture: float = 0.0
+    polymer: Polymer | Blend, *, mass: float, temperature: float, cells: int = 48, moisture: float = 0.0
 ) -> Layer:
     """Loose flake, cold: `mass` [kg/m2], `moisture` as a mass fraction of water."""
     if not 0 <= moisture < 0.2:
@@ -149,11 +154,12 @@ def charge(
             f"A charge at {temperature} °C is not loose flake: it melts from {polymer.melting_onset} °C."
         )
     # latent heat of water at 100 °C, 2.26 MJ/kg, steam tables
-    return _plastic(polymer, mass, cells, flat, np.zeros(cells), np.zeros(cells), moisture * 2.26e6)
+    none = np.zeros((cells, len(polymer.parts)))
+    return _plastic(polymer, mass, cells, flat, none, np.zeros(cells), moisture * 2.26e6)
 
 
 def sheet(
-    polymer: Polymer,
+    polymer: Polymer | Blend,
     *,
     mass: float,
     temperature: float | Array,
@@ -162,8 +168,10 @@ def sheet(
 ) -> Layer:
     """A consolidated sheet; without `melted` it stands on the cooling curve, X = X_c(T)."""
     t = np.broadcast_to(np.asarray(temperature, dtype=float), (cells,)).copy()
-    p = polymer.row()
-    x = np.array([frozen(v, p) for v in t]) if melted is None else np.full(cells, float(melted))
+    if melted is None:
+        x = np.array([[frozen(v, part.row()) for _, part in polymer.parts] for v in t])
+    else:
+        x = np.full((cells, len(polymer.parts)), float(melted))
     return _plastic(polymer, mass, cells, t, x, np.ones(cells), 0.0)
 
 

@@ -13,6 +13,8 @@ import numpy as np
 from flatstock.heat.compiling import kernel  # isort: skip  (before numba, whose cache folder it sets)
 from numba import float64, int64, types
 
+from flatstock.heat.blend_laws import boiling_enthalpy, remember
+from flatstock.heat.laws import PARTS
 from flatstock.heat.points import crossing, extreme, faces
 from flatstock.heat.rates import (
     BAND,
@@ -31,7 +33,6 @@ from flatstock.heat.rates import (
     F,
     T,
     X,
-    boiling_enthalpy,
     rates,
     sensor,
 )
@@ -175,7 +176,7 @@ def _write(at, run, sheets, heaters, flows, total, w, kind, cells, record, sheet
 @kernel()
 def _boil_off(i, y, memory, cells, p):
     """Take the heat that has gone into steam out of the cell; returns it [J/m2]."""
-    spent = min(max(y[i] - boiling_enthalpy(memory[i, 0], p), 0.0), memory[i, 2])
+    spent = min(max(y[i] - boiling_enthalpy(memory, i, p), 0.0), memory[i, 2])
     y[i] -= spent
     memory[i, 2] -= spent
     return spent * cells[CAP, i]
@@ -292,6 +293,8 @@ def _march(
             if kind[i] >= 0:
                 memory[i, 0] = then[i, X]
                 memory[i, 1] = then[i, C]
+                if polymers[kind[i], PARTS] > 0.0:
+                    remember(then[i, T], memory, i, polymers[kind[i]])
                 if memory[i, 2] > 0.0:
                     total[STEAM] += _boil_off(i, y, memory, cells, polymers[kind[i]])
         now, then = then, now
@@ -370,7 +373,7 @@ def march(
     sheets_record: np.ndarray,
     profile: np.ndarray,
 ) -> tuple[int, int]:
-    """March `y` (n,), `memory` (n, 3) and `run` forward in place; returns how it ended and rows recorded.
+    """March `y` (n,), `memory` (n, 3 or more) and `run` forward in place; returns how it ended and rows recorded.
 
     `total` (7,) gathers energies [J/m2] in the order of `flows`; `sheets` (k, 2) are first and one past the
     last cell of each sheet; `record` (m, RECORD), `sheets_record` (m, k, 6) and, where it has rows,

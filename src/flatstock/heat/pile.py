@@ -17,20 +17,21 @@ from numpy.typing import NDArray
 from flatstock.errors import OutOfRange
 from flatstock.heat import march as m
 from flatstock.heat import rates as r
+from flatstock.heat.blend import Blend
 from flatstock.heat.energy import Energy, account
-from flatstock.heat.laws import ROW, TABLE_NODES, fill_table
+from flatstock.heat.laws import ROW, TABLE_NODES
 from flatstock.heat.layers import Controller, Joint, Layer, Outside
 from flatstock.heat.polymer import Polymer
+from flatstock.heat.tables import TABLE_COLUMNS, fill_table
 
 __all__ = ["Energy", "History", "Outcome", "Pile", "Until", "run"]
 
 Array = NDArray[np.float64]
-TABLE_COLUMNS = 6
 TOLERANCE = 0.02  # K, root mean square over the cells of one step's error
 
 
 @lru_cache(maxsize=512)
-def _table(polymer: Polymer) -> tuple[Array, Array]:
+def _table(polymer: Polymer | Blend) -> tuple[Array, Array]:
     row = polymer.row()
     table = np.empty((TABLE_NODES, TABLE_COLUMNS))
     fill_table(row, table)
@@ -147,7 +148,7 @@ def lay_out(pile: Pile) -> Arrays:
     n = sum(layer.cells for layer in layers)
     if n < 2:
         raise OutOfRange("A pile needs two cells or more.")
-    known: list[Polymer] = []
+    known: list[Polymer | Blend] = []
     kind = np.full(n, -1, dtype=np.int64)
     cells = np.zeros((5, n))
     joints = np.zeros((5, max(n - 1, 1)))
@@ -174,10 +175,10 @@ def lay_out(pile: Pile) -> Arrays:
         y=np.concatenate([x.temperature if x.polymer is None else x.enthalpy for x in layers]),
         temperature=np.concatenate([x.temperature for x in layers]),
         kind=kind,
-        memory=np.concatenate([x.memory for x in layers]),
+        memory=_side_by_side([x.memory for x in layers]),
         cells=cells,
         joints=joints,
-        polymers=np.array([row for row, _ in tables]).reshape(len(tables), ROW),
+        polymers=_side_by_side([row[None] for row, _ in tables]),
         tables=_stacked([table for _, table in tables]),
         ends=np.array([_end(pile.bottom, layers[0]), _end(pile.top, layers[-1])]),
         heaters=np.array(
@@ -188,6 +189,18 @@ def lay_out(pile: Pile) -> Arrays:
         ),
         sheets=np.array(sheets, dtype=np.int64).reshape(-1, 2),
     )
+
+
+def _side_by_side(parts: list[Array]) -> Array:
+    """Rows one below the other, shorter ones filled up with zeros."""
+    if len({part.shape[1] for part in parts}) == 1:
+        return np.concatenate(parts)
+    found = np.zeros((sum(len(part) for part in parts), max((part.shape[1] for part in parts), default=ROW)))
+    first = 0
+    for part in parts:
+        found[first : first + len(part), : part.shape[1]] = part
+        first += len(part)
+    return found
 
 
 def _stacked(tables: list[Array]) -> Array:
@@ -336,7 +349,7 @@ def _carried(pile: Pile, a: Arrays) -> Pile:
                 layer,
                 temperature=a.temperature[first:last].copy(),
                 enthalpy=enthalpy,
-                memory=a.memory[first:last].copy(),
+                memory=a.memory[first:last, : layer.memory.shape[1]].copy(),
             )
         )
         first = last

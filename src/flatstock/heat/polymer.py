@@ -67,6 +67,11 @@ class Polymer:
     def __post_init__(self) -> None:
         _check(self._columns({}))
 
+    @property
+    def parts(self) -> tuple[tuple[float, Polymer], ...]:
+        """Itself, the whole of it: as a blend's parts with their shares."""
+        return ((1.0, self),)
+
     def row(self) -> NDArray[np.float64]:
         """The numbers in the order that `laws` expects, polynomials in θ = T - 23 °C."""
         return _row(self).copy()
@@ -202,5 +207,6 @@ def _rows(of: _Columns) -> NDArray[np.float64]:
             of["bed_conductivity"],
             lowest,
             (TABLE_NODES - 1) / (highest - lowest),
+            np.zeros_like(lowest),  # of how many parts: this is one plastic
         ]
     )

@@ -10,12 +10,21 @@ from __future__ import annotations
 
 import numpy as np
 
+from flatstock.heat.blend_laws import (
+    blend_at,
+    blend_conduction,
+    boiling_enthalpy,
+    mean_melted,
+    mean_melting_slope,
+    mean_played,
+)
 from flatstock.heat.compiling import kernel
 from flatstock.heat.laws import (
     KL0,
     KS0,
     KS1,
     MELT_RATE,
+    PARTS,
     REFERENCE,
     STEFAN_BOLTZMANN,
     TABLE_RATE,
@@ -29,7 +38,6 @@ from flatstock.heat.laws import (
     bed_conductivity,
     frozen,
     melted,
-    melting_slope,
     specific_enthalpy,
     state_at,
 )
@@ -106,12 +114,6 @@ def outer_loss(t_cell: float, half: float, end: np.ndarray) -> tuple[float, floa
 
 
 @kernel()
-def boiling_enthalpy(x_before, p):
-    """Enthalpy at which the plastic's water boils, 100 °C [J/kg]."""
-    return specific_enthalpy(100.0, min(max(x_before, melted(100.0, p)), frozen(100.0, p)), p)
-
-
-@kernel()
 def _heating_cell(i, y, mass, memory, pressed, sloped, p, per_node, table, w):
     """A plastic cell on the heating branch, where X = C = X_m(T), from the table; False when it is not there."""
     if memory[i, 2] > 0.0:
@@ -126,7 +128,7 @@ def _heating_cell(i, y, mass, memory, pressed, sloped, p, per_node, table, w):
     a, b, c, d = (1.0 + 2.0 * s) * r * r, per_node * s * r * r, s * s * (3.0 - 2.0 * s), -per_node * s * s * r
     e, f, g = 6.0 * s * r * p[TABLE_RATE], r * (1.0 - 3.0 * s), s * (3.0 * s - 2.0)
     t = a * table[node, 0] + b * table[node, 1] + c * table[node + 1, 0] + d * table[node + 1, 1]
-    x = melted(t, p)
+    x = mean_melted(t, p)
     if memory[i, 0] > x or memory[i, 1] > x or not (pressed or x == memory[i, 1]):
         return False
     dt_dy = e * (table[node + 1, 0] - table[node, 0]) + f * table[node, 1] + g * table[node + 1, 1]
@@ -153,31 +155,39 @@ def _plastic_cell(i, y, guess, mass, memory, pressed, p, w):
     water = memory[i, 2]
     at_boiling = False
     if water > 0.0:
-        x_100 = min(max(memory[i, 0], melted(100.0, p)), frozen(100.0, p))
-        h_100 = boiling_enthalpy(memory[i, 0], p)
+        h_100 = boiling_enthalpy(memory, i, p)
         if y > h_100 + water:
             y -= water
         elif y > h_100:
             at_boiling = True
-    if at_boiling:
-        t, dt_dy, x, dx = 100.0, 0.0, x_100, 0.0
+    if p[PARTS] > 0.0:
+        if at_boiling:
+            t, dt_dy, x = 100.0, 0.0, mean_played(100.0, memory, i, p)
+        else:
+            t, dt_dy, x = blend_at(y, guess, memory, i, p)
+        c = max(memory[i, 1], x) if pressed else memory[i, 1]
+        k, v, dk, dv, _ = blend_conduction(t, c, pressed and x > memory[i, 1], memory, i, p)
     else:
-        t, dt_dy, x, dx, _ = state_at(y, guess, memory[i, 0], p)
-    c = max(memory[i, 1], x) if pressed else memory[i, 1]
-    dc = dx if pressed and x > memory[i, 1] else 0.0
-    th = t - REFERENCE
-    vs = p[VS0] + p[VS1] * th
-    vl = p[VL0] + p[VL1] * th
-    packing = 1.0 / (1.0 - p[VOID] * (1.0 - c))
-    v = ((1.0 - x) * vs + x * vl) * packing
-    dv = ((1.0 - x) * p[VS1] + x * p[VL1] + (vl - vs) * dx) * packing - v * packing * p[VOID] * dc
-    k_solid = p[KS0] + p[KS1] * th
-    k = (1.0 - x) * k_solid + x * p[KL0]
-    dk = (1.0 - x) * p[KS1] + (p[KL0] - k_solid) * dx
-    if c < 1.0:
-        bed = bed_conductivity(t, k, p)
-        dk = c * dk + (k - bed) * dc
-        k = c * k + (1.0 - c) * bed
+        if at_boiling:
+            x = min(max(memory[i, 0], melted(100.0, p)), frozen(100.0, p))
+            t, dt_dy, dx = 100.0, 0.0, 0.0
+        else:
+            t, dt_dy, x, dx, _ = state_at(y, guess, memory[i, 0], p)
+        c = max(memory[i, 1], x) if pressed else memory[i, 1]
+        dc = dx if pressed and x > memory[i, 1] else 0.0
+        th = t - REFERENCE
+        vs = p[VS0] + p[VS1] * th
+        vl = p[VL0] + p[VL1] * th
+        packing = 1.0 / (1.0 - p[VOID] * (1.0 - c))
+        v = ((1.0 - x) * vs + x * vl) * packing
+        dv = ((1.0 - x) * p[VS1] + x * p[VL1] + (vl - vs) * dx) * packing - v * packing * p[VOID] * dc
+        k_solid = p[KS0] + p[KS1] * th
+        k = (1.0 - x) * k_solid + x * p[KL0]
+        dk = (1.0 - x) * p[KS1] + (p[KL0] - k_solid) * dx
+        if c < 1.0:
+            bed = bed_conductivity(t, k, p)
+            dk = c * dk + (k - bed) * dc
+            k = c * k + (1.0 - c) * bed
     half = 0.5 * mass * v / k
     w[i, T] = t
     w[i, DT_DY] = dt_dy
@@ -207,11 +217,11 @@ def _wetted(i, kind, joints, polymers, closed, w):
     face = w[first, T] + 0.5 * (w[first, T] - w[second, T])
     low, high = min(w[first, T], w[skin, T]), max(w[first, T], w[skin, T])
     bounded = min(max(face, low), high)
-    wet = melted(bounded, p)
-    slope = 1.5 * melting_slope(bounded, p) if bounded == face else 0.0
+    wet = mean_melted(bounded, p)
+    slope = 1.5 * mean_melting_slope(bounded, p) if bounded == face else 0.0
     if w[first, C] >= wet:
         wet = w[first, C]
-        slope = melting_slope(w[first, T], p) if w[first, C] < 1.0 else 0.0
+        slope = mean_melting_slope(w[first, T], p) if w[first, C] < 1.0 else 0.0
     loose = joints[CLOSED, i] if closed else joints[OPEN, i]
     soaked = joints[CLOSED_WET, i] if closed else joints[OPEN_WET, i]
     return loose + (soaked - loose) * wet, (soaked - loose) * slope
@@ -270,7 +280,8 @@ def rates(
 
     y (n,): unknowns; guess (n, STATE_COLUMNS): a state near by, from whose temperatures the search starts;
     kind (n,): -1 metal, else the plastic's row;
-    memory (n, 3): melted fraction, consolidated fraction and water heat [J/kg] at the start of the step;
+    memory (n, 3 or more): melted fraction, consolidated fraction, water heat [J/kg], then the melted fractions of a
+    blend's parts, at the start of the step;
     sloped: with the Jacobian, which the stages inside a step do without;
     cells (5, n), joints (5, n-1), ends (2, 7), heaters (2, 8): see the names above;
     flows (7, 3): power [W/m2], its slope to the first or last unknown, spare.

@@ -69,6 +69,8 @@ class Card:
         s = self.setting
         return heat(
             s.plastic,
+            thermal=s.thermal,
+            process=s.process,
             press=s.press,
             mould=s.mould,
             room=s.shop.room.value,
@@ -135,11 +137,16 @@ class Card:
 
     @cached_property
     def practice_dwell(self) -> float | None:
-        """What this shop has found to work for this thickness, or for the next thinner one on file [s]."""
+        """What this shop has found to work for this thickness, or for the next thinner one on file [s].
+
+        For the card's plastic, or for the largest part of a charge that holds none of it.
+        """
+        held = [one.id for one, _ in self.setting.melting]
+        of = self.setting.plastic.id if self.setting.plastic.id in held else held[0]
         proven = [
             dwell
             for (plastic, thickness), dwell in self.setting.shop.practice.dwell.items()
-            if plastic.lower() == self.setting.plastic.id and thickness <= self.setting.thickness + 5e-5
+            if plastic.lower() == of and thickness <= self.setting.thickness + 5e-5
         ]
         return max(proven, default=None)
 

@@ -14,7 +14,7 @@ from flatstock.flow.lifting import mould_mass
 from flatstock.flow.shrinkage import cold_area, cold_length
 from flatstock.flow.weighing import round_to_step, split_by_shares, tolerance_mass
 from flatstock.pressing.bands import band_of, draw
-from flatstock.pressing.blending import density_of_parts
+from flatstock.pressing.blending import density_of_parts, shrinkage_of_parts
 from flatstock.pressing.setting import Setting
 from flatstock.workshop.shop import Scale
 
@@ -34,10 +34,10 @@ class Charge:
         """Of the cold sheet [kg/m3]."""
         return density_of_parts([(one.id, share, one.density) for one, share in self.setting.parts])
 
-    @property
+    @cached_property
     def shrinkage(self) -> Value:
         """Linear."""
-        return self.setting.plastic.shrinkage
+        return shrinkage_of_parts(self.setting.parts)
 
     @cached_property
     def cold_area(self) -> float:

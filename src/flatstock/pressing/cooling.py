@@ -12,12 +12,10 @@ from flatstock.evidence import Value
 from flatstock.heat import layers as h
 from flatstock.heat import rates as r
 from flatstock.heat.batch import Varied, cold_rows
-from flatstock.heat.laws import frozen
 from flatstock.heat.pile import Until, lay_out
 from flatstock.heat.press import ColdPress, Mould, carry_through_air
-from flatstock.plastics.model import Thermal
 from flatstock.pressing.bands import SAMPLES, Draws, band_of, contributions, draw, relative
-from flatstock.pressing.polymers import BAND_FIELDS, inputs, polymer_of, rows
+from flatstock.pressing.polymers import BAND_FIELDS, Material, inputs, polymer_of, rows
 from flatstock.pressing.rig import MouldSet, cold_press, rack_faces, watered
 from flatstock.workshop.shop import CoolingPress, Rack, Stack
 
@@ -31,20 +29,17 @@ PLATES = 4
 MODEL = "heat model, docs/heat.md"
 
 
-def without_flash(mould: Mould, *, mass: float, thermal: Thermal) -> Mould:
+def without_flash(mould: Mould, *, mass: float, thermal: Material) -> Mould:
     """The mould after flash has left it: the same temperatures, `mass` [kg/m2] of plastic, consolidated."""
     hot = mould.plastic
     polymer = polymer_of(thermal)
     melted = hot.memory[:, 0]
     spread = h.sheet(polymer, mass=mass, temperature=hot.temperature, cells=hot.cells, melted=1.0)
-    memory = np.column_stack([melted, np.ones(hot.cells), np.zeros(hot.cells)])
+    enthalpy, memory = spread.enthalpy, spread.memory
     if float(np.min(melted)) < 1.0:  # a raw core keeps what is not melted
         own = h.sheet(polymer, mass=mass, temperature=hot.temperature, cells=hot.cells)
         enthalpy = np.where(melted >= 1.0, spread.enthalpy, own.enthalpy)
-        row = polymer.row()
-        memory[:, 0] = np.where(melted >= 1.0, 1.0, [frozen(t, row) for t in hot.temperature])
-    else:
-        enthalpy = spread.enthalpy
+        memory = np.where((melted >= 1.0)[:, None], spread.memory, own.memory)
     layer = h.Layer(
         capacity=spread.capacity,
         half=spread.half,
@@ -57,7 +52,7 @@ def without_flash(mould: Mould, *, mass: float, thermal: Thermal) -> Mould:
     return Mould(mould.lower, layer, mould.upper)
 
 
-def on_grid(layer: h.Layer, *, thermal: Thermal, mass: float, cells: int) -> h.Layer:
+def on_grid(layer: h.Layer, *, thermal: Material, mass: float, cells: int) -> h.Layer:
     """A sheet on another grid: `mass` [kg/m2], temperatures read off at the new cell centres."""
     old = (np.arange(layer.cells) + 0.5) / layer.cells
     new = (np.arange(cells) + 0.5) / cells
@@ -118,7 +113,7 @@ def drawn_ends(ends: Array, drawn: dict[str, Array], count: int) -> Array:
 class Cooling:
     """Moulds of one kind following each other through one cooling press; plates at room at first."""
 
-    thermal: Thermal
+    thermal: Material
     shop_press: CoolingPress
     mould: MouldSet
     room: float
@@ -147,7 +142,9 @@ class Cooling:
             "sheet contact": press.sheet_contact,
             "edge film": press.edge_film,
         }
-        return draw(inputs(self.thermal, BAND_FIELDS) | own | outer_inputs(press, self.fans))
+        plastics = inputs(self.thermal, BAND_FIELDS)
+        first = dict(list(plastics.items())[: len(BAND_FIELDS)])
+        return draw(first | own | outer_inputs(press, self.fans) | plastics)
 
     def _march(self, mould: Mould, drawn: dict[str, Array], count: int, tolerance: float) -> Array:
         layout = lay_out(self.press.around(mould))

@@ -42,9 +42,10 @@ class Flash:
         kinds: list[Value] = []
         for lot, share in setting.stock:
             own = lot.viscosity
-            if own is None and lot.mfr is not None and setting.plastic.viscosity is not None:
+            law = setting.plastic_of(lot).viscosity or setting.plastic.viscosity
+            if own is None and lot.mfr is not None and law is not None:
                 try:
-                    own = setting.plastic.viscosity.at(setting.set_point.value, mfr=lot.mfr)
+                    own = law.at(setting.set_point.value, mfr=lot.mfr)
                 except OutOfRange:
                     return None
             if own is None:

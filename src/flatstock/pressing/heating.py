@@ -17,10 +17,10 @@ from flatstock.heat.batch import Cycles, Varied, hot_cycles
 from flatstock.heat.pile import Outcome, Until, lay_out
 from flatstock.heat.press import HotPress, Mould
 from flatstock.heat.readings import Dip, at, dip_and_recovery
-from flatstock.plastics.model import Plastic, Process, Thermal
+from flatstock.plastics.model import Plastic, Process
 from flatstock.pressing.bands import SAMPLES, Draws, band_of, contributions, draw, relative
 from flatstock.pressing.never_melts import why_never
-from flatstock.pressing.polymers import HOT_FIELDS, inputs, polymer_of, rows
+from flatstock.pressing.polymers import HOT_FIELDS, Material, inputs, polymer_of, rows
 from flatstock.pressing.rig import MouldSet, back_film, hot_press
 from flatstock.pressing.surface import FITTED, spread
 from flatstock.workshop.shop import HotPress as ShopHotPress
@@ -52,7 +52,7 @@ class Heating:
     """One charge in one hot press, computed when asked for. Seconds from loading, °C, J."""
 
     plastic: Plastic
-    thermal: Thermal
+    thermal: Material
     process: Process
     shop_press: ShopHotPress
     mould: MouldSet
@@ -186,7 +186,10 @@ class Heating:
         own = {name: getattr(self.shop_press, field) for name, field in PRESS_INPUTS.items()}
         film = {"back film": back_film(self.shop_press, self.mould)}
         clock = {} if self.process.face_activation is None else {FACE_CLOCK: self.process.face_activation}
-        return draw(inputs(self.thermal, HOT_FIELDS) | own | film | clock)
+        plastics = inputs(self.thermal, HOT_FIELDS)
+        first = dict(list(plastics.items())[: len(HOT_FIELDS)])
+        # what a draw has no room for keeps its typical value: then the plastics of which there is least
+        return draw(first | own | film | clock | plastics)
 
     @property
     def heat_inputs(self) -> dict[str, Value]:
@@ -351,6 +354,8 @@ class Heating:
 def heat(
     plastic: Plastic,
     *,
+    thermal: Material | None = None,
+    process: Process | None = None,
     press: ShopHotPress,
     mould: MouldSet,
     room: float,
@@ -361,8 +366,12 @@ def heat(
     target: float | None = None,
     quick: bool = False,
 ) -> Heating:
-    """A charge of `mass` [kg/m2] in the hot press. Raises `Refused` where the question has no answer."""
-    thermal, process = plastic.thermal, plastic.process
+    """A charge of `mass` [kg/m2] in the hot press. Raises `Refused` where the question has no answer.
+
+    `thermal` and `process`: of all plastics of the charge; None: of `plastic` alone.
+    """
+    thermal = plastic.thermal if thermal is None else thermal
+    process = plastic.process if process is None else process
     if thermal is None or process is None or process.melt_target is None:
         raise Refused(Fault(where=plastic.id, what="its thermal data are not complete", instead="add them"))
     goal = process.melt_target.value if target is None else target

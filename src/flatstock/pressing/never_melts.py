@@ -156,10 +156,18 @@ def _times(power: Value, times: float) -> Value:
 
 
 def _allowed(heating: Heating, set_point: float) -> bool:
-    highest = heating.shop_press.highest_platen
+    highest = min(
+        (one for one in (heating.shop_press.highest_platen, _bears(heating)) if one is not None), default=None
+    )
     return (highest is None or set_point <= highest) and not check_pressable(
         heating.plastic, set_point, None, None
     )
+
+
+def _bears(heating: Heating) -> float | None:
+    """The highest set-point of every plastic in the charge [°C]."""
+    value = heating.process.highest_set_point
+    return None if value is None else value.value
 
 
 def _thinner(heating: Heating, longest: float) -> tuple[float, str] | None:

@@ -12,12 +12,11 @@ import numpy as np
 from flatstock.errors import Fault, NoSuchNumber, Refused, UserError
 from flatstock.heat import layers as h
 from flatstock.heat.press import Mould
-from flatstock.plastics.model import Thermal
 from flatstock.pressing.card import work_out
 from flatstock.pressing.charging import Charge
 from flatstock.pressing.cooling import air_carry, on_grid, without_flash
 from flatstock.pressing.picking import pick
-from flatstock.pressing.polymers import polymer_of
+from flatstock.pressing.polymers import Material, polymer_of
 from flatstock.pressing.questions import CardQuestion, MouldWords, StackQuestion
 from flatstock.pressing.rig import SKIN_TO_SHEET, MouldSet
 from flatstock.pressing.setting import Setting, set_out
@@ -43,8 +42,8 @@ class Coming:
     core_said: bool = True  #: else it comes straight from the hot press at its card's advised dwell
 
     @property
-    def thermal(self) -> Thermal:
-        """Of its plastic."""
+    def thermal(self) -> Material:
+        """Of its plastics."""
         return self.setting.thermal
 
     @property

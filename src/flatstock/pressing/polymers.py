@@ -1,17 +1,19 @@
-"""A plastic's thermal values as the heat model takes them, typical or drawn."""
+"""What a charge is made of as the heat model takes it, typical or drawn: one plastic, or several."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from flatstock.evidence import Value
+from flatstock.heat.blend import Blend
 from flatstock.heat.polymer import Bed, Polymer
 from flatstock.plastics.model import Thermal
 
-__all__ = ["BAND_FIELDS", "HOT_FIELDS", "polymer_of", "rows"]
+__all__ = ["BAND_FIELDS", "HOT_FIELDS", "Material", "Mixed", "inputs", "kinds_of", "polymer_of", "rows"]
 
 #: thermal values whose bands go into a cooling or stack answer
 BAND_FIELDS = ("melt_k_180", "solid_k_23", "latent", "solid_cp_23", "melt_cp_180")
@@ -24,8 +26,41 @@ _PLAIN = (
 )  # fmt: skip
 
 
-def polymer_of(thermal: Thermal) -> Polymer:
-    """The plastic's numbers for the heat model."""
+@dataclass(frozen=True, slots=True)
+class Mixed:
+    """The thermal values of a charge of several plastics."""
+
+    parts: tuple[tuple[str, float, Thermal], ...]  #: id, mass share, values; the largest share first
+
+    @property
+    def melting_onset(self) -> Value:
+        """Where the first of them begins to melt."""
+        return min((own.melting_onset for _, _, own in self.parts), key=lambda one: one.value)
+
+    @property
+    def melting_end(self) -> Value:
+        """Where the last of them has melted."""
+        return max((own.melting_end for _, _, own in self.parts), key=lambda one: one.value)
+
+
+Material = Thermal | Mixed
+
+
+def kinds_of(material: Material, plastic: str) -> list[tuple[str, Thermal]]:
+    """Each plastic of it with its values; `plastic`: what it is called where it is one."""
+    if isinstance(material, Mixed):
+        return [(name, own) for name, _, own in material.parts]
+    return [(plastic, material)]
+
+
+def polymer_of(material: Material) -> Polymer | Blend:
+    """Its numbers for the heat model."""
+    if isinstance(material, Mixed):
+        return Blend(tuple((share, _polymer(own)) for _, share, own in material.parts))
+    return _polymer(material)
+
+
+def _polymer(thermal: Thermal) -> Polymer:
     bed = Bed(
         void=thermal.bed_void.value,
         form=thermal.bed_form.value,
@@ -38,12 +73,27 @@ def polymer_of(thermal: Thermal) -> Polymer:
     return Polymer(**{name: float(getattr(thermal, name).value) for name in _PLAIN}, bed=bed)
 
 
-def inputs(thermal: Thermal, names: tuple[str, ...]) -> dict[str, Value]:
-    """The thermal values called `names`, for a draw."""
-    return {name: getattr(thermal, name) for name in names}
+def inputs(material: Material, names: tuple[str, ...]) -> dict[str, Value]:
+    """The thermal values called `names`, for a draw; those of several plastics as "ldpe: latent"."""
+    if isinstance(material, Mixed):
+        return {f"{one}: {name}": getattr(own, name) for one, _, own in material.parts for name in names}
+    return {name: getattr(material, name) for name in names}
 
 
-def rows(thermal: Thermal, draws: Mapping[str, NDArray[np.float64]], count: int) -> NDArray[np.float64]:
-    """Polymer rows of the first `count` draws, of which some are of thermal values; shape (count, 1, columns)."""
-    own = {name: draws[name][:count] for name in HOT_FIELDS if name in draws}
-    return polymer_of(thermal).rows(own)[:, None]
+def rows(
+    material: Material, draws: Mapping[str, NDArray[np.float64]], count: int, *, plastic: str | None = None
+) -> NDArray[np.float64]:
+    """Rows for the march of the first `count` draws, of which some are of thermal values; (count, 1, columns).
+
+    `plastic`: the draws of one plastic are named as those of several are.
+    """
+
+    def own(name: str | None) -> dict[str, NDArray[np.float64]]:
+        said = {field: field if name is None else f"{name}: {field}" for field in HOT_FIELDS}
+        return {field: draws[key][:count] for field, key in said.items() if key in draws}
+
+    if isinstance(material, Mixed):
+        drawn = [own(name) for name, _, _ in material.parts]
+        blend = Blend(tuple((share, _polymer(values)) for _, share, values in material.parts))
+        return blend.rows(drawn)[:, None]
+    return _polymer(material).rows(own(plastic))[:, None]

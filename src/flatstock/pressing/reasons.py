@@ -16,7 +16,7 @@ from flatstock.pressing.reasons_heat import settled_cold, settled_hot
 if TYPE_CHECKING:
     from flatstock.pressing.card import Card
 
-__all__ = ["PLASTIC_WORDS", "card_reasons", "kinds_counted"]
+__all__ = ["card_reasons", "input_words", "kinds_counted"]
 
 Input = tuple[str, Value, float, str]
 MILLI = 1e3
@@ -32,6 +32,19 @@ PLASTIC_WORDS = {
 }
 
 
+def input_words(name: str) -> tuple[str, float, str]:
+    """A drawn input in words, what its number is multiplied by to be shown, and the unit then; "": its own unit.
+
+    >>> input_words("ldpe: latent")
+    ('LDPE: heat of fusion', 0.001, 'kJ/kg')
+    """
+    plastic, _, field = name.rpartition(": ")
+    if field not in PLASTIC_WORDS:
+        return name, 1.0, ""
+    words, factor, unit = PLASTIC_WORDS[field]
+    return (f"{plastic.upper()}: {words}" if plastic else words), factor, unit
+
+
 def _own(value: float, unit: str, source: str, kind: Kind = "measured") -> Value:
     return Value.sure(value, kind=kind, source=source, unit=unit)
 
@@ -41,13 +54,13 @@ def _drawn(inputs: Iterable[tuple[str, Value]], shares: dict[str, float]) -> lis
     listed = sorted(inputs, key=lambda item: -shares.get(item[0], 0.0))
     found = []
     for name, value in listed:
-        words, factor, unit = PLASTIC_WORDS.get(name, (name, 1.0, value.unit))
-        found.append((words, value, factor, unit))
+        words, factor, unit = input_words(name)
+        found.append((words, value, factor, unit or value.unit))
     return found
 
 
 def _named(shares: dict[str, float]) -> dict[str, float]:
-    return {PLASTIC_WORDS.get(name, (name, 1.0, ""))[0]: share for name, share in shares.items()}
+    return {input_words(name)[0]: share for name, share in shares.items()}
 
 
 def card_reasons(card: Card) -> list[Document]:

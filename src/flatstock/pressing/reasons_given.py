@@ -119,8 +119,14 @@ def _temperatures(card: Card) -> list[Document]:
             process.demould_below,
         ),
     )
+    several = len(card.setting.melting) > 1
     found = [
-        why(of, f"{words} this, on file for the plastic", [(name, value, 1.0, "°C")], "docs/plastics.md")
+        why(
+            of,
+            f"{words} this, on file for the plastic" + several * " of the charge that asks most",
+            [*_each(card, of.removesuffix("_C"), name)] if several else [(name, value, 1.0, "°C")],
+            "docs/pressing.md" if several else "docs/plastics.md",
+        )
         for of, words, name, value in rules
         if value is not None
     ]
@@ -129,6 +135,15 @@ def _temperatures(card: Card) -> list[Document]:
         set_point.append(("highest set-point", process.highest_set_point, 1.0, "°C"))
     words = "as asked for, else on file for the plastic; never over its highest"
     return [why("set_point_C", words, set_point, "docs/plastics.md"), *found]
+
+
+def _each(card: Card, field: str, name: str) -> list[Input]:
+    """A limit of each plastic of the charge."""
+    return [
+        (f"{name} of {one.id.upper()}", value, 1.0, "°C")
+        for one, _ in card.setting.melting
+        if one.process is not None and (value := getattr(one.process, field)) is not None
+    ]
 
 
 def _times(card: Card) -> list[Document]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from flatstock.pressing.polymers import kinds_of
 from flatstock.pressing.reasons_given import MILLI, Input, cavity_area, on_file, sure
 
 if TYPE_CHECKING:
@@ -23,8 +24,7 @@ def settled_hot(card: Card) -> list[Input]:
         ("cavity area", cavity_area(s.mould.frame), 1.0, "m2"),
         ("set-point", s.set_point, 1.0, "°C"),
         ("room, and charge at first", s.shop.room, 1.0, "°C"),
-        ("melting begins", s.thermal.melting_onset, 1.0, "°C"),
-        ("melting ends", s.thermal.melting_end, 1.0, "°C"),
+        *_plastics(card, ("melting begins", "melting_onset"), ("melting ends", "melting_end")),
         ("platen length", on_file(press, "platen_length", press.bottom.length, "m"), MILLI, "mm"),
         ("platen width", on_file(press, "platen_width", press.bottom.width, "m"), MILLI, "mm"),
         ("bottom platen", on_file(press, "platen_thickness", press.bottom.thickness, "m"), MILLI, "mm"),
@@ -61,12 +61,28 @@ def settled_cold(card: Card) -> list[Input]:
         ("bottom plate", on_file(cooling, "platen_thickness", cooling.bottom.thickness, "m"), MILLI, "mm"),
         ("top plate", on_file(cooling, "platen_thickness", cooling.top.thickness, "m"), MILLI, "mm"),
         *_mould(card),
-        ("freezing begins", s.thermal.freezing_onset, 1.0, "°C"),
-        ("freezing ends", s.thermal.freezing_end, 1.0, "°C"),
+        *_plastics(card, ("freezing begins", "freezing_onset"), ("freezing ends", "freezing_end")),
     ]
     if s.process.open_below is not None:
         found.append(("release limit", s.process.open_below, 1.0, "°C"))
     return found
+
+
+def _plastics(card: Card, *ranges: tuple[str, str]) -> list[Input]:
+    """Where each plastic of the charge melts or freezes, and how much there is of it where there are several."""
+    s = card.setting
+    kinds = kinds_of(s.thermal, s.plastic.id)
+    if len(kinds) == 1:
+        return [(words, getattr(own, name), 1.0, "°C") for _, own in kinds for words, name in ranges]
+    shares: list[Input] = [
+        (f"share of {one.id.upper()}", sure(share, "", "lots of the charge", "computed"), 100.0, "%")
+        for one, share in s.melting
+    ]
+    return shares + [
+        (f"{plastic.upper()}: {words}", getattr(own, name), 1.0, "°C")
+        for plastic, own in kinds
+        for words, name in ranges
+    ]
 
 
 def _mould(card: Card) -> list[Input]:

@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from flatstock.errors import Fault, NoSuchNumber, Refused, UserError
 from flatstock.evidence import Value
 from flatstock.plastics.library import library
-from flatstock.plastics.model import Plastic, Process, Thermal
+from flatstock.plastics.model import Plastic, Process
 from flatstock.plastics.naming import find
 from flatstock.plastics.overrides import with_overrides
 from flatstock.plastics.pairs import pair
 from flatstock.plastics.safety import check_pressable, never_pressed
+from flatstock.pressing.blending import heat_of_parts, pressed_parts, process_of_parts, said_of_parts
 from flatstock.pressing.drying import drying_notes
 from flatstock.pressing.fitting import frame_for, skins_for
 from flatstock.pressing.lot_rules import unfit_lot
 from flatstock.pressing.mixing import clean, mixing_notes, too_many_strangers
 from flatstock.pressing.picking import pick
+from flatstock.pressing.polymers import Material
 from flatstock.pressing.rig import MouldSet
 from flatstock.workshop.shop import CoolingPress, HotPress, Lot, Workshop
 
@@ -32,8 +34,8 @@ class Setting:
 
     shop: Workshop
     plastic: Plastic
-    thermal: Thermal
-    process: Process
+    thermal: Material  #: of all its plastics
+    process: Process  #: by the limits of the plastic that bears least
     thickness: float
     press: HotPress
     cooling: CoolingPress | None
@@ -55,11 +57,17 @@ class Setting:
     @property
     def parts(self) -> list[tuple[Plastic, float]]:
         """The plastics of the charge's lots with their shares; strangers within a lot count as its plastic."""
-        known, found = plastics_of(self.shop), {self.plastic.id: 0.0 if self.lots else 1.0}
-        for lot, share in self.stock:
-            name = find(lot.plastic, known).id
-            found[name] = found.get(name, 0.0) + share
-        return [(known[name], share) for name, share in found.items() if share > 0]
+        return _parts(plastics_of(self.shop), self.shop, self.plastic, self.lots)
+
+    @property
+    def melting(self) -> Sequence[tuple[Plastic, float]]:
+        """Those of them that heat and limits go by, the largest share first."""
+        return pressed_parts(self.parts, self.plastic)
+
+    def plastic_of(self, lot: Lot) -> Plastic:
+        """What a lot is of."""
+        known = plastics_of(self.shop)
+        return known[find(lot.plastic, known).id]
 
     @property
     def bulk_density(self) -> Value:
@@ -131,6 +139,10 @@ def set_out(
     if goal is not None:
         where = "--set-point" if set_point is not None else f"plastics.toml, {chosen.id}.set_point_C"
         faults += check_pressable(chosen, goal.value, None, None, where=where)
+    melting = pressed_parts(_parts(known, shop, chosen, shares), chosen)
+    for one, _ in melting:
+        if one.id != chosen.id and goal is not None:
+            faults += check_pressable(one, goal.value, None, None, where="--lot")
     for name in shares:
         faults += unfit_lot(shop, chosen, shop.lots[name], where="--lot")
     faults += too_many_strangers(known, shop, chosen, shares)
@@ -168,13 +180,16 @@ def set_out(
     cooling = shop.cooling_presses.get(shop.default_cooling_press or "") if shop.cooling_presses else None
     if cooling is None and shop.cooling_presses:
         cooling = next(iter(shop.cooling_presses.values()))
+    process = process_of_parts(chosen.process, melting, goal.value)
+    if (worked_out := said_of_parts(melting, process)) is not None:
+        warnings.append(worked_out)
     warnings += mixing_notes(known, shop, chosen, shares)
     warnings += drying_notes(chosen.id, chosen.process, [shop.lots[name] for name in shares])
     setting = Setting(
         shop=shop,
         plastic=chosen,
-        thermal=chosen.thermal,
-        process=chosen.process,
+        thermal=heat_of_parts(melting),
+        process=process,
         thickness=thickness,
         press=machine,
         cooling=cooling,
@@ -197,6 +212,16 @@ def set_out(
     if wet:
         raise WetCharge(wet, setting)
     return setting
+
+
+def _parts(
+    known: Mapping[str, Plastic], shop: Workshop, plastic: Plastic, lots: Mapping[str, float]
+) -> list[tuple[Plastic, float]]:
+    found = {plastic.id: 0.0 if lots else 1.0}
+    for name, share in lots.items():
+        own = find(shop.lots[name].plastic, known).id
+        found[own] = found.get(own, 0.0) + share
+    return [(known[name], share) for name, share in found.items() if share > 0]
 
 
 def _once(faults: Iterable[Fault]) -> list[Fault]:

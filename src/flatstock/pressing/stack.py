@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import cached_property
@@ -14,7 +14,7 @@ from flatstock.pressing.documents import Document, dated, number, rounded, why
 from flatstock.pressing.pictures import StackPicture
 from flatstock.pressing.pile_up import Coming, Place, arrange, check_room, place_of
 from flatstock.pressing.questions import StackQuestion
-from flatstock.pressing.reasons import PLASTIC_WORDS, kinds_counted
+from flatstock.pressing.reasons import input_words, kinds_counted
 from flatstock.pressing.rig import NEW_FAN
 from flatstock.pressing.stack_pictures import stack_picture
 from flatstock.pressing.stack_ways import stand_apart, ways_out
@@ -266,10 +266,9 @@ def _day_clock(pile: _Pile, seconds: float) -> str:
 
 
 def _reason(stacking: Stacking) -> Document:
-    words: Callable[[str], tuple[str, float, str]] = _input_words
     inputs = []
     for name, value in stacking.draws.inputs.items():
-        said, factor, unit = words(name)
+        said, factor, unit = input_words(name)
         inputs.append((said, value, factor, unit or value.unit))
     return why(
         "hottest_C",
@@ -277,11 +276,3 @@ def _reason(stacking: Stacking) -> Document:
         inputs,
         "docs/heat.md",
     )
-
-
-def _input_words(name: str) -> tuple[str, float, str]:
-    plastic, _, field = name.partition(": ")
-    if field:
-        said, factor, unit = PLASTIC_WORDS.get(field, (field, 1.0, ""))
-        return f"{plastic.upper()}: {said}", factor, unit
-    return name, 1.0, ""

@@ -19,7 +19,7 @@ from flatstock.heat.stack import Arrival, StackPlace, StackRun, cool_stack
 from flatstock.pressing.bands import SAMPLES, Draws, band_of, draw, relative
 from flatstock.pressing.cooling import drawn_ends, outer_inputs
 from flatstock.pressing.pile_up import Coming, Place
-from flatstock.pressing.polymers import BAND_FIELDS, inputs, polymer_of, rows
+from flatstock.pressing.polymers import BAND_FIELDS, kinds_of, polymer_of, rows
 from flatstock.pressing.rig import PLATE_CELLS, stack_place
 from flatstock.workshop.shop import Rack
 
@@ -71,8 +71,8 @@ class Stacking:
         if not isinstance(self.place, Rack):
             found |= {"mould contact": self.place.contact, "sheet contact": self.place.sheet_contact}
         for one in self.coming:
-            own = inputs(one.thermal, BAND_FIELDS)
-            found |= {f"{one.plastic}: {name}": value for name, value in own.items()}
+            for plastic, own in kinds_of(one.thermal, one.plastic):
+                found |= {f"{plastic}: {name}": getattr(own, name) for name in BAND_FIELDS}
         return draw(found)
 
     def _march(self, drawn: dict[str, Array], count: int) -> Stacks:
@@ -98,10 +98,11 @@ class Stacking:
                 factor = drawn[name] / typical
                 for row in (r.OPEN, r.OPEN_WET, r.CLOSED, r.CLOSED_WET):
                     joints[:, row, place] = layout.joints[row, place] * factor
-        polymers = []
-        for one in _distinct(self.coming):
-            own = {name: drawn[f"{one.plastic}: {name}"] for name in BAND_FIELDS}
-            polymers.append(rows(one.thermal, own, count)[:, 0])
+        polymers = [
+            rows(one.thermal, drawn, count, plastic=one.plastic)[:, 0] for one in _distinct(self.coming)
+        ]
+        widest = max(own.shape[1] for own in polymers)
+        polymers = [np.pad(own, ((0, 0), (0, widest - own.shape[1]))) for own in polymers]
         return stacks(
             layout,
             Varied(

@@ -71,6 +71,7 @@ def answer_wallchart(shop: Workshop, made_at: datetime) -> WallchartAnswer:
         "warnings": [
             *grouped(left_out),
             "Weigh by the card of the lot in hand: its water and its melt flow are not in here.",
+            "Each row is of one plastic: a charge of two needs its card, which goes by the one that asks most.",
         ],
         "cautions": cautions_for(*TOPICS),
         "rests_on": dict(sorted(Counter(row["rests_on"] for row in rows).items())),
