@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from flatstock.flow.level import Filling
 from flatstock.flow.moisture import steam_volume
 from flatstock.plastics.safety import rules
+from flatstock.pressing.rig import rim_and_edge_loss
 
 if TYPE_CHECKING:
     from flatstock.evidence import Value
@@ -73,6 +74,12 @@ def _dwell(card: Card) -> list[str]:
     press = card.setting.press
     if min(press.power_bottom.value, press.power_top.value) <= 0:
         found.append("One side of this press is not heated: the unheated platen starts at room temperature.")
+    if press.loss is not None and press.loss.value < (least := rim_and_edge_loss(press, card.setting.mould)):
+        found.append(
+            f"{press.id} has a loss_W_K of {press.loss.value:g} on file, less than what its rims and edges lose by"
+            f" their films: it is reckoned with {least:.3g} W/K, and nothing lost through its backs. Measure the loss"
+            " again, or give rim_film_W_m2K and edge_film_W_m2K lower values."
+        )
     if not VERIFIED[0] <= card.setting.thickness <= VERIFIED[1]:
         found.append("The heat model has been verified for sheets of 3 to 30 mm only; this one lies outside.")
     return found

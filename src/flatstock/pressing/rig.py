@@ -25,6 +25,7 @@ __all__ = [
     "metal_of",
     "outside",
     "rack_faces",
+    "rim_and_edge_loss",
     "stack_place",
     "watered",
 ]
@@ -104,16 +105,21 @@ def plate_layer(
 def back_film(press: ShopHotPress, mould: MouldSet) -> Value:
     """Film behind the platens [W/m2K]; from the empty press's total loss where the shop has measured it.
 
-    U = (loss - rim - edge) / platen area, with the rim and edge films of this mould.
+    U = (loss - rim - edge) / platen area, with the rim and edge films of this mould; 0 where they lose more than that,
+    which the card says.
     """
     if press.loss is None:
         return press.back_film
+    areas, least = press.bottom.area + press.top.area, rim_and_edge_loss(press, mould)
+    return press.loss.mapped(lambda loss: max(0.0, (loss - least) / areas), unit="W/m2K", kind="computed")
+
+
+def rim_and_edge_loss(press: ShopHotPress, mould: MouldSet) -> float:
+    """What rims and edges of both platens lose by their films [W/K], and so the least that the model's press loses."""
     areas = press.bottom.area + press.top.area
     rim = press.rim_film.value * (areas - 2 * mould.area)
     edge = press.edge_film.value * mould.frame.perimeter * (press.bottom.thickness + press.top.thickness)
-    return press.loss.mapped(
-        lambda loss: max(0.0, (loss - rim - edge) / areas), unit="W/m2K", kind="computed"
-    )
+    return rim + edge
 
 
 def hot_press(
