@@ -1,4 +1,4 @@
-"""Every check of the project, one after the other; run by `./check`, which hands its words on to pytest.
+"""Every check of the project; run by `./check`, which hands its words on to pytest.
 
 Format, lint, types and import rules are told first, tests last, so that pytest's closing line ends the
 output. The exit code is 0 only when all of them pass.
@@ -10,6 +10,7 @@ import os
 import subprocess
 import sys
 import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 CHECKOUT = Path(__file__).resolve().parent.parent
@@ -31,8 +32,8 @@ STEPS = {
 BESIDE = ["-n", "auto", "--dist", "worksteal"]
 
 
-def step(name: str, command: list[str]) -> bool:
-    """Run one check; its output is shown only where it fails."""
+def step(name: str, command: list[str]) -> tuple[bool, str]:
+    """Run one check: whether it passed, and what to say of it; its output only where it fails."""
     began = time.monotonic()
     done = subprocess.run(
         command,
@@ -43,23 +44,31 @@ def step(name: str, command: list[str]) -> bool:
         stderr=subprocess.STDOUT,
     )
     passed = done.returncode == 0
-    print(f"{name:<13} {'passed' if passed else 'FAILED'} in {time.monotonic() - began:.1f} s", flush=True)
-    if not passed:
-        print(done.stdout, flush=True)
-    return passed
+    said = f"{name:<13} {'passed' if passed else 'FAILED'} in {time.monotonic() - began:.1f} s"
+    return passed, said if passed else f"{said}\n{done.stdout}"
 
 
-def see_to_a_browser() -> None:
-    """Say which browser the tests of the pages have; without one they fail, and the reason stands here."""
+def see_to_a_browser() -> str:
+    """Which browser the tests of the pages have; without one they fail, and this is the reason."""
     sys.path.insert(0, str(CHECKOUT))
     from tools.browser import bring_browser, find_browser
 
-    if find_browser() is None:
-        print("browser       none here: fetching Debian's Chromium into the environment", flush=True)
-        if why := bring_browser():
-            print(f"browser       MISSING: {why}", flush=True)
-    if found := find_browser():
-        print(f"browser       {found.path}", flush=True)
+    found, why = find_browser(), ""
+    if found is None:
+        why, found = bring_browser(), find_browser()
+    return f"browser       {found.path}" if found else f"browser       MISSING: {why}"
+
+
+def looks() -> bool:
+    """The checks that read alone, side by side, and meanwhile a browser is seen to; whether all passed."""
+    print("format, lint, types, import rules, and a browser for the tests …", flush=True)
+    with ThreadPoolExecutor() as side_by_side:
+        browser = side_by_side.submit(see_to_a_browser)
+        ran = [side_by_side.submit(step, name, command) for name, command in STEPS.items()]
+        for one in ran:
+            print(one.result()[1], flush=True)
+        print(browser.result(), flush=True)
+    return all(one.result()[0] for one in ran)
 
 
 def tests(words: list[str]) -> int:
@@ -73,10 +82,9 @@ def main(words: list[str]) -> int:
     os.environ["PYTHONDONTWRITEBYTECODE"] = "1"
     os.environ["PYTHONUTF8"] = "1"  # on Windows too the checkers' own words and the tests' files are UTF-8
     sys.stdout.reconfigure(errors="replace")
-    failed = [name for name, command in STEPS.items() if not step(name, command)]
-    see_to_a_browser()
+    passed = looks()
     code = tests(words)
-    return code or bool(failed)
+    return code or not passed
 
 
 if __name__ == "__main__":
