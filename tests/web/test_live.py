@@ -30,7 +30,7 @@ def note(address: str, name: str) -> None:
 
 
 def test_a_stream_begins_with_where_things_stand_and_numbers_each_event(served_floor: Served) -> None:
-    with httpx.stream("GET", f"{served_floor.address}/floor/live", timeout=10) as stream:
+    with httpx.stream("GET", f"{served_floor.address}/floor/live", timeout=60) as stream:
         assert stream.headers["content-type"].startswith("text/event-stream")
         lines = stream.iter_lines()
         assert next(lines) == "id: 0"
@@ -42,7 +42,7 @@ def test_a_page_that_has_seen_the_last_event_is_only_told_that_the_line_is_alive
 ) -> None:
     note(served_floor.address, "one")
     heads = {"last-event-id": "1"}
-    with httpx.stream("GET", f"{served_floor.address}/floor/live", headers=heads, timeout=10) as stream:
+    with httpx.stream("GET", f"{served_floor.address}/floor/live", headers=heads, timeout=60) as stream:
         assert next(stream.iter_lines()) == "event: beat"
 
 
@@ -83,7 +83,7 @@ def test_what_another_program_writes_is_heard_too(served_floor: Served) -> None:
     from flatstock.records.store import open_store
     from flatstock.running.event import Event
 
-    with httpx.stream("GET", f"{served_floor.address}/floor/live", timeout=20) as stream:
+    with httpx.stream("GET", f"{served_floor.address}/floor/live", timeout=60) as stream:
         lines = stream.iter_lines()
         assert next(lines) == "id: 0"
         at = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
@@ -94,7 +94,7 @@ def test_what_another_program_writes_is_heard_too(served_floor: Served) -> None:
 
 def test_a_server_that_stops_ends_its_streams_by_itself(tmp_path: Path, serve: Callable[..., Served]) -> None:
     served = serve(demo_folder(tmp_path / "shop"))
-    with httpx.stream("GET", f"{served.address}/floor/live", timeout=20) as stream:
+    with httpx.stream("GET", f"{served.address}/floor/live", timeout=60) as stream:
         lines = stream.iter_lines()
         next(lines)
         began = time.monotonic()
