@@ -41,6 +41,41 @@ def test_a_mould_that_cools_and_has_no_clock_calls_nobody_to_open_it(the_floor):
     assert mould.sentence == "no clock is known for it: measure it before it is opened"
 
 
+def test_a_mould_that_is_given_up_while_it_cools_stays_in_its_press_until_it_is_taken_out(the_floor):
+    def press(clock, *more):
+        given_up = an_event("scrapped", "09:10", sheet="S-1", why="raw inside")
+        (found,) = [
+            one
+            for one in the_floor([*way_to("transferred"), given_up, *more], clock).places
+            if one.id == "CP1"
+        ]
+        return found
+
+    hot = press("09:12")
+    (mould,) = hot.moulds
+    assert (hot.state, mould.next.kind, mould.next.people, mould.next.permitted) == (
+        "wait",
+        "demoulded",
+        2,
+        False,
+    )
+    assert mould.what.endswith(", given up")
+    assert mould.next.words == "Take S-1 out: given up"
+    out = an_event("demoulded", "11:00", sheet="S-1", facts={"lift": "LT1"})
+    assert (press("11:05", out).moulds, press("11:05", out).state) == ((), "free")
+
+
+def test_another_mould_in_its_press_says_that_the_one_given_up_was_taken_out(the_floor):
+    events = [
+        an_event("scrapped", "09:10", sheet="S-1", why="raw inside"),
+        an_event("loaded", "09:20", sheet="S-2", place="HP1"),
+        an_event("transferred", "10:00", sheet="S-2", place="CP1"),
+    ]
+    floor = the_floor([*way_to("transferred"), *events], "10:05")
+    assert the_mould(floor).sheet == "S-2"
+    assert floor.questions == ()
+
+
 def test_a_stack_whose_ready_mould_lies_under_another_asks_nobody_to_act(the_floor):
     second = [
         an_event("loaded", "09:31", sheet="S-2", place="HP1"),

@@ -38,6 +38,12 @@ def test_a_mould_that_stands_somewhere_is_never_settled():
     assert len(found.events) == 2
 
 
+def test_a_mould_that_was_given_up_in_a_stack_is_settled_once_it_is_taken_out():
+    given_up = ("loaded", "transferred", "scrapped")
+    assert lately(way("A", 2, given_up), MONDAY).settled == set()
+    assert lately(way("A", 2, (*given_up, "demoulded")), MONDAY).settled == {"A"}
+
+
 @pytest.mark.parametrize("kind", ["undone", "corrected"])
 def test_a_trimming_that_was_put_right_leaves_the_sheet_open(kind: str):
     put_right = an_event("c", kind=kind, sheet=None, place=None, facts={}, corrects="A-trimmed", why="x")

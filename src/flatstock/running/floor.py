@@ -152,7 +152,7 @@ def _mould(stay: Stay, level: int, now: Situation) -> MouldHere:
     )
     return MouldHere(
         sheet=stay.sheet,
-        what=sheet.what,
+        what=f"{sheet.what}, given up" if now.tracks[stay.sheet].stage == "scrapped" else sheet.what,
         order=sheet.order,
         since=stay.since,
         elapsed=now.now - stay.since,

@@ -14,7 +14,7 @@ __all__ = ["Lately", "lately"]
 
 SETTLED = timedelta(hours=24)  #: after a sheet's last event its questions are no longer asked on the board
 DAILY = timedelta(hours=36)  #: what counts by the day, a night shift's too
-DONE = ("trimmed", "scrapped")  #: with these a sheet has left the floor
+DONE = ("trimmed", "scrapped")  #: with these a sheet has left the floor, unless its mould stands somewhere
 _OF_THE_DAY = (
     "arrived", "left", "platen_read", "extract_on", "extract_off", "counted", "tested", "checked", "handed_over",
 )  # fmt: skip
@@ -39,7 +39,8 @@ class Lately:
 def lately(events: Iterable[Event], now: datetime, *, wanted: Iterable[str] = ()) -> Lately:
     """The events without those of settled sheets, and without what counted on an earlier day alone.
 
-    A sheet is settled a day after its last event, once it was trimmed or given up and nobody has put that right since.
+    A sheet is settled a day after its last event, once it was trimmed or given up and nobody has put that right since;
+    one that was given up while it cooled once it was taken out as well.
     `wanted`: sheets that are asked about, settled or not.
     """
     known = list(events)
@@ -48,6 +49,7 @@ def lately(events: Iterable[Event], now: datetime, *, wanted: Iterable[str] = ()
     of = {one.id: _sheet(one, by_id) for one in known}
     last: dict[str, datetime] = {}
     done: set[str] = set()
+    laid: set[str] = set()  # where they cool, and nobody has taken them out
     for one in known:
         sheet = of[one.id]
         if sheet is None:
@@ -55,7 +57,11 @@ def lately(events: Iterable[Event], now: datetime, *, wanted: Iterable[str] = ()
         last[sheet] = max(last.get(sheet, one.noted_at), one.noted_at, one.at)
         if one.kind in DONE and one.id not in struck:
             done.add(sheet)
-    settled = frozenset(name for name in done if now - last[name] > SETTLED) - set(wanted)
+        if one.kind == "transferred":
+            laid.add(sheet)
+        elif one.kind in ("demoulded", "trimmed"):
+            laid.discard(sheet)
+    settled = frozenset(name for name in done - laid if now - last[name] > SETTLED) - set(wanted)
     kept = [
         one
         for one in known

@@ -33,6 +33,9 @@ def next_of(stay: Stay, now: Situation) -> Next:
     if stay.hot:
         to = _ordered(now.shop.cooling_presses, sheet, "press_cool")
         return _next("transferred", f"Transfer {stay.sheet}", stay.sheet, to, now)
+    track = now.tracks.get(stay.sheet)
+    if track is not None and track.stage == "scrapped":
+        return _next("demoulded", f"Take {stay.sheet} out: given up", stay.sheet, (), now)
     if now.kind_of(stay.place) == "cooling_press" and (rest := _resting(sheet, now)):
         return _next("moved", f"Move {stay.sheet}", stay.sheet, rest, now)
     return _next("demoulded", f"Demould {stay.sheet}", stay.sheet, (), now)

@@ -15,7 +15,7 @@ from flatstock.running.people import Attendance
 from flatstock.running.sheets import Planned, Setting, planned, settings_of
 from flatstock.running.silence import Silence, unexplained
 from flatstock.running.standing import once, standing
-from flatstock.running.stays import Question, Stay, Track, questions_between, tracks
+from flatstock.running.stays import Question, Stay, Track, make_room, questions_between, tracks
 from flatstock.running.supply_cuts import Calm, calms_of
 from flatstock.workshop.shop import Workshop
 
@@ -114,13 +114,14 @@ def situation(
     known = once(events)
     stand = tuple(event for event in standing(known.values()) if event.at <= now)
     found = tracks(stand, zone)
+    single = (*shop.hot_presses, *shop.cooling_presses)
+    make_room(found, single)
     sheets = planned(plan)
     hot = heats(stand, tuple(shop.hot_presses), now=now)
     stays = sorted(
         (stay for track in found.values() for stay in track.stays), key=lambda s: (s.since, s.sheet, s.place)
     )
     loaded = {stay.place: stay.since for stay in stays if stay.hot and stay.until is None}
-    single = (*shop.hot_presses, *shop.cooling_presses)
     status = {str(e.facts.get("lot")): _GIVEN[e.kind] for e in stand if e.kind in _GIVEN}
     asked = [q for track in found.values() for q in track.questions]
     calms = calms_of(stand, now)

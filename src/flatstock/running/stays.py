@@ -10,7 +10,7 @@ from typing import Literal
 from flatstock.running.event import Event
 from flatstock.running.words import clock
 
-__all__ = ["SAME", "Question", "Stage", "Stay", "Track", "questions_between", "tracks"]
+__all__ = ["SAME", "Question", "Stage", "Stay", "Track", "make_room", "questions_between", "tracks"]
 
 Stage = Literal["planned", "weighed", "prepared", "hot", "cooling", "demoulded", "trimmed", "scrapped"]
 SAME = timedelta(seconds=10)  #: two tellings of one step closer than this are one happening
@@ -90,6 +90,11 @@ class Track:
         """Where the mould is; None: nowhere that heats or cools."""
         return self.stays[-1] if self.stays and self.stays[-1].until is None else None
 
+    @property
+    def stands(self) -> Stage:
+        """How its mould stands: one that was given up while it cools is cooling until it is taken out."""
+        return "cooling" if self.stage == "scrapped" and self.now is not None else self.stage
+
     def last(self, kind: str) -> Event | None:
         """The last event of a kind."""
         return next((e for e in reversed(self.done) if e.kind == kind), None)
@@ -123,8 +128,8 @@ def _take(track: Track, event: Event) -> None:
              f" comes before: it was {track.stage}")  # fmt: skip
     if event.kind in ("loaded", "transferred", "moved"):
         _stand(track, event)
-    elif event.kind in ("demoulded", "scrapped"):
-        _leave(track, event.at)
+    elif event.kind == "demoulded" or (event.kind == "scrapped" and (track.now is None or track.now.hot)):
+        _leave(track, event.at)  # what is given up while it cools stands there still, as hot as before
     if event.kind == "scrapped" or _ORDER.index(after) > _ORDER.index(track.stage):
         track.stage = after
 
@@ -204,6 +209,22 @@ def _ask(track: Track, events: tuple[str, ...], what: str) -> None:
 def _text(event: Event, name: str) -> str | None:
     fact = event.facts.get(name)
     return fact if isinstance(fact, str) else None
+
+
+def make_room(found: dict[str, Track], single: Sequence[str]) -> None:
+    """Another mould in its press says that one which was given up there was taken out before; `single`: as below."""
+    for track in found.values():
+        here, gone = track.now, track.last("scrapped")
+        if here is None or gone is None or here.place not in single:
+            continue
+        later = [
+            stay.since
+            for other in found.values()
+            for stay in other.stays
+            if other is not track and stay.place == here.place and stay.since > gone.at
+        ]
+        if later:
+            _leave(track, min(later))
 
 
 def questions_between(found: dict[str, Track], single: Sequence[str], zone: tzinfo) -> list[Question]:
