@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from flatstock.prints.drawing import card_svg, charge_dwell_svg, core_svg, stack_svg, thickness_svg
 from flatstock.prints.drawing.axes import round_step
+from flatstock.prints.drawing.densities import densities_svg
 from flatstock.prints.drawing.isotherms import isotherm, spans_below
 from flatstock.prints.drawing.svg import text_width
 from flatstock.prints.shown import Shown
@@ -211,3 +212,16 @@ def test_no_number_at_the_foot_of_the_chart_stands_on_its_neighbour(wallchart, s
     for one, other in pairwise(sorted(feet, key=lambda text: float(text.get("x")))):
         half = (text_width(one.text, 13) + text_width(other.text, 13)) / 2
         assert float(other.get("x")) - float(one.get("x")) > half
+
+
+def test_what_a_flake_did_in_two_liquids_close_together_stands_on_two_lines():
+    drawn = densities_svg(
+        [{"name": "LDPE", "low": 915.0, "high": 930.0, "left": True}],
+        [(1085.0, "floats"), (943.0, "floats"), (912.0, "sinks")],
+        None,
+    )
+    heights = {
+        words: float(y) for y, words in re.findall(r'y="([\d.]+)"[^>]*>(◂ it floats|it sinks ▸)<', drawn)
+    }
+    assert abs(heights["◂ it floats"] - heights["it sinks ▸"]) >= 14
+    assert drawn.count("it floats") == 1  # the lightest says it all

@@ -186,6 +186,24 @@ def test_a_density_bracket_is_noted_for_its_lot(page: Page, store: Store) -> Non
     expect(page.locator(".tests li").first).to_contain_text("abs")
 
 
+def test_a_flake_that_its_lots_plastic_would_not_be_is_never_noted_as_expected(
+    page: Page, store: Store
+) -> None:
+    """L-2306 is said to be ABS, of about 1.045 g/cm³: it doesn't float in water."""
+    page.goto(f"{store.address}/store/float?lot=L-2306&seen=998.2:floats")
+    expect(page.locator(".answer")).to_contain_text(
+        "L-2306 is said to be ABS, and a flake of that would not do this"
+    )
+    expect(page.get_by_role("group", name="Note it for L-2306").locator("label")).to_have_text(
+        ["not as expected"]
+    )
+    token = page.locator("html").get_attribute("data-token") or ""
+    said = {"test": "float_sink", "result": "passed", "seen": "998.2:floats", "who": "OP1", "token": token}
+    answer = page.request.post(f"{store.lot('L-2306')}/test", form=said, headers={"origin": store.address})
+    assert answer.status == 422
+    assert "would not do what was seen" in answer.text()
+
+
 @pytest.mark.parametrize("ground", ["light", "dark"])
 @pytest.mark.parametrize("width", [360, 820, 1920])
 def test_axe_finds_nothing_on_lots(page: Page, store: Store, width: int, ground: str) -> None:

@@ -26,6 +26,10 @@ class FloatAnswer:
     never: frozenset[str]  #: of all of them, what may not be pressed here
     unknown: frozenset[str]  #: of the others, what no card can be made for: data are missing
 
+    def rules_out(self, plastic: str) -> bool:
+        """Whether a plastic is known here, and what was seen leaves it out."""
+        return any(one.id == plastic for one in self.out)
+
     @property
     def every(self) -> tuple[Candidate, ...]:
         """Left or not, the lightest first."""

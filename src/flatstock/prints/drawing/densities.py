@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, Literal
 
 from flatstock.prints.drawing.axes import Axes
 from flatstock.prints.drawing.svg import INK, QUIET, RULE, Drawing
@@ -13,6 +13,12 @@ __all__ = ["densities_svg"]
 Document = Mapping[str, Any]
 LOW, HIGH = 850.0, 1600.0  # kg/m3; what is heavier ends in an arrow
 ROW = 22.0
+#: what stands over a liquid's line, how it leans on it, and how high: towards each other they would meet on one line
+_WORDS: Mapping[str, tuple[str, Literal["start", "middle", "end"], float]] = {
+    "floats": ("◂ it floats", "end", 28),
+    "sinks": ("it sinks ▸", "start", 12),
+    "hovers": ("it hovers", "middle", 12),
+}
 TICKS = (900, 1000, 1100, 1200, 1300, 1400, 1500)
 
 
@@ -30,9 +36,9 @@ def densities_svg(
     following : float | None
         The liquid to try next [kg/m3].
     """
-    height = 62 + ROW * len(bands) + 40
+    height = 78 + ROW * len(bands) + 40
     drawing = Drawing(width, height, title="Densities", description=_said(bands, seen, following))
-    axes = Axes(drawing, 118, 54, width - 20, height - 40, LOW, HIGH, 0, max(1, len(bands)))
+    axes = Axes(drawing, 118, 70, width - 20, height - 40, LOW, HIGH, 0, max(1, len(bands)))
     axes.across([(value, f"{value / 1000:.1f}") for value in TICKS], caption="density at 23 °C, g/cm³")
     for row, one in enumerate(bands):
         top = axes.top + ROW * row
@@ -55,15 +61,23 @@ def densities_svg(
     for density, did in seen:
         x = axes.x(density)
         drawing.line((x, axes.top - 6), (x, axes.bottom), RULE)
-        words = {"floats": "◂ it floats", "sinks": "it sinks ▸", "hovers": "it hovers"}[did]
-        anchor = {"floats": "end", "sinks": "start", "hovers": "middle"}[did]
-        drawing.words((x, axes.top - 12), words, anchor=anchor, bold=True)  # type: ignore[arg-type]
+        if (density, did) not in _nearest(seen):
+            continue  # a lighter liquid that it floats in says more
+        words, anchor, rise = _WORDS[did]
+        drawing.words((x, axes.top - rise), words, anchor=anchor, bold=True)
     if following is not None:
         x = axes.x(following)
-        drawing.line((x, axes.top - 22), (x, axes.bottom), INK.dashed("6 4"))
-        drawing.words((x, axes.top - 30), f"try {following / 1000:.3f}", anchor="middle", ground=True)
+        drawing.line((x, axes.top - 38), (x, axes.bottom), INK.dashed("6 4"))
+        drawing.words((x, axes.top - 46), f"try {following / 1000:.3f}", anchor="middle", ground=True)
     axes.rules()
     return drawing.svg()
+
+
+def _nearest(seen: Sequence[tuple[float, str]]) -> list[tuple[float, str]]:
+    """The lightest liquid that it floats in, the heaviest that it sinks in, and each in which it hovers."""
+    floats = [one for one in seen if one[1] == "floats"]
+    sinks = [one for one in seen if one[1] == "sinks"]
+    return [*sorted(floats)[:1], *sorted(sinks)[-1:], *(one for one in seen if one[1] == "hovers")]
 
 
 def _said(bands: Sequence[Document], seen: Sequence[tuple[float, str]], following: float | None) -> str:

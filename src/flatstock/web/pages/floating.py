@@ -14,7 +14,7 @@ from flatstock.prints.drawing.densities import densities_svg
 from flatstock.units import parse_number
 from flatstock.web.page import place_of, show
 
-__all__ = ["router"]
+__all__ = ["router", "seen_in"]
 
 router = APIRouter()
 DID = ("floats", "hovers", "sinks")
@@ -51,6 +51,7 @@ def floating(
         "answer": answer,
         "faults": faults,
         "lot": lot if lot in shop.lots else "",
+        "said": shop.lots[lot].plastic if lot in shop.lots else "",
         "seen": list(zip(answer.seen, words, strict=True)),
         "without": [_address([w for n, w in enumerate(words) if n != out], lot) for out in range(len(words))],
         "following": following,
@@ -77,6 +78,11 @@ def floating(
         ),
     }
     return show(request, "floating.html", status=422 if faults else 200, **given)
+
+
+def seen_in(text: str) -> list[Seen]:
+    """What a result on record was read from: "1085.0:floats 943.0:sinks". Raises `WrongWords`."""
+    return [_seen(one) for one in text.split()[:MOST]]
 
 
 def _seen(text: str) -> Seen:

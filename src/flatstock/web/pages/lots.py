@@ -8,6 +8,7 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
+from flatstock.actions.float_sink import look_at_floating
 from flatstock.actions.lot_book import STATUSES, Status, enter_lot, give_status
 from flatstock.actions.lot_page import check_stock, next_lot_name, page_of_lot, take_over_scale
 from flatstock.actions.lot_reasons import lot_reasons
@@ -21,8 +22,10 @@ from flatstock.units import parse_measure, parse_number, to_si
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import done, note, told_of
 from flatstock.web.page import place_of, show
+from flatstock.web.pages.floating import seen_in
 from flatstock.web.reasons import reasons_of
 from flatstock.workshop.layouts import layout
+from flatstock.workshop.shop import Workshop
 
 __all__ = ["router"]
 
@@ -202,6 +205,8 @@ def _note_test(request: Request, lot: str, said: dict[str, str]) -> Any:
         raise Refused(Fault("test", f"there is no test {test!r}", f"one of {', '.join(ASKS)}"))
     if result not in ("passed", "failed"):
         raise Refused(Fault("result", "it has none", "tap what came out"))
+    if test == "float_sink" and result == "passed":
+        _fits(shop, lot, said.get("seen", ""))
     facts: dict[str, str | float] = {"lot": lot, "test": test, "result": result}
     unit = ASKS[test][2 if shop.units_shown == "us" else 1]
     if text := said.get("number", "").strip():
@@ -216,6 +221,14 @@ def _note_test(request: Request, lot: str, said: dict[str, str]) -> Any:
         if said.get(name, "").strip():
             facts[name] = said[name].strip()
     return note(request, "tested", who=_who(said), facts=facts).event
+
+
+def _fits(shop: Workshop, lot: str, seen: str) -> None:
+    """Raises `Refused` where the flake did what the lot's plastic can't do."""
+    name = shop.lots[lot].plastic
+    if seen and look_at_floating(shop, seen_in(seen)).rules_out(name):
+        what = f"{lot} is said to be {name.upper()}, and a flake of that would not do what was seen"
+        raise Refused(Fault("result", what, "tap that it is not as expected; the lot is held then"))
 
 
 def _new(request: Request, said: dict[str, str], faults: tuple[Fault, ...]) -> HTMLResponse:
