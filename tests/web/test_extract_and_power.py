@@ -13,6 +13,7 @@ from playwright.sync_api import Page, expect
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.power_now import power_now, said_of_saw
 from flatstock.actions.practice import begin_day
+from flatstock.running.extract import Extract
 from flatstock.workshop.files import read
 from tests.web.conftest import Served, demo_folder
 from tests.web.test_pages_in_a_browser import faults_by_axe
@@ -77,6 +78,22 @@ def test_with_the_heaters_off_the_saw_may_start_and_the_line_with_least_left_is_
     found = power_now(cold, busy.app.state.place.shop())
     assert found is not None
     assert said_of_saw(found) == {"word": "the saw may start", "why": "40 A left on L2, it takes 15 A"}
+
+
+def test_the_saw_stays_off_while_the_extract_is_off_however_much_current_is_left(busy: Served) -> None:
+    """As after a power cut: nothing is heated, and nothing draws the dust off."""
+    _, floor = busy.app.state.floor.floor()
+    at = floor.now
+    for extract in (Extract(False, at, cut=True), Extract(False, at)):
+        cold = replace(
+            floor, extract=extract, places=tuple(replace(one, heat=None, moulds=()) for one in floor.places)
+        )
+        found = power_now(cold, busy.app.state.place.shop())
+        assert found is not None
+        assert found.saw is not None
+        assert not found.saw.may
+        said = {"word": "keep the saw off", "why": "the extract is off: say first that it runs"}
+        assert said_of_saw(found) == said
 
 
 def test_a_pump_that_runs_while_moulds_are_handled_keeps_the_saw_off_meanwhile(busy: Served) -> None:

@@ -37,6 +37,7 @@ class SawAnswer:
     """Whether the saw may start, added up as magnitudes."""
 
     may: bool
+    dusty: bool  #: the extract is off: whatever is left of the supply, the saw's dust would stay in the room
     only_until_handling: bool  #: it may, but not while a mould is loaded or transferred
     over: tuple[str, ...]  #: lines that would draw more than the supply is rated for
     amps: tuple[float, ...]  #: on each line with the saw [A]
@@ -92,8 +93,10 @@ def power_now(floor: Floor, shop: Workshop) -> PowerNow | None:
         before = _sum(loads, running, lines)
         limit = shop.supply.rated + 1e-6
         over = tuple(LINES[n] for n in range(lines) if alone[n] > limit)
+        dusty = floor.extract.on is False
         saw = SawAnswer(
-            may=not over,
+            may=not over and not dusty,
+            dusty=dusty,
             only_until_handling=not over and any(one > limit for one in handled),
             over=over,
             amps=alone,
@@ -161,7 +164,7 @@ def power_reasons(power: PowerNow) -> Document:
                 "of": "saw_may",
                 "title": "Whether the saw may start",
                 "formula": "what is drawn now + what is on while somebody saws, on each line, at most what the supply"
-                " is rated for",
+                " is rated for; never while the extract is off",
                 "source": "docs/supply.md",
                 "note": "the main protective device may hold a while above its rating; that is no basis to work on."
                 " What is wired is for the licensed electrician",
@@ -183,6 +186,8 @@ def said_of_saw(power: PowerNow | None) -> Mapping[str, str] | None:
     saw = power.saw
     line = power.tightest
     name, left = LINES[line], power.left[line]
+    if saw.dusty:
+        return {"word": "keep the saw off", "why": "the extract is off: say first that it runs"}
     if not saw.may:
         return {
             "word": "keep the saw off",

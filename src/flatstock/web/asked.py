@@ -29,6 +29,11 @@ class Dial:
     unit: str
     quick: tuple[str, ...]  #: values that are a tap away
 
+    @property
+    def taps(self) -> tuple[tuple[str, str], ...]:
+        """Each of those, and how its button says it: inches that are no sixteenth to three places, as they are read."""
+        return tuple((one, _read(one) if self.unit == "in" else one) for one in self.quick)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardAsked:
@@ -175,6 +180,15 @@ def dial(
         unit=unit,
         quick=tuple(_short(one, 4) for one in quick),
     )
+
+
+def _read(inches: str) -> str:
+    """A length on a button.
+
+    >>> _read("0.2362"), _read("0.1875"), _read("0.75")
+    ('0.236', '0.1875', '0.75')
+    """
+    return inches if (16 * float(inches)).is_integer() else _short(float(inches), 3)
 
 
 def _short(value: float, decimals: int) -> str:
