@@ -95,13 +95,15 @@ def place_room(
     seconds: float = SECONDS,
     first: bool = False,
     tell: Callable[[float, float], None] = lambda *_: None,
+    named: Callable[[str], None] = lambda _: None,
     stop: Callable[[], bool] = lambda: False,
     made_at: datetime | None = None,
 ) -> RoomOutcome:
     """Where everything in room.toml stands; `fix` says where some of it is to be tried (x, y [mm], turn [°]).
 
     What has no place yet is given one: for `seconds` better plans are looked for, or with `first` until one
-    passes; `tell` hears of walks and bounds [m/day]. Ctrl-C or `stop` ends it with the best plan so far.
+    passes; `tell` hears of walks and bounds [m/day], `named` of why there is no plan, as soon as either is known.
+    Ctrl-C or `stop` ends it with the best plan so far.
 
     Raises
     ------
@@ -111,18 +113,18 @@ def place_room(
     beside = beside or shop_beside(folder)
     file = room_file(folder, beside)
     tried = {} if fix is None else fix
-    named = _named(file.question, [*tried, *without])
+    ids = _named(file.question, [*tried, *without])
     spots = {
         name: Placement(x_mm=x, y_mm=y, turned_deg=turn)
-        for name, (x, y, turn) in zip(named[: len(tried)], tried.values(), strict=True)
+        for name, (x, y, turn) in zip(ids[: len(tried)], tried.values(), strict=True)
     }
-    question = set_down(leave_out(file.question, named[len(tried) :]), spots)
+    question = set_down(leave_out(file.question, ids[len(tried) :]), spots)
     file, moved = replace(file, question=question), _moved(question, spots)
     _air(beside[0], file)  # an air that is refused is refused before the search, not after it
     if any(item.placed is None for item in question.items):
         from flatstock.starting.room.solve.answering import answer  # OR-Tools takes half a second to come
 
-        found = answer(question, seconds=seconds, first=first, tell=tell, stop=stop)
+        found = answer(question, seconds=seconds, first=first, tell=tell, named=named, stop=stop)
         return outcome_of(folder, beside, file, found, made_at, moved)
     plan = Plan(placements={item.id: item.placed for item in question.items if item.placed is not None})
     judgement = judge(question, plan)

@@ -78,7 +78,7 @@ def room(
     else:
         outcome = place_room(
             folder, beside, fix=where, without=tuple(without or ()), seconds=seconds, first=first,
-            tell=_progress(), made_at=current,
+            tell=_progress(), named=_named(folder), made_at=current,
         )  # fmt: skip
         outcome = keep_others(folder, outcome, beside, made_at=current, say=show.aside)
         if outcome.plan is not None and not where and not without:
@@ -103,6 +103,14 @@ def room(
             second = room_supply_svg(outcome.document, scale=25, system=outcome.system)
             show.picture(second, svg.with_stem(f"{svg.stem}-supply"))
     return 0 if outcome.plan is not None else 1
+
+
+def _named(folder: Path) -> Callable[[str], None]:
+    """Says why there is no plan before what would help is tried."""
+    from flatstock.actions.workshops import units_of
+    from flatstock.prints.room_lengths import in_units
+
+    return lambda why: show.aside(f"… can't be, proven: {in_units(why, units_of(folder))}")
 
 
 def _progress() -> Callable[[float, float], None]:

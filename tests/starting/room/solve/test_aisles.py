@@ -13,6 +13,7 @@ from flatstock.starting.room.solve.aisles import ask_for_aisles
 from flatstock.starting.room.solve.along_aisles import along_aisles
 from flatstock.starting.room.solve.answering import answer
 from flatstock.starting.room.solve.cpsat import solve
+from flatstock.starting.room.solve.cuts import Learnt
 from flatstock.starting.room.solve.hopeful import open_spots
 from flatstock.starting.room.solve.master import Master
 from tests.starting.room.making import DOOR, ask, box, hall, work
@@ -38,7 +39,10 @@ def test_some_of_those_rooms_have_a_plan_with_aisles():
         question = a_room(seed)
         spots = open_spots(question)
         found += any(
-            True for _ in along_aisles(question, spots, until=time.monotonic() + 1, stop=lambda: False)
+            True
+            for _ in along_aisles(
+                question, spots, learnt=Learnt(), until=time.monotonic() + 1, stop=lambda: False
+            )
         )
     assert found >= 2  # the others are too small for them, or for anything
 
@@ -56,7 +60,7 @@ def test_the_demo_s_things_find_room_on_two_thirds_of_its_floor(demo_room):
     """6.2 m x 5.6 m of 9.2 m x 5.6 m: in 25 s of setting things down one by one nothing was found."""
     tight = room_of(demo_room, 6200, 5600)
     until = time.monotonic() + 60
-    plans = along_aisles(tight, open_spots(tight), until=until, stop=lambda: False)
+    plans = along_aisles(tight, open_spots(tight), learnt=Learnt(), until=until, stop=lambda: False)
     assert any(judge(tight, Plan(placements=where)).passes for where in plans)
 
 

@@ -53,6 +53,6 @@ def test_a_part_that_can_t_be_is_named_though_other_things_need_not_stand():
     """Two long things and one that need not stand: it is in no conflict."""
     things = [box(name, 5000, 2600, [work()]) for name in ("A", "B")]
     spare = replace(box("C"), optional=True)
-    found = answer(ask(*things, spare, rules={"escape_longest_mm": 900}, grid=100), seconds=10)
+    found = answer(ask(*things, spare, rules={"escape_longest_mm": 900}, grid=100), seconds=20)
     assert found.proof.status == "impossible"
     assert "C" not in found.conflict

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping
 from flatstock.starting.room.question import Placement, Question
 from flatstock.starting.room.solve.aisles import ask_for_aisles
 from flatstock.starting.room.solve.cpsat import solve
-from flatstock.starting.room.solve.cuts import Explainer, exactly
+from flatstock.starting.room.solve.cuts import Cut, Explainer, Learnt, exactly
 from flatstock.starting.room.solve.master import Master
 from flatstock.starting.room.solve.spots import Spots
 
@@ -20,24 +20,26 @@ TRIED = ((3, 2), (4, 2), (5, 3))
 
 
 def along_aisles(
-    question: Question, spots: Spots, *, until: float, stop: Callable[[], bool]
+    question: Question, spots: Spots, *, learnt: Learnt, until: float, stop: Callable[[], bool]
 ) -> Iterator[Mapping[str, Placement]]:
     """Plans in which everything stands and people get out by aisles, not yet judged; each differs from those before.
 
-    Most pass: limits of length alone and straight gaps are not in the model to the last millimetre.
+    `learnt`: what walking is known to have against them; what is found out joins it. Most pass: limits of length alone
+    and straight gaps are not in the model to the last millimetre.
     """
     explainer = Explainer(question, spots)
     for aisles, parts in TRIED:
         master = Master(question, spots)
         ask_for_aisles(master, aisles=aisles, trolley_parts=parts)
+        known = 0
         while (left := until - time.monotonic()) > 0 and not stop():
+            known, cuts = learnt.since(known, question)
+            for cut in cuts:
+                master.cut(cut.boxes, cut.walk)
             answer = solve(master.model, seconds=left, workers=1, stop=stop, lean=True)
             if answer.values is None:
                 break
             where = master.where(answer)
             yield where
             cuts = explainer.cuts(where, master.walked(answer))
-            for cut in cuts:
-                master.cut(cut.boxes, cut.walk)
-            if not cuts:
-                master.cut(exactly(question, where, set(where)))
+            learnt.add(cuts or [Cut(tuple(exactly(question, where, set(where))))])

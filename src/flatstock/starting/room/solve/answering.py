@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 
 from flatstock.starting.room.answer import Proof, RoomAnswer
@@ -15,7 +16,7 @@ from flatstock.starting.room.solve.hopeful import open_spots
 from flatstock.starting.room.solve.leaving_out import fewest_left_out
 from flatstock.starting.room.solve.others import alternatives, left_out, more_plans, shortest_out
 from flatstock.starting.room.solve.race import Outcome, Tell, race
-from flatstock.starting.room.solve.relief import what_would_help
+from flatstock.starting.room.solve.relief import Relief, what_would_help
 from flatstock.starting.room.solve.search import Found
 from flatstock.starting.room.variants import without
 
@@ -26,6 +27,7 @@ RACE_SHARE, OTHERS_S = (
     0.92,
     2.5,
 )  # the rest of the time, or less [s], is for plans that differ, where they lack
+DECIDED_SHARE = 0.6  # of the time that is left then, to find out whether a conflict is a smallest one
 LEAST_S, HELPED_S = 2.0, 4.0  # [s] for either, and for what would help, however late it is
 
 
@@ -35,6 +37,7 @@ def answer(
     seconds: float = 30.0,
     first: bool = False,
     tell: Tell = lambda *_: None,
+    named: Callable[[str], None] = lambda _: None,
     stop: Callable[[], bool] = lambda: False,
 ) -> RoomAnswer:
     """Place everything that has no place yet.
@@ -43,11 +46,14 @@ def answer(
     ----------
     seconds
         How long to look for better plans. Where there is none, a conflict is named and what would help is tried
-        within about 10 s, or a third of `seconds` where that is more.
+        within about 10 s, or a third of `seconds` where that is more; longer only where it is not decided yet whether
+        it is a smallest one, or little is known that would help.
     first
-        Stop at the first plan that passes.
+        Stop at the first plan that passes, and at the first conflict.
     tell
         Hears of better plans and bounds: walk and bound [m/day].
+    named
+        Hears why there is no plan, as soon as that is known.
     stop
         Asked all along; once it says so the search ends with what there is.
     """
@@ -61,6 +67,7 @@ def answer(
     spots = open_spots(question) if gone else spots
     refusal = first_looks(question, spots)
     if refusal is not None:
+        named(refusal.why)
         until = _helped_by(began, seconds)
         helps = what_would_help(question, refusal.conflict, until=until, by_place=refusal.by_place)
         proof = _proof(asked, "impossible", began)
@@ -81,7 +88,8 @@ def answer(
             outcome.best, outcome.impossible = Found(best.where, 0, out, best.walk), True
             return _planned(asked, whole, outcome, gone, began, until)
     if outcome.impossible:
-        return _impossible(question, outcome, began, 0.0 if stop() else seconds)
+        until = began if first else began + seconds
+        return _impossible(question, outcome, began, 0.0 if stop() else seconds, named, until)
     return _not_found(question, outcome, began)
 
 
@@ -111,13 +119,29 @@ def _planned(
     return RoomAnswer(plan=plan, proof=proof, alternatives=alternatives(question, best.where, outcome.pool))
 
 
-def _impossible(question: Question, outcome: Outcome, began: float, seconds: float) -> RoomAnswer:
+def _impossible(
+    question: Question,
+    outcome: Outcome,
+    began: float,
+    seconds: float,
+    named: Callable[[str], None],
+    until: float,
+) -> RoomAnswer:
     known = KnownPlans(question, outcome.parts)
     idle = [item.id for item in question.items if outcome.refused and item.id not in outcome.refused]
     named_by = max(began + max(NAMED_S, seconds / 4), time.monotonic() + LEAST_S)
-    conflict = smallest_conflict(without(question, idle), known, until=named_by)
-    names, why = conflict.refusal.conflict, conflict.refusal.why
-    helps = what_would_help(question, names, known=known, until=_helped_by(began, seconds))
+    conflict = smallest_conflict(without(question, idle), known, until=named_by, learnt=outcome.learnt)
+    named(conflict.refusal.why)
+    relief = Relief(question, conflict.refusal.conflict, known=known)
+    relief.look(_helped_by(began, seconds))
+    if conflict.undecided and time.monotonic() < until - LEAST_S:
+        with suppress(KeyboardInterrupt):
+            idle = [item.id for item in question.items if item.id not in conflict.refusal.conflict]
+            part = without(question, idle)
+            share = time.monotonic() + DECIDED_SHARE * (until - time.monotonic())
+            conflict = smallest_conflict(part, known, until=share, learnt=outcome.learnt)
+    relief.look(until, till_enough=True)
+    names, why, helps = conflict.refusal.conflict, conflict.refusal.why, relief.helps
     # what was tried for help has decided some of it since
     undecided = [name for name in conflict.undecided if not known.stand(set(names) - {name})]
     if undecided:

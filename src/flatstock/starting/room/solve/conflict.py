@@ -20,6 +20,7 @@ from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Item, Placement, Question
 from flatstock.starting.room.solve.clash import sentence
 from flatstock.starting.room.solve.cpsat import solve
+from flatstock.starting.room.solve.cuts import Learnt
 from flatstock.starting.room.solve.dives import what_passes
 from flatstock.starting.room.solve.first_looks import Refusal
 from flatstock.starting.room.solve.hopeful import open_spots
@@ -84,8 +85,11 @@ class Conflict:
         return not self.undecided
 
 
-def smallest_conflict(question: Question, known: KnownPlans, *, until: float) -> Conflict:
-    """The set and its sentence, for a question that is proven impossible."""
+def smallest_conflict(
+    question: Question, known: KnownPlans, *, until: float, learnt: Learnt | None = None
+) -> Conflict:
+    """The set and its sentence, for a question that is proven impossible; `learnt` on the way there."""
+    learnt = Learnt() if learnt is None else learnt
     part = without(question, [item.id for item in question.items if item.optional])
     drafts: dict[frozenset[str], Mapping[str, Placement]] = {}
 
@@ -95,6 +99,8 @@ def smallest_conflict(question: Question, known: KnownPlans, *, until: float) ->
             return False
         master = Master(fewer, spots)
         room_to_walk(master)
+        for cut in learnt.since(0, fewer)[1]:
+            master.cut(cut.boxes, cut.walk)
         said = solve(master.model, seconds=_share(until), lean=True)
         if said.status == "impossible":
             return False
@@ -112,7 +118,7 @@ def smallest_conflict(question: Question, known: KnownPlans, *, until: float) ->
         if time.monotonic() >= until:
             undecided[item.id] = None
             continue
-        out = _raced(fewer, drafts.get(frozenset(fewer.by_id)), time.monotonic() + _share(until))
+        out = _raced(fewer, drafts.get(frozenset(fewer.by_id)), time.monotonic() + _share(until), learnt)
         if out.best is not None:
             known.add(out.best.where)
         elif out.impossible:
@@ -125,10 +131,10 @@ def smallest_conflict(question: Question, known: KnownPlans, *, until: float) ->
     return Conflict(Refusal(tuple(names), sentence(question, names, walking=walking)), open_ones)
 
 
-def _raced(fewer: Question, draft: Mapping[str, Placement] | None, until: float) -> Outcome:
+def _raced(fewer: Question, draft: Mapping[str, Placement] | None, until: float, learnt: Learnt) -> Outcome:
     """A race for a plan of these, from as much of a draft as people get out of."""
     start = None if draft is None else what_passes(fewer, Walks(fewer), draft)
-    return race(fewer, open_spots(fewer), until=until, first=True, tight=True, start=start)
+    return race(fewer, open_spots(fewer), until=until, first=True, tight=True, start=start, learnt=learnt)
 
 
 def _each_has_a_place(question: Question, spots: Spots) -> bool:

@@ -9,7 +9,7 @@ of a range covers is solid, and the middles of zones are taken to be anywhere in
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from flatstock.starting.room.question import Item, Placement, Question, Zone
@@ -17,7 +17,7 @@ from flatstock.starting.room.rectangles import Rect
 from flatstock.starting.room.solve.spots import Box, Spots
 from flatstock.starting.room.solve.walks import Walks
 
-__all__ = ["Cut", "Explainer", "exactly"]
+__all__ = ["Cut", "Explainer", "Learnt", "exactly"]
 
 Ranges = dict[str, Box]
 Test = Callable[[Ranges], bool]
@@ -31,6 +31,27 @@ class Cut:
 
     boxes: tuple[Box, ...]
     walk: tuple[str, str, int] | None = None
+
+
+class Learnt:
+    """What was proven of one question, for all that ask about it or a part of it.
+
+    A cut says what its own things do wherever the rest stands, so it holds in every question that has these things,
+    this room and these rules: in the whole and in its parts alike.
+    """
+
+    def __init__(self) -> None:
+        self._cuts: list[Cut] = []
+
+    def add(self, cuts: Iterable[Cut]) -> None:
+        """Take cuts in; two threads may do so at once."""
+        self._cuts.extend(cuts)
+
+    def since(self, number: int, question: Question) -> tuple[int, list[Cut]]:
+        """How many there are by now, and those of them after the first `number` whose things are in a question."""
+        fresh = self._cuts[number:]
+        names = question.by_id
+        return number + len(fresh), [cut for cut in fresh if all(box.item in names for box in cut.boxes)]
 
 
 class Explainer:

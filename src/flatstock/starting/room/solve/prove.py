@@ -18,7 +18,7 @@ from flatstock.starting.room.document import walk_per_day
 from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Placement, Question
 from flatstock.starting.room.solve.cpsat import solve
-from flatstock.starting.room.solve.cuts import Explainer, exactly
+from flatstock.starting.room.solve.cuts import Cut, Explainer, Learnt, exactly
 from flatstock.starting.room.solve.master import Master
 from flatstock.starting.room.solve.room_to_walk import room_to_walk
 from flatstock.starting.room.solve.spots import Spots
@@ -48,6 +48,7 @@ def prove(
     until: float,
     best: tuple[Mapping[str, Placement], float] | None = None,
     bounds: Callable[[Master], None] = lambda _: None,
+    learnt: Learnt | None = None,
     goal: bool = True,
     workers: int = 2,
     stop: Callable[[], bool] = lambda: False,
@@ -62,6 +63,8 @@ def prove(
         A plan that passes, and its walk: only better ones are looked for.
     bounds
         Adds what is proven elsewhere.
+    learnt
+        What is known already of this question or what it is a part of; what is found out joins it.
     goal
         False: any plan that passes ends it.
     meets
@@ -70,6 +73,7 @@ def prove(
         Hears of each new bound and better plan.
     """
     where, walk = best or (None, None)
+    learnt = Learnt() if learnt is None else learnt
     master, explainer = Master(question, spots), Explainer(question, spots)
     bounds(master)
     goal = goal and bool(question.flows)
@@ -79,8 +83,16 @@ def prove(
         if not goal:
             return Proven("optimal", walk, where, walk, 0)
         master.below(walk)
-    bound, rounds = 0.0, 0
+    bound, rounds, known, walked = 0.0, 0, 0, goal
     while (left := until - time.monotonic()) > 0 and not stop():
+        known, cuts = learnt.since(known, question)
+        for cut in cuts:
+            master.cut(cut.boxes, cut.walk)
+        if (
+            not walked and known
+        ):  # not before a plan was walked through: what boxes and zones alone say is said at once
+            room_to_walk(master)
+            walked = True
         answer = solve(master.model, seconds=left, workers=workers, stop=stop, lean=not goal)
         rounds += 1
         if answer.status == "impossible":
@@ -94,8 +106,6 @@ def prove(
             break
         found = master.where(answer)
         meets(found)
-        if not goal and rounds == 1:
-            room_to_walk(master)  # not before: what boxes and zones alone say is said at once
         plan = Plan(placements=found)
         judgement = judge(question, plan)
         total = None if judgement.faults else walk_per_day(question, judgement.ways, plan)
@@ -106,12 +116,12 @@ def prove(
                 return Proven("optimal", min(bound, walk) if goal else walk, where, walk, rounds)
             master.below(walk)
         cuts = explainer.cuts(found, master.walked(answer))
-        for cut in cuts:
-            master.cut(cut.boxes, cut.walk)
         if not cuts and total is None:
             # a gap is between two things wherever the rest stands; whatever is walked depends on all of them
             gap = next((f for f in judgement.faults if f.rule in GAPS), None)
-            master.cut(exactly(question, found, set(found) if gap is None else set(gap.about)))
+            blamed = set(found) if gap is None else set(gap.about)
+            cuts = [Cut(tuple(exactly(question, found, blamed)))]
         elif not cuts and not goal:
             break
+        learnt.add(cuts)
     return Proven("unknown", bound, where, walk, rounds)

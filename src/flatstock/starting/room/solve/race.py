@@ -16,6 +16,7 @@ from flatstock.starting.room.document import walk_per_day
 from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Placement, Question, split_zone
 from flatstock.starting.room.solve.along_aisles import along_aisles
+from flatstock.starting.room.solve.cuts import Learnt
 from flatstock.starting.room.solve.dives import dive, what_passes
 from flatstock.starting.room.solve.groups import Group, group_bounds
 from flatstock.starting.room.solve.hopeful import open_spots
@@ -56,11 +57,15 @@ class Outcome:
     best: Found | None = None  #: passes the judge
     bound: float = 0.0  #: no plan in which all stands walks less [m/day]
     impossible: bool = False  #: proven that not everything can stand
+    stopped: bool = False  #: by Ctrl-C
     refused: tuple[
         str, ...
     ] = ()  #: of what must stand, a part that can't on its own; empty: nobody knows of one
     pool: list[Found] = field(default_factory=list)  #: plans that were met, not yet judged
     parts: list[Found] = field(default_factory=list)  #: plans that lack a few things, not yet judged
+    learnt: Learnt = field(
+        default_factory=Learnt
+    )  #: what walking has against plans of it, and of parts of it
 
     @property
     def closed(self) -> bool:
@@ -90,10 +95,11 @@ class _Race:
         tight: bool,
         tell: Tell,
         stop: Callable[[], bool],
+        learnt: Learnt | None,
     ) -> None:
         self.question, self.spots, self.until, self.first, self.tell = question, spots, until, first, tell
         self.aisles_wait = 0.0 if tight else AISLES_WAIT
-        self.out, self.lock = Outcome(), Lock()
+        self.out, self.lock = Outcome(learnt=Learnt() if learnt is None else learnt), Lock()
         self.over, self.handed = _Over(stop), Event()
         self.pool: dict[tuple[tuple[str, int, int, int], ...], Found] = {}
         self.hint: Mapping[str, Placement] | None = None
@@ -192,6 +198,7 @@ class _Race:
             question,
             self.spots if whole else open_spots(question),
             until=min(until, self.until),
+            learnt=self.out.learnt,
             goal=False,
             workers=1,
             stop=self._standing if whole else lambda: self.over.is_set() or self.out.best is not None,
@@ -202,7 +209,10 @@ class _Race:
         """What the third thread does, until everything stands."""
         if self.over.wait(self.aisles_wait):
             return
-        for where in along_aisles(self.question, self.spots, until=self.until, stop=self._standing):
+        plans = along_aisles(
+            self.question, self.spots, learnt=self.out.learnt, until=self.until, stop=self._standing
+        )
+        for where in plans:
             if self.judged(Found(where, 0, 0, 0.0)) is not None:
                 self.handed.set()
             elif not self._standing():
@@ -229,7 +239,7 @@ class _Race:
             known = None if best is None or best.left_out else (best.where, best.walk)
             found = prove(
                 self.question, self.spots, until=self.until, best=known, workers=1, stop=self.over.is_set,
-                bounds=known_parts,
+                bounds=known_parts, learnt=self.out.learnt,
                 tell=lambda bound, *_: self.raised(bound),
             )  # fmt: skip
             self._take(found)
@@ -303,17 +313,19 @@ def race(
     tight: bool = False,
     proof: bool = True,
     start: Mapping[str, Placement] | None = None,
+    learnt: Learnt | None = None,
     tell: Tell = lambda *_: None,
     stop: Callable[[], bool] = lambda: False,
 ) -> Outcome:
     """Search and prove until the clock (`time.monotonic`) says `until`; Ctrl-C or `stop` ends it with what there is.
 
     `start`: a plan of a part of it, to begin with where that part passes. `tight`: it is known to be tight, so plans
-    along aisles are looked for at once. Without `proof` all the time goes into looking.
+    along aisles are looked for at once. `learnt`: by another race of this question or of one that it is a part of.
+    Without `proof` all the time goes into looking.
     """
     if start is not None:
         start = _passing(question, start)
-    one = _Race(question, spots, until, first=first, tight=tight, tell=tell, stop=stop)
+    one = _Race(question, spots, until, first=first, tight=tight, tell=tell, stop=stop, learnt=learnt)
     # no daemons: Python waits for them before it ends, or a search would meet an interpreter that is gone
     threads = [Thread(target=work) for work in ([one.proof] if proof else []) + [one.aisled]]
     for thread in threads:
@@ -354,7 +366,7 @@ def race(
             if not any(item.placed is None for item in question.items):
                 break
     except KeyboardInterrupt:
-        pass
+        one.out.stopped = True
     one.over.set()
     for thread in threads:
         thread.join(timeout=2.0)

@@ -21,9 +21,10 @@ from flatstock.starting.room.variants import without
 from flatstock.starting.room.walls import exit_squares, walls_of
 from flatstock.starting.room.words import metres
 
-__all__ = ["Try", "tries", "what_would_help"]
+__all__ = ["Relief", "Try", "tries", "what_would_help"]
 
 A_TRY_S, A_WALL_S = 1.2, 2.5  # [s]: a room with a wall further out is a whole room to be filled
+ENOUGH = 5  # changes that help, after which no more are tried once it has taken long
 MOST_LACKING, MOST_LEFT_OUT = 6, 4  # plans that lack a few things, named as what would help, and how few
 AN_EXIT_MM, DOOR_STEP_MM = 1000, 100
 FINE_MM = 50
@@ -32,6 +33,7 @@ SHORTEST_TABLE_MM = 600
 WIDER_MM = (500, 200, 100)
 SIDES = 4
 OUTWARD_MM = (2000, 1000, 500, 200)
+TWO_OUTWARD_MM = (4000, 2000, 1000)
 #: how dear it is to do without: nothing is pressed without a press, whatever a wall costs
 LEFT_OUT: dict[Necessity, int] = {
     "cannot_press": 10, "cannot_press_safely": 10, "cannot_sell": 7, "faster": 4, "nicer": 3,
@@ -47,6 +49,64 @@ class Try:
     question: Question
     cost: int
     kind: str  #: of several of one kind the smallest that helps is said
+    without: bool = False  #: it is to do without something, or to have it elsewhere
+
+
+class Relief:
+    """Changes with which a plan is found for one question that has none; looking for them can be taken up again."""
+
+    def __init__(
+        self,
+        question: Question,
+        conflict: Sequence[str],
+        *,
+        known: KnownPlans | None = None,
+        by_place: bool = False,
+    ) -> None:
+        """`known`: plans without some things, met already; plans that are found join them.
+
+        `by_place`: it is where something stands that is in the way; only that is tried to be changed.
+        """
+        self._known = known
+        lacking = known.lacking() if known is not None else []
+        self._start = lacking[0][1] if lacking else None
+        self._found = {one.kind: one for one in _left_out(question, lacking)}
+        self._spent = set(self._found)
+        self._left = iter(elsewhere(question, conflict) if by_place else tries(question, conflict))
+
+    @property
+    def helps(self) -> tuple[Help, ...]:
+        """What helps, the cheapest first; of one kind the smallest that was found."""
+        ranked = sorted(self._found.values(), key=lambda one: one.cost)
+        return tuple(Help(what=one.what, proof="tried: a plan was found that passes") for one in ranked)
+
+    @property
+    def enough(self) -> bool:
+        """True where several changes are known, not only what can be done without."""
+        changes = [one for one in self._found.values() if not one.without]
+        return len(self._found) >= ENOUGH and bool(changes)
+
+    def look(self, until: float, *, till_enough: bool = False) -> None:
+        """Try one change after the other, until the clock says `until` or all were tried; Ctrl-C ends it too."""
+        while time.monotonic() < until and not (till_enough and self.enough):
+            one = next(self._left, None)
+            if one is None:
+                return
+            if one.kind in self._spent:
+                continue
+            wall = one.kind.endswith("wall")
+            by = min(until, time.monotonic() + (A_WALL_S if wall else A_TRY_S))
+            try:
+                # a plan for less room is no help where there is more
+                where = _plan(one.question, by, None if wall else self._start)
+            except KeyboardInterrupt:
+                return
+            if where is None:
+                self._spent.add(one.kind)  # what comes next of this kind is smaller still
+                continue
+            self._found[one.kind] = one
+            if self._known is not None:
+                self._known.add(where)
 
 
 def what_would_help(
@@ -57,33 +117,10 @@ def what_would_help(
     known: KnownPlans | None = None,
     by_place: bool = False,
 ) -> tuple[Help, ...]:
-    """Changes with which a plan was found, the cheapest first; of one kind the smallest that was.
-
-    `known`: plans without some things, met already; plans that are found join them. `by_place`: it is where something
-    stands that is in the way; only that is tried to be changed.
-    """
-    lacking = known.lacking() if known is not None else []
-    found = {one.kind: one for one in _left_out(question, lacking)}
-    spent = set(found)
-    start = lacking[0][1] if lacking else None
-    for one in elsewhere(question, conflict) if by_place else tries(question, conflict):
-        if time.monotonic() >= until:
-            break
-        if one.kind in spent:
-            continue
-        wall = one.kind.endswith("wall")
-        by = min(until, time.monotonic() + (A_WALL_S if wall else A_TRY_S))
-        where = _plan(
-            one.question, by, None if wall else start
-        )  # a plan for less room is no help where there is more
-        if where is None:
-            spent.add(one.kind)  # what comes next of this kind is smaller still
-            continue
-        found[one.kind] = one
-        if known is not None:
-            known.add(where)
-    ranked = sorted(found.values(), key=lambda one: one.cost)
-    return tuple(Help(what=one.what, proof="tried: a plan was found that passes") for one in ranked)
+    """Changes with which a plan was found until the clock says `until`, as `Relief` has them."""
+    relief = Relief(question, conflict, known=known, by_place=by_place)
+    relief.look(until)
+    return relief.helps
 
 
 def _left_out(
@@ -97,7 +134,7 @@ def _left_out(
             continue
         every = f"{', '.join(names[:-1])} and {names[-1]}"
         cost = sum(_without(question, name).cost for name in names)
-        yield Try(f"without {every}", without(question, names), cost, every)
+        yield Try(f"without {every}", without(question, names), cost, every, without=True)
 
 
 def _without(question: Question, name: str) -> Try:
@@ -105,7 +142,7 @@ def _without(question: Question, name: str) -> Try:
     loud = kind in ELSEWHERE
     what = f"{name} in another room" if loud else f"without {name}"
     cost = 2 if loud else LEFT_OUT[equipment(kind, "m").necessity] if kind in classes() else 4
-    return Try(what, without(question, [name]), cost, what)
+    return Try(what, without(question, [name]), cost, what, without=True)
 
 
 def elsewhere(question: Question, conflict: Collection[str]) -> Iterator[Try]:
@@ -131,6 +168,7 @@ def tries(question: Question, conflict: Collection[str]) -> Iterator[Try]:
     yield from _another_exit(question)
     walls = list(_walls(question))
     yield from walls[:SIDES]
+    yield from _two_walls(question)
     largest = sorted(question.items, key=lambda item: -floor_mm2(item))
     out = [
         _without(question, item.id)
@@ -206,12 +244,14 @@ def _with_item(question: Question, item: Item, other: Item) -> Question:
 def _plan(
     question: Question, until: float, start: Mapping[str, Placement] | None
 ) -> Mapping[str, Placement] | None:
-    """A plan that passes; None where none was found."""
+    """A plan that passes; None where none was found. Raises `KeyboardInterrupt` on Ctrl-C."""
     spots = open_spots(question)
     if first_looks(question, spots) is not None:
         return None
-    best = race(question, spots, until=until, first=True, tight=True, proof=False, start=start).best
-    return None if best is None else best.where
+    out = race(question, spots, until=until, first=True, tight=True, proof=False, start=start)
+    if out.stopped:
+        raise KeyboardInterrupt
+    return None if out.best is None else out.best.where
 
 
 def _shorter_tables(question: Question, conflict: Collection[str]) -> Iterator[Try]:
@@ -319,6 +359,15 @@ def _walls(question: Question) -> Iterator[Try]:
             yield Try(
                 f"the {word} wall {metres(by_grid)} further out", moved, 8 if by <= 500 else 9, f"{word} wall"
             )
+
+
+def _two_walls(question: Question) -> Iterator[Try]:
+    """A room that is larger both ways, where one wall is not enough."""
+    for by in TWO_OUTWARD_MM:
+        by_grid = -(-by // question.grid_mm) * question.grid_mm
+        room = _pushed(_pushed(question.room, 0, by_grid), 1, by_grid)
+        what = f"the right and the upper wall each {metres(by_grid)} further out"
+        yield Try(what, replace(question, room=room), 9, "right and upper wall")
 
 
 def _pushed(room: Room, axis: int, by: int) -> Room:

@@ -1,0 +1,89 @@
+"""Why a room can't be is told as soon as it is known; then the time that was given goes into what would help."""
+
+from __future__ import annotations
+
+import time
+
+from flatstock.starting.room.solve import answering
+from flatstock.starting.room.solve.answering import answer
+from flatstock.starting.room.solve.conflict import Conflict
+from flatstock.starting.room.solve.first_looks import Refusal
+from flatstock.starting.room.solve.race import Outcome
+from flatstock.starting.room.solve.relief import Relief
+from tests.starting.room.making import ask, box, hall
+
+SMALL = hall(((0, 0), (3000, 0), (3000, 3000), (0, 3000)), ())
+
+
+def crowd(**more):
+    """More than there is floor for."""
+    return ask(*(box(name, 1500, 1500) for name in "ABCDE"), room=SMALL, grid=500, **more)
+
+
+def test_why_is_heard_before_what_would_help_is_tried(monkeypatch):
+    heard: list[object] = []
+    monkeypatch.setattr(Relief, "look", lambda *_, **__: heard.append("looked"))
+    found = answer(crowd(), seconds=10, named=heard.append)
+    assert found.proof.status == "impossible"
+    assert heard[0] == found.why
+    assert "looked" in heard[1:]
+
+
+def test_a_thing_that_fits_nowhere_is_heard_too():
+    heard: list[str] = []
+    answer(ask(box("A", 4000, 4000), room=SMALL, grid=500), seconds=2, named=heard.append)
+    assert "lies so nowhere" in heard[0]
+
+
+def test_a_conflict_that_is_not_decided_is_asked_again_with_the_time_that_is_left(monkeypatch):
+    asked: list[int] = []
+
+    def undecided_at_first(question, known, *, until, learnt):
+        asked.append(len(question.items))
+        names = tuple(item.id for item in question.items)[: 5 if len(asked) == 1 else 4]
+        return Conflict(Refusal(names, f"{len(names)} things"), names if len(asked) == 1 else ())
+
+    monkeypatch.setattr(answering, "smallest_conflict", undecided_at_first)
+    monkeypatch.setattr(Relief, "look", lambda *_, **__: None)
+    found = answering._impossible(
+        crowd(), Outcome(impossible=True), time.monotonic(), 20.0, lambda _: None, time.monotonic() + 20
+    )
+    assert asked == [5, 5]
+    assert (found.conflict, found.why) == (("A", "B", "C", "D"), "4 things")
+    asked.clear()
+    now = time.monotonic()
+    found = answering._impossible(crowd(), Outcome(impossible=True), now, 20.0, lambda _: None, now)
+    assert asked == [5]
+    assert found.why.startswith("5 things; in the time it was not proven")
+
+
+def test_looking_for_help_goes_on_where_it_was_left():
+    relief = Relief(crowd(), "ABCDE")
+    relief.look(time.monotonic() - 1)
+    assert relief.helps == ()
+    relief.look(time.monotonic() + 60, till_enough=True)
+    assert relief.enough
+    assert any("wall" in one.what for one in relief.helps)
+    known = len(relief.helps)
+    relief.look(time.monotonic() + 60, till_enough=True)
+    assert len(relief.helps) == known
+
+
+def test_ctrl_c_ends_the_looking_with_what_is_known(monkeypatch):
+    from flatstock.starting.room.solve import relief as module
+
+    def stopped(*_, **__):
+        raise KeyboardInterrupt
+
+    relief = Relief(crowd(), "ABCDE")
+    relief.look(time.monotonic() + 60, till_enough=True)
+    before = relief.helps
+    monkeypatch.setattr(module, "_plan", stopped)
+    relief.look(time.monotonic() + 60)
+    assert relief.helps == before
+
+
+def test_a_room_too_small_both_ways_is_helped_by_two_walls():
+    found = answer(ask(box("A", 4500, 4500), room=SMALL, grid=500), seconds=10)
+    walls = [one.what for one in found.would_help if "wall" in one.what]
+    assert walls == ["the right and the upper wall each 2.00 m further out"]  # not 4 m, and no wall alone
