@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import time
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -183,6 +183,22 @@ def test_two_devices_that_tell_it_differently_are_both_kept_and_asked_about(
     assert {"transferred", "scrapped"} <= set(kinds)
     away.close()
     here.close()
+
+
+def test_what_was_told_twice_is_said_at_the_top_and_each_telling_has_its_time_and_people(
+    page: Page, floor: Callable[..., Served]
+) -> None:
+    served = floor(DUE)
+    tellings = [
+        Event(id=f"t{n}", at=DUE + timedelta(minutes=n), noted_at=DUE + timedelta(minutes=n), kind="transferred",
+              who=("OP1", who), sheet="O-101-01", place="CP1")
+        for n, who in ((-2, "OP2"), (-1, "OP3"))
+    ]  # fmt: skip
+    served.app.state.floor.board().store.append(tellings)
+    page.goto(served.address)
+    expect(page.locator(".asked-first")).to_contain_text("1 thing told can't be so: answer below")
+    said = [f"Take back telling {n}: {one.at:%H:%M}, {' + '.join(one.who)}" for n, one in enumerate(tellings, 1)]
+    expect(page.locator(".questions button")).to_have_text(said)
 
 
 def test_a_queued_tap_outlives_the_page(browser: Browser, floor: Callable[..., Served]) -> None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import timedelta
+from threading import Event as Signal
+from threading import Timer
 
 import httpx
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
 from flatstock.running.event import Event
 from tests.web.conftest import TUESDAY, Served
@@ -40,6 +42,14 @@ def fill(page: Page) -> None:
     for n in range(1, 10):
         page.locator(f"input[name=t{n}_mm]").fill("12.0")
     pick(page, "Who measures", "OP1")
+
+
+def fill_lot(page: Page) -> None:
+    page.locator("input[name=mass]").fill("48.5")
+    page.get_by_label("Plastic, as it is said to be").select_option("hdpe")
+    page.get_by_label("Colour").fill("red")
+    pick(page, "Where it comes from", "crates")
+    pick(page, "Who takes it in", "OP1")
 
 
 def test_measures_are_kept_without_a_network_and_told_once_it_is_back(page: Page, tuesday: Served) -> None:
@@ -133,11 +143,7 @@ def test_a_form_that_no_device_keeps_says_so_and_loses_nothing_that_was_typed(
     page.goto(f"{tuesday.address}/store/new")
     page.context.set_offline(True)
     expect(page.locator(".away")).to_contain_text("nothing can be sent from this page now")
-    page.locator("input[name=mass]").fill("48.5")
-    page.get_by_label("Plastic, as it is said to be").select_option("hdpe")
-    page.get_by_label("Colour").fill("red")
-    pick(page, "Where it comes from", "crates")
-    pick(page, "Who takes it in", "OP1")
+    fill_lot(page)
     page.get_by_role("button", name="Take it in").click()
     expect(page.locator(".away")).to_contain_text("Not sent: there is no network")
     expect(page.get_by_label("Colour")).to_have_value("red")
@@ -262,3 +268,105 @@ def test_a_photograph_with_a_fault_that_is_told_twice_is_kept_once(tuesday: Serv
         answer = httpx.post(address, data=said, files=picture, headers={"x-kept": "1"}, timeout=60)
         assert answer.status_code == 204
     assert len(noted(tuesday, "photographed")) == 1
+
+
+@pytest.fixture
+def slowly(tuesday: Served) -> Iterator[Signal]:
+    """The server takes its time over what is noted until this is set."""
+    goes = Signal()
+    board = tuesday.app.state.floor.board()
+    at_once = board.tap
+
+    def tap(*said: object) -> object:
+        goes.wait(60)
+        return at_once(*said)
+
+    board.tap = tap
+    yield goes
+    goes.set()
+
+
+def test_a_form_to_a_slow_server_says_that_it_is_on_its_way_and_goes_once(
+    page: Page, tuesday: Served, slowly: Signal
+) -> None:
+    sheet = demoulded(tuesday)
+    page.goto(f"{tuesday.address}/record/{sheet}/measure")
+    fill(page)
+    page.get_by_role("button", name="Note it").click()
+    expect(page.locator("main .unsent")).to_contain_text("on its way, the server has not answered yet")
+    page.get_by_role("button", name="Note it").click()  # somebody who has lost patience
+    expect(page.locator("input[name=t1_mm]")).to_have_value("12.0")
+    slowly.set()
+    page.wait_for_url(lambda url: not url.endswith("/measure"))
+    expect(page.locator("#kept")).to_be_hidden()
+    assert len(noted(tuesday, "measured")) == 1
+
+
+def test_a_form_whose_server_is_killed_before_it_answers_is_sent_once_when_it_is_back(
+    page: Page, tuesday: Served, slowly: Signal, serve: Callable[..., Served]
+) -> None:
+    sheet = demoulded(tuesday)
+    page.goto(f"{tuesday.address}/record/{sheet}/measure")
+    fill(page)
+    page.get_by_role("button", name="Note it").click()
+    expect(page.locator("main .unsent")).to_contain_text("on its way")
+    folder, port = tuesday.app.state.place.folder, int(tuesday.address.rpartition(":")[2])
+    tuesday.stop()
+    expect(page.locator("main .unsent")).to_contain_text("kept on this device, not sent yet")
+    again = serve(folder, TUESDAY, port=port)
+    expect(page.locator("main .unsent")).to_contain_text(": sent.", timeout=30_000)
+    assert len(noted(again, "measured")) == 1
+
+
+def test_a_form_that_is_refused_at_once_shows_its_reason_beside_what_was_typed(
+    page: Page, tuesday: Served
+) -> None:
+    page.goto(f"{tuesday.address}/record/{demoulded(tuesday)}/measure")
+    page.locator("input[name=t1_mm]").fill("120")
+    page.get_by_role("button", name="Note it").click()
+    expect(page.get_by_role("alert").first).to_be_visible()
+    expect(page.locator("input[name=t1_mm]")).to_have_value("120")
+    expect(page.locator("#kept")).to_be_hidden()
+
+
+def test_a_form_that_no_device_keeps_is_sent_once_however_often_it_is_tapped(
+    page: Page, tuesday: Served, slowly: Signal
+) -> None:
+    page.goto(f"{tuesday.address}/store/lot/L-2302/test?test=zero_find")
+    sent: list[str] = []
+    page.on("request", lambda one: sent.append(one.url) if one.method == "POST" else None)
+    pick(page, "What came out", "clean enough")
+    pick(page, "Who tested", "OP1")
+    # a page that is being left answers nobody: it notes itself what it says, and taps once more
+    page.evaluate(
+        """() => {
+            const banner = document.querySelector(".away"), button = document.querySelector("main form button.main");
+            new MutationObserver(() => sessionStorage.setItem("said", banner.textContent)).observe(banner, { childList: true });
+            button.click();
+            setTimeout(() => button.click(), 3000);
+        }"""
+    )
+    Timer(5, slowly.set).start()
+    expect(page.locator("h1")).to_contain_text("L-2302")
+    page.wait_for_url(f"{tuesday.address}/store/lot/L-2302")
+    assert "on its way" in page.evaluate("sessionStorage.getItem('said')")
+    assert len(sent) == 1
+
+
+def test_a_form_tapped_while_the_server_is_slow_goes_out_by_itself_when_it_answers(
+    page: Page, tuesday: Served
+) -> None:
+    page.goto(f"{tuesday.address}/store/new")
+
+    def unanswered(route: Route) -> None:
+        """The request hangs until its page gives it up."""
+
+    page.route("**/floor/alive", unanswered)
+    expect(page.locator(".away")).to_contain_text("The server is slow to answer")
+    fill_lot(page)
+    page.get_by_role("button", name="Take it in").click(no_wait_after=True)
+    expect(page.locator(".away")).to_contain_text("Not sent yet: the server is slow")
+    page.unroute("**/floor/alive")
+    page.wait_for_url("**/store/lot/L-*")
+    (lot,) = [one for one in tuesday.app.state.place.shop().lots.values() if one.colour == "red"]
+    assert lot.mass == 48.5

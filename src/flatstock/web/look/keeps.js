@@ -16,14 +16,7 @@
     }
   }
 
-  // the last sign of the server may be some seconds old: it is asked once more before a form is let go
-  async function there() {
-    if (root.dataset.away !== undefined) return false;
-    const ends = new AbortController(), timer = setTimeout(() => ends.abort(), 3000);
-    try {
-      return (await fetch("/floor/alive", { credentials: "same-origin", cache: "no-store", signal: ends.signal })).ok;
-    } catch { return false; } finally { clearTimeout(timer); }
-  }
+  const SLOW = 1000; // ms after which a page says that it waits
 
   // as the browser would have sent it, with the button that was tapped
   function leave(form, by) {
@@ -36,25 +29,61 @@
     HTMLFormElement.prototype.submit.call(form);
   }
 
+  function note(form, words) {
+    const said = document.createElement("p");
+    said.className = "lead unsent";
+    said.setAttribute("role", "status");
+    said.textContent = words;
+    // a field called "before" hides the form's own method
+    Element.prototype.before.call(form, said);
+    said.scrollIntoView({ block: "center" });
+    return said;
+  }
+
+  // a page that more than one thing is told on stays, and its next telling is another one
+  function stays(form, why) {
+    delete form.dataset.going;
+    note(form, `${form.dataset.keeps}: kept on this device, not sent yet${why ? `: ${why}` : ""}. It goes out when the server is there again; leave this page open, or open the board on this device.`);
+    if (form.dataset.keepsOn !== undefined) mark(form); else form.remove();
+  }
+
+  function goOn(next) {
+    const to = new URL(next, location.href);
+    if (to.hash && to.pathname + to.search === location.pathname + location.search) {
+      history.replaceState(null, "", to.hash);
+      location.reload();
+    } else location.assign(to);
+  }
+
+  // told while its page waits; the page goes on by itself when the server has answered, however long that takes
+  async function tell(form, by, told) {
+    let waits = true, slowly = null;
+    const slow = setTimeout(() => { slowly = note(form, `${form.dataset.keeps}: on its way, the server has not answered yet. It is kept on this device until then; nothing has to be tapped again.`); }, SLOW);
+    const gone = new Promise((resolve) => document.addEventListener("line:lost", () => resolve({ kept: true }), { once: true }));
+    const became = await Promise.race([flatstock.taps.tell(told, () => waits), gone]);
+    waits = false;
+    clearTimeout(slow);
+    if (slowly) slowly.remove();
+    if (became.next) goOn(became.next);
+    else if (became.page) leave(form, by);
+    else stays(form, became.why);
+  }
+
   for (const form of forms) {
     flatstock.time.told(Number(form.dataset.server));
     mark(form);
-    form.addEventListener("submit", async (event) => {
+    form.addEventListener("submit", (event) => {
       event.preventDefault();
       if (form.dataset.going !== undefined) return;
       form.dataset.going = "";
       form.querySelector('input[name="told_at"]').value = flatstock.time.stamp();
-      const entries = [...new FormData(form, event.submitter)].filter(([name]) => name !== "token");
-      if (await there()) { leave(form, event.submitter); return; }
-      delete form.dataset.going;
-      flatstock.taps.keepForm({ address: form.action, words: form.dataset.keeps, entries });
-      const done = document.createElement("p");
-      done.className = "lead unsent";
-      done.textContent = `${form.dataset.keeps}: kept on this device, not sent yet. It goes out when the server is there again; leave this page open, or open the board on this device.`;
-      // a page that more than one thing is told on stays, and its next telling is another one; a field called "before"
-      // hides the form's own method
-      if (form.dataset.keepsOn !== undefined) { Element.prototype.before.call(form, done); mark(form); } else form.replaceWith(done);
-      done.scrollIntoView({ block: "center" });
+      const by = event.submitter;
+      if (by && by.dataset.needsLine !== undefined) { leave(form, by); return; }
+      const entries = [...new FormData(form, by)].filter(([name]) => name !== "token");
+      const told = { address: form.action, words: form.dataset.keeps, entries };
+      if (root.dataset.away === undefined) { tell(form, by, told); return; }
+      flatstock.taps.keepForm(told);
+      stays(form);
     });
   }
   // what only the server can answer is not asked while it is away

@@ -19,7 +19,7 @@ flatstock.taps = (() => {
 
   async function work(mode, what) {
     const db = await opened;
-    if (!db) return what(null);
+    if (!db) { const made = what(null); return made && "result" in made ? made.result : made; }
     return new Promise((resolve, reject) => {
       const step = db.transaction("taps", mode, { durability: "strict" });
       const asked = what(step.objectStore("taps"));
@@ -29,7 +29,12 @@ flatstock.taps = (() => {
     });
   }
 
-  const keep = (what) => work("readwrite", (store) => (store ? store.add(what) : void spare.push({ order: spare.length + 1, ...what })));
+  let spares = 0;
+  const keep = (what) => work("readwrite", (store) => {
+    if (store) return store.add(what);
+    spare.push({ order: ++spares, ...what });
+    return { result: spares };
+  });
   const all = async () => (await work("readonly", (store) => (store ? store.getAll() : null))) || spare.slice();
   const put = (one) => work("readwrite", (store) => (store ? store.put(one) : void Object.assign(spare.find((two) => two.order === one.order), one)));
   const drop = (order) => work("readwrite", (store) => {
@@ -37,6 +42,12 @@ flatstock.taps = (() => {
     spare.splice(spare.findIndex((one) => one.order === order), 1);
     return null;
   });
+
+  const HELD = 60000; // ms for which another page leaves a form to the one that waits for its answer
+  function held(one) {
+    const left = one.form && one.form.until ? one.form.until - Date.now() : 0;
+    return left > 0 && left <= HELD; // a clock that was set back holds nothing
+  }
 
   const once = new Set();
   const REFUSED = {
@@ -51,8 +62,8 @@ flatstock.taps = (() => {
     sending = true;
     try {
       for (;;) {
-        const whole = await all(), next = whole.filter((one) => !(one.form && one.form.faults));
-        flatstock.waiting = next.length;
+        const every = await all(), whole = every.filter((one) => !held(one)), next = whole.filter((one) => !(one.form && one.form.faults));
+        flatstock.waiting = next.length + every.length - whole.length;
         document.dispatchEvent(new CustomEvent("taps:waiting", { detail: next }));
         document.dispatchEvent(new CustomEvent("forms:waiting", { detail: whole }));
         if (!next.length) return;
@@ -88,25 +99,67 @@ flatstock.taps = (() => {
     }
   }
 
-  // whether the server has answered for it; a refused one stays, with why, until somebody decides
-  async function sendForm(one) {
+  function post(form) {
     const body = new FormData();
-    for (const [name, value] of one.form.entries) body.append(name, value);
+    for (const [name, value] of form.entries) body.append(name, value);
     body.set("token", flatstock.token());
-    const answer = await fetch(one.form.address, {
+    return fetch(form.address, {
       method: "POST", body, headers: { "x-token": flatstock.token(), "x-kept": "1" }, credentials: "same-origin",
     });
-    if (answer.status === 204) {
-      await drop(one.order);
-      document.dispatchEvent(new CustomEvent("forms:sent", { detail: { words: one.form.words, next: answer.headers.get("x-next") || "/" } }));
-      document.dispatchEvent(new CustomEvent("floor:ask"));
-      return true;
-    }
+  }
+
+  function sent(form, answer) {
+    const next = answer.headers.get("x-next") || "/";
+    document.dispatchEvent(new CustomEvent("forms:sent", { detail: { words: form.words, next } }));
+    document.dispatchEvent(new CustomEvent("floor:ask"));
+    return next;
+  }
+
+  // a device that is no longer paired is sent to the pairing page, or told so
+  const unpaired = (answer) => (answer.redirected && new URL(answer.url).pathname === "/pair" ? REFUSED[401] : REFUSED[{ 401: 401, 403: 403 }[answer.status]]);
+
+  // whether the server has answered for it; a refused one stays, with why, until somebody decides
+  async function sendForm(one) {
+    const answer = await post(one.form);
+    if (answer.status === 204) { await drop(one.order); sent(one.form, answer); return true; }
     if (answer.status >= 500) return false;
+    await put({ order: one.order, form: { ...one.form, faults: await said(answer) } });
+    return true;
+  }
+
+  async function said(answer) {
+    const barred = unpaired(answer);
+    if (barred) return [`${barred}.`];
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
     const faults = [...page.querySelectorAll(".refusal li")].map((line) => line.textContent.trim());
-    await put({ ...one, form: { ...one.form, faults: faults.length ? faults : [`The server answered ${answer.status}.`] } });
-    return true;
+    return faults.length ? faults : [`The server answered ${answer.status}.`];
+  }
+
+  // A form whose page waits for the answer: kept first, so that nothing that happens to the page or the server loses it,
+  // and told by this page alone meanwhile. What became of it: the next page; "page", where the server has one to show
+  // instead; "kept", with why. `waits`: whether its page is still there to show one.
+  async function tell(form, waits) {
+    const order = await keep({ form: { ...form, until: Date.now() + HELD } }).catch(() => null); // a full disk: told at once, or not at all
+    async function stays(why, faults) {
+      if (order !== null) await put({ order, form: faults ? { ...form, faults } : form });
+      send();
+      return { kept: true, why };
+    }
+    await send(); // what was noted before goes first
+    let answer;
+    try { answer = await post(form); } catch {
+      document.dispatchEvent(new CustomEvent("line:gone"));
+      return stays();
+    }
+    if (answer.status >= 500) return stays(`the server answered ${answer.status}`);
+    if (answer.status === 204) {
+      if (order !== null) await drop(order);
+      return { next: sent(form, answer) };
+    }
+    if (unpaired(answer)) return stays(unpaired(answer), await said(answer));
+    if (!waits()) return stays("", await said(answer));
+    if (order !== null) await drop(order);
+    return { page: true };
   }
 
   // one that can't be read must not keep the others back
@@ -136,7 +189,7 @@ flatstock.taps = (() => {
   document.addEventListener("line:back", send);
   setInterval(() => { if (flatstock.waiting) send(); }, 4000);
   send();
-  return { tap, send, id, keepForm, again, forget };
+  return { tap, send, id, keepForm, tell, again, forget };
 })();
 flatstock.token = () => document.documentElement.dataset.token || "";
 flatstock.device = () => document.documentElement.dataset.device || null;

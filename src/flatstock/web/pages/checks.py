@@ -46,9 +46,7 @@ async def go_through(request: Request) -> Response:
                 raise Refused(Fault("start checks", "every line is tapped", "leave out what is not right"))
             facts = {"list": START, "wrong": " ".join(left)[:600]}
             await run_in_threadpool(note, request, "checked", who=who, facts=facts, told=told)
-            if told is not None and request.headers.get("x-kept"):
-                return done(request, "/checks/start")
-            return _start(request, (), seen, wrong=left)
+            return done(request, "/checks/start")
         if left:
             raise Refused(
                 Fault("start checks", f"not looked at: {' '.join(left)}", "go and look, then tap it")
@@ -81,9 +79,7 @@ async def taken_out(request: Request) -> Response:
     return done(request, f"/record/{sheet}/measure")
 
 
-def _start(
-    request: Request, faults: tuple[Fault, ...], seen: Iterable[str], wrong: Iterable[str] = ()
-) -> HTMLResponse:
+def _start(request: Request, faults: tuple[Fault, ...], seen: Iterable[str]) -> HTMLResponse:
     place, work = place_of(request), _work(request)
     shop = place.shop()
     _, floor = work.floor()
@@ -93,7 +89,6 @@ def _start(
         status=422 if faults else 200,
         check=rules().start_check,
         seen=list(seen),
-        wrong=list(wrong),
         done=floor.checked,
         zone=place.zone(),
         people=list(shop.people),

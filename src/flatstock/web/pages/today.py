@@ -194,7 +194,14 @@ def _floor(request: Request) -> dict[str, Any]:
         "power": power,
         "saw": said_of_saw(power),
         "latest_first": _latest_first,
+        "tellings": _tellings(work, found),
     }
+
+
+def _tellings(work: Floorwork, found: Floor) -> dict[str, Event]:
+    """What is asked about, by its id: when it was told to have happened, and who was there."""
+    asked = {name for one in found.questions for name in one.events}
+    return {one.id: one for one in work.board().events(found.now) if one.id in asked} if asked else {}
 
 
 def _weighings(work: Floorwork, shop: Workshop) -> dict[str, Weighing]:
