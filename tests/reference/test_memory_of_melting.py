@@ -39,7 +39,10 @@ def test_two_moulds_without_losses_settle_where_their_heat_says():
 
 
 def test_the_molten_fraction_remembers_its_way():
-    """160 → 119 → 130 → 119.5 → 100 °C: 0.4222 at 119 and until 129.33, 0.5000 at 130 and at 119.5, 0 in the end."""
+    """160 → 119 → 130 → 119.5 → 100 °C: 0.4222 at 119 and until 129.33, 0.5000 at 130 and at 119.5, 0 in the end.
+
+    Published in docs/heat.md's check of the play rule to four digits, hence 1e-4; 0.005 K of the 129.33 °C printed.
+    """
     thin = sheet(HDPE, mass=0.02, temperature=160, cells=3, melted=1.0)
     got = {}
     for name, t in (("a", 125.6), ("b", 119.0), ("c", 129.3), ("d", 130.0), ("e", 119.6), ("f", 100.0)):
@@ -75,7 +78,10 @@ def test_slow_cooling_in_one_lump_follows_its_quadrature():
 
 @pytest.mark.parametrize("level", [115.0, 120.0, 124.5])
 def test_a_solid_sheet_reheated_below_its_melting_range_has_not_re_melted(level):
-    """The freezing curve would call it half molten at 119.5 °C; coming from cold it is solid up to 122 °C."""
+    """The freezing curve would call it half molten at 119.5 °C; coming from cold it is solid up to 122 °C.
+
+    The heating curve S((T - 122)/16) of docs/heat.md, "Plastic": 1e-4 of X at a temperature that is met to 0.01 K.
+    """
     solid = sheet(HDPE, mass=955 * 0.004, temperature=60, cells=8, melted=0.0)
     end = run(column([solid], bottom=film(500, level), top=film(500, level)), duration=4000, tolerance=0.01)
     layer = end.pile.layers[0]

@@ -54,7 +54,11 @@ def test_d4_the_mean_of_a_wall_follows_carslaw_and_jaeger(fo, expected):
 
 @pytest.mark.parametrize("fo", [0.1, 0.5])
 def test_loose_flake_that_is_as_good_as_solid_gives_the_same_wall(fo):
-    """The heating branch, with its table and potential, on a material whose bed conducts like the solid."""
+    """The heating branch, with its table and potential, on a material whose bed conducts like the solid.
+
+    Against the same wall off that branch, which D4 holds against the series: 2e-3 K of 100, which 1024 nodes of the
+    table and two ways of stepping leave.
+    """
     loose, solid = heat(fo, loose=True), heat(fo)
     assert mean(loose) == pytest.approx(mean(solid), abs=2e-3)
 
@@ -100,7 +104,7 @@ def test_halving_the_cells_of_a_wall_quarters_the_error():
 
 
 def test_a_half_wall_on_an_insulated_face_is_half_the_wall():
-    """Two equal halves against symmetry, to the tolerance of the steps."""
+    """Two equal halves against symmetry (no flux crosses the middle): 1e-3 K of 100, the tolerance of the steps added up."""
     half = sheet(MATERIAL, mass=DENSITY * HALF, temperature=0.0, cells=40, melted=0.0)
     part = run(column([half], bottom=film(500, 100), top=INSULATED), duration=0.4 / SECOND, tolerance=1e-5)
     whole = heat(0.4, cells=80, bi=500 * HALF / K, tolerance=1e-5)

@@ -50,6 +50,7 @@ def test_e4_a_power_law_disc_of_index_one_half_needs_scotts_force_and_time():
 
 
 def test_e2_and_e4_agree_with_the_gap_taken_by_steps():
+    """dh/dt by SciPy's DOP853 to 1e-11 of the gap a step: the end within 1e-7, which many steps leave of that."""
     for index in (1.0, 0.5):
 
         def fall(_, h, index=index):
@@ -62,6 +63,7 @@ def test_e2_and_e4_agree_with_the_gap_taken_by_steps():
 
 
 def test_e5_the_power_law_with_index_one_is_the_newtonian_disc():
+    """Against Stefan's closed forms written out here (those of E1 to E3): 1e-12, as listed; nothing but rounding."""
     newtonian_time = 3 * pi * 1e4 * 0.1**4 / (4 * 20e3) * (1 / 0.005**2 - 1 / 0.010**2)
     newtonian_spread = 3 * 1e4 * SPREADING["volume"] ** 2 / (8 * pi * 20e3) * (1 / 0.005**4 - 1 / 0.010**4)
     assert disc_force(**DISC, index=1.0) == pytest.approx(
@@ -72,6 +74,7 @@ def test_e5_the_power_law_with_index_one_is_the_newtonian_disc():
 
 
 def test_e6_a_long_strip_needs_64_kilonewtons_a_metre():
+    """F = μ L³ V / h³ a metre, Reynolds' equation between parallel strips integrated twice: exact, so 1e-12."""
     assert strip_force(width=0.2, gap=0.005, speed=1e-4, consistency=1e4) == pytest.approx(64_000, rel=1e-12)
 
 
@@ -84,12 +87,13 @@ def test_e7_the_torsion_factor_of_a_rectangle_is_as_tabled(ratio, factor):
 
 
 def test_e7_a_rectangle_without_ends_has_a_torsion_factor_of_one_third():
+    """A thin strip's constant is a b³/3 (Saint-Venant): 1e-8, of which the ends of a strip of 1e9 widths leave 6e-10."""
     assert torsion_factor(1e9) == pytest.approx(1 / 3, rel=1e-8)
 
 
 def test_e7_the_series_agrees_with_the_torsion_problem_solved_on_a_grid():
     """∇²φ = −2, φ = 0 on the rim, β = 2 ∫φ / (a b³): five-point differences on a square, extrapolated
-    from two grids. Another way to the same number, without the series."""
+    from two grids. Another way to the same number, without the series: 2e-5, which the extrapolation leaves."""
     import numpy as np
 
     def coarse(n):
@@ -106,6 +110,7 @@ def test_e7_the_series_agrees_with_the_torsion_problem_solved_on_a_grid():
 
 
 def test_e8_a_square_and_a_two_to_one_rectangle_need_the_tabled_forces():
+    """F = 3 β μ V a b³ / h³ with β of the torsion problem, as computed in the list: 0.1 N, its last digit."""
     square = rectangle_force(length=0.2, width=0.2, gap=0.005, speed=1e-4, viscosity=1e4)
     assert square == pytest.approx(5398.2, abs=0.1)
     assert rectangle_force(length=0.4, width=0.2, gap=0.005, speed=1e-4, viscosity=1e4) == pytest.approx(
@@ -114,6 +119,7 @@ def test_e8_a_square_and_a_two_to_one_rectangle_need_the_tabled_forces():
 
 
 def test_e8_a_disc_of_equal_area_overrates_the_square_by_13_percent():
+    """Stefan's disc with R = a/√π beside E8's square: 0.1 N, the list's last digit; 13 % to half a per cent."""
     disc = disc_force(radius=0.2 / sqrt(pi), gap=0.005, speed=1e-4, consistency=1e4)
     square = rectangle_force(length=0.2, width=0.2, gap=0.005, speed=1e-4, viscosity=1e4)
     assert disc == pytest.approx(6111.5, abs=0.1)
@@ -121,12 +127,13 @@ def test_e8_a_disc_of_equal_area_overrates_the_square_by_13_percent():
 
 
 def test_e9_a_metre_square_sheet_needs_422_kilonewtons_to_close_at_a_tenth_of_a_millimetre_a_second():
+    """E8's form at a metre and 10 mm, as computed in the list: 0.1 %, the list's own, four digits printed."""
     force = rectangle_force(length=1, width=1, gap=0.010, speed=1e-4, viscosity=1e4)
     assert force == pytest.approx(421.7e3, rel=1e-3)
 
 
 def test_e10_the_pressure_under_a_newtonian_disc_is_parabolic_with_240_kilopascal_in_the_middle():
-    """p_max = 2F/πR², exact; zero at the rim."""
+    """p_max = 2F/πR², p falling as 1 - (r/R)², from Stefan's form: exact, so 1e-12; zero at the rim."""
     force = disc_force(**DISC)
     assert disc_pressure(force=force, radius=0.1) == pytest.approx(240e3, rel=1e-12)
     assert disc_pressure(force=force, radius=0.1, at=0.05) == pytest.approx(0.75 * 240e3, rel=1e-12)
@@ -134,6 +141,7 @@ def test_e10_the_pressure_under_a_newtonian_disc_is_parabolic_with_240_kilopasca
 
 
 def test_closing_time_grows_with_the_fourth_power_of_the_radius_with_viscosity_and_one_over_force():
+    """Powers of Stefan's time (E2): exact, so 1e-12."""
     base = disc_time(**CLOSING)
     assert disc_time(**CLOSING | {"radius": 0.2}) == pytest.approx(16 * base, rel=1e-12)
     assert disc_time(**CLOSING | {"consistency": 3e4}) == pytest.approx(3 * base, rel=1e-12)
@@ -141,7 +149,7 @@ def test_closing_time_grows_with_the_fourth_power_of_the_radius_with_viscosity_a
 
 
 def test_each_halving_of_the_final_gap_costs_four_times_the_time():
-    """R fixed and the first gap far wider than the last: 1/h_f² alone counts."""
+    """R fixed and the first gap far wider than the last: 1/h_f² alone counts (E2). 1e-4: the first gap leaves 5e-5."""
     times = [disc_time(**CLOSING | {"start": 1.0, "end": end}) for end in (0.004, 0.002, 0.001)]
     assert all(later / sooner == pytest.approx(4, rel=1e-4) for sooner, later in pairwise(times))
     plates = {"length": 0.4, "width": 0.2, "start": 1.0, "force": 20e3, "viscosity": 1e4}
