@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
 from flatstock.pressing.card import answer_card, work_out
 from flatstock.pressing.forecast import forecast
-from flatstock.pressing.questions import CardQuestion
+from flatstock.pressing.questions import CardQuestion, MouldWords, StackQuestion
 from flatstock.pressing.setting import plastics_of
+from flatstock.pressing.stack import answer_stack
+
+from .conftest import MONDAY
 
 FRAME = {"thickness": 0.012, "frame": "F12-1"}
 
@@ -127,3 +131,22 @@ def test_a_weeks_forecast_cools_a_charge_of_two_plastics_by_both(made, dry):
     alone = forecast(dry, made(L_2302=1.0), colour=None)
     assert both.press_cool["CP1"] > alone.press_cool["CP1"]  # opened at 70 °C instead of 90
     assert both.cool_to_end["CP1"] > alone.cool_to_end["CP1"]  # demoulded at 40 °C instead of 45
+
+
+def test_a_mould_of_two_plastics_cools_in_a_stack_by_both(dry):
+    """Between the two alone, each looked at by its own mean melted fraction; opened at the lower limit, 40 °C."""
+    asked = {"at": MONDAY + timedelta(hours=5), "place": "ST1"}
+
+    def cooled(plastic, lots=()):
+        words = MouldWords(plastic=plastic, thickness=0.012, arrives=MONDAY, core=180.0, lots=lots)
+        return answer_stack(dry, StackQuestion(moulds=(words, words), **asked)).document
+
+    hdpe, both, ldpe = (
+        cooled("hdpe"), cooled("hdpe", (("L-2302", 0.7), ("L-2307", 0.3))), cooled("ldpe")
+    )  # fmt: skip
+    cores = [one["hottest_C"]["value"] for one in (ldpe, both, hdpe)]
+    assert cores == sorted(cores)
+    assert {mould["open_below_C"] for mould in both["moulds"]} == {40.0}
+    assert both["energy_error"] < 1e-8
+    names = {line["name"] for why in both["why"] for line in why["inputs"]}
+    assert {"HDPE: heat of fusion", "LDPE: heat of fusion"} <= names

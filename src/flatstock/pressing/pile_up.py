@@ -154,7 +154,12 @@ def _coming(shop: Workshop, words: MouldWords, name: str, first: datetime) -> Co
                 )
             )
         setting = set_out(
-            shop, plastic=words.plastic, thickness=words.thickness, any_lot=False, frame_must_fit=False
+            shop,
+            plastic=words.plastic,
+            thickness=words.thickness,
+            lots=dict(words.lots),
+            any_lot=False,
+            frame_must_fit=False,
         )
         highest = setting.process.highest_set_point
         if highest is not None and core > highest.value:
@@ -184,7 +189,8 @@ def _coming(shop: Workshop, words: MouldWords, name: str, first: datetime) -> Co
 
 def _from_the_press(shop: Workshop, words: MouldWords) -> tuple[Setting, Charge, Mould]:
     """As the card's advised dwell leaves it, after its way through the air."""
-    card = work_out(shop, CardQuestion(plastic=words.plastic, thickness=words.thickness), pressed=True)
+    question = CardQuestion(plastic=words.plastic, thickness=words.thickness, lots=dict(words.lots))
+    card = work_out(shop, question, pressed=True)
     _, hot, _ = card.heating.until(card.advised[0])
     setting, charge, cooling = card.setting, card.charge, card.setting.cooling
     lost = 0.0 if card.flash.mass is None else card.flash.mass.value

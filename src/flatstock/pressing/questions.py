@@ -52,6 +52,9 @@ class MouldWords:
     arrives: datetime
     core: float | None = None  #: when it arrives [°C]; None: as its card's advised dwell leaves it
     name: str | None = None
+    lots: tuple[
+        tuple[str, float], ...
+    ] = ()  #: with their shares of its charge; none named: of its plastic alone
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
