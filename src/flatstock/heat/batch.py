@@ -135,7 +135,7 @@ def _hot_cycles(first, last, temperature, kind, memory, cells, sheets, joints, p
     table = np.empty((polymers.shape[1], BAND_NODES, TABLE_COLUMNS))
     y = np.empty(n)
     record = np.zeros((RECORD_ROWS, m.RECORD))
-    seen = np.zeros((RECORD_ROWS, sheets.shape[0], m.SHEET_RECORD))
+    seen = np.zeros((0, sheets.shape[0], m.SHEET_RECORD))
     none = np.zeros((0, 3, n))
     ends_at = grid[len(grid) - 1] if len(grid) > 0 else 0.0
     for b in range(first, last):
@@ -248,7 +248,7 @@ def _cold_rows(first, last, temperature, kind, memory, cells, sheets, joints, po
     table = np.empty((polymers.shape[1], BAND_NODES, TABLE_COLUMNS))
     y = np.empty(n)
     record = np.zeros((RECORD_ROWS, m.RECORD))
-    seen = np.zeros((RECORD_ROWS, sheets.shape[0], m.SHEET_RECORD))
+    seen = np.zeros((0, sheets.shape[0], m.SHEET_RECORD))
     none = np.zeros((0, 3, n))
     # the empty press: its plates rest on each other
     plates = np.zeros(2 * k)
@@ -256,7 +256,7 @@ def _cold_rows(first, last, temperature, kind, memory, cells, sheets, joints, po
     bare_cells = np.empty((cells.shape[0], 2 * k))
     bare_memory = np.zeros((2 * k, 3))
     bare_sheets = np.zeros((0, 2), dtype=np.int64)
-    bare_seen = np.zeros((RECORD_ROWS, 0, m.SHEET_RECORD))
+    bare_seen = np.zeros((0, 0, m.SHEET_RECORD))
     bare_none = np.zeros((0, 3, 2 * k))
     bare_heaters = np.zeros((2, 8))
     for b in range(first, last):

@@ -170,7 +170,7 @@ def blend_at(h: float, guess: float, memory, i: int, p) -> tuple[float, float, f
             c += share * (q[HS1] + 2.0 * q[HS2] * th + x * (q[D1] + 2.0 * q[D2] * th) + gap * slope)
             mean += share * x
         change = off / c
-        if abs(change) < 1e-9:
+        if abs(change) < 1e-6:
             return t + change, 1.0 / c, mean
         if change > 0.0:
             low = t

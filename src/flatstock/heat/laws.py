@@ -128,7 +128,7 @@ def state_at(
         c = p[HS1] + 2.0 * p[HS2] * th + x * (p[D1] + 2.0 * p[D2] * th) + gap * slope
         off = h - (th * (p[HS1] + p[HS2] * th) + x * gap)
         change = off / c
-        if abs(change) < 1e-9:
+        if abs(change) < 1e-6:
             return t + change, 1.0 / c, x, slope, branch
         if change > 0.0:
             low = t

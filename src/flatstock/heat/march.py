@@ -6,7 +6,7 @@ both its ends, and the step is taken again so that it ends there.
 
 from __future__ import annotations
 
-from math import exp, isfinite, sqrt
+from math import exp, isfinite, log, sqrt
 
 import numpy as np
 
@@ -56,8 +56,9 @@ __all__ = ["BUFFER_FULL", "LOST", "REACHED_END", "STOPPED", "march"]
     SECOND_LEVEL,
     SHEET,
     STEPS,
-) = range(14)
-RUN = 14
+    AUDIT,
+) = range(15)
+RUN = 15
 # what ends a run early
 NEVER, COLDEST_ABOVE, HOTTEST_BELOW, FACE_SPENT = 0, 1, 2, 3
 # how a run ended
@@ -153,7 +154,7 @@ def _write(at, run, sheets, heaters, flows, total, w, kind, cells, record, sheet
         record[at, R_POWER + j] = flows[j, 0]
     if sheets.shape[0] > 0:
         record[at, R_FACE], record[at, R_FACE + 1] = faces(sheets, int(run[SHEET]), w)
-    for s in range(sheets.shape[0]):
+    for s in range(sheets_record.shape[1] if sheets_record.shape[0] > 0 else 0):
         first, last = sheets[s, 0], sheets[s, 1]
         sheets_record[at, s, S_HOT], sheets_record[at, s, S_HOT_RATE] = extreme(first, last, 1.0, w)
         sheets_record[at, s, S_COLD], sheets_record[at, s, S_COLD_RATE] = extreme(first, last, -1.0, w)
@@ -225,8 +226,10 @@ def _march(
         if run[STOP] != NEVER and past >= 0.0:
             return STOPPED, rows
     dt = run[STEP]
-    size_before = 1.0
+    log_before = 0.0
     ending = REACHED_END
+    past, past_rate = _condition(run, run[DOSE], sheets, now)
+    dose_rate = _dose_rate(run, sheets, now)
     while run[END] - run[TIME] > 1e-9:
         if rows >= record.shape[0]:
             ending = BUFFER_FULL
@@ -235,8 +238,6 @@ def _march(
         dt = min(dt, run[END] - run[TIME])
         if not closed:
             dt = min(dt, run[CLOSE] - run[TIME])
-        past, past_rate = _condition(run, run[DOSE], sheets, now)
-        dose_rate = _dose_rate(run, sheets, now)
         switch = -1  # 0 or 1: that platen's thermostat; 2: the condition that ends the run
         size = 0.0
         tries = 0
@@ -261,11 +262,12 @@ def _march(
                 y_new, then, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
                 True, then, then_flows,
             )  # fmt: skip
-            dose = run[DOSE] + 0.5 * dt * (dose_rate + _dose_rate(run, sheets, then))
+            new_dose_rate = _dose_rate(run, sheets, then)
+            dose = run[DOSE] + 0.5 * dt * (dose_rate + new_dose_rate)
+            new_past, new_rate = _condition(run, dose, sheets, then)
             if switch >= 0:
                 break  # this was the shortened step
             soonest = dt
-            new_past, new_rate = _condition(run, dose, sheets, then)
             if run[STOP] != NEVER and past < 0.0 <= new_past:
                 switch = 2
                 if run[STOP] == FACE_SPENT:
@@ -287,7 +289,7 @@ def _march(
         run[TIME] += dt
         run[STEPS] += 1.0
         run[DOSE] = dose
-        add_energies(dt, cells, heaters, flows, now, k, powers, total)
+        add_energies(dt, run[AUDIT] > 0.0, cells, heaters, flows, now, k, powers, total)
         for i in range(n):
             y[i] = y_new[i]
             if kind[i] >= 0:
@@ -301,9 +303,9 @@ def _march(
         flows, then_flows = then_flows, flows
         # a controller with memory of the error before (Gustafsson 1991): melting cell by cell makes the error
         # jump, and without memory a third of the steps would be refused
-        size = max(size, 1e-6)
-        growth = SAFETY * size ** (-0.7 / 3.0) * size_before ** (0.4 / 3.0)
-        size_before = max(size, 1e-3)
+        log_size = log(max(size, 1e-6))
+        growth = SAFETY * exp((0.4 * log_before - 0.7 * log_size) / 3.0)
+        log_before = max(log_size, log(1e-3))
         grown = dt * min(1.0 if refused else LONGEST_GROWTH, growth)
         dt = max(grown, wish) if dt < wish and size < 0.5 and not refused else grown
         changed = False
@@ -326,9 +328,12 @@ def _march(
             )  # fmt: skip
         _write(rows, run, sheets, heaters, flows, total, now, kind, cells, record, sheets_record, profile)
         rows += 1
-        if switch == 2 or (past < 0.0 and _condition(run, run[DOSE], sheets, now)[0] >= 0.0):
+        if switch == 2 or past < 0.0 <= new_past:
             ending = STOPPED
             break
+        past, past_rate, dose_rate = new_past, new_rate, new_dose_rate
+        if changed:
+            past, past_rate = _condition(run, run[DOSE], sheets, now)
     for i in range(n):
         temperature[i] = now[i, T]
     run[STEP] = dt

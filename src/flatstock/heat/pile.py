@@ -296,6 +296,7 @@ def run(
         tolerance,
     )
     state[m.ROOM], state[m.PRESSED], state[m.DOSE], state[m.ACTIVATION] = pile.room, pressed, dose, activation
+    state[m.AUDIT] = 1.0
     if until is not None:
         kinds = {
             "coldest_above": m.COLDEST_ABOVE,

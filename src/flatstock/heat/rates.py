@@ -8,6 +8,8 @@ energy closes to rounding, whatever the step.
 
 from __future__ import annotations
 
+from math import sqrt
+
 import numpy as np
 
 from flatstock.heat.blend_laws import (
@@ -102,13 +104,17 @@ def outer_loss(t_cell: float, half: float, end: np.ndarray) -> tuple[float, floa
     room4 = (end[OUTSIDE] + 273.15) ** 4
     for _ in range(12):
         rise = face - end[OUTSIDE]
-        natural = end[NATURAL] * abs(rise) ** end[POWER]
+        if end[POWER] == 0.25:
+            natural = end[NATURAL] * sqrt(sqrt(abs(rise)))
+        else:
+            natural = end[NATURAL] * abs(rise) ** end[POWER]
         tk = face + 273.15
         q = end[SCALE] * (natural * rise + end[RADIATION] * STEFAN_BOLTZMANN * (tk**4 - room4))
         slope = end[SCALE] * (natural * (1.0 + end[POWER]) + 4.0 * end[RADIATION] * STEFAN_BOLTZMANN * tk**3)
         change = (t_cell - face - half * q) / (1.0 + half * slope)
         face += change
-        if abs(change) < 1e-10:
+        if abs(change) < 1e-6:
+            q += slope * change
             break
     return q, slope / (1.0 + half * slope)
 
@@ -319,6 +325,8 @@ def rates(
             if sloped:
                 w[i, EDGE_SLOPE] = cells[EDGE, i] * (height * w[i, DT_DY] + w[i, HEIGHT_SLOPE] * over)
             i += 1
+    edge = 0.0
+    rim = 0.0
     q_below = 0.0
     dq_left = 0.0
     dq_right = 0.0
@@ -355,19 +363,16 @@ def rates(
             w[i, JL] = dq_left * per_cap
             w[i, JD] = (dq_right - left - w[i, EDGE_SLOPE]) * per_cap
             w[i, JU] = -right * per_cap
+        if cells[RIM, i] > 0.0:
+            loss = cells[RIM, i] * (w[i, T] - room)
+            rim += loss
+            w[i, F] -= loss * per_cap
+            w[i, JD] -= cells[RIM, i] * w[i, DT_DY] * per_cap
+        edge += w[i, EDGE_RATE]
         w[i, FLUX] = q
         q_below = q
         dq_left = left
         dq_right = right
-    edge = 0.0
-    rim = 0.0
-    for i in range(n):
-        edge += w[i, EDGE_RATE]
-        if cells[RIM, i] > 0.0:
-            loss = cells[RIM, i] * (w[i, T] - room)
-            rim += loss
-            w[i, F] -= loss / cells[CAP, i]
-            w[i, JD] -= cells[RIM, i] * w[i, DT_DY] / cells[CAP, i]
     flows[EDGE_LOSS, 0] = edge
     flows[RIM_LOSS, 0] = rim
     for side in range(2):

@@ -175,15 +175,15 @@ def _gain(j, stage, cells, heaters, flows, w, k):
 
 
 @kernel()
-def add_energies(dt, cells, heaters, flows, w, k, powers, total):
-    """Add what a step has passed by every loss and power to `total` (FLOWS,) [J/m2].
+def add_energies(dt, every, cells, heaters, flows, w, k, powers, total):
+    """Add what a step has passed by every loss and power to `total` (FLOWS,) [J/m2]; not `every`: by heaters alone.
 
     The same four stages as for the cells, after the step is accepted: `flows` and `w` are those of its
     start, `k` (4, n) its stages, `powers` (2, FLOWS) the powers at its third and fourth stage [W/m2].
     """
     per_dt = 1.0 / dt
     half = GAMMA * dt
-    for j in range(STEAM):
+    for j in range(STEAM if every else OUT_BOTTOM):
         first = half * (flows[j, 0] + _gain(j, 0, cells, heaters, flows, w, k))
         second = half * (flows[j, 0] + _gain(j, 1, cells, heaters, flows, w, k) + 4.0 * per_dt * first)
         memory = per_dt * (first - second)

@@ -130,10 +130,15 @@ def contributions(draws: Draws, samples: Array) -> dict[str, float]:
     good = np.isfinite(samples)
     if np.count_nonzero(good) < 2:
         return {}
+    y = samples[good] - np.mean(samples[good])
+    spread = float(y @ y)
+    if spread <= 0:
+        return {}
     shares = {}
     for name in draws.varying:
         x = draws[name][good]
-        if np.std(x) > 0 and np.std(samples[good]) > 0:
-            shares[name] = float(np.corrcoef(x, samples[good])[0, 1] ** 2)
+        x = x - np.mean(x)
+        if (own := float(x @ x)) > 0:
+            shares[name] = float(x @ y) ** 2 / (own * spread)
     total = sum(shares.values())
     return {k: v / total for k, v in sorted(shares.items(), key=lambda item: -item[1])} if total > 0 else {}

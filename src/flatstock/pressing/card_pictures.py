@@ -63,6 +63,16 @@ def _through(history: History, cells: slice, times: Array, where: Array) -> Arra
         raise ValueError("The run was made without profiles.")
     profile = history.profile[:, 0, cells]
     n = profile.shape[1]
-    centres = (np.arange(n) + 0.5) / n
-    rows = np.array([np.interp(where, centres, row) for row in profile])
-    return np.array([np.interp(times, history.time, column) for column in rows.T]).T
+    rows = _between(profile.T, where * n - 0.5).T
+    steps = np.interp(times, history.time, np.arange(len(history.time), dtype=float))
+    return _between(rows, steps)
+
+
+def _between(rows: Array, places: Array) -> Array:
+    """Rows (m, k) at fractional `places`, straight between them and held beyond the first and the last."""
+    inside = np.clip(places, 0.0, len(rows) - 1.0)
+    low = np.minimum(inside.astype(int), max(len(rows) - 2, 0))
+    high = np.minimum(low + 1, len(rows) - 1)
+    share = (inside - low)[:, None]
+    found: Array = (1.0 - share) * rows[low] + share * rows[high]
+    return found

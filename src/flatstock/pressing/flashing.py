@@ -65,7 +65,7 @@ class Flash:
         frame = self.charge.setting.mould.frame
         return Land(width=frame.land, perimeter=frame.perimeter, cavity_area=frame.cavity_area)
 
-    @property
+    @cached_property
     def first_gap(self) -> float:
         """How far the unrounded charge stands over the frame when molten [m]."""
         level = self.charge.level(self.charge.dry).value
@@ -99,14 +99,11 @@ class Flash:
         if self.first_gap <= 0:
             return Value.sure(0.0, kind="computed", source=FORMULA, unit="kg")
 
+        gap, land, density = self.first_gap, self.land, self.charge.melt_density.value
+
         def flash(viscosity: float, pressure: float) -> float:
             return flash_mass(
-                time,
-                first_gap=self.first_gap,
-                pressure=pressure,
-                viscosity=viscosity,
-                land=self.land,
-                melt_density=self.charge.melt_density.value,
+                time, first_gap=gap, pressure=pressure, viscosity=viscosity, land=land, melt_density=density
             )
 
         drawn = draw({"viscosity": self.viscosity, "pressure": self.pressure})

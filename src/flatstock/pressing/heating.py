@@ -320,8 +320,15 @@ class Heating:
 
     def energy_shares(self, dwell: float) -> dict[str, float]:
         """Which inputs the band of the energy comes from, largest first."""
-        spent = np.array([np.interp(dwell, self.grid, row) for row in self._cycles[0].energy])
-        return contributions(self.draws, spent)
+        return contributions(self.draws, self._spent(dwell, self._cycles[0]))
+
+    def _spent(self, dwell: float, cycles: Cycles) -> Array:
+        """Heat from the heaters until `dwell`, of each column [J/m2]: straight between the instants of the grid."""
+        place = min(max(dwell, self.grid[0]), self.grid[-1])
+        i = min(int(np.searchsorted(self.grid, place, side="right")) - 1, len(self.grid) - 2)
+        share = (place - self.grid[i]) / (self.grid[i + 1] - self.grid[i])
+        spent: Array = cycles.energy[:, i] + share * (cycles.energy[:, i + 1] - cycles.energy[:, i])
+        return spent
 
     @cached_property
     def dip_shares(self) -> dict[str, float]:
@@ -345,10 +352,9 @@ class Heating:
             for a, b in ((before.lower, after.lower), (before.upper, after.upper))
         )
         many, one = self._cycles
-        spread = np.array([np.interp(dwell, self.grid, row) for row in many.energy])
-        centre = float(np.interp(dwell, self.grid, one.energy[0]))
+        centre = float(self._spent(dwell, one)[0])
         whole = (used + short) * self.mould.area
-        return band_of(whole, spread, unit="J", source=MODEL, centre=centre)
+        return band_of(whole, self._spent(dwell, many), unit="J", source=MODEL, centre=centre)
 
 
 def heat(

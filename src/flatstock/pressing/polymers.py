@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -60,6 +61,7 @@ def polymer_of(material: Material) -> Polymer | Blend:
     return _polymer(material)
 
 
+@lru_cache(maxsize=256)  # one card asks for the same a dozen times, and a polymer checks itself
 def _polymer(thermal: Thermal) -> Polymer:
     bed = Bed(
         void=thermal.bed_void.value,
