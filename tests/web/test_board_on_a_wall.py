@@ -104,20 +104,35 @@ def test_from_four_metres_the_minutes_are_the_largest_thing(page: Page, floor: C
     assert size * 0.727 >= 170  # Inter's digits are 0.727 of the size
 
 
-@pytest.mark.parametrize(("hour", "in_rack"), [(8, 0), (12, 2), (15, 4)])
-def test_on_a_wall_no_place_lies_over_another(
-    page: Page, tmp_path: Path, serve: Callable[..., Served], hour: int, in_rack: int
-) -> None:
-    """What the plan demoulds is carried to the rack instead, so that it fills."""
-    folder, moment = demo_folder(tmp_path / "shop"), datetime(2026, 3, 2, hour, 5, tzinfo=UTC)
-    plan = kept_plan(folder)
+def filling(folder: Path, serve: Callable[..., Served], hour: int) -> Served:
+    """The demo's Monday, on which what the plan demoulds is carried to the rack instead, so that it fills."""
+    moment = datetime(2026, 3, 2, hour, 5, tzinfo=UTC)
+    plan = kept_plan(demo_folder(folder))
     assert plan is not None
     with open_store(folder) as store:
         for one in noted_by(plan, moment):
             kept = one.kind == "demoulded"
             store.append([replace(one, kind="moved", place="R1", facts={}) if kept else one])
+    return serve(folder, moment)
+
+
+def test_with_two_moulds_in_a_rack_every_step_is_on_the_screen(
+    wall: Page, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    wall.goto(filling(tmp_path / "shop", serve, 12).address)
+    expect(tile(wall, "R1").locator(".layers li")).to_have_count(2)
+    expect(wall.locator(".coming li:visible")).to_have_count(2)
+    wall.wait_for_function("document.fonts.status === 'loaded'")
+    seen = wall.evaluate(SEEN, ".machines .tile, .pile-tile, .do, .coming li, .rest")
+    assert [one for one in seen if one[2] > 1080] == []
+
+
+@pytest.mark.parametrize(("hour", "in_rack"), [(8, 0), (12, 2), (15, 4)])
+def test_on_a_wall_no_place_lies_over_another(
+    page: Page, tmp_path: Path, serve: Callable[..., Served], hour: int, in_rack: int
+) -> None:
     page.set_viewport_size({"width": 1920, "height": 1080})
-    page.goto(serve(folder, moment).address)
+    page.goto(filling(tmp_path / "shop", serve, hour).address)
     expect(tile(page, "R1").locator(".layers li")).to_have_count(in_rack)
     over = page.evaluate(
         """() => {

@@ -197,7 +197,9 @@ def test_what_was_told_twice_is_said_at_the_top_and_each_telling_has_its_time_an
     served.app.state.floor.board().store.append(tellings)
     page.goto(served.address)
     expect(page.locator(".asked-first")).to_contain_text("1 thing told can't be so: answer below")
-    said = [f"Take back telling {n}: {one.at:%H:%M}, {' + '.join(one.who)}" for n, one in enumerate(tellings, 1)]
+    said = [
+        f"Take back telling {n}: {one.at:%H:%M}, {' + '.join(one.who)}" for n, one in enumerate(tellings, 1)
+    ]
     expect(page.locator(".questions button")).to_have_text(said)
 
 
