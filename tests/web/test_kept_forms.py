@@ -370,3 +370,14 @@ def test_a_form_tapped_while_the_server_is_slow_goes_out_by_itself_when_it_answe
     page.wait_for_url("**/store/lot/L-*")
     (lot,) = [one for one in tuesday.app.state.place.shop().lots.values() if one.colour == "red"]
     assert lot.mass == 48.5
+
+
+def test_a_form_that_this_device_has_no_room_for_stays_on_its_page(page: Page, tuesday: Served) -> None:
+    page.goto(f"{tuesday.address}/record/{demoulded(tuesday)}/measure")
+    full = "() => { throw new DOMException('full', 'QuotaExceededError'); }"
+    page.evaluate(f"() => {{ IDBObjectStore.prototype.add = {full}; }}")
+    fill(page)
+    tuesday.stop()
+    page.get_by_role("button", name="Note it").click()
+    expect(page.locator("main .unsent").last).to_contain_text("no room to keep it")
+    expect(page.locator("input[name=t1_mm]")).to_have_value("12.0")

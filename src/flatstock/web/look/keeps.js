@@ -41,9 +41,11 @@
   }
 
   // a page that more than one thing is told on stays, and its next telling is another one
-  function stays(form, why) {
+  function stays(form, why, refused) {
     delete form.dataset.going;
-    note(form, `${form.dataset.keeps}: kept on this device, not sent yet${why ? `: ${why}` : ""}. It goes out when the server is there again; leave this page open, or open the board on this device.`);
+    note(form, refused
+      ? `${form.dataset.keeps}: not taken, and kept on this device: ${why} It is sent again, or thrown away, at the top of this page.`
+      : `${form.dataset.keeps}: kept on this device, not sent yet${why ? `: ${why}` : ""}. It goes out when the server is there again; leave this page open, or open the board on this device.`);
     if (form.dataset.keepsOn !== undefined) mark(form); else form.remove();
   }
 
@@ -59,14 +61,19 @@
   async function tell(form, by, told) {
     let waits = true, slowly = null;
     const slow = setTimeout(() => { slowly = note(form, `${form.dataset.keeps}: on its way, the server has not answered yet. It is kept on this device until then; nothing has to be tapped again.`); }, SLOW);
-    const gone = new Promise((resolve) => document.addEventListener("line:lost", () => resolve({ kept: true }), { once: true }));
-    const became = await Promise.race([flatstock.taps.tell(told, () => waits), gone]);
+    const order = await flatstock.taps.hold(told);
+    const gone = new Promise((resolve) => document.addEventListener("line:lost", () => resolve({ kept: order !== null }), { once: true }));
+    const became = await Promise.race([flatstock.taps.tell(told, order, () => waits), gone]);
     waits = false;
     clearTimeout(slow);
     if (slowly) slowly.remove();
     if (became.next) goOn(became.next);
     else if (became.page) leave(form, by);
-    else stays(form, became.why);
+    else if (became.kept) stays(form, became.why, became.refused);
+    else {
+      delete form.dataset.going;
+      note(form, `${form.dataset.keeps}: not sent, and this device has no room to keep it. It stands here as long as this page is open: make room, and tap again.`);
+    }
   }
 
   for (const form of forms) {

@@ -115,8 +115,9 @@ flatstock.taps = (() => {
     return next;
   }
 
-  // a device that is no longer paired is sent to the pairing page, or told so
-  const unpaired = (answer) => (answer.redirected && new URL(answer.url).pathname === "/pair" ? REFUSED[401] : REFUSED[{ 401: 401, 403: 403 }[answer.status]]);
+  // a device that is no longer paired is sent to the pairing page, or told so; one that may not is told why
+  const unpaired = (answer) => answer.status === 401 || (answer.redirected && new URL(answer.url).pathname === "/pair");
+  const barred = (answer) => unpaired(answer) || answer.status === 403;
 
   // whether the server has answered for it; a refused one stays, with why, until somebody decides
   async function sendForm(one) {
@@ -128,22 +129,23 @@ flatstock.taps = (() => {
   }
 
   async function said(answer) {
-    const barred = unpaired(answer);
-    if (barred) return [`${barred}.`];
+    if (unpaired(answer)) return [`${REFUSED[401]}.`];
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
     const faults = [...page.querySelectorAll(".refusal li")].map((line) => line.textContent.trim());
     return faults.length ? faults : [`The server answered ${answer.status}.`];
   }
 
-  // A form whose page waits for the answer: kept first, so that nothing that happens to the page or the server loses it,
-  // and told by this page alone meanwhile. What became of it: the next page; "page", where the server has one to show
-  // instead; "kept", with why. `waits`: whether its page is still there to show one.
-  async function tell(form, waits) {
-    const order = await keep({ form: { ...form, until: Date.now() + HELD } }).catch(() => null); // a full disk: told at once, or not at all
+  // A form whose page waits for the answer is kept first, so that nothing that happens to the page or the server loses
+  // it, and told by this page alone meanwhile. Where it is kept; null: this device has no room for it.
+  const hold = (form) => keep({ form: { ...form, until: Date.now() + HELD } }).catch(() => null);
+
+  // Tell it. What became of it: the next page; "page", where the server has one to show instead; whether it is "kept",
+  // with why. `waits`: whether its page is still there to show one.
+  async function tell(form, order, waits) {
     async function stays(why, faults) {
       if (order !== null) await put({ order, form: faults ? { ...form, faults } : form });
       send();
-      return { kept: true, why };
+      return { kept: order !== null, why, refused: Boolean(faults) };
     }
     await send(); // what was noted before goes first
     let answer;
@@ -156,8 +158,10 @@ flatstock.taps = (() => {
       if (order !== null) await drop(order);
       return { next: sent(form, answer) };
     }
-    if (unpaired(answer)) return stays(unpaired(answer), await said(answer));
-    if (!waits()) return stays("", await said(answer));
+    if (barred(answer) || !waits()) {
+      const faults = await said(answer);
+      return stays(faults.join(" "), faults);
+    }
     if (order !== null) await drop(order);
     return { page: true };
   }
@@ -189,7 +193,7 @@ flatstock.taps = (() => {
   document.addEventListener("line:back", send);
   setInterval(() => { if (flatstock.waiting) send(); }, 4000);
   send();
-  return { tap, send, id, keepForm, tell, again, forget };
+  return { tap, send, id, keepForm, hold, tell, again, forget };
 })();
 flatstock.token = () => document.documentElement.dataset.token || "";
 flatstock.device = () => document.documentElement.dataset.device || null;
