@@ -9,6 +9,7 @@ from typing import Any
 
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.steps import steps_of
+from flatstock.planning.problem.warmth import asked_for, warmths
 from flatstock.planning.problem.week import Week
 from flatstock.pressing.card import Card
 from flatstock.pressing.rehearsal import Going, Verdict
@@ -55,19 +56,24 @@ def asked(week: Week, schedule: Schedule, verdicts: Sequence[Verdict]) -> Week |
     if all(one.good for one in verdicts):
         return None
     sheets = {sheet.id: sheet for sheet in week.sheets}
+    warmth = warmths(week, schedule.runs)
     for one in verdicts:
         run, begun = schedule.runs[one.sheet], sheets[one.sheet].work
         clamped = run.transfer + week.times.transfer
-        asks = {}  # of what is not a fact yet
+        minutes = {}  # of what is not a fact yet
         if 0 < one.more_dwell < inf and not begun("transfer"):
-            asks["dwell"] = run.transfer - run.load - week.times.load + ceil(one.more_dwell / 60)
+            minutes["dwell"] = run.transfer - run.load - week.times.load + ceil(one.more_dwell / 60)
         if 0 < one.more_cool < inf and not begun("move"):
-            asks["cool"] = run.leave - clamped + ceil(one.more_cool / 60)
+            minutes["cool"] = run.leave - clamped + ceil(one.more_cool / 60)
         if 0 < one.more_before < inf and not begun("move"):
-            asks["stack"] = run.leave - clamped + ceil(one.more_before / 60)
+            minutes["stack"] = run.leave - clamped + ceil(one.more_before / 60)
         if 0 < one.more_rest < inf and not begun("demould"):
             since = clamped if run.stay is None else run.leave + week.times.move
-            asks["rest"] = run.demould - since + ceil(one.more_rest / 60)
+            minutes["rest"] = run.demould - since + ceil(one.more_rest / 60)
+        # what warm plates add is asked of plates as warm, and in proportion of all that are warm
+        asks = asked_for(
+            sheets[one.sheet], run.cooling, warmth[one.sheet], minutes, moved=run.stay is not None
+        )
         # the next plan may put any of its kind where this one stood
         for other in sheets.values():
             if other.kind.key == sheets[one.sheet].kind.key:

@@ -141,7 +141,9 @@ def _with_fans(physics: Physics, week: Week, still: frozenset[str], what: str) -
     shop = replace(physics.shop, cooling_presses=presses, orders=orders)
     kinds, _, _ = kinds_of(shop, Physics(shop, say=physics.say))
     sheets = tuple(
-        replace(sheet, kind=replace(kinds[sheet.order], frames=sheet.kind.frames), cool_least=0)
+        replace(
+            sheet, kind=replace(kinds[sheet.order], frames=sheet.kind.frames), cool_least=0, warm_percent=100
+        )
         for sheet in week.sheets
         if sheet.order in kinds
     )

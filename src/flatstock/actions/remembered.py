@@ -8,7 +8,7 @@ from dataclasses import asdict, fields, is_dataclass
 from hashlib import sha256
 from typing import Any
 
-from flatstock.planning.problem.week import Dwell, Kind, Week
+from flatstock.planning.problem.week import Dwell, Kind, Warming, Week
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["digest_of", "kinds_in", "remembering"]
@@ -46,7 +46,13 @@ def _kind(kept: Mapping[str, Any]) -> Kind:
     whole = dict(kept)
     whole["dwell"] = {press: Dwell(**dwell) for press, dwell in whole["dwell"].items()}
     whole["frames"], whole["skins"] = tuple(whole["frames"]), tuple(whole["skins"])
+    whole["warming"] = {place: _warming(one) for place, one in whole.get("warming", {}).items()}
     return Kind(**whole)
+
+
+def _warming(kept: Mapping[str, Any]) -> Warming:
+    lines = {name: tuple((slope, cold) for slope, cold in kept[name]) for name in ("opens", "ends", "leaves")}
+    return Warming(**lines, fades=kept["fades"])
 
 
 def digest_of(shop: Workshop) -> str:

@@ -11,6 +11,7 @@ from flatstock.planning.overdue import overdue
 from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.steps import Step, steps_of
+from flatstock.planning.problem.warmth import opens_after, stacked_after, warmths
 from flatstock.planning.problem.week import Sheet, Week
 from flatstock.planning.solve.settings import Setting, settings_of
 
@@ -36,6 +37,7 @@ def plan_document(
     steps.sort(key=lambda s: (s.start, s.sheet, s.end))
     settings = settings_of(week, schedule)
     frames, skins = _moulds(week, schedule)
+    warmth = warmths(week, schedule.runs)
     power = _power(week, steps, settings)
     return {
         "format": "flatstock.plan/1",
@@ -45,7 +47,10 @@ def plan_document(
         "end": clock.text(week.end),
         "resources": _resources(week),
         "lots": list(lots),
-        "sheets": [_sheet(week, sheets[name], schedule, frames, skins) for name in sorted(schedule.runs)],
+        "sheets": [
+            _sheet(week, sheets[name], schedule, frames[name], skins[name], warmth[name])
+            for name in sorted(schedule.runs)
+        ],
         "tasks": _tasks(week, steps, people),
         "settings": [
             {
@@ -140,9 +145,8 @@ def _moulds(week: Week, schedule: Schedule) -> tuple[dict[str, str], dict[str, s
     return taken
 
 
-def _sheet(
-    week: Week, sheet: Sheet, schedule: Schedule, frames: Mapping[str, str], skins: Mapping[str, str]
-) -> Document:
+def _sheet(week: Week, sheet: Sheet, schedule: Schedule, frame: str, skins: str, warmth: int) -> Document:
+    """`warmth`: of the plates that its mould finds in its cooling press, minutes."""
     run, kind = schedule.runs[sheet.id], sheet.kind
     dwell = kind.dwell[run.press]
     late = 0 if sheet.due is None else max(0, run.ready - sheet.due)
@@ -162,12 +166,13 @@ def _sheet(
         "dwell_planned_min": run.transfer - loaded,
         "dwell_latest_min": dwell.latest,
         "press_cool_min": max(
-            kind.press_cool[run.cooling],
-            sheet.cool_least,
-            sheet.stack_least if run.stay is not None and week.sites[run.stay].kind == "stack" else 0,
+            opens_after(sheet, run.cooling, warmth),
+            stacked_after(sheet, run.cooling, warmth)
+            if run.stay is not None and week.sites[run.stay].kind == "stack"
+            else 0,
         ),
-        "frame": frames[sheet.id],
-        "skins": skins[sheet.id],
+        "frame": frame,
+        "skins": skins,
         "condition_h": round(sheet.condition / 60, 4),
         "due": None if sheet.due is None else week.clock.text(sheet.due),
         "ready": week.clock.text(run.ready),

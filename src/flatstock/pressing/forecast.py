@@ -1,7 +1,8 @@
 """What a week has to reckon with for one kind of sheet: charge, dwell, and how long it cools where.
 
 Times are on the safe side: "not before" acts on the late end of its band, "latest" on the early end.
-Moulds cool as in a row that never rests, so the plates are as warm as they get.
+Moulds cool as in a row that never rests, so the plates are as warm as they get; in still air also as on plates of any
+other warmth (`warm_plates`).
 """
 
 from __future__ import annotations
@@ -20,7 +21,8 @@ from flatstock.pressing.card import Card
 from flatstock.pressing.cooling import Cooling
 from flatstock.pressing.fitting import lies_on
 from flatstock.pressing.notes import practice_notes
-from flatstock.pressing.rig import SKIN_TO_SHEET, MouldSet, rack_faces, stack_place
+from flatstock.pressing.rig import SKIN_TO_SHEET, MouldSet, rack_faces, stack_place, watered
+from flatstock.pressing.warm_plates import WarmPlates, warm_plates
 from flatstock.workshop.shop import CoolingPress, Rack, Stack, Workshop
 
 __all__ = ["Forecast", "forecast"]
@@ -47,6 +49,7 @@ class Forecast:
     mould_mass: float
     press_cool: Mapping[str, float]  #: by cooling press, until it may be opened
     cool_to_end: Mapping[str, float]  #: by cooling press, until it may be demoulded
+    warming: Mapping[str, WarmPlates]  #: by cooling press in still air
     rest: Mapping[str, float]  #: by stack or rack, after press_cool, until it may be demoulded
     energy: float  #: heaters, one sheet [J]
     warnings: tuple[str, ...]
@@ -74,7 +77,7 @@ def forecast(shop: Workshop, card: Card, *, colour: str | None) -> Forecast:
                 instead="add one under cooling_presses",
             )
         )
-    cooled, to_end, rest = _cooling(shop, card, card.cooling)
+    cooled, to_end, warming, rest = _cooling(shop, card, card.cooling)
     return Forecast(
         plastic=card.setting.plastic.id,
         colour=colour,
@@ -89,6 +92,7 @@ def forecast(shop: Workshop, card: Card, *, colour: str | None) -> Forecast:
         mould_mass=card.charge.mould_mass,
         press_cool=cooled,
         cool_to_end=to_end,
+        warming=warming,
         rest=rest,
         energy=card.heating.energy(advised).value,
         warnings=(*practice_notes(card), *card.setting.warnings),
@@ -102,13 +106,14 @@ def _latest(card: Card, latest: Value) -> float:
 
 def _cooling(
     shop: Workshop, card: Card, first: Cooling
-) -> tuple[dict[str, float], dict[str, float], dict[str, float]]:
-    """Press-cooling, cooling to the end and rest, each at the late end."""
+) -> tuple[dict[str, float], dict[str, float], dict[str, WarmPlates], dict[str, float]]:
+    """Press-cooling, cooling to the end, both by the plates' warmth, and rest, each at the late end."""
     demould = card.setting.process.demould_below
     assert demould is not None  # a card without it is refused
     late = _late_share(first)
     cooled: dict[str, float] = {}
     to_end: dict[str, float] = {}
+    warming: dict[str, WarmPlates] = {}
     opened: Mould | None = None
     for place in _large_enough(shop, card):
         fans = place.fans_on and place.fan_film is not None
@@ -119,6 +124,9 @@ def _cooling(
             mould, duration=LONGEST, until=Until(kind="hottest_below", level=demould.value)
         )
         to_end[place.id] = (seconds + further.time) * late if further.reached else inf
+        if not (fans or watered(place)):
+            by_warmth = warm_plates(own, late=late, demould_below=demould.value)
+            warming |= {} if by_warmth is None else {place.id: by_warmth}
         if opened is None or place.id == shop.default_cooling_press:
             opened = mould
     assert opened is not None
@@ -126,7 +134,7 @@ def _cooling(
     rest = {
         place.id: _rest(shop, place, card.setting.mould, opened, demould.value) * late for place in places
     }
-    return cooled, to_end, rest
+    return cooled, to_end, warming, rest
 
 
 def _large_enough(shop: Workshop, card: Card) -> list[CoolingPress]:

@@ -197,13 +197,20 @@ def _outer_faces(
 
 
 def cold_press(
-    press: CoolingPress, mould: MouldSet, *, room: float, fans: bool, plate_cells: int = PLATE_CELLS
+    press: CoolingPress,
+    mould: MouldSet,
+    *,
+    room: float,
+    fans: bool,
+    plate_cells: int = PLATE_CELLS,
+    plates: float | None = None,
 ) -> ColdPress:
-    """The cooling press with its plates at room temperature."""
+    """The cooling press with its plates at a temperature [°C]; None: the room's."""
+    start = room if plates is None else plates
     low, high = _outer_faces(press, mould, room=room, fan=press.fan_film if fans else None)
     return ColdPress(
-        lower=plate_layer(press.bottom, mould, room, cells=plate_cells),
-        upper=plate_layer(press.top, mould, room, cells=plate_cells),
+        lower=plate_layer(press.bottom, mould, start, cells=plate_cells),
+        upper=plate_layer(press.top, mould, start, cells=plate_cells),
         outer=(low, high),
         plate_skin=h.Joint.fixed(press.contact.value),
         skin_sheet=h.Joint.fixed(press.sheet_contact.value),

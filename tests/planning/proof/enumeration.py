@@ -8,13 +8,15 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from functools import cache
 from itertools import combinations
-from math import inf
+from math import ceil, inf
 from typing import Any, NamedTuple
 
 from flatstock.planning.problem.week import Sheet, Week
 
+SCALE = 10_000  #: parts of a minute in which lines are told
 DEEP = 20_000  #: calls, a handful for each minute
 
 HOT, SAW = "hot_transfer", "saw"
@@ -40,6 +42,10 @@ class Mould(NamedTuple):
     who: tuple[str, ...] = ()
     frame: str = ""
     skins: str = ""
+    cooler: str = ""  #: whose plates it has warmed, or warms now
+    clamped: int = 0
+    warmth: int = 0  #: of these plates, as it was clamped
+    cold: int = 0  #: they are cold from then on, once it has left them
 
 
 class Heater(NamedTuple):
@@ -157,6 +163,8 @@ class _Enumeration:
                 return
         elif not (one.where == COOLING and (one.most or 0) <= now):
             return
+        if one.where == COOLING:
+            one = self._left(n, one, now)
         if _using(sheets, ON_BENCH) >= self.benches:
             return
         end = now + self.t.demould
@@ -164,6 +172,15 @@ class _Enumeration:
         for who in self._crews(sheets, now, self.t.demould, 2):
             opening = one._replace(where=OPENING, until=end, place="", left=one.place, since=now, who=who)
             yield price, _with(sheets, n, opening), heaters
+
+    def _left(self, n: int, one: Mould, now: int) -> Mould:
+        """The mould with what it leaves of the plates' warmth."""
+        if not one.cooler:
+            return one
+        lines = self.week.sheets[n].kind.warming[one.cooler]
+        stayed = Fraction(lines.fades, SCALE) * (now - one.clamped)
+        left = ceil(_at(lines.leaves, one.warmth) - stayed)
+        return one._replace(cold=max(now + left, one.clamped + one.warmth), clamped=0, warmth=0)
 
     def _on_top(self, one: Mould, now: int, sheets: Sheets) -> bool:
         """Nothing lies on it, and no other of this stack is opened in the very same minute."""
@@ -211,12 +228,19 @@ class _Enumeration:
             for cooler, seconds in sheet.kind.press_cool.items():
                 if cooler not in used:
                     at, whole = now + t.transfer, sheet.kind.cool_to_end[cooler]
+                    plates = {}
+                    if cooler in sheet.kind.warming:
+                        lines = sheet.kind.warming[cooler]
+                        warmth = max([0, *(s.cold - at for s in sheets if s.cooler == cooler)])
+                        plates = {"cooler": cooler, "clamped": at, "warmth": warmth}
+                        seconds, whole = ceil(_at(lines.opens, warmth)), ceil(_at(lines.ends, warmth))
                     more = {"place": cooler, "left": one.place, "least": at + seconds,
-                            "most": at + max(seconds, whole)}  # fmt: skip
+                            "most": at + max(seconds, whole), **plates}  # fmt: skip
                     k = self.presses.index(one.place)
                     ways.append((FREE, begun(t.transfer, 2, HOT, **more),
                                  _with(heaters, k, heaters[k]._replace(kind=sheet.kind.key, gone=at))))  # fmt: skip
         elif one.where == COOLING and one.least <= now:
+            one = self._left(n, one, now)
             for place, rest in sheet.kind.rest.items():
                 if self._may_enter(place, now, sheets):
                     more = {
@@ -273,14 +297,22 @@ class _Enumeration:
 def _passed(one: Mould, now: int) -> Mould:
     """A sheet at the beginning of a minute: what is over is over, and how long ago doesn't matter."""
     if one.until and one.until <= now:
+        warm = {"cooler": one.cooler, "cold": one.cold} if one.cold > now else {}
         done = one._replace(where=one.where + 1, until=0, left="", who=())
         if one.where == OPENING:
-            return Mould(where=OPEN)
-        return Mould(where=DONE) if one.where == SAWING else done
+            return Mould(where=OPEN, **warm)
+        return Mould(where=DONE, **warm) if one.where == SAWING else done
+    if one.cold and one.cold <= now:
+        one = one._replace(cooler="", cold=0)
     if one.where in (DWELLING, COOLING, RESTING):
         whole = 0 if one.where == COOLING and (one.most or 0) <= now else one.most
         return one._replace(least=0 if one.least <= now else one.least, most=whole)
     return one
+
+
+def _at(lines: Sequence[tuple[int, int]], warmth: int) -> Fraction:
+    """The highest of some straight lines, minutes."""
+    return max(Fraction(slope * warmth + cold, SCALE) for slope, cold in lines)
 
 
 def _with(many: Sequence[Any], n: int, one: Any) -> Any:

@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 
 from flatstock.planning.document import plan_document
 from flatstock.planning.problem.clock import Clock, Span
-from flatstock.planning.problem.week import Dwell, Kind, Load, Person, Sheet, Site, Times, Week
+from flatstock.planning.problem.week import Dwell, Kind, Load, Person, Sheet, Site, Times, Warming, Week
 
 MONDAY = datetime(2026, 3, 2, tzinfo=UTC)
 ONE_EACH = Times(weigh=1, prepare=1, load=1, transfer=1, move=1, demould=1, trim=1, soak=1, settle=1)
@@ -32,14 +32,17 @@ def tiny_kind(
     coolers: Sequence[str] = ("CP1",),
     frames: Sequence[str] = ("F1",),
     skins: Sequence[str] = ("S1", "S2", "S3"),
+    warming: Warming | None = None,
 ) -> Kind:
-    """A kind of sheet; `whole` is how long it cools in the press to be demoulded there."""
+    """A kind of sheet; `whole` is how long it cools in the press to be demoulded there, `warming` the same by the
+    warmth of plates."""
     return Kind(
         key=key, plastic="hdpe", colour=key, thickness=12.0, charge=1.0, lots={"L-1": 1.0}, mould_mass=10.0,
         frames=tuple(frames), skins=tuple(skins),
         dwell={p: Dwell(set_point=set_point, least=dwell, planned=dwell, latest=latest) for p in presses},
         press_cool=dict.fromkeys(coolers, cool), cool_to_end=dict.fromkeys(coolers, whole),
         rest={} if rest is None else dict(rest), energy=0.0,
+        warming={} if warming is None else dict.fromkeys(coolers, warming),
     )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from flatstock.planning.dispatch.calendars import Calendar, Crew
 from flatstock.planning.dispatch.dryers import Dryers
 from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.schedule import Run
+from flatstock.planning.problem.warmth import cold_from, ends_after, opens_after, plates_of, stacked_after
 from flatstock.planning.problem.week import HOT, SAW, Dwell, Sheet, Site, Week
 
 __all__ = ["Cooled", "Floor", "Way", "Work"]
@@ -74,6 +75,8 @@ class Floor:
                 if one.laid_in(press.id) is not None:
                     self.gone[press.id] = (one.since, one.sheet)
         self.cooler: dict[str, int] = {}
+        self.plates = plates_of(week)
+        self.plates_cold = dict(self.plates.cold)  #: by cooling press, from when on
         #: frames and skins: none that is to be out of order is taken before it is back
         self.until = {name: max(gone.end for gone in out) for name, out in week.absent.items() if out}
         #: by kind and press: before this none could be loaded, and as the shop only fills none will be
@@ -158,13 +161,22 @@ class Floor:
     def _cooler_free(self, sheet: Sheet, ready: int) -> int:
         """The first minute from `ready` on at which a cooling press is empty and works for as long as it has to."""
         soonest = []
-        for place, least in sheet.kind.press_cool.items():
+        for place in sheet.kind.press_cool:
             moment = max(ready, self.cooler.get(place, 0))
-            stay = self.week.times.transfer + max(least, sheet.cool_least)
-            while (back := self._back(place, moment, moment + stay)) is not None:
+            while (back := self._back(place, moment, self._opens(sheet, place, moment))) is not None:
                 moment = back
             soonest.append(moment)
         return min(soonest)
+
+    def _opens(self, sheet: Sheet, place: str, transfer: int) -> int:
+        """When a mould may be opened that comes into a cooling press then."""
+        clamped = transfer + self.week.times.transfer
+        return clamped + opens_after(sheet, place, self._warmth(sheet, place, clamped))
+
+    def _warmth(self, sheet: Sheet, place: str, clamped: int) -> int:
+        """Of the plates that a mould finds."""
+        known = self.plates.warmth.get(sheet.id)
+        return max(0, self.plates_cold.get(place, clamped) - clamped) if known is None else known
 
     def _warm(self, sheet: Sheet, press: str, k: int) -> int:
         """From heaters on to the load: heat-up, soak, and for the first of a stay what wiping takes."""
@@ -224,7 +236,11 @@ class Floor:
     def cooled_in(self, sheet: Sheet, transfer: int, *, wait: int = WAIT) -> tuple[str, Cooled] | None:
         """The cooling press that takes it at this minute, and how it goes on; None: there is none."""
         t = self.week.times
-        for cooler in sheet.kind.press_cool:
+        # the one with the coldest plates, where they get warm
+        coldest = sorted(
+            sheet.kind.press_cool, key=lambda place: self._warmth(sheet, place, transfer + t.transfer)
+        )
+        for cooler in coldest:
             if self.cooler.get(cooler, 0) > transfer:
                 continue
             ways = self.cooled(sheet, cooler, transfer + t.transfer, wait=wait)
@@ -279,16 +295,16 @@ class Floor:
         t, kind = self.week.times, sheet.kind
         lift = self.week.lift_for(kind.mould_mass)
         lifted = 1 if lift else 2
-        opens = max(after, self.week.now, clamped + max(kind.press_cool[cooler], sheet.cool_least))
-        whole = max(opens, clamped + max(kind.cool_to_end[cooler], sheet.rest_least))
+        warmth = self._warmth(sheet, cooler, clamped)
+        opens = max(after, self.week.now, clamped + opens_after(sheet, cooler, warmth))
+        whole = max(opens, clamped + ends_after(sheet, cooler, warmth))
+        laid = max(opens, clamped + stacked_after(sheet, cooler, warmth))
         direct = self.opened(lift, lifted, whole, whole + wait)
         if direct is not None:
             yield Cooled(direct[0], None, direct[0], lift.id if lift else "", (direct,))
         for place, minutes in kind.rest.items():
             stacked = self.week.sites[place].kind == "stack"
-            leave = self._moved(
-                place, lift, lifted, max(opens, clamped + sheet.stack_least) if stacked else opens
-            )
+            leave = self._moved(place, lift, lifted, laid if stacked else opens)
             if leave is None:
                 continue
             least = leave[0] + t.move + max(minutes, sheet.rest_least)
@@ -400,6 +416,11 @@ class Floor:
             if lift:
                 at.take(run.leave, leave)
         self.cooler[run.cooling] = max(leave, self.cooler.get(run.cooling, 0))
+        gone = sheet.work("transfer")
+        clamped = run.transfer + t.transfer if gone is None else gone.end
+        cold = clamped + self._warmth(sheet, run.cooling, clamped)
+        cold = cold_from(sheet, run.cooling, clamped=clamped, leave=run.leave, cold=cold)
+        self.plates_cold[run.cooling] = max(cold, self.plates_cold.get(run.cooling, cold))
 
     def sawn(self, free: int, hot: list[tuple[int, int]]) -> int | None:
         """The first minute from `free` on at which a sheet may be sawn while none of `hot` lasts; it is taken."""

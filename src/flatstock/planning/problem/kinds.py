@@ -9,8 +9,9 @@ from types import MappingProxyType
 
 from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.drying import drying_of
-from flatstock.planning.problem.physics import Forecasts, Recipe
-from flatstock.planning.problem.week import Dwell, Kind
+from flatstock.planning.problem.physics import ByWarmth, Forecasts, Recipe
+from flatstock.planning.problem.straight_lines import SCALE, straight_lines
+from flatstock.planning.problem.week import Dwell, Kind, Warming
 from flatstock.workshop.shop import Frame, Order, Skin, Workshop
 
 __all__ = ["KWH", "kinds_of", "whole_minutes"]
@@ -44,7 +45,24 @@ def kinds_of(
             kinds[order.id] = found
         else:
             unplaced[order.id] = found
-    return kinds, unplaced, said
+    return _where_it_matters(shop, kinds), unplaced, said
+
+
+def _where_it_matters(shop: Workshop, kinds: Mapping[str, Kind]) -> dict[str, Kind]:
+    """The kinds without the warmth of plates, where cooling keeps pace with the hot presses however warm they get."""
+    slow = {place for kind in kinds.values() for place in kind.warming if _holds_up(shop, kind, place)}
+    return {
+        order: replace(kind, warming={place: one for place, one in kind.warming.items() if place in slow})
+        for order, kind in kinds.items()
+    }
+
+
+def _holds_up(shop: Workshop, kind: Kind, place: str) -> bool:
+    """Whether a row that never rests stays longer in the cooling presses than in the hot presses that feed them."""
+    times = shop.practice
+    cycle = min(60 * one.planned for one in kind.dwell.values()) + times.load_time + times.transfer_time
+    stay = 60 * kind.press_cool[place] + times.transfer_time + times.move_time
+    return stay * len(kind.dwell) > cycle * len(kind.press_cool)
 
 
 def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> Kind | tuple[str, ...]:
@@ -99,6 +117,21 @@ def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> 
         rest=rest,
         energy=one.energy / KWH,
         dry=drying.minutes,
+        warming={place: _by_lines(by_warmth) for place, by_warmth in one.warming.items()},
+    )
+
+
+def _by_lines(one: ByWarmth) -> Warming:
+    """In whole numbers."""
+    at = [seconds / 60 for seconds in one.warmth]
+    ends = [seconds / 60 for seconds in one.ends]
+    # as long as it stays to be opened it fades too: with that added the warmth left behind is one of the stay's end
+    left = [(leaves + one.fades * opens) / 60 for leaves, opens in zip(one.leaves, one.opens, strict=True)]
+    return Warming(
+        opens=straight_lines(at, [seconds / 60 for seconds in one.opens]),
+        ends=straight_lines(at, ends) if max(ends) < inf else ((0, NEVER * SCALE),),
+        leaves=straight_lines(at, left),
+        fades=floor(one.fades * SCALE),
     )
 
 

@@ -7,7 +7,31 @@ from typing import Protocol
 
 from flatstock.workshop.shop import Order
 
-__all__ = ["Forecasts", "Recipe"]
+__all__ = ["ByWarmth", "Forecasts", "Recipe"]
+
+
+class ByWarmth(Protocol):
+    """How long a mould cools by how warm the plates are that it finds; seconds (`pressing.warm_plates`)."""
+
+    @property
+    def warmth(self) -> tuple[float, ...]:
+        """Rest after which the empty plates would be cold; from 0 on, ascending. The other rows have an entry each."""
+
+    @property
+    def opens(self) -> tuple[float, ...]:
+        """Until it may be opened."""
+
+    @property
+    def ends(self) -> tuple[float, ...]:
+        """Until it may be demoulded there; inf: never."""
+
+    @property
+    def leaves(self) -> tuple[float, ...]:
+        """Warmth of the plates when it is opened then."""
+
+    @property
+    def fades(self) -> float:
+        """What each second that it stays longer takes off that."""
 
 
 class Recipe(Protocol):
@@ -60,6 +84,10 @@ class Recipe(Protocol):
     @property
     def cool_to_end(self) -> Mapping[str, float]:
         """By cooling press: until it may be demoulded [s]."""
+
+    @property
+    def warming(self) -> Mapping[str, ByWarmth]:
+        """By cooling press in still air."""
 
     @property
     def rest(self) -> Mapping[str, float]:

@@ -7,6 +7,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from flatstock.planning.problem.clock import Span, less, starts_within
+from flatstock.planning.problem.warmth import (
+    ends_after,
+    least_to_open,
+    opens_after,
+    plates_of,
+    stacked_after,
+)
 from flatstock.planning.problem.week import HOT, Sheet, Week, Work
 
 __all__ = ["LATE_GRACE", "Stranded", "over_at_least", "stranded"]
@@ -114,7 +121,8 @@ class _Taking:
 
     def __init__(self, week: Week, sheet: Sheet, place: str) -> None:
         self.week, self.place, self.out = week, place, week.sites[place].absent
-        self.stay = week.times.transfer + max(sheet.kind.press_cool[place], sheet.cool_least)
+        #: at least, on cold plates
+        self.stay = week.times.transfer + max(least_to_open(sheet, place), sheet.cool_least)
         #: the mould in it, and the first minute at which it can be empty again
         self.held = next(_in_it(week, place), None)
 
@@ -154,8 +162,9 @@ def _ways_out(week: Week, sheet: Sheet, place: str, gone: Work) -> Iterator[int]
     """When it is out at the soonest if it is opened there, and if it goes to each stack or rack."""
     t, kind = week.times, sheet.kind
     lifted = 1 if week.lift_for(kind.mould_mass) else 2
-    opens = max(week.now, gone.end + max(kind.press_cool.get(place, 0), sheet.cool_least))
-    whole = max(opens, gone.end + max(kind.cool_to_end.get(place, 0), sheet.rest_least))
+    warmth = plates_of(week).warmth.get(sheet.id, 0)
+    opens = max(week.now, gone.end + opens_after(sheet, place, warmth))
+    whole = max(opens, gone.end + ends_after(sheet, place, warmth))
 
     def first(moment: int, minutes: int, free: Sequence[Span]) -> int | None:
         people = [one.at_hand for one in week.people]
@@ -171,7 +180,7 @@ def _ways_out(week: Week, sheet: Sheet, place: str, gone: Work) -> Iterator[int]
         yield opened
     for stay in kind.rest:
         stacked = week.sites[stay].kind == "stack"
-        since = max(opens, gone.end + sheet.stack_least) if stacked else opens
+        since = max(opens, gone.end + stacked_after(sheet, place, warmth)) if stacked else opens
         start = first(since, t.move, less(always, week.sites[stay].absent))
         if start is not None:
             yield start + t.move

@@ -11,8 +11,11 @@ from math import inf
 from typing import Any
 
 from flatstock.planning.problem.clock import Clock, Span, common, joined, less
+from flatstock.planning.problem.straight_lines import Line
 
-__all__ = ["Done", "Dwell", "GivenUp", "Kind", "Load", "Person", "Sheet", "Site", "Times", "Week", "Work"]
+__all__ = [
+    "Done", "Dwell", "GivenUp", "Kind", "Load", "Person", "Sheet", "Site", "Times", "Warming", "Week", "Work",
+]  # fmt: skip
 
 HOT, SAW = "hot_transfer", "saw"
 
@@ -55,6 +58,16 @@ class Dwell:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Warming:
+    """One kind of sheet in a cooling press whose plates get warm; minutes by minutes of their warmth (`warmth`)."""
+
+    opens: tuple[Line, ...]  #: until its mould may be opened
+    ends: tuple[Line, ...]  #: until it may be demoulded there
+    leaves: tuple[Line, ...]  #: warmth that it leaves behind, if it left as it came
+    fades: int  #: what each minute that it stays takes off that, in 1/`SCALE` min
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Kind:
     """What sheets of one plastic, colour, thickness and recipe share."""
 
@@ -68,13 +81,16 @@ class Kind:
     frames: tuple[str, ...]  #: any of these
     skins: tuple[str, ...]
     dwell: Mapping[str, Dwell]  #: by hot press
-    press_cool: Mapping[
+    #: by cooling press: until the mould may be opened, plates as warm as a row that never rests makes them
+    press_cool: Mapping[str, int]
+    cool_to_end: Mapping[
         str, int
-    ]  #: by cooling press: until the mould may be opened, plates warm from the ones before
-    cool_to_end: Mapping[str, int]  #: by cooling press: until the sheet may be demoulded there
+    ]  #: by cooling press: until the sheet may be demoulded there, plates as warm
     rest: Mapping[str, int]  #: by stack or rack, after press_cool: until the sheet may be demoulded
     energy: float  #: one sheet's share of the heaters' work [kWh]
     dry: Mapping[str, int] = field(default_factory=dict)  #: by dryer; empty: it is weighed as it is
+    #: by cooling press whose plates get so warm that it matters; elsewhere the two above hold
+    warming: Mapping[str, Warming] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,6 +128,9 @@ class Sheet:
     cool_least: int = 0
     rest_least: int = 0
     stack_least: int = 0  #: in the cooling press, before it may lie on others in a stack
+    #: in a cooling press whose plates get warm: so many per cent of what they add to the stay on cold ones
+    warm_percent: int = 100
+    stack_percent: int = 0  #: and, before it may lie on others in a stack, of what it takes to be opened
     done: Done | None = None
     dried: tuple[int, int, str] | None = None  #: in which dryer its charge was or is, from when to when
     promised: int | None = None  #: it may not be ready later than this
@@ -126,14 +145,25 @@ class Sheet:
         works = self.done.works if self.done else ()
         return next((one for one in works if one.step == step), None)
 
-    def asks(self, *, dwell: int = 0, cool: int = 0, rest: int = 0, stack: int = 0) -> Sheet:
-        """The same sheet, needing at least these minutes."""
+    def asks(
+        self,
+        *,
+        dwell: int = 0,
+        cool: int = 0,
+        rest: int = 0,
+        stack: int = 0,
+        warm_percent: int = 0,
+        stack_percent: int = 0,
+    ) -> Sheet:
+        """The same sheet, needing at least these minutes, and shares."""
         return replace(
             self,
             dwell_least=max(self.dwell_least, dwell),
             cool_least=max(self.cool_least, cool),
             rest_least=max(self.rest_least, rest),
             stack_least=max(self.stack_least, stack),
+            warm_percent=max(self.warm_percent, warm_percent),
+            stack_percent=max(self.stack_percent, stack_percent),
         )
 
 

@@ -8,8 +8,10 @@ from dataclasses import dataclass, field
 from flatstock.planning.problem.clock import Span, joined, starts_within
 from flatstock.planning.problem.drying import KEEPS
 from flatstock.planning.problem.stranded import LATE_GRACE
+from flatstock.planning.problem.warmth import Plates
 from flatstock.planning.problem.week import HOT, SAW, Sheet, Site, Week
 from flatstock.planning.solve.cpsat import Model, Var, domain
+from flatstock.planning.solve.met_plates import Held, MetPlates, met_plates, stay_at_least, stay_by_warmth
 
 __all__ = ["Chain", "Hands", "chain_of"]
 
@@ -53,6 +55,7 @@ class Chain:
     dry: Var | None = None
     dryer: dict[str, Var] = field(default_factory=dict)
     session: dict[tuple[str, int], Var] = field(default_factory=dict)
+    plates: MetPlates | None = None  #: None: its cooling presses don't get warm, or it has left one
 
     def begun(self, step: str) -> bool:
         """Whether the step is a fact."""
@@ -60,8 +63,8 @@ class Chain:
 
 
 class _Maker:
-    def __init__(self, model: Model, week: Week, sheet: Sheet) -> None:
-        self.m, self.week, self.sheet = model, week, sheet
+    def __init__(self, model: Model, week: Week, sheet: Sheet, plates: Plates) -> None:
+        self.m, self.week, self.sheet, self.plates = model, week, sheet, plates
         self.hands: list[Hands] = []
         self.on = model.new_bool_var(f"pressed {sheet.id}")
         if sheet.done is not None and (sheet.work("load") is not None or not week.loose):
@@ -107,9 +110,9 @@ class _Maker:
         return picked
 
 
-def chain_of(model: Model, week: Week, sheet: Sheet) -> tuple[Chain, list[Hands]]:
-    """The variables of one sheet with the order of its steps, and its steps that need hands."""
-    make = _Maker(model, week, sheet)
+def chain_of(model: Model, week: Week, sheet: Sheet, plates: Plates) -> tuple[Chain, list[Hands]]:
+    """The variables of one sheet with the order of its steps, and its steps that need hands; `plates` as they are."""
+    make = _Maker(model, week, sheet, plates)
     m, t, kind, on = model, week.times, sheet.kind, make.on
     lifted = 1 if week.lift_for(kind.mould_mass) else 2
     weigh, weighed = make.step("weigh", 1, t.weigh, "", on)
@@ -128,7 +131,7 @@ def chain_of(model: Model, week: Week, sheet: Sheet) -> tuple[Chain, list[Hands]
     over = _dwell(make, press, loaded, transfer) if sheet.work("transfer") is None else None
     leave = m.new_int_var(week.start, week.end, f"leave {sheet.id}")
     stay, direct, moving = _stays(make, leave, lifted)
-    _cool(make, cooling, stay, direct, clamped=clamped, leave=leave, demould=demould)
+    plates_met = _cool(make, cooling, stay, direct, clamped=clamped, leave=leave, demould=demould)
     ready = m.new_int_var(week.start, week.end + sheet.condition, f"ready {sheet.id}")
     m.add(ready == trimmed + sheet.condition).only_enforce_if(on)
     if sheet.promised is not None:
@@ -138,6 +141,7 @@ def chain_of(model: Model, week: Week, sheet: Sheet) -> tuple[Chain, list[Hands]
         sheet=sheet, on=on, weigh=weigh, weighed=weighed, prepare=prepare, load=load, loaded=loaded, transfer=transfer,
         clamped=clamped, leave=leave, demould=demould, free=free, trim=trim, trimmed=trimmed, ready=ready, press=press,
         cooling=cooling, stay=stay, direct=direct, moving=moving, over=over, dry=dry, dryer=dryer,
+        plates=plates_met,
     )  # fmt: skip
     return chain, make.hands
 
@@ -225,25 +229,29 @@ def _cool(
     clamped: Var,
     leave: Var,
     demould: Var,
-) -> None:
+) -> MetPlates | None:
+    """How long it cools where; also how it meets plates that get warm, where that isn't settled yet."""
     m, t, sheet = make.m, make.week.times, make.sheet
     m.add(demould == leave).only_enforce_if(direct)
     if sheet.work("demould") is not None:
-        return
+        return None
     moved = sheet.work("move")
     if moved is not None:
         for place, chosen in stay.items():
             rest = max(sheet.kind.rest.get(place, 0), sheet.rest_least)
             m.add(demould >= max(moved.end + rest, make.week.now)).only_enforce_if(chosen)
-        return
+        return None
     m.add(leave >= make.week.now)
-    for place, chosen in cooling.items():
-        least = max(sheet.kind.press_cool[place], sheet.cool_least)
-        m.add(leave >= clamped + least).only_enforce_if(chosen)
-        whole = max(sheet.kind.cool_to_end[place], sheet.rest_least)
-        m.add(demould >= clamped + whole).only_enforce_if([chosen, direct])
     for place, chosen in stay.items():
         rest = max(sheet.kind.rest[place], sheet.rest_least)
         m.add(demould >= leave + t.move + rest).only_enforce_if(chosen)
-        if sheet.stack_least and make.week.sites[place].kind == "stack":
-            m.add(leave >= clamped + sheet.stack_least).only_enforce_if(chosen)
+    stacked = [chosen for place, chosen in stay.items() if make.week.sites[place].kind == "stack"]
+    plates: MetPlates | None = None
+    for place, chosen in cooling.items():
+        held = Held(chosen, stacked, direct, clamped, leave, demould)
+        if place in sheet.kind.warming:
+            plates = plates or met_plates(m, make.week, sheet, clamped)
+            stay_by_warmth(m, sheet, place, held, plates, known=make.plates.warmth.get(sheet.id))
+        else:
+            stay_at_least(m, sheet, place, held)
+    return plates

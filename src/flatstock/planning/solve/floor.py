@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from itertools import combinations, pairwise
 
 from flatstock.planning.problem.clock import counted
+from flatstock.planning.problem.warmth import Plates
 from flatstock.planning.problem.week import HOT, SAW, Sheet, Site, Week
 from flatstock.planning.solve.amps import add_supply
 from flatstock.planning.solve.chains import Chain, Hands
@@ -22,13 +23,16 @@ MILLI = 1000  #: kg to g, in whole numbers
 GROUPS: tuple[tuple[str, ...], ...] = ((HOT,), (SAW,), (HOT, SAW), ())
 
 
-def add_floor(model: Model, week: Week, chains: Sequence[Chain], hands: Sequence[Hands], tidy: Var) -> Heated:
+def add_floor(
+    model: Model, week: Week, chains: Sequence[Chain], hands: Sequence[Hands], plates: Plates, tidy: Var
+) -> Heated:
     """All constraints between sheets; the heaters' variables. `tidy`: sheets alike go in the order of their numbers."""
     floor = Ground(model, week, chains)
     add_heaters(floor)
     add_wiping(floor)
     _presses(floor)
     _cooling_presses(floor)
+    _warm_plates(floor, plates)
     _hand_places(floor)
     add_dryers(model, week, chains)
     _stays(floor)
@@ -87,6 +91,30 @@ def _cooling_presses(floor: Ground) -> None:
             name = f"{chain.sheet.id} in {press.id}"
             spans.append(floor.interval(chain.transfer, gone, on, name, begun=begun[-1]))
         floor.share(spans, begun, [press])
+
+
+def _warm_plates(floor: Ground, plates: Plates) -> None:
+    """Of two moulds in a cooling press whose plates get warm, the later one finds them as the earlier one left them, or
+    warmer."""
+    m = floor.m
+    for press in floor.week.of_kind("cooling_press"):
+        met = [
+            (chain, chain.plates)
+            for chain in floor.chains
+            if chain.plates is not None and press.id in chain.cooling and press.id in chain.sheet.kind.warming
+        ]
+        waiting = [one for one in met if not one[0].begun("transfer")]
+        inside = [of.left for chain, of in met if chain.begun("transfer")]
+        settled = [plates.cold[press.id]] if press.id in plates.cold else []
+        for chain, of in waiting:
+            for left in (*settled, *inside):
+                m.add(of.found >= left).only_enforce_if(chain.cooling[press.id])
+        for one, other in combinations(waiting, 2):
+            first = m.new_bool_var(f"{one[0].sheet.id} cools before {other[0].sheet.id}")
+            both = [chain.cooling[press.id] for chain, _ in (one, other)]
+            for (before, its), (after, of), way in ((one, other, first), (other, one, ~first)):
+                m.add(after.transfer >= before.leave).only_enforce_if([way, *both])
+                m.add(of.found >= its.left).only_enforce_if([way, *both])
 
 
 def _hand_places(floor: Ground) -> None:
@@ -226,6 +254,7 @@ def _alike(floor: Ground, tidy: Var) -> None:
 def likeness(sheet: Sheet) -> object:
     """The same for sheets that nothing tells apart."""
     needs = (
-        sheet.promised, sheet.dwell_least, sheet.cool_least, sheet.rest_least, sheet.stack_least, sheet.dried,
+        sheet.promised, sheet.dwell_least, sheet.cool_least, sheet.rest_least, sheet.stack_least, sheet.warm_percent,
+        sheet.stack_percent, sheet.dried,
     )  # fmt: skip
     return sheet.order, sheet.kind.key, sheet.due, needs

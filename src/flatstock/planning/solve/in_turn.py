@@ -29,6 +29,7 @@ from dataclasses import dataclass
 from itertools import accumulate
 
 from flatstock.planning.problem.clock import Span, starts_within
+from flatstock.planning.problem.warmth import least_to_end, least_to_open
 from flatstock.planning.problem.week import Sheet, Week
 
 __all__ = ["minutes_late", "sheets_late", "sheets_open"]
@@ -164,12 +165,12 @@ def _in_press(week: Week, sheet: Sheet) -> int:
 
 
 def _cooling(week: Week, sheet: Sheet) -> int:
-    """From the transfer's end to the demoulding, by the shortest way."""
+    """From the transfer's end to the demoulding, by the shortest way, on cold plates."""
     kind = sheet.kind
-    ways = list(kind.cool_to_end.values())
+    ways = [least_to_end(sheet, place) for place in kind.cool_to_end]
     if kind.rest:
         rest = week.times.move + min(kind.rest.values())
-        ways += [cool + rest for cool in kind.press_cool.values()]
+        ways += [least_to_open(sheet, place) + rest for place in kind.press_cool]
     return min(ways)
 
 

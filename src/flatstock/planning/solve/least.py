@@ -26,6 +26,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from flatstock.planning.problem.clock import Span, counted
+from flatstock.planning.problem.warmth import least_to_end, least_to_open
 from flatstock.planning.problem.week import SAW, Sheet, Week
 from flatstock.planning.solve.amps import too_much
 from flatstock.planning.solve.cpsat import Search, Settings, Var, new_model
@@ -294,19 +295,19 @@ def _groups(week: Week) -> Iterator[_Group]:
 
 
 def _cooling(week: Week, sheet: Sheet) -> int:
-    """From the transfer's end to the demoulding, by the shortest way."""
+    """From the transfer's end to the demoulding, by the shortest way, on cold plates."""
     kind = sheet.kind
     rests = [week.times.move + rest for rest in kind.rest.values()]
-    ways = [kind.cool_to_end[place] for place in kind.cool_to_end]
-    ways += [cool + min(rests) for cool in kind.press_cool.values() if rests]
+    ways = [least_to_end(sheet, place) for place in kind.cool_to_end]
+    ways += [least_to_open(sheet, place) + min(rests) for place in kind.press_cool if rests]
     return min(ways)
 
 
 def _in_cooler(week: Week, sheet: Sheet) -> int:
-    """From the transfer's end until the cooling press is free again, by the shortest way."""
+    """From the transfer's end until the cooling press is free again, by the shortest way, on cold plates."""
     kind = sheet.kind
-    ways = list(kind.cool_to_end.values())
-    ways += [cool + week.times.move for cool in kind.press_cool.values() if kind.rest]
+    ways = [least_to_end(sheet, place) for place in kind.cool_to_end]
+    ways += [least_to_open(sheet, place) + week.times.move for place in kind.press_cool if kind.rest]
     return min(ways)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from flatstock.planning.problem.schedule import Run, Schedule
+from flatstock.planning.problem.warmth import plates_of
 from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.chains import Chain, Hands, chain_of
 from flatstock.planning.solve.cpsat import Answer, Model, Var, new_model
@@ -25,14 +26,15 @@ class WeekModel:
         self.week, self.m = week, new_model()
         self.chains: list[Chain] = []
         hands: list[Hands] = []
+        plates = plates_of(week)
         for sheet in week.sheets:
-            chain, work = chain_of(self.m, week, sheet)
+            chain, work = chain_of(self.m, week, sheet, plates)
             self.chains.append(chain)
             hands += work
         self.hands = hands
         #: sheets that nothing tells apart go in the order of their numbers: a search of the whole is quicker so
         self.tidy: Var = self.m.new_bool_var("tidy")
-        self.heated: Heated = add_floor(self.m, week, self.chains, hands, self.tidy)
+        self.heated: Heated = add_floor(self.m, week, self.chains, hands, plates, self.tidy)
         overs = [chain.over for chain in self.chains if chain.over is not None]
         #: minutes that moulds stay hot past their latest; None: none is in a press that has one
         self.over_latest: Var | None = sum(overs) if overs else None
