@@ -242,9 +242,6 @@ def _cool(
             m.add(demould >= max(moved.end + rest, make.week.now)).only_enforce_if(chosen)
         return None
     m.add(leave >= make.week.now)
-    for place, chosen in stay.items():
-        rest = max(sheet.kind.rest[place], sheet.rest_least)
-        m.add(demould >= leave + t.move + rest).only_enforce_if(chosen)
     stacked = [chosen for place, chosen in stay.items() if make.week.sites[place].kind == "stack"]
     plates: MetPlates | None = None
     for place, chosen in cooling.items():
@@ -254,4 +251,7 @@ def _cool(
             stay_by_warmth(m, sheet, place, held, plates, known=make.plates.warmth.get(sheet.id))
         else:
             stay_at_least(m, sheet, place, held)
+    for place, chosen in stay.items():
+        rest = max(sheet.kind.rest[place], sheet.rest_least)
+        m.add(demould >= leave + t.move + rest).only_enforce_if(chosen)
     return plates
