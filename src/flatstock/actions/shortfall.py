@@ -141,7 +141,7 @@ def helps(
     as_it_is = sorted(dispatches(week), key=lambda one: one.worth)
     hows = [one.how for one in as_it_is[:WAYS]]
     base = min((lack, *(short(week, one.schedule) for one in as_it_is)), key=lambda lack: lack.worth)
-    for what, make in (*known, *more):
+    for what, make in (*more, *known):  # in still air it is the fans that would change most
         stopped = stopped or tell("trying", 0.0, 0.0)
         if stopped or time.monotonic() > end:
             untried.append(what)
