@@ -12,7 +12,10 @@ from flatstock.planning.dispatch.rule import dispatch
 from flatstock.planning.problem.straight_lines import SCALE
 from flatstock.planning.problem.warmth import opens_after, warmths
 from flatstock.planning.problem.week import Done, Site, Warming, Work
+from flatstock.planning.relief import reliefs
+from flatstock.planning.solve.first import as_in
 from flatstock.planning.solve.search import search
+from flatstock.planning.solve.week_model import WeekModel
 from tests.planning.proof.test_enumeration import settled_as_enumerated
 from tests.planning.proof.test_least import bounds_hold
 from tests.planning.proof.tiny import document_of, person, tiny_kind, tiny_week
@@ -130,13 +133,11 @@ def test_the_document_tells_each_sheet_what_it_needs_on_the_plates_that_it_finds
     assert [asked[run.sheet] for run in ordered] == [least for _, least in stays(week, found.schedule.runs)]
 
 
-def test_a_rule_and_the_search_agree_on_what_fits():
-    """What the priority rules plan is a plan of the model to the minute: it begins from there."""
+def test_what_the_priority_rules_plan_is_a_plan_of_the_model_to_the_minute():
     for seed in range(20):
         week = drawn(seed, sheets=3, end=30)
-        ruled = dispatch(week)
-        found = search(week, seconds=1, levels=0, like=ruled.schedule, by_rule=False)
-        assert tuple(level.value for level in found.levels)[:3] <= ruled.worth
+        model, ruled = WeekModel(week), dispatch(week)
+        assert as_in(model.m, week, model.chains, model.heated, ruled.schedule)
 
 
 def under_way(now=14):
@@ -171,8 +172,6 @@ def test_going_on_from_now_moulds_clamped_this_morning_have_warmed_the_plates():
 
 
 def test_one_more_cooling_press_begins_with_cold_plates():
-    from flatstock.planning.relief import reliefs
-
     week = row(sheets=2)
     (more,) = [one.week for one in reliefs(week) if one.what == "a second cooling press"]
     runs = search(more, seconds=3).schedule.runs
