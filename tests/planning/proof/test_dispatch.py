@@ -10,9 +10,11 @@ from flatstock.actions.plans import Physics
 from flatstock.actions.workshops import open_workshop, zone_of
 from flatstock.demo import copy_to
 from flatstock.planning.check import judge
+from flatstock.planning.dispatch.floor import Floor
 from flatstock.planning.dispatch.rule import How, dispatch, dispatches, reordered
 from flatstock.planning.document import plan_document
 from flatstock.planning.problem.build import set_out
+from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.steps import steps_of
 from flatstock.planning.problem.week import Site
@@ -184,3 +186,18 @@ def test_what_two_people_may_not_lift_is_laid_onto_no_other_mould_where_no_lift_
 
 def test_what_two_people_may_lift_is_laid_onto_others():
     assert most_on_each_other(search(heavy(two_may_lift=10.0), seconds=3)) > 1
+
+
+def test_in_a_rack_that_is_out_of_order_to_the_end_no_minute_is_looked_for():
+    looked: set[str] = set()
+
+    class Watched(Floor):
+        def _moved(self, place, *others):
+            looked.add(place)
+            return super()._moved(place, *others)
+
+    racks = (Site(id="R1", kind="rack", absent=(Span(0, 31),)), Site(id="R2", kind="rack"))
+    kind = tiny_kind("dark", rest={"R1": 2, "R2": 2})
+    week = tiny_week([(kind, 30)], end=30, people=[person(name, (0, 30)) for name in "AB"], stays=racks)
+    assert {one.stay for one in Watched(week).cooled(week.sheets[0], "CP1", 10)} == {None, "R2"}
+    assert looked == {"R2"}

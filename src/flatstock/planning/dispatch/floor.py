@@ -85,6 +85,8 @@ class Floor:
         self.places = {
             site.id: Calendar.of([site]) for site in week.of_kind("stack", "rack", "lift", "scale")
         }
+        #: stacks and racks that nothing comes into any more: looking for a minute in them takes long
+        self.shut = {site.id for site in week.of_kind("stack", "rack") if week.gone(site)}
         self.bench, self.saw = Calendar.of(week.of_kind("bench")), Calendar.of(week.of_kind("saw"))
         self.dryers = Dryers(week)
         self.loads: dict[str, list[tuple[int, int, float]]] = {}  #: by stack or rack with a limit: stays, kg
@@ -303,6 +305,8 @@ class Floor:
         if direct is not None:
             yield Cooled(direct[0], None, direct[0], lift.id if lift else "", (direct,))
         for place, minutes in kind.rest.items():
+            if place in self.shut:
+                continue
             stacked = self.week.sites[place].kind == "stack"
             leave = self._moved(place, lift, lifted, laid if stacked else opens)
             if leave is None:
