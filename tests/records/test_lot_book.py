@@ -1,5 +1,6 @@
 """A lot is taken in, held, released and counted by one action each, with who, when and why."""
 
+import threading
 from collections.abc import Callable
 from pathlib import Path
 
@@ -10,9 +11,10 @@ from flatstock.actions import lot_book
 from flatstock.actions.living import begin_records, hand_changes, take_files
 from flatstock.actions.setting_up import change, sheaf_of
 from flatstock.actions.workshops import open_workshop
-from flatstock.errors import Refused
-from flatstock.records import open_store
+from flatstock.errors import Fault, Refused
+from flatstock.records import Store, open_store
 from flatstock.running.event import Event
+from flatstock.workshop.shop import Lot
 from tests.records.some import MONDAY, a_weighing
 
 
@@ -190,3 +192,31 @@ def test_of_two_changes_to_one_list_at_the_same_moment_both_stand(shop: Path):
     lots = open_workshop(shop).lots
     assert lots["L-2304"].dry_first
     assert lots["L-2301"].moisture == pytest.approx(0.002)
+
+
+def test_a_test_that_fails_while_a_lot_is_being_released_is_noted_after_it(
+    shop: Path, monkeypatch: pytest.MonkeyPatch
+):
+    assert enter(shop) == ()
+    with open_store(shop) as store:
+        store.append([a_test("L-9", one) for one in ("float_sink", "zero_find", "moisture", "bulk_density")])
+    late: list[threading.Thread] = []
+    looked = lot_book.not_yet
+
+    def told() -> None:
+        with open_store(shop) as other:
+            other.append([a_test("L-9", "zero_find", "failed")])
+
+    def look(store: Store, lot: Lot) -> list[Fault]:
+        faults = looked(store, lot)
+        late.append(threading.Thread(target=told))
+        late[0].start()
+        late[0].join(1)  # time enough to slip in between, if it could
+        return faults
+
+    monkeypatch.setattr(lot_book, "not_yet", look)
+    lot_book.give_status(shop, "L-9", "released", at=MONDAY, who=["OP4"], why="its tests are in")
+    late[0].join(30)
+    with open_store(shop) as store:
+        kinds = [one.kind for _, one in store.events(kinds=("tested", "released"))]
+    assert kinds[-2:] == ["released", "tested"]

@@ -15,7 +15,7 @@ from flatstock.actions.lot_tests import not_yet
 from flatstock.actions.setting_up import change
 from flatstock.actions.workshops import open_workshop
 from flatstock.errors import Fault, Refused
-from flatstock.records import open_store
+from flatstock.records import events, open_store
 from flatstock.records.lots import StatusEntry, history
 from flatstock.running.event import Event
 from flatstock.workshop.shop import Workshop
@@ -88,10 +88,10 @@ def give_status(
         why=why.strip(),
         device=device,
     )
-    with open_store(folder) as store:
+    with open_store(folder) as store, store.writing() as db:  # no test fails between looking and releasing
         if status == "released" and (faults := not_yet(store, shop.lots[lot])):
             raise Refused(faults)
-        store.append([event])
+        events.append(db, [event])
     return event
 
 
