@@ -34,7 +34,7 @@ def demo_week(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def one_frame_less(tmp_path_factory):
-    return planned(tmp_path_factory.mktemp("less") / "shop", frames='"F18-1", "F18-2"', seconds=120)
+    return planned(tmp_path_factory.mktemp("less") / "shop", frames='"F18-1", "F18-2"', seconds=75)
 
 
 def turns(document, thickness):
