@@ -157,7 +157,7 @@ class WhileItIsSaid(dict[str, str]):
         super().__init__(said)
         self.happens: Callable[[], object] | None = happens
 
-    def items(self):  # type: ignore[no-untyped-def]
+    def items(self):  # type: ignore[no-untyped-def]  # the view that a dict gives has no public name
         happens, self.happens = self.happens, None
         if happens is not None:
             happens()
