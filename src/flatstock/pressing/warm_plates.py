@@ -24,10 +24,8 @@ STEP = 600.0  #: s between two looks at resting plates
 #: plate temperatures that are tried, shares of the way from rest to where moulds are opened: closer where it bends
 SHARES = (0.0, 0.15, 0.3, 0.4, 0.5, 0.55, 0.6, 0.65, 0.7, 0.8, 0.9)
 HOTTER = 1.3  #: and of it, how warm plates are at most that are looked at
-LATER = (
-    3600.0,
-    4 * 3600.0,
-)  #: s after it could be opened, between which what a longer stay takes off is read
+#: s after it could be opened, between which what a longer stay takes off is read
+LATER = (3600.0, 4 * 3600.0)
 TOLERANCE = 0.1
 
 

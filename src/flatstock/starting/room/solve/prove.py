@@ -88,9 +88,8 @@ def prove(
         known, cuts = learnt.since(known, question)
         for cut in cuts:
             master.cut(cut.boxes, cut.walk)
-        if (
-            not walked and known
-        ):  # not before a plan was walked through: what boxes and zones alone say is said at once
+        # not before a plan was walked through: what boxes and zones alone say is said at once
+        if known and not walked:
             room_to_walk(master)
             walked = True
         answer = solve(master.model, seconds=left, workers=workers, stop=stop, lean=not goal)

@@ -63,9 +63,8 @@ class Outcome:
     ] = ()  #: of what must stand, a part that can't on its own; empty: nobody knows of one
     pool: list[Found] = field(default_factory=list)  #: plans that were met, not yet judged
     parts: list[Found] = field(default_factory=list)  #: plans that lack a few things, not yet judged
-    learnt: Learnt = field(
-        default_factory=Learnt
-    )  #: what walking has against plans of it, and of parts of it
+    #: what walking has against plans of it, and of parts of it
+    learnt: Learnt = field(default_factory=Learnt)
 
     @property
     def closed(self) -> bool:
