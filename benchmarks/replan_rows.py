@@ -40,7 +40,7 @@ def replan_rows(*, quick: bool) -> Iterator[Row]:
         base = Path(folder) / "base"
         demo.copy_to(base)
         shop = read(base)
-        plan = plan_week(shop, now=MONDAY, seconds=6.0 if quick else 30.0)
+        plan = plan_week(shop, now=MONDAY, seconds=3.0 if quick else 30.0)
         keep_plan(shop, plan)
         moments = _moments(plan)[: 1 if quick else 5]
         for what, changes in CHANGES.items():

@@ -34,7 +34,7 @@ def demo_week(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def one_frame_less(tmp_path_factory):
-    return planned(tmp_path_factory.mktemp("less") / "shop", frames='"F18-1", "F18-2"', seconds=75)
+    return planned(tmp_path_factory.mktemp("less") / "shop", frames='"F18-1", "F18-2"', seconds=35)
 
 
 def turns(document, thickness):
