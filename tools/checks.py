@@ -28,10 +28,6 @@ STEPS = {
 }
 
 
-#: what the tests of a module or a package share is made once where they stay together, and nobody waits at the end
-BESIDE = ["-n", "auto", "--dist", "worksteal"]
-
-
 def step(name: str, command: list[str]) -> tuple[bool, str]:
     """Run one check: whether it passed, and what to say of it; its output only where it fails."""
     began = time.monotonic()
@@ -53,7 +49,8 @@ def see_to_a_browser() -> str:
     sys.path.insert(0, str(CHECKOUT))
     from tools.browser import bring_browser, find_browser
 
-    found, why = find_browser(), ""
+    why: str | None = ""
+    found = find_browser()
     if found is None:
         why, found = bring_browser(), find_browser()
     return f"browser       {found.path}" if found else f"browser       MISSING: {why}"
@@ -73,8 +70,18 @@ def looks() -> bool:
 
 def tests(words: list[str]) -> int:
     """Run pytest side by side on all cores, unless the words choose otherwise; its exit code."""
-    side_by_side = [] if any(word.startswith(("-n", "--pdb", "-p")) for word in words) else BESIDE
-    return subprocess.call([*PYTHON, "pytest", *side_by_side, *words], cwd=CHECKOUT)
+    chosen = any(word.startswith(("-n", "--pdb", "-p")) for word in words)
+    return subprocess.call([*PYTHON, "pytest", *([] if chosen else side_by_side()), *words], cwd=CHECKOUT)
+
+
+def side_by_side() -> list[str]:
+    """One worker more than there are cores: a test in a browser waits about as long as it works.
+
+    A worker that has none left takes those of another, in one piece, so that what the tests of a module
+    share is made once.
+    """
+    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    return ["-n", str(cores + 1), "--dist", "worksteal"]
 
 
 def main(words: list[str]) -> int:
