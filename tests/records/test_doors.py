@@ -91,7 +91,7 @@ def test_stock_comes_back_when_a_tap_is_undone(shop: Shop, board: Board):
     assert shop.nothing_was_weighed()
 
 
-def test_a_tap_on_the_floor(shop: Shop, board: Board):
+def test_a_tap_on_the_floor_weighs_no_held_lot(shop: Shop, board: Board):
     shop.hold()
     answer = board.tap(shop.weighing(), shop.before, shop.plan, shop.at)
     assert answer.outcome == "refused"
@@ -99,7 +99,9 @@ def test_a_tap_on_the_floor(shop: Shop, board: Board):
     assert shop.nothing_was_weighed()
 
 
-def test_a_tap_that_a_tablet_kept_while_it_had_no_network_and_tells_again(shop: Shop, board: Board):
+def test_a_tap_that_a_tablet_kept_while_it_had_no_network_and_tells_again_weighs_no_held_lot(
+    shop: Shop, board: Board
+):
     shop.hold()
     for _ in range(2):
         answer = board.tap(shop.weighing(), shop.before, shop.plan, shop.at + timedelta(hours=3))
@@ -107,7 +109,7 @@ def test_a_tap_that_a_tablet_kept_while_it_had_no_network_and_tells_again(shop: 
     assert shop.nothing_was_weighed()
 
 
-def test_a_row_of_done_csv(shop: Shop):
+def test_a_row_of_done_csv_weighs_no_held_lot(shop: Shop):
     shop.hold()
     with pytest.raises(Refused, match=r"done\.csv: .* a held lot is not weighed"):
         book_what_was_weighed(shop.before, shop.plan, told(shop))
@@ -134,14 +136,14 @@ def test_a_row_of_done_csv_is_booked_once_while_its_lots_are_released(shop: Shop
     assert after == pytest.approx(shop.before.lots[shop.lot].mass - shop.mass)
 
 
-def test_a_plan_that_was_made_before(shop: Shop):
+def test_a_plan_that_was_made_before_weighs_no_held_lot(shop: Shop):
     shop.hold()
     with open_store(shop.folder) as store, pytest.raises(Refused, match="a held lot is not weighed"):
         store.append(practice.noted_by(shop.plan, shop.at))
     assert shop.nothing_was_weighed()
 
 
-def test_a_recipe_that_names_it(shop: Shop):
+def test_a_recipe_that_names_it_weighs_no_held_lot(shop: Shop):
     shop.hold()
     now: Workshop = open_workshop(shop.folder)
     order = replace(now.orders[shop.order], lots={shop.lot: 1.0})
@@ -152,7 +154,7 @@ def test_a_recipe_that_names_it(shop: Shop):
     assert shop.nothing_was_weighed()
 
 
-def test_regrind_of_it(shop: Shop, board: Board):
+def test_regrind_of_a_held_lot_is_not_weighed(shop: Shop, board: Board):
     child = next(one for one in shop.before.lots.values() if one.parents and one.status == "released")
     shop.hold(child.parents[0])
     facts = {"lot": child.id, "mass_kg": 1.0}
@@ -161,7 +163,7 @@ def test_regrind_of_it(shop: Shop, board: Board):
     assert shop.nothing_was_weighed()
 
 
-def test_a_correction_of_another_weighing(shop: Shop, board: Board):
+def test_a_correction_of_another_weighing_weighs_no_held_lot(shop: Shop, board: Board):
     other = next(n for n, x in shop.before.lots.items() if n != shop.lot and x.status == "released")
     shop.hold(other)
     board.store.append([shop.weighing()])

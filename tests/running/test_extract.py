@@ -61,7 +61,7 @@ def test_a_mould_is_not_opened_hot_while_the_extract_is_off(tap):
     assert "leave the press closed" in fault.instead
 
 
-def test_nor_breathed(tap):
+def test_a_mould_is_not_breathed_while_the_extract_is_off(tap):
     breath = an_event("breathed", "08:50", sheet="S-1", place="HP1", who=("OP1",))
     assert tap(breath, [*way_to("loaded"), told(OFF, "08:40")]).outcome == "refused"
     assert tap(breath, way_to("loaded")).outcome == "accepted"

@@ -117,7 +117,7 @@ def test_changes_of_a_room_in_feet():
     assert air.air_changes(560 / 60 * cubic_foot, 20 * 14 * 12 * cubic_foot) == pytest.approx(10.0)
 
 
-def test_dilution_of_styrene():
+def test_twenty_grams_of_styrene_an_hour_take_1408_m3_of_air_to_dilute():
     """I2: 20 g/h, K 3, target 10 ppm at 4.26 mg/m3 a ppm: 1408 m3/h (form read)."""
     assert air.dilution_flow(20, 3, 10 * 4.26) * 3600 == pytest.approx(1408, rel=1e-3)
 
