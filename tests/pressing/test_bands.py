@@ -13,7 +13,7 @@ from scipy import stats
 from flatstock.evidence import Value
 from flatstock.pressing import surface
 from flatstock.pressing.bands import SAMPLES, _points, band_of, contributions, draw, relative, triangular
-from flatstock.pressing.card import Card
+from flatstock.pressing.card import Card, document_of
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.setting import set_out
 
@@ -138,7 +138,7 @@ def test_the_same_question_has_the_same_answer(shop, card):
         question=CardQuestion(plastic="hdpe", thickness=0.012),
         setting=set_out(shop, plastic="hdpe", thickness=0.012),
     )
-    assert again.document() == card()
+    assert document_of(again) == card()
 
 
 def test_a_thick_sheet_with_library_values_owes_its_band_to_the_melt_s_conductivity(shop):

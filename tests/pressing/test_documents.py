@@ -11,10 +11,10 @@ import pytest
 
 from flatstock import schemas
 from flatstock.actions.cards import card_of_order, make_card
+from flatstock.documents import number, rounded, why
 from flatstock.evidence import KINDS
 from flatstock.pressing.card import answer_card
 from flatstock.pressing.correct import answer_correct
-from flatstock.pressing.documents import number, rounded, why
 from flatstock.pressing.questions import CardQuestion, CorrectQuestion
 from flatstock.workshop.start import StartAnswers
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from flatstock.pressing.card import Card, work_out
+from flatstock.pressing.card import Card, document_of, work_out
 from flatstock.pressing.questions import CardQuestion
 from flatstock.prints.card_words import CardWords
 from flatstock.workshop.shop import Workshop
@@ -20,7 +20,7 @@ def test_picture_and_steps_have_the_dwell_that_is_said(
 ) -> None:
     unproven = replace(shop, practice=replace(shop.practice, dwell={}))
     card = work_out(unproven, CardQuestion(plastic="hdpe", thickness=thickness, set_point=point))
-    words = CardWords(card.document(), "metric")
+    words = CardWords(document_of(card), "metric")
     (transfer,) = [one for one in card.picture().moments if one.label.startswith("transfer")]
     assert f"{transfer.time / 60:g}" == words.clock[0]
     assert words.clock[0] in words.times

@@ -7,7 +7,7 @@ from datetime import datetime, tzinfo
 from typing import Any
 
 from flatstock.errors import OutOfRange, UserError
-from flatstock.pressing.card import work_out
+from flatstock.pressing.card import document_of, work_out
 from flatstock.pressing.questions import CardQuestion
 from flatstock.prints.words import clock
 from flatstock.running.sheets import Planned
@@ -68,7 +68,7 @@ def _card(shop: Workshop, place: PlaceHere, sheet: Planned) -> Mapping[str, Any]
         lots={lot: mass / whole for lot, mass in sheet.lots.items()} if whole else {},
     )
     try:
-        return work_out(shop, question, pressed=True).document()
+        return document_of(work_out(shop, question, pressed=True))
     except (UserError, OutOfRange, ArithmeticError):
         return {}
 

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from math import ceil
 from typing import Any
 
+from flatstock.documents import number, rounded, why
 from flatstock.errors import OutOfRange, UserError
 from flatstock.evidence import Value
 from flatstock.intake.sampling import sample_mass, upper_bound, zero_find_sample
 from flatstock.intake.weighing import water_of
 from flatstock.plastics.safety import cautions_for, rules
 from flatstock.pressing.charging import Charge
-from flatstock.pressing.documents import number, rounded, why
 from flatstock.pressing.setting import set_out
 from flatstock.workshop.shop import Workshop
 

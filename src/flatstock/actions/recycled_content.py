@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from flatstock.documents import rounded, why
 from flatstock.evidence import Value
-from flatstock.pressing.documents import rounded, why
 from flatstock.records.recycled import RULE, Origin, class_of, content_of
 from flatstock.workshop.shop import Workshop
 

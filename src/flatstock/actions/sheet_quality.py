@@ -6,11 +6,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from flatstock.documents import why
 from flatstock.errors import OutOfRange
 from flatstock.evidence import Value
-from flatstock.pressing.documents import why
 from flatstock.pressing.setting import plastics_of
-from flatstock.quality.faults.wedges import same_side
+from flatstock.quality.faults.wedges import LEAST, same_side
 from flatstock.quality.grading import GradeAnswer, Measured, bow_per_metre, density_of, grade_of
 from flatstock.quality.thickness import Point, ThicknessMap, in_press, map_of, shims
 from flatstock.running.event import Event
@@ -21,7 +21,6 @@ __all__ = ["Cause", "SheetQuality", "density_of_plastic", "quality_of", "reading
 
 Facts = Mapping[str, Any]
 INSET = 0.05  #: m from the edge at which the outer readings are taken, as the form shows them
-WEDGE = 0.10e-3  #: m of wedge below which there is nothing to level; a calliper's own scatter
 EDGES = ("front", "back", "left", "right")
 FACES: Mapping[str, bool] = {"top": False, "bottom": True}
 
@@ -201,7 +200,7 @@ def _measured(found: ThicknessMap, facts: Facts, nominal: float) -> Measured:
 
 def _cause(found: ThicknessMap, before: Sequence[ThicknessMap]) -> Cause:
     """A clean wedge that the sheets before had too is the press; one that they had not is how it was spread."""
-    if found.wedge < WEDGE and abs(found.bowl) < WEDGE:
+    if found.wedge < LEAST and abs(found.bowl) < LEAST:
         return Cause(verdict="level", words="level, as far as a calliper tells")
     if found.residual > found.wedge / 2:
         words = "what is left over is large beside the wedge: a bowl or a heap, not the platens alone"

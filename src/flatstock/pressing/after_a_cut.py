@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from flatstock.errors import OutOfRange
 from flatstock.heat.pile import Until
 from flatstock.heat.press import HotPress, Mould
-from flatstock.pressing.card import Card
+from flatstock.pressing.card_numbers import Card
 from flatstock.pressing.heating import Heating
 
 __all__ = ["CutDwell", "dwell_with_cuts"]

@@ -5,20 +5,19 @@ from __future__ import annotations
 from math import isfinite
 
 from flatstock.errors import Fault, NoSuchNumber
-from flatstock.pressing.questions import CardQuestion, StackQuestion
+from flatstock.pressing.questions import LONGEST_DWELL, CardQuestion, StackQuestion
 from flatstock.workshop.layouts import layout
 
 __all__ = ["check_card_question", "check_stack_question"]
 
 DAY = 24 * 3600.0
-LONGEST = 4 * 3600.0  #: s that a dwell is looked at
 
 
 def check_card_question(question: CardQuestion) -> None:
     """Raise `NoSuchNumber` with a fault for each number that no press, melt or clock can have."""
     _refuse(
         _within("--set-point", question.set_point, 50.0, 400.0, 1.0, "°C", "195C"),
-        _within("--full-pressure", question.full_pressure_time, 0.0, LONGEST, 1 / 60, "min", "2min"),
+        _within("--full-pressure", question.full_pressure_time, 0.0, LONGEST_DWELL, 1 / 60, "min", "2min"),
         _within("--pressure", question.pressure, 100.0, 1e9, 1e-6, "MPa", "0.25MPa"),
         _within("--viscosity", question.viscosity, 1.0, 1e8, 1e-3, "kPas", "10kPas"),
         _within("--every", question.every, 60.0, 2 * DAY, 1 / 60, "min", "45min"),

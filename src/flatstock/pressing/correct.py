@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from flatstock.documents import Document, dated, number, rounded, why
 from flatstock.evidence import Value
 from flatstock.flow.correction import corrected_charge
 from flatstock.flow.weighing import round_to_step
 from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.accounts import GAUGE, balance_of, check_measured
 from flatstock.pressing.charging import Charge
-from flatstock.pressing.documents import Document, dated, number, rounded, why
 from flatstock.pressing.questions import CorrectQuestion
 from flatstock.pressing.setting import set_out
 from flatstock.workshop.shop import Workshop

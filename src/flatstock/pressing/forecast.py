@@ -17,7 +17,7 @@ from flatstock.heat import layers as h
 from flatstock.heat.pile import Until
 from flatstock.heat.press import ColdPress, Mould, carry_through_air
 from flatstock.heat.stack import Arrival, cool_stack
-from flatstock.pressing.card import Card
+from flatstock.pressing.card_numbers import Card
 from flatstock.pressing.cooling import Cooling
 from flatstock.pressing.fitting import lies_on
 from flatstock.pressing.notes import practice_notes

@@ -21,6 +21,7 @@ from flatstock.plastics.model import Plastic, Process
 from flatstock.pressing.bands import SAMPLES, Draws, band_of, contributions, draw, relative
 from flatstock.pressing.never_melts import why_never
 from flatstock.pressing.polymers import HOT_FIELDS, Material, inputs, polymer_of, rows
+from flatstock.pressing.questions import LONGEST_DWELL as LONGEST
 from flatstock.pressing.rig import MouldSet, back_film, hot_press
 from flatstock.pressing.surface import FITTED, spread
 from flatstock.workshop.shop import HotPress as ShopHotPress
@@ -28,7 +29,6 @@ from flatstock.workshop.shop import HotPress as ShopHotPress
 __all__ = ["FACE_CLOCK", "Heating", "heat"]
 
 Array = NDArray[np.float64]
-LONGEST = 4 * 3600.0  #: s that a dwell is looked at
 FINE_CELLS, FINE_TOLERANCE = 48, 0.1
 #: where the coldest point lies at a face, or comes slowly to its target
 SLOW_CELLS, SLOW_TOLERANCE = 192, 0.005

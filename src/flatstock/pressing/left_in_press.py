@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from flatstock.heat.pile import Until
-from flatstock.pressing.card import Card
+from flatstock.pressing.card_numbers import Card
 
 __all__ = ["LONGEST", "cold_after"]
 

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from math import floor
-from typing import TYPE_CHECKING
 
+from flatstock.evidence import Value
 from flatstock.flow.level import Filling
 from flatstock.flow.moisture import steam_volume
 from flatstock.plastics.safety import rules
+from flatstock.pressing.card_numbers import Card
 from flatstock.pressing.rig import rim_and_edge_loss
-
-if TYPE_CHECKING:
-    from flatstock.evidence import Value
-    from flatstock.pressing.card import Card
 
 __all__ = ["card_warnings", "practice_notes"]
 

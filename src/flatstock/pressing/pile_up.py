@@ -12,7 +12,7 @@ import numpy as np
 from flatstock.errors import Fault, NoSuchNumber, Refused, UserError
 from flatstock.heat import layers as h
 from flatstock.heat.press import Mould
-from flatstock.pressing.card import work_out
+from flatstock.pressing.card_numbers import work_out
 from flatstock.pressing.charging import Charge
 from flatstock.pressing.cooling import air_carry, on_grid, without_flash
 from flatstock.pressing.picking import pick

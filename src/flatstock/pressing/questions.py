@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
-__all__ = ["CardQuestion", "CorrectQuestion", "MouldWords", "StackQuestion"]
+__all__ = ["LONGEST_DWELL", "CardQuestion", "CorrectQuestion", "MouldWords", "StackQuestion"]
+
+LONGEST_DWELL = 4 * 3600.0  #: s that a dwell is looked at
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,22 +4,29 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
+from flatstock.documents import Document, why
 from flatstock.evidence import Kind, Value, weakest
 from flatstock.pressing.bands import shares_of
-from flatstock.pressing.documents import Document, why
+from flatstock.pressing.card_numbers import Card
 from flatstock.pressing.heating import FACE_CLOCK
-from flatstock.pressing.reasons_given import cavity_area, full_time, given_reasons
+from flatstock.pressing.reason_inputs import (
+    FLOW,
+    HEAT,
+    MILLI,
+    PAGE,
+    SHOP,
+    Input,
+    cavity_area,
+    full_time,
+    on_file,
+    sure,
+)
+from flatstock.pressing.reasons_given import given_reasons
 from flatstock.pressing.reasons_heat import settled_cold, settled_hot
-
-if TYPE_CHECKING:
-    from flatstock.pressing.card import Card
 
 __all__ = ["card_reasons", "input_words", "kinds_counted"]
 
-Input = tuple[str, Value, float, str]
-MILLI = 1e3
 ASKED = "asked for"
 PLASTIC_WORDS = {
     "melt_k_180": ("conductivity of the melt", 1.0, "W/mK"),
@@ -45,10 +52,6 @@ def input_words(name: str) -> tuple[str, float, str]:
     return (f"{plastic.upper()}: {words}" if plastic else words), factor, unit
 
 
-def _own(value: float, unit: str, source: str, kind: Kind = "measured") -> Value:
-    return Value.sure(value, kind=kind, source=source, unit=unit)
-
-
 def _drawn(inputs: Iterable[tuple[str, Value]], shares: dict[str, float]) -> list[Input]:
     """Inputs of a heat answer, those that make most of its band first."""
     listed = sorted(inputs, key=lambda item: -shares.get(item[0], 0.0))
@@ -65,42 +68,25 @@ def _named(shares: dict[str, float]) -> dict[str, float]:
 
 def card_reasons(card: Card) -> list[Document]:
     """One entry for each number of the card."""
-    s, charge, heating = card.setting, card.charge, card.heating
-    frame, shop_file = s.mould.frame, "shop.toml of this workshop"
+    return [*_filling(card), *_hot(card), _advised(card), *_flash(card), _cooling(card), *given_reasons(card)]
 
-    def said(measure: str) -> Kind:
-        return frame.evidence.get(measure, "measured")
 
-    land = weakest(
-        *(said(f"{part}_{side}") for part in ("cavity", "outside") for side in ("length", "width"))
-    )
-    thickness: Input = ("thickness wanted", _own(s.thickness, "m", "asked for"), MILLI, "mm")
-    length: Input = (
-        "cavity length",
-        _own(frame.cavity_length, "m", shop_file, said("cavity_length")),
-        MILLI,
-        "mm",
-    )
-    width: Input = (
-        "cavity width",
-        _own(frame.cavity_width, "m", shop_file, said("cavity_width")),
-        MILLI,
-        "mm",
-    )
-    density: Input = ("density of the cold sheet", charge.density, 1.0, "kg/m3")
-    shrinkage: Input = ("linear shrinkage", charge.shrinkage, 100.0, "%")
-    melt: Input = ("density of the melt at the set-point", charge.melt_density, 1.0, "kg/m3")
+def _filling(card: Card) -> list[Document]:
+    """The charge, and how it fills the frame: loose, molten and cold."""
+    s, charge, frame = card.setting, card.charge, card.setting.mould.frame
+    thickness: Input = ("thickness wanted", sure(s.thickness, "m", ASKED), MILLI, "mm")
+    length: Input = ("cavity length", on_file(frame, "cavity_length", frame.cavity_length, "m"), MILLI, "mm")
+    width: Input = ("cavity width", on_file(frame, "cavity_width", frame.cavity_width, "m"), MILLI, "mm")
+    height: Input = ("frame", on_file(frame, "thickness", frame.thickness, "m"), MILLI, "mm")
+    density, shrinkage, melt = _density(card), _shrinkage(card), _melt_density(card)
     net: Input = ("net charge", charge.net, 1.0, "kg")
-    flow, hot = "docs/flow.md", settled_hot(card)
-    goal = s.process.melt_target
-    target: list[Input] = [] if goal is None else [("melt target", goal, 1.0, "°C")]
-    energy_shares = heating.energy_shares(card.advised[0])
+    whole: Input = ("charge", charge.charge, 1.0, "kg")
     of_net = shares_of(
         {density[0]: charge.density, shrinkage[0]: charge.shrinkage},
         lambda c: c[density[0]] * (1 - c[shrinkage[0]]) ** 2,
     )
-    reasons = [
-        why("net_charge_kg", "m = ρ · L (1-s) · W (1-s) · h", [density, length, width, shrinkage, thickness], flow,
+    return [
+        why("net_charge_kg", "m = ρ · L (1-s) · W (1-s) · h", [density, length, width, shrinkage, thickness], FLOW,
             shares=of_net),
         why(
             "charge_kg",
@@ -109,55 +95,78 @@ def card_reasons(card: Card) -> list[Document]:
                 net,
                 ("flash allowance", charge.allowance, 100.0, "%"),
                 ("water in the charge", _moisture(card), 100.0, "%"),
-                ("scale step", _own(charge.step, "kg", shop_file, _scale_step(card)), 1.0, "kg"),
+                ("scale step", on_file(charge.scale, "step", charge.step, "kg"), 1.0, "kg"),
             ],
-            flow,
+            FLOW,
             shares={net[0]: 1.0},
             note="the band is the net charge's: the allowance is decided, not found out",
         ),
         why("heap_mm", "charge / (bulk density · cavity area)",
-            [("charge", charge.charge, 1.0, "kg"), ("loose bulk density", s.bulk_density, 1.0, "kg/m3"), length, width],
-            flow, shares=_all_of("loose bulk density", s.bulk_density)),
-        why("hot_level_mm", "net charge / (melt density · cavity area)", [net, melt, length, width], flow,
+            [whole, ("loose bulk density", s.bulk_density, 1.0, "kg/m3"), length, width], FLOW,
+            shares=_all_of("loose bulk density", s.bulk_density)),
+        why("hot_level_mm", "net charge / (melt density · cavity area)", [net, melt, length, width], FLOW,
             shares=_all_of(melt[0], charge.melt_density),
             note="the band is the melt's: the charge stands as it is weighed"),
-        why("hot_level_charge_mm", "charge / (melt density · cavity area)",
-            [("charge", charge.charge, 1.0, "kg"), melt, length, width], flow,
+        why("hot_level_charge_mm", "charge / (melt density · cavity area)", [whole, melt, length, width], FLOW,
             shares=_all_of(melt[0], charge.melt_density)),
-        why("proud_mm", "hot level of the net charge - frame",
-            [net, melt, ("frame", _own(frame.thickness, "m", shop_file, said("thickness")), MILLI, "mm")], flow,
+        why("proud_mm", "hot level of the net charge - frame", [net, melt, height], FLOW,
             shares=_all_of(melt[0], charge.melt_density)),
-        why("cold_length_mm", "cavity · (1 - shrinkage)", [length, shrinkage], flow,
+        why("cold_length_mm", "cavity · (1 - shrinkage)", [length, shrinkage], FLOW,
             shares=_all_of(shrinkage[0], charge.shrinkage)),
-        why("cold_width_mm", "cavity · (1 - shrinkage)", [width, shrinkage], flow,
+        why("cold_width_mm", "cavity · (1 - shrinkage)", [width, shrinkage], FLOW,
             shares=_all_of(shrinkage[0], charge.shrinkage)),
+    ]  # fmt: skip
+
+
+def _hot(card: Card) -> list[Document]:
+    """What the heat model says of the hot press."""
+    process, heating, hot = card.setting.process, card.heating, settled_hot(card)
+    target: list[Input] = (
+        [] if process.melt_target is None else [("melt target", process.melt_target, 1.0, "°C")]
+    )
+    energy_shares = heating.energy_shares(card.advised[0])
+    face = (
+        ("activation energy", process.face_activation, 1e-3, "kJ/mol"),
+        ("allowance at 200 °C", process.face_allowance, 1 / 60, "min"),
+        ("limit of the face", process.face_limit, 1.0, "°C"),
+    )
+    known: list[Input] = [
+        (name, value, factor, unit) for name, value, factor, unit in face if value is not None
+    ]
+    return [
         why(
             "dwell_min",
             "first instant at which the coldest point of the charge reaches the target; one-dimensional heat balance",
             [*_drawn(heating.heat_inputs.items(), heating.dwell_shares), *hot, *target],
-            "docs/heat.md",
+            HEAT,
             shares=_named(heating.dwell_shares),
             note="flake and melt heated through the steel skins; corners, edges and squeeze-out are left out",
         ),
         why("dwell_latest_min",
             "the hotter face has had its allowance in equivalent minutes at 200 °C, or passes its limit",
-            [*((name, value, factor, unit) for name, value, factor, unit in (
-                ("activation energy", s.process.face_activation, 1e-3, "kJ/mol"),
-                ("allowance at 200 °C", s.process.face_allowance, 1 / 60, "min"),
-                ("limit of the face", s.process.face_limit, 1.0, "°C")) if value is not None),
-             *_drawn(heating.heat_inputs.items(), heating.latest_shares), *hot],
-            "docs/heat.md", note="a comparison between dwells, never a promise about degradation",
+            [*known, *_drawn(heating.heat_inputs.items(), heating.latest_shares), *hot],
+            HEAT, note="a comparison between dwells, never a promise about degradation",
             shares=_named(heating.latest_shares) | {"activation energy": heating.latest_shares.get(FACE_CLOCK, 0.0)}),
         why("platen_dip_C", "set-point - lowest reading of the deeper platen's sensor after loading",
-            [*_drawn(heating.heat_inputs.items(), heating.dip_shares), *hot], "docs/heat.md",
+            [*_drawn(heating.heat_inputs.items(), heating.dip_shares), *hot], HEAT,
             shares=_named(heating.dip_shares)),
         why("energy_kWh", "heater power over the dwell, and what brings the platens back to where they were",
             [*_drawn(heating.heat_inputs.items(), energy_shares), *hot,
-             ("advised dwell", _own(card.advised[0], "s", "docs/pressing.md", "computed"), 1 / 60, "min")],
-            "docs/heat.md", shares=_named(energy_shares)),
+             ("advised dwell", sure(card.advised[0], "s", PAGE, "computed"), 1 / 60, "min")],
+            HEAT, shares=_named(energy_shares)),
     ]  # fmt: skip
-    reasons.append(_advised(card))
-    return [*reasons, *_flash(card, density, shrinkage, land), _cooling(card), *given_reasons(card)]
+
+
+def _density(card: Card) -> Input:
+    return ("density of the cold sheet", card.charge.density, 1.0, "kg/m3")
+
+
+def _shrinkage(card: Card) -> Input:
+    return ("linear shrinkage", card.charge.shrinkage, 100.0, "%")
+
+
+def _melt_density(card: Card) -> Input:
+    return ("density of the melt at the set-point", card.charge.melt_density, 1.0, "kg/m3")
 
 
 def _all_of(name: str, value: Value) -> dict[str, float]:
@@ -165,49 +174,49 @@ def _all_of(name: str, value: Value) -> dict[str, float]:
     return {} if value.is_sure else {name: 1.0}
 
 
-def _flash(card: Card, density: Input, shrinkage: Input, land: Kind) -> list[Document]:
+def _flash(card: Card) -> list[Document]:
     """Flash and the sheet that is left; what is missing where it is not predicted."""
-    flash, frame, flow = card.flash, card.setting.mould.frame, "docs/flow.md"
-    charge: Input = ("charge, unrounded", _own(card.charge.dry, "kg", flow, "computed"), 1.0, "kg")
+    flash, frame = card.flash, card.setting.mould.frame
+    charge: Input = ("charge, unrounded", sure(card.charge.dry, "kg", FLOW, "computed"), 1.0, "kg")
     formula = "ρ · A · (g0 - g), g = g0 / √(1 + 2 Δp P g0² t / (12 η L A))"
     thickness = "(charge - flash) / (ρ · cold area)"
     if flash.viscosity is None:
         note = "no viscosity and no melt flow rate is on file for this charge, so flash is not predicted: weigh it"
-        return [why(of, words, [], flow, note=note) for of, words in
+        return [why(of, words, [], FLOW, note=note) for of, words in
                 (("flash_kg", formula), ("sheet_thickness_mm", thickness))]  # fmt: skip
+    sides = weakest(
+        *(
+            frame.evidence.get(f"{part}_{side}", "measured")
+            for part in ("cavity", "outside")
+            for side in ("length", "width")
+        )
+    )
     inputs: list[Input] = [
         ("melt viscosity", flash.viscosity, 1e-3, "kPa s"),
         ("full pressure", flash.pressure, 1e-6, "MPa"),
         ("full-pressure time", full_time(card), 1 / 60, "min"),
-        ("first gap", Value.sure(flash.first_gap, kind="computed", source=flow, unit="m"), MILLI, "mm"),
-        ("density of the melt at the set-point", card.charge.melt_density, 1.0, "kg/m3"),
+        ("first gap", Value.sure(flash.first_gap, kind="computed", source=FLOW, unit="m"), MILLI, "mm"),
+        _melt_density(card),
         ("cavity area", cavity_area(frame), 1.0, "m2"),
-        (
-            "perimeter of the cavity",
-            _own(frame.perimeter, "m", "shop.toml of this workshop", land),
-            MILLI,
-            "mm",
-        ),
-        ("land", _own(frame.land, "m", "shop.toml of this workshop", land), MILLI, "mm"),
+        ("perimeter of the cavity", sure(frame.perimeter, "m", SHOP, sides), MILLI, "mm"),
+        ("land", sure(frame.land, "m", SHOP, sides), MILLI, "mm"),
     ]
     return [
-        why("flash_kg", formula, inputs, flow, shares=flash.shares),
-        why("sheet_thickness_mm", thickness, [*inputs, charge, density, shrinkage], flow, shares=flash.shares,
-            note="the band is the flash's; that of the density stands with the net charge"),
+        why("flash_kg", formula, inputs, FLOW, shares=flash.shares),
+        why("sheet_thickness_mm", thickness, [*inputs, charge, _density(card), _shrinkage(card)], FLOW,
+            shares=flash.shares, note="the band is the flash's; that of the density stands with the net charge"),
     ]  # fmt: skip
 
 
 def _cooling(card: Card) -> Document:
     formula = "last instant from clamping at which the hottest point is above the limit, moulds in a row"
     if card.cooling is None:
-        return why(
-            "press_cool_min", formula, [], "docs/heat.md", note="no cooling press is on file: not computed"
-        )
+        return why("press_cool_min", formula, [], HEAT, note="no cooling press is on file: not computed")
     return why(
         "press_cool_min",
         formula,
         [*_drawn(card.cooling.draws.inputs.items(), card.cooling.shares), *settled_cold(card)],
-        "docs/heat.md",
+        HEAT,
         shares=_named(card.cooling.shares),
         note="the plates keep the heat of the moulds before; a sheet may leave a contact gap as it shrinks",
     )
@@ -217,18 +226,11 @@ def _advised(card: Card) -> Document:
     dwell = card.heating.dwell
     inputs: list[Input] = [
         ("melt-through", dwell, 1 / 60, "min"),
-        ("breathing", _own(card.breathe_time, "s", *_breathing(card)), 1 / 60, "min"),
-        (
-            "full pressure",
-            full_time(card),
-            1 / 60,
-            "min",
-        ),
+        ("breathing", sure(card.breathe_time, "s", *_breathing(card)), 1 / 60, "min"),
+        ("full pressure", full_time(card), 1 / 60, "min"),
     ]
     if card.practice_dwell is not None:
-        inputs.append(
-            ("practice", _own(card.practice_dwell, "s", "shop.toml of this workshop"), 1 / 60, "min")
-        )
+        inputs.append(("practice", sure(card.practice_dwell, "s", SHOP), 1 / 60, "min"))
     return why(
         "dwell_advised_min",
         "the largest of: late end of melt-through's band; melt-through + breathing + full pressure; practice",
@@ -241,19 +243,14 @@ def _moisture(card: Card) -> Value:
     """Of the lots; nobody has measured it where a lot says nothing, or none is named."""
     stock = card.setting.stock
     if stock and all(lot.moisture is not None for lot, _ in stock):
-        return _own(card.setting.moisture, "", "lots of this workshop")
-    return _own(card.setting.moisture, "", "taken as dry where no lot says how wet it is", "assumed")
-
-
-def _scale_step(card: Card) -> Kind:
-    scale = card.charge.scale
-    return "measured" if scale is None else scale.evidence.get("step", "measured")
+        return sure(card.setting.moisture, "", "lots of this workshop")
+    return sure(card.setting.moisture, "", "taken as dry where no lot says how wet it is", "assumed")
 
 
 def _breathing(card: Card) -> tuple[str, Kind]:
     """Where the shop's breathing time stands, and its evidence."""
     kind = card.setting.shop.practice.evidence.get("breathe_time", "measured")
-    return ("common practice, no source" if kind == "assumed" else "shop.toml of this workshop"), kind
+    return ("common practice, no source" if kind == "assumed" else SHOP), kind
 
 
 def kinds_counted(reasons: Iterable[Document]) -> dict[str, int]:

@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from flatstock.pressing.card_numbers import Card
 from flatstock.pressing.polymers import kinds_of
-from flatstock.pressing.reasons_given import MILLI, Input, cavity_area, on_file, sure
-
-if TYPE_CHECKING:
-    from flatstock.pressing.card import Card
+from flatstock.pressing.reason_inputs import FLOW, MILLI, PAGE, Input, cavity_area, on_file, sure
 
 __all__ = ["settled_cold", "settled_hot"]
-
-PAGE, FLOW = "docs/pressing.md", "docs/flow.md"
 
 
 def settled_hot(card: Card) -> list[Input]:

@@ -15,15 +15,15 @@ import numpy as np
 from flatstock.heat import layers as h
 from flatstock.heat.pile import Until, run
 from flatstock.heat.press import ColdPress, HotPress, Mould, carry_through_air
-from flatstock.pressing.card import Card
+from flatstock.pressing.card_numbers import Card
 from flatstock.pressing.cooling import PLATES, air_carry, without_flash
 from flatstock.pressing.polymers import polymer_of
 from flatstock.pressing.rig import SKIN_TO_SHEET, cold_press, hot_press, rack_faces, stack_place
+from flatstock.pressing.stacking import REMELTS
 from flatstock.workshop.shop import Stack, Workshop
 
 __all__ = ["Going", "Verdict", "rehearse"]
 
-REMELTED = 0.01  #: rise of the molten fraction that counts as melting again; docs/heat.md, "Cooling"
 LONGEST = 24 * 3600.0  #: s that is looked for what is missing
 CLOSE = 0.05  #: K: nearer than this counts as there
 
@@ -267,7 +267,7 @@ def _stack(shop: Workshop, stack: Stack, moulds: list[_Found]) -> None:
             least = np.minimum.accumulate(np.concatenate([[f.melted], melted]))[1:]
             f.remelted = max(f.remelted, float(np.max(melted - least)))
             f.melted = float(least[-1])
-            if f.remelted > REMELTED and f.heated_by is None:
+            if f.remelted > REMELTS and f.heated_by is None:
                 warm = dict(zip((g.going.sheet for g in standing), outcome.history.hottest[0], strict=True))
                 f.heated_by = max(
                     (g for g in standing if g is not f), key=lambda g: warm[g.going.sheet], default=None
@@ -314,7 +314,7 @@ def _verdict(f: _Found) -> Verdict:
         "raw": f.more_dwell > 0,
         "scorched": f.scorched,
         "opened hot": f.more_cool > 0,
-        "melts again": f.remelted > REMELTED,
+        "melts again": f.remelted > REMELTS,
         "too warm to demould": f.more_rest > 0,
     }
     named = [words for words, wrong in faults.items() if wrong]

@@ -125,6 +125,44 @@ def set_out(
     known = plastics_of(shop)
     chosen = _plastic(known, plastic)
     machine = pick(press, shop.hot_presses, what="hot press", where="--press", default=shop.default_hot_press)
+    _check_thickness(thickness)
+    shares = _shares(known, shop, chosen, lots or {}) if lots or any_lot else {}
+    melting = pressed_parts(_parts(known, shop, chosen, shares), chosen)
+    asked = _set_point(chosen, set_point)
+    faults = _never_to_press(chosen, melting, asked, named=set_point is not None)
+    for name in shares:
+        faults += unfit_lot(shop, chosen, shop.lots[name], where="--lot")
+    faults += too_many_strangers(known, shop, chosen, shares)
+    if faults:
+        raise Refused(_once(faults))
+    own = _own_process(chosen)
+    goal = _reachable(asked, chosen, machine)
+    warnings: list[str] = []
+    ring = frame_for(shop, machine, thickness, frame, warnings, must_fit=frame_must_fit)
+    process = process_of_parts(own, melting, goal.value)
+    if (worked_out := said_of_parts(melting, process)) is not None:
+        warnings.append(worked_out)
+    warnings += mixing_notes(known, shop, chosen, shares)
+    warnings += drying_notes(chosen.id, own, [shop.lots[name] for name in shares])
+    setting = Setting(
+        shop=shop,
+        plastic=chosen,
+        thermal=heat_of_parts(melting),
+        process=process,
+        thickness=thickness,
+        press=machine,
+        cooling=_cooling_press(shop),
+        mould=MouldSet(frame=ring, skin=skins_for(shop, ring)),
+        lots=shares,
+        set_point=goal,
+        warnings=tuple(warnings),
+    )
+    if wet := _too_wet(setting):
+        raise WetCharge(wet, setting)
+    return setting
+
+
+def _check_thickness(thickness: float) -> None:
     if not 0.5e-3 <= thickness <= 0.1:
         raise NoSuchNumber(
             Fault(
@@ -133,85 +171,80 @@ def set_out(
                 instead="ask for 0.5 to 100 mm",
             )
         )
-    shares = _shares(known, shop, chosen, lots or {}) if lots or any_lot else {}
-    goal = _set_point(chosen, set_point)
-    faults = check_pressable(chosen, None, None, None, where="--plastic")
-    if goal is not None:
-        where = "--set-point" if set_point is not None else f"plastics.toml, {chosen.id}.set_point_C"
-        faults += check_pressable(chosen, goal.value, None, None, where=where)
-    melting = pressed_parts(_parts(known, shop, chosen, shares), chosen)
+
+
+def _never_to_press(
+    plastic: Plastic, melting: Sequence[tuple[Plastic, float]], asked: Value | None, *, named: bool
+) -> list[Fault]:
+    """What forbids this plastic, or this set-point for it and for the others of the charge.
+
+    `named`: the set-point was asked for, and isn't the one on file.
+    """
+    faults = check_pressable(plastic, None, None, None, where="--plastic")
+    if asked is None:
+        return faults
+    where = "--set-point" if named else f"plastics.toml, {plastic.id}.set_point_C"
+    faults += check_pressable(plastic, asked.value, None, None, where=where)
     for one, _ in melting:
-        if one.id != chosen.id and goal is not None:
-            faults += check_pressable(one, goal.value, None, None, where="--lot")
-    for name in shares:
-        faults += unfit_lot(shop, chosen, shop.lots[name], where="--lot")
-    faults += too_many_strangers(known, shop, chosen, shares)
-    if faults:
-        raise Refused(_once(faults))
-    if chosen.missing or chosen.thermal is None or chosen.process is None:
-        missing = ", ".join(chosen.missing)
+        if one.id != plastic.id:
+            faults += check_pressable(one, asked.value, None, None, where="--lot")
+    return faults
+
+
+def _own_process(plastic: Plastic) -> Process:
+    """How the plastic is pressed; refused where something that a card needs is not on file."""
+    if plastic.missing or plastic.thermal is None or plastic.process is None:
+        missing = ", ".join(plastic.missing)
         raise Refused(
             Fault(
                 where="--plastic",
-                what=f"a card for {chosen.name} needs data that are not on file: {missing}",
-                instead=f"measure or look them up and write them under [{chosen.id}] in plastics.toml",
+                what=f"a card for {plastic.name} needs data that are not on file: {missing}",
+                instead=f"measure or look them up and write them under [{plastic.id}] in plastics.toml",
             )
         )
-    if goal is None:
+    return plastic.process
+
+
+def _reachable(asked: Value | None, plastic: Plastic, press: HotPress) -> Value:
+    """The set-point; refused where there is none, or where this press would cut out before it."""
+    if asked is None:
         raise Refused(
             Fault(
-                where=f"plastics.toml, {chosen.id}.set_point_C",
+                where=f"plastics.toml, {plastic.id}.set_point_C",
                 what="no set-point is on file",
                 instead="add it, or say --set-point",
             )
         )
-    if machine.highest_platen is not None and goal.value > machine.highest_platen:
+    if press.highest_platen is not None and asked.value > press.highest_platen:
         raise Refused(
             Fault(
                 where="--set-point",
-                what=f"{goal.value:g} °C is above the over-temperature cut-out of {machine.id},"
-                f" {machine.highest_platen:g} °C",
+                what=f"{asked.value:g} °C is above the over-temperature cut-out of {press.id},"
+                f" {press.highest_platen:g} °C",
                 instead="stay below it",
             )
         )
-    warnings: list[str] = []
-    ring = frame_for(shop, machine, thickness, frame, warnings, must_fit=frame_must_fit)
-    skins = skins_for(shop, ring)
-    cooling = shop.cooling_presses.get(shop.default_cooling_press or "") if shop.cooling_presses else None
-    if cooling is None and shop.cooling_presses:
-        cooling = next(iter(shop.cooling_presses.values()))
-    process = process_of_parts(chosen.process, melting, goal.value)
-    if (worked_out := said_of_parts(melting, process)) is not None:
-        warnings.append(worked_out)
-    warnings += mixing_notes(known, shop, chosen, shares)
-    warnings += drying_notes(chosen.id, chosen.process, [shop.lots[name] for name in shares])
-    setting = Setting(
-        shop=shop,
-        plastic=chosen,
-        thermal=heat_of_parts(melting),
-        process=process,
-        thickness=thickness,
-        press=machine,
-        cooling=cooling,
-        mould=MouldSet(frame=ring, skin=skins),
-        lots=shares,
-        set_point=goal,
-        warnings=tuple(warnings),
-    )
-    # every press cycle here breathes, or lets steam out when it opens
-    wet = check_pressable(
-        chosen,
+    return asked
+
+
+def _cooling_press(shop: Workshop) -> CoolingPress | None:
+    """The shop's default one, else its first; None where it has none."""
+    first = next(iter(shop.cooling_presses.values()), None)
+    return shop.cooling_presses.get(shop.default_cooling_press or "", first)
+
+
+def _too_wet(setting: Setting) -> list[Fault]:
+    """What forbids the charge's water: every press cycle here breathes, or lets steam out when it opens."""
+    return check_pressable(
+        setting.plastic,
         None,
         None,
         None,
-        lot=" and ".join(shares),
+        lot=" and ".join(setting.lots),
         moisture=setting.moisture,
         breathing=True,
         where="--lot",
     )
-    if wet:
-        raise WetCharge(wet, setting)
-    return setting
 
 
 def _parts(

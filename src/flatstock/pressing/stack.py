@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import cached_property
 
+from flatstock.documents import Document, dated, number, rounded, why
 from flatstock.evidence import Value
 from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.asked import check_stack_question
-from flatstock.pressing.documents import Document, dated, number, rounded, why
 from flatstock.pressing.pictures import StackPicture
 from flatstock.pressing.pile_up import Coming, Place, arrange, check_room, place_of
 from flatstock.pressing.questions import StackQuestion

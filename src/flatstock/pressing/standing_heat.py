@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from flatstock.heat.pile import Until
-from flatstock.pressing.card import Card
+from flatstock.pressing.card_numbers import Card
 from flatstock.pressing.cooling import Cooling
 from flatstock.pressing.heating import Heating
 from flatstock.workshop.shop import Film

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from flatstock.documents import Document, rounded
 from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value
 from flatstock.flow.pressure import gauge_for, sheet_pressure
-from flatstock.pressing.documents import Document, rounded
 from flatstock.workshop.shop import Cylinder
 
 __all__ = ["Instants", "full_pressure", "gauge", "steps_of"]

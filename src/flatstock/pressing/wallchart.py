@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from math import floor
 
+from flatstock.documents import Document, number, rounded
 from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value, weakest
 from flatstock.plastics.model import Plastic
 from flatstock.plastics.safety import cautions_for
-from flatstock.pressing.card import Card
-from flatstock.pressing.documents import Document, number, rounded
+from flatstock.pressing.card_numbers import TENTH, Card
 from flatstock.pressing.left_out import LeftOut, grouped
 from flatstock.pressing.picking import pick
 from flatstock.pressing.questions import CardQuestion
@@ -23,7 +23,6 @@ from flatstock.workshop.shop import HotPress, Workshop
 __all__ = ["WallchartAnswer", "answer_wallchart"]
 
 STEP = 10.0  #: K between the chart's set-points
-TENTH = 6.0  #: s: dwells are advised to a tenth of a minute
 LEAST_OVER_TARGET = 5.0  #: K that a set-point must lie over the core target to be worth a row
 TOPICS = ("hot", "opening", "press", "unattended", "fume")
 

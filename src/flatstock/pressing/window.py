@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from flatstock.errors import Fault, UserError
+from flatstock.pressing.card_numbers import MINUTE, Card
 from flatstock.pressing.setting import set_out
-
-if TYPE_CHECKING:
-    from flatstock.pressing.card import Card
 
 __all__ = ["no_window"]
 
-MINUTE = 60.0
 STEP = 5.0  #: K between the set-points that are tried
 TRIED = 4  #: set-points each way
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Any
 
+from flatstock.documents import Document, rounded
 from flatstock.starting.outlay.answer import Answer
 from flatstock.starting.outlay.follow import Month, capacity, missing, there
 from flatstock.starting.outlay.nexts import base_names
@@ -12,7 +12,6 @@ from flatstock.starting.outlay.question import Check, Purchase, Question
 
 __all__ = ["CAUTIONS", "document"]
 
-Document = dict[str, Any]
 CAUTIONS = [
     {
         "text": "A plan of purchases on numbers that are mostly guesses until offers and orders are in writing.",
@@ -58,7 +57,7 @@ def document(of: Answer, *, shop: str, made_at: datetime | None) -> Document:
         "next": [
             {
                 "buy": list(one.buy),
-                "sheets_per_week": _six(one.sheets),
+                "sheets_per_week": rounded(one.sheets),
                 "tightest": list(one.tightest),
                 "cost": _money(one.cost),
                 "payback_months": None if one.payback is None else round(one.payback, 2),
@@ -103,7 +102,7 @@ def _asked(q: Question) -> Document:
         "weeks_per_month": q.weeks,
         "cash_start": q.cash,
         "overdraft": q.overdraft,
-        "discount_percent_year": _six(q.discount * 100),
+        "discount_percent_year": rounded(q.discount * 100),
         "price_per_sheet": q.price,
         "variable_per_sheet": q.variable,
         "fixed_per_month": q.fixed,
@@ -111,7 +110,7 @@ def _asked(q: Question) -> Document:
         "demand_per_week": list(q.demand),
         "resources": list(q.resources),
         "ranges": [{"of": r.of, "low": r.low, "mode": r.mode, "high": r.high} for r in q.ranges],
-        "dial_in_sheets": _six(q.dial_in),
+        "dial_in_sheets": rounded(q.dial_in),
         "people": [{"role": p.role, "hours_per_week": p.hours, "hot_transfer": p.hot} for p in q.people],
     }
 
@@ -146,10 +145,10 @@ def _measured(q: Question) -> list[Document]:
         found.append({
             "there": sorted(some),
             "sheets_per_week": {
-                "value": _six(week.sheets), "low": _six(week.sheets), "high": _six(week.most), "kind": "computed",
-                "source": "a week planned for it; high: no plan of that week makes more",
+                "value": rounded(week.sheets), "low": rounded(week.sheets), "high": rounded(week.most),
+                "kind": "computed", "source": "a week planned for it; high: no plan of that week makes more",
             },
-            "asked_per_week": _six(week.asked),
+            "asked_per_week": rounded(week.asked),
             "tightest": list(week.tightest),
             "from_less": week.from_less,
         })  # fmt: skip
@@ -166,12 +165,12 @@ def _source(q: Question, names: list[str]) -> str:
 def _month(one: Month, of: Answer) -> Document:
     return {
         "month": one.month,
-        "capacity_per_week": _six(one.capacity),
+        "capacity_per_week": rounded(one.capacity),
         "capacity_from": _source(of.question, there(of.question, of.orders, one.month)),
         "tightest": list(one.tightest),
         "missing": list(one.missing),
-        "made": _six(one.made),
-        "sold": _six(one.sold),
+        "made": rounded(one.made),
+        "sold": rounded(one.sold),
         "paid": _money(one.paid),
         "cash_paid_to": _money(one.paid_to),
         "cash_end": _money(one.end),
@@ -200,7 +199,7 @@ def _not_counted(q: Question) -> str:
 def _base(q: Question) -> Document:
     names = base_names(q)
     sheets, tightest = capacity(q, names)
-    return {"there": sorted(names), "sheets_per_week": _six(sheets), "tightest": list(tightest)}
+    return {"there": sorted(names), "sheets_per_week": rounded(sheets), "tightest": list(tightest)}
 
 
 def _risk(of: Answer) -> Document:
@@ -213,9 +212,9 @@ def _risk(of: Answer) -> Document:
         "npv_p50": _money(r.p50),
         "npv_p90": _money(r.p90),
         "npv_mean": _money(r.mean),
-        "share_npv_below_zero": _six(r.below_zero),
-        "share_out_of_cash": _six(r.out_of_cash),
-        "share_out_of_cash_ever": _six(r.out_of_cash_ever),
+        "share_npv_below_zero": rounded(r.below_zero),
+        "share_out_of_cash": rounded(r.out_of_cash),
+        "share_out_of_cash_ever": rounded(r.out_of_cash_ever),
         "npv_common_slump": _money(r.slump),
         "assumes": _assumes(of.question, slumps=slumps),
     }
@@ -234,9 +233,9 @@ def _team(of: Answer) -> Document | None:
         return None
     return {
         "hot_transfer": t.hot,
-        "days_of_two_per_week": _six(t.days_of_two),
-        "hours_of_two_per_week": _six(t.hours_of_two),
-        "person_hours_per_week": _six(t.person_hours),
+        "days_of_two_per_week": rounded(t.days_of_two),
+        "hours_of_two_per_week": rounded(t.hours_of_two),
+        "person_hours_per_week": rounded(t.person_hours),
         "sheets_per_week_by_presence": _assumed(t.by_presence),
         "sheets_per_week_by_minutes": _assumed(t.by_minutes),
     }
@@ -245,9 +244,9 @@ def _team(of: Answer) -> Document | None:
 def _assumed(value: float) -> Document:
     source = "minutes of an M sheet, common practice, no source; docs/outlay.md"
     return {
-        "value": _six(value),
-        "low": _six(0.75 * value),
-        "high": _six(1.3 * value),
+        "value": rounded(value),
+        "low": rounded(0.75 * value),
+        "high": rounded(1.3 * value),
         "kind": "assumed",
         "source": source,
     }
@@ -292,14 +291,10 @@ def _why(of: Answer) -> list[Document]:
     ]
 
 
-def _six(value: float) -> float:
-    return float(f"{value:.6g}")
-
-
 def _money(value: float) -> float:
     """To a hundredth; no minus before nothing."""
     return round(value, 2) + 0.0
 
 
 def _maybe(value: float | None) -> float | None:
-    return None if value is None else _six(value)
+    return None if value is None else rounded(value)

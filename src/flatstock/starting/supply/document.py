@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
-from typing import Any
 
-from flatstock.evidence import Kind, Value, weakest
+from flatstock.documents import Document, number, rounded
+from flatstock.evidence import Kind, weakest
 from flatstock.starting.supply.answer import Answer
 from flatstock.starting.supply.asking import CAUTIONS, questions
 from flatstock.starting.supply.cable import DROP_TABLE, TABLE, Cable
@@ -18,7 +18,6 @@ from flatstock.workshop.supply import Load, Supply
 
 __all__ = ["document"]
 
-Document = dict[str, Any]
 _KILO, _MILLI = 1e-3, 1e3
 
 
@@ -37,19 +36,19 @@ def document(of: Answer, *, shop: str, made_at: datetime | None) -> Document:
         ],
         "worst": _worst(worst),
         "verdict": of.verdict,
-        "over": [{"phase": n, "by_A": _six(a)} for n, a in worst.over(supply.rated).items()],
-        "least_worst_phase_A": _six(of.allocation.largest) if of.allocation.proven else None,
+        "over": [{"phase": n, "by_A": rounded(a)} for n, a in worst.over(supply.rated).items()],
+        "least_worst_phase_A": rounded(of.allocation.largest) if of.allocation.proven else None,
         "best_allocation": {
             "phases": dict(sorted(of.allocation.phases.items())),
-            "largest_A": _six(of.allocation.largest),
+            "largest_A": rounded(of.allocation.largest),
             "proven": of.allocation.proven,
         },
         "remedies": [_remedy(one, of) for one in of.remedies],
         "starts": [
             {
                 "load": one.load,
-                "start_A": _six(one.start),
-                "peak_A": _six(one.peak),
+                "start_A": rounded(one.start),
+                "peak_A": rounded(one.peak),
                 "trips_from_A": _maybe(one.trips_from),
                 "own_trips_from_A": _maybe(one.own_trips_from),
                 "star_delta_A": _maybe(one.star_delta),
@@ -67,22 +66,23 @@ def document(of: Answer, *, shop: str, made_at: datetime | None) -> Document:
             "verdict": of.leakage.verdict,
         },
         "heat_up_min": _heat_up(of),
-        "demand_kW": _six(of.month.demand * _KILO),
-        "energy_kWh_month": _of(of.month.energy, 1 / 3.6e6),
+        "demand_kW": rounded(of.month.demand * _KILO),
+        "energy_kWh_month": number(of.month.energy, 1 / 3.6e6),
         "energy_cost_month": _maybe(of.month.energy_cost),
-        "demand_cost_month": _six(of.month.demand_cost),
-        "cost_month": _of(of.month.cost, 1.0),
+        "demand_cost_month": rounded(of.month.demand_cost),
+        "cost_month": number(of.month.cost, 1.0),
         "heaters_that_fit": [
             {
                 "what": one.what,
-                "heaters_kW": _six(one.power * _KILO),
+                "heaters_kW": rounded(one.power * _KILO),
                 "sheet_area_m2": _value(one.sheet_area, "assumed", "17 kW a square metre, common practice, no source"),
-                "heat_up_min": None if one.heat_up is None else _six(one.heat_up / 60),
+                "heat_up_min": None if one.heat_up is None else rounded(one.heat_up / 60),
             }
             for one in of.left
         ],
         "wiring_mistakes": [
-            {"load": one.load, "what": one.what, "power_kW": _six(one.power * _KILO), "current_A": _six(one.current)}
+            {"load": one.load, "what": one.what, "power_kW": rounded(one.power * _KILO),
+             "current_A": rounded(one.current)}
             for one in of.mistakes
         ],
         "ask_the_electrician": questions(supply, worst, of.remedies, of.cable, of.leakage, of.starts),
@@ -107,8 +107,8 @@ def _supply(of: Supply) -> Document:
         "ambient_C": of.ambient,
         "residual_mA": _maybe(of.residual, _MILLI),
         "generator_kVA": _maybe(of.generator, _KILO),
-        "energy_price_per_kWh": None if of.energy_price is None else _six(of.energy_price.value * 3.6e6),
-        "demand_price_per_kW_month": _six(of.demand_price * 1e3),
+        "energy_price_per_kWh": None if of.energy_price is None else rounded(of.energy_price.value * 3.6e6),
+        "demand_price_per_kW_month": rounded(of.demand_price * 1e3),
     }
 
 
@@ -116,14 +116,14 @@ def _load(of: Load, supply: Supply) -> Document:
     return {
         "id": of.id,
         "connection": of.connection,
-        "input_kW": _six(of.power * _KILO),
+        "input_kW": rounded(of.power * _KILO),
         "power_factor": of.power_factor,
         "control": of.control,
         "elements": of.elements,
         "start_factor": of.start_factor,
         "start_s": of.start_time,
         "fixed_phase": of.fixed,
-        "current_A": _six(line_current(of, supply)),
+        "current_A": rounded(line_current(of, supply)),
         "phase": of.phase,
         "at": of.at,
         "continuous": of.continuous,
@@ -139,13 +139,13 @@ def _worst(of: Worst) -> Document:
         "on": sorted(of.on),
         "arithmetic_A": _all(of.arithmetic),
         "phasor_A": _all(of.phasor),
-        "neutral_A": _six(of.neutral),
+        "neutral_A": rounded(of.neutral),
         "at_high_voltage_A": _all(of.high_phasor),
         "at_high_voltage_arithmetic_A": _all(of.high_arithmetic),
         "held_against_rating_A": _all(of.needed),
-        "kW": _six(of.power * _KILO),
-        "kvar": _six(of.reactive * _KILO),
-        "kVA": _six(of.apparent * _KILO),
+        "kW": rounded(of.power * _KILO),
+        "kvar": rounded(of.reactive * _KILO),
+        "kVA": rounded(of.apparent * _KILO),
     }
 
 
@@ -156,7 +156,8 @@ def _remedy(of: Remedy, answer: Answer) -> Document:
         "arithmetic_A": _all(of.worst.everything_on),
         "worst_A": _all(of.worst.needed),
         "over": [
-            {"phase": n, "by_A": _six(a)} for n, a in of.worst.over(of.rated or answer.supply.rated).items()
+            {"phase": n, "by_A": rounded(a)}
+            for n, a in of.worst.over(of.rated or answer.supply.rated).items()
         ],
         "costs_minutes_per_day": None if minutes is None else round(minutes, 1),
         "costs_sheets_per_day": None if minutes is None else round(minutes * 60 / answer.oven.cycle.value, 2),
@@ -191,27 +192,17 @@ def _value(
     value: float, kind: Kind, source: str, low: float | None = None, high: float | None = None
 ) -> Document:
     return {
-        "value": _six(value),
-        "low": _six(value if low is None else low),
-        "high": _six(value if high is None else high),
+        "value": rounded(value),
+        "low": rounded(value if low is None else low),
+        "high": rounded(value if high is None else high),
         "kind": kind,
         "source": source,
     }
 
 
-def _of(value: Value | None, factor: float) -> Document | None:
-    if value is None:
-        return None
-    return _value(value.value * factor, value.kind, value.source, value.low * factor, value.high * factor)
-
-
-def _six(value: float) -> float:
-    return float(f"{value:.6g}")
-
-
 def _maybe(value: float | None, factor: float = 1.0) -> float | None:
-    return None if value is None else _six(value * factor)
+    return None if value is None else rounded(value * factor)
 
 
 def _all(values: Iterable[float]) -> Sequence[float]:
-    return [_six(one) for one in values]
+    return [rounded(one) for one in values]

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
-
+from flatstock.documents import Document, why
 from flatstock.evidence import Kind, Value
 from flatstock.starting.supply.answer import Answer
 
 __all__ = ["reasons"]
 
-Document = dict[str, Any]
+Input = tuple[str, Value, float, str]
 _PAGE = "docs/supply.md"
 
 
@@ -25,19 +24,21 @@ def reasons(of: Answer) -> list[Document]:
     volts = [_given("volts to neutral", supply.volts_LN, "V", "supply.toml")]
     if supply.volts_LL is not None:
         volts.append(_given("volts between lines", supply.volts_LL, "V", "supply.toml"))
-    press = [
-        _input("heat capacity of what is heated", oven.capacity, 1e-3, "kJ/K"),
-        _input("heat lost, per kelvin", oven.loss, 1.0, "W/K"),
-        _input("set-point", oven.hot, 1.0, "°C"),
-        _input("room", oven.room, 1.0, "°C"),
+    press: list[Input] = [
+        ("heat capacity of what is heated", oven.capacity, 1e-3, "kJ/K"),
+        ("heat lost, per kelvin", oven.loss, 1.0, "W/K"),
+        ("set-point", oven.hot, 1.0, "°C"),
+        ("room", oven.room, 1.0, "°C"),
     ]
-    use = [
-        _input("days a month", oven.days, 1.0, ""),
-        _input("hours hot a day", oven.hot_time, 1 / 3600, "h"),
-        _input("sheets a day", oven.sheets, 1.0, ""),
-        _input("heaters' work for a sheet", oven.sheet_energy, 1 / 3.6e6, "kWh"),
+    use: list[Input] = [
+        ("days a month", oven.days, 1.0, ""),
+        ("hours hot a day", oven.hot_time, 1 / 3600, "h"),
+        ("sheets a day", oven.sheets, 1.0, ""),
+        ("heaters' work for a sheet", oven.sheet_energy, 1 / 3.6e6, "kWh"),
     ]
-    price = [] if supply.energy_price is None else [_input("price", supply.energy_price, 3.6e6, "per kWh")]
+    price: list[Input] = (
+        [] if supply.energy_price is None else [("price", supply.energy_price, 3.6e6, "per kWh")]
+    )
     one_by_one = "P/(sqrt(3) U pf) in three phases, P/(U pf) in one"
     return [
         _why("arithmetic_A", f"{one_by_one}; magnitudes added per line", [*loads, *volts]),
@@ -55,25 +56,9 @@ def reasons(of: Answer) -> list[Document]:
     ]  # fmt: skip
 
 
-def _why(of: str, formula: str, inputs: list[Document]) -> Document:
-    return {"of": of, "formula": formula, "inputs": inputs, "source": _PAGE}
+def _why(of: str, formula: str, inputs: list[Input]) -> Document:
+    return why(of, formula, inputs, _PAGE)
 
 
-def _given(name: str, value: float, unit: str, source: str, kind: Kind = "measured") -> Document:
-    return {
-        "name": name, "value": float(f"{value:.6g}"), "low": float(f"{value:.6g}"), "high": float(f"{value:.6g}"),
-        "kind": kind, "source": source, "unit": unit,
-    }  # fmt: skip
-
-
-def _input(name: str, value: Value, factor: float, unit: str) -> Document:
-    low, middle, high = (float(f"{v * factor:.6g}") for v in (value.low, value.value, value.high))
-    return {
-        "name": name,
-        "value": middle,
-        "low": low,
-        "high": high,
-        "kind": value.kind,
-        "source": value.source,
-        "unit": unit,
-    }
+def _given(name: str, value: float, unit: str, source: str, kind: Kind = "measured") -> Input:
+    return (name, Value.sure(value, kind=kind, source=source, unit=unit), 1.0, unit)
