@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import log, sqrt
 
 from flatstock.errors import OutOfRange
-from flatstock.plastics.model import Thermal
+from flatstock.plastics.thermal_values import Thermal
 
 __all__ = ["air_conductivity", "bed_conductivity", "dense_conductivity", "packed_bed"]
 

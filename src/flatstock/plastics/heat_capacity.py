@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from flatstock.plastics.melting import melted_on_cooling, melted_on_heating
-from flatstock.plastics.model import Thermal
+from flatstock.plastics.thermal_values import Thermal
 
 __all__ = [
     "enthalpy",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from flatstock.plastics.model import Thermal
+from flatstock.plastics.thermal_values import Thermal
 
 __all__ = ["melted_on_cooling", "melted_on_heating", "play", "smooth_step"]
 

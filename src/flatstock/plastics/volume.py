@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import exp, log
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from flatstock.errors import OutOfRange
-
-if TYPE_CHECKING:
-    from flatstock.plastics.model import Thermal
+from flatstock.plastics.thermal_values import Thermal
 
 __all__ = ["AIR", "MeltLine", "Tait", "melt_volume", "solid_volume", "specific_volume"]
 
