@@ -201,6 +201,7 @@ def test_a_kind_of_evidence_that_does_not_exist_is_a_fault():
     ("table", "words"),
     [
         ({"melting_end_C": 120}, "melting_onset_C 122 °C must lie below melting_end_C 120 °C"),
+        ({"freezing_end_C": 125.5}, "freezing_end_C 125.5 °C must lie below freezing_onset_C 125.5 °C"),
         ({"freezing_onset_C": 139}, "freezing_onset_C 139 °C must not lie above melting_end_C 138 °C"),
         ({"freezing_end_C": 123}, "freezing_end_C 123 °C must not lie above melting_onset_C 122 °C"),
         ({"melt_target_C": 130}, "melting_end_C 138 °C must not lie above melt_target_C 130 °C"),

@@ -217,6 +217,24 @@ def _melt(
     )
 
 
+#: ends of the ranges over which a plastic melts and freezes
+_RANGES = ("melting_onset", "melting_end", "freezing_end", "freezing_onset")
+#: what must be in order, by the keys of a workshop's file; the freezing range is no higher than the melting range
+_ORDERS = (
+    ("melting_onset_C", "lie below", "melting_end_C"),
+    ("freezing_end_C", "lie below", "freezing_onset_C"),
+    ("freezing_end_C", "not lie above", "melting_onset_C"),
+    ("freezing_onset_C", "not lie above", "melting_end_C"),
+    ("melting_end_C", "not lie above", "melt_target_C"),
+    ("set_point_C", "not lie above", "highest_set_point_C"),
+    ("melt_target_C", "lie below", "highest_set_point_C"),
+    ("contact_pressure_MPa", "not lie above", "full_pressure_MPa"),
+    ("loose_bulk_density_kg_m3", "lie below", "density_kg_m3"),
+    ("melt_density_kg_m3", "lie below", "density_kg_m3"),
+    ("melt_target_C", "lie below", "set_point_C"),
+)
+
+
 def _faults(
     parts: Mapping[str, Value],
     process: Process,
@@ -226,51 +244,20 @@ def _faults(
     where: Place,
 ) -> list[Fault]:
     """What cannot hold together, each named after the first key that a person would look at."""
-    orders: list[tuple[str, Value | None, str, Value | None, str]] = [
-        (
-            "melting_onset_C",
-            parts.get("melting_onset"),
-            "melting_end_C",
-            parts.get("melting_end"),
-            "lie below",
-        ),
-        (
-            "freezing_end_C",
-            parts.get("freezing_end"),
-            "freezing_onset_C",
-            parts.get("freezing_onset"),
-            "below",
-        ),
-        (
-            "freezing_end_C",
-            parts.get("freezing_end"),
-            "melting_onset_C",
-            parts.get("melting_onset"),
-            "not lie above",
-        ),
-        (
-            "freezing_onset_C",
-            parts.get("freezing_onset"),
-            "melting_end_C",
-            parts.get("melting_end"),
-            "not lie above",
-        ),
-        ("melting_end_C", parts.get("melting_end"), "melt_target_C", process.melt_target, "not lie above"),
-        ("set_point_C", process.set_point, "highest_set_point_C", process.highest_set_point, "not lie above"),
-        ("melt_target_C", process.melt_target, "highest_set_point_C", process.highest_set_point, "lie below"),
-        (
-            "contact_pressure_MPa",
-            process.contact_pressure,
-            "full_pressure_MPa",
-            process.full_pressure,
-            "not lie above",
-        ),
-        ("loose_bulk_density_kg_m3", bulk, "density_kg_m3", density, "lie below"),
-        ("melt_density_kg_m3", melt, "density_kg_m3", density, "lie below"),
-        ("melt_target_C", process.melt_target, "set_point_C", process.set_point, "lie below"),
-    ]
+    known = {
+        **{f"{name}_C": parts.get(name) for name in _RANGES},
+        "melt_target_C": process.melt_target,
+        "set_point_C": process.set_point,
+        "highest_set_point_C": process.highest_set_point,
+        "contact_pressure_MPa": process.contact_pressure,
+        "full_pressure_MPa": process.full_pressure,
+        "loose_bulk_density_kg_m3": bulk,
+        "melt_density_kg_m3": melt,
+        "density_kg_m3": density,
+    }
     found = []
-    for low_key, low, high_key, high, relation in orders:
+    for low_key, relation, high_key in _ORDERS:
+        low, high = known[low_key], known[high_key]
         if low is None or high is None or not (_is_own(low) or _is_own(high)):
             continue
         most = low.high if low_key == "set_point_C" else low.value
