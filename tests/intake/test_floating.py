@@ -110,3 +110,7 @@ def test_a_split_leaves_fewer_whatever_happens(left):
 def test_a_density_that_cannot_be_mixed_is_refused():
     with pytest.raises(OutOfRange, match="867 to 1197"):
         mixture_for(1300)
+
+
+def test_where_a_density_comes_from_is_said_in_words_and_not_by_a_key() -> None:
+    assert [one.source for one in candidates(library()) if "_" in one.source] == []

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
+from flatstock.actions.wet_flake import is_wet
 from flatstock.errors import Fault, Refused
 from flatstock.plastics.library import library
 from flatstock.plastics.overrides import with_overrides
@@ -51,7 +52,7 @@ def _known(lot: Lot) -> str:
     said = [f"{plastic} {100 * share:g} %" for plastic, share in lot.strangers.items()]
     if lot.moisture is not None:
         said.append(f"water {100 * lot.moisture:g} %")
-    if lot.dry_first:
+    if lot.dry_first or is_wet(lot.moisture):
         said.append("dry before use")
     return ", ".join(said)
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from flatstock.actions.wet_flake import is_wet
 from flatstock.errors import Fault
 from flatstock.intake.origins import Required, required_tests
 from flatstock.records.lots import history
@@ -107,7 +108,7 @@ def _on_list(lot: Lot, test: str) -> tuple[Result, str] | None:
     if test == "bromine" and lot.bromine != "not_tested":
         return ("passed", f"clear; {_TRAIL}") if lot.bromine == "clear" else ("failed", f"found; {_TRAIL}")
     if test == "moisture" and lot.moisture is not None:
-        return "passed", f"{lot.moisture * 100:.3g} %; {_TRAIL}"
+        return "failed" if is_wet(lot.moisture) else "passed", f"{lot.moisture * 100:.3g} %; {_TRAIL}"
     if test == "bulk_density" and lot.bulk_density is not None:
         return "passed", f"{lot.bulk_density:.3g} kg/m³; {_TRAIL}"
     return None

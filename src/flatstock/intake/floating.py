@@ -13,6 +13,7 @@ from typing import Literal
 from flatstock.errors import OutOfRange
 from flatstock.intake.liquids import WATER, Liquid, mixture_for
 from flatstock.plastics.model import Plastic
+from flatstock.plastics.sources import label
 
 __all__ = ["MARGIN", "Candidate", "Seen", "Split", "candidates", "density_in_liquid", "density_with_sinker",
            "possible", "split_best", "would"]  # fmt: skip
@@ -28,7 +29,7 @@ class Candidate:
     name: str
     low: float  #: density at 23 °C [kg/m3]
     high: float
-    source: str
+    source: str  #: in words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,13 +55,23 @@ def candidates(plastics: Mapping[str, Plastic]) -> tuple[Candidate, ...]:
     """Every plastic with its density band, and the strangers that no list of plastics to press has."""
     own = [
         Candidate(
-            id=one.id, name=one.name, low=one.density.low, high=one.density.high, source=one.density.source
+            id=one.id,
+            name=one.name,
+            low=one.density.low,
+            high=one.density.high,
+            source=label(one.density.source),
         )
         for one in plastics.values()
     ]
     data = tomllib.loads((Path(__file__).parent / "data" / "strangers.toml").read_text("utf-8"))
     strange = [
-        Candidate(id=name, name=t["name"], low=float(t["low"]), high=float(t["high"]), source=t["source"])
+        Candidate(
+            id=name,
+            name=t["name"],
+            low=float(t["low"]),
+            high=float(t["high"]),
+            source=t.get("words") or label(t["source"]),
+        )
         for name, t in data.items()
         if name not in plastics
     ]

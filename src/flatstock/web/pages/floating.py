@@ -11,6 +11,7 @@ from fastapi.responses import HTMLResponse, Response
 from flatstock.actions.float_sink import WATER, FloatAnswer, Liquid, Seen, look_at_floating, ready_liquid
 from flatstock.errors import Fault, UserError, WrongWords
 from flatstock.prints.drawing.densities import densities_svg
+from flatstock.prints.words import plastic_name
 from flatstock.units import parse_number
 from flatstock.web.page import place_of, show
 
@@ -127,5 +128,5 @@ def _splits(answer: FloatAnswer) -> dict[str, list[str]] | None:
     best = answer.best
     if best is None or len(answer.left) < 2:
         return None
-    names = {one.id: one.name for one in answer.left}
+    names = {one.id: plastic_name(one.id) for one in answer.left}
     return {"floats": [names[one] for one in best.floats], "sinks": [names[one] for one in best.sinks]}

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
 from flatstock.actions.looking_through import SampleAsked, WaterAsked, look_through, steam_of, usual_charge
+from flatstock.actions.wet_flake import USUAL, drying_words
 from flatstock.errors import OutOfRange, UserError
 from flatstock.units import from_si, parse_number, to_si
 from flatstock.web.asked import dial
@@ -21,7 +22,6 @@ __all__ = ["router"]
 router = APIRouter()
 Word = Annotated[str, Query(max_length=20)]
 FLAKE = 45.0  # mg; a flake of 8 mm of a bottle's wall, common practice, no source
-USUAL_CHARGE, USUAL_POINT = 11.7, 190.0  # kg, °C: where the shop has neither frame nor plastic to go by
 
 
 @router.get("/store/sample", response_class=HTMLResponse)
@@ -100,6 +100,8 @@ def water(
         "pressure": shop.practice.full_pressure.value,
     }
     given: dict[str, Any] = {"lot": lot if of_lot else "", "people": list(shop.people), "said": words}
+    given |= {"water_said": False, "drying": drying_words(shop, of_lot.plastic if of_lot else "")}
+    first = si["moisture"]
     try:
         if charge:
             si["charge"] = to_si(parse_number(charge, where="charge"), "mass", kg)
@@ -114,6 +116,8 @@ def water(
             if not 0 < dry <= wet:
                 raise OutOfRange("what is left after drying weighs something, and no more than before")
             si["moisture"] = (wet - dry) / wet
+        # what the dial starts with is nobody's measurement: it is not offered to be noted
+        given["water_said"] = bool(before and after) or abs(si["moisture"] - first) > 1e-9
         document = steam_of(
             WaterAsked(
                 charge=si["charge"],
@@ -151,7 +155,7 @@ def _usual(shop: Workshop, lot: Lot | None) -> tuple[float, float]:
     """Charge and set-point of a lot's plastic at the shop's middle frame, where there is one."""
     released = (one.plastic for one in shop.lots.values() if one.status == "released")
     plastic = lot.plastic if lot else next(released, "")
-    return usual_charge(shop, plastic) or (USUAL_CHARGE, USUAL_POINT)
+    return usual_charge(shop, plastic) or USUAL
 
 
 def _address(path: str, words: dict[str, str]) -> str:

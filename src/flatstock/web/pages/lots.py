@@ -14,6 +14,7 @@ from flatstock.actions.lot_page import check_stock, next_lot_name, page_of_lot, 
 from flatstock.actions.lot_reasons import lot_reasons
 from flatstock.actions.lot_results import write_down
 from flatstock.actions.lot_tests import SHORT, required_tests
+from flatstock.actions.wet_flake import is_wet, steam_words
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.plastics.library import library
 from flatstock.plastics.safety import cautions_for
@@ -220,7 +221,33 @@ def _note_test(request: Request, lot: str, said: dict[str, str]) -> Any:
     for name in ("found", "seen"):
         if said.get(name, "").strip():
             facts[name] = said[name].strip()
+    if result == "passed" and (steam := _steam(shop, lot, test, said)):
+        _wet_all_the_same(request, said, steam)
+        facts["found"] = f"{facts['found']}; {steam}" if "found" in facts else steam
     return note(request, "tested", who=_who(said), facts=facts).event
+
+
+def _steam(shop: Workshop, lot: str, test: str, said: dict[str, str]) -> str:
+    """What the typed water does in a charge, where it is above what may be breathed; else nothing."""
+    if test != "moisture":
+        return ""
+    try:
+        share = parse_number(said.get("number", ""), where="result") / 100
+    except UserError:
+        return ""
+    return steam_words(shop, shop.lots[lot], share) if share < 1 else ""
+
+
+def _wet_all_the_same(request: Request, said: dict[str, str], steam: str) -> None:
+    """Wet flake is called dry enough by a lead alone, who has read what it does. Raises `Refused`."""
+    what = f"{said['number'].strip()} % water is {steam}"
+    if request.state.visitor.role != "lead":
+        raise Refused(Fault("dry enough", what, "tap that it is dried first, or ask a lead"))
+    if said.get("steam_read", "") != said["number"]:
+        instead = (
+            "tap that it is dried first; a lead who stands by it notes it once more, and the steam with it"
+        )
+        raise Refused(Fault("dry enough", what, instead))
 
 
 def _fits(shop: Workshop, lot: str, seen: str) -> None:
@@ -264,6 +291,7 @@ def _page(request: Request, name: str, faults: tuple[Fault, ...], **given: Any) 
         status=422 if faults else 200,
         page=page,
         lot=page.lot,
+        wet=is_wet(page.lot.moisture),
         faults=faults,
         zone=place.zone(),
         whys=WHYS,
@@ -303,7 +331,8 @@ def _test(
         people=list(shop.people),
         said=said,
         faults=faults,
-        cautions=cautions_for("fume"),
+        steam=_steam(shop, name, test, said),
+        cautions=cautions_for("wet" if test == "moisture" else "fume"),
     )
 
 

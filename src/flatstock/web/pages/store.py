@@ -8,6 +8,7 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
 from flatstock.actions.many_sheets import still_drawn
+from flatstock.actions.wet_flake import is_wet
 from flatstock.prints.words import plastic_name
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import place_of, show
@@ -57,6 +58,7 @@ def _store(request: Request, word: str, number: int, *, used_up: bool) -> Respon
         others=len(shop.lots) - len(lots),
         drawn=drawn,
         words=WORDS,
+        wet=is_wet,
         offcuts=[] if used_up else list(shop.offcuts.values()),
     )
 
