@@ -148,6 +148,24 @@ def test_a_form_without_its_sessions_token_is_refused(elsewhere: Elsewhere) -> N
     assert elsewhere.ask("POST", "/ground", {"ground": "dim", "token": elsewhere.token()}).status_code == 303
 
 
+def test_a_leads_code_alone_asks_for_the_pin_and_keeps_what_was_written(elsewhere: Elsewhere) -> None:
+    """Nothing was tried, so nothing is refused."""
+    elsewhere.app.state.keys.set_pin("OP1", "4711")
+    answer = elsewhere.pair("lead")
+    assert answer.status_code == 200
+    assert "does not fit" not in answer.text
+    assert 'name="pin"' in answer.text
+    assert 'value="wall tablet"' in answer.text
+
+
+def test_a_visitors_board_says_that_the_checks_are_not_signed_in_a_whole_sentence(
+    elsewhere: Elsewhere,
+) -> None:
+    elsewhere.pair("visitor")
+    page = elsewhere.ask("GET", "/").text
+    assert "The start checks of today are not signed yet. The heaters stay off until then." in page
+
+
 def test_a_leads_device_asks_for_a_leads_pin(elsewhere: Elsewhere) -> None:
     elsewhere.app.state.keys.set_pin("OP1", "4711")
     assert elsewhere.pair("lead", person="OP1", pin="4712").status_code == 422

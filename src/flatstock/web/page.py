@@ -28,6 +28,7 @@ NAV = (
     ("/card", "Sheet card"),
     ("/stack", "Night's stack"),
     ("/store", "Store"),
+    ("/fault", "Faults"),
     ("/before", "Before the first sheet"),
     ("/shop", "The shop"),
 )

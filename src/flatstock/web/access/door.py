@@ -22,7 +22,7 @@ OPEN = ("/look/", "/pair")  #: for anybody
 #: what a role may not have: pages (reading) and acts (anything else) by the start of their address
 NOT_READ: dict[Role, tuple[str, ...]] = {
     "lead": (),
-    "operator": ("/access", "/shop/files", "/before/purchases"),
+    "operator": ("/access", "/shop/files", "/shop/part/outlay", "/before/purchases"),
     "visitor": (
         "/access",
         "/shop",

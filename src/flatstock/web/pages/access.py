@@ -94,12 +94,13 @@ def pair(request: Request, code: Word = "", name: Word = "", person: Word = "", 
     if role is None:
         return _pairing(request, "", (Fault("code", "no such code, or it is over", "ask for a fresh one"),))
     if role == "lead":
+        if not pin:  # the code alone is no try at a PIN: it is asked for
+            return _pairing(request, code, (), name=name)
         if not _pins.allows(person):
-            return _pairing(
-                request, code, (Fault("PIN", "that was too many tries", "wait a while"),), status=429
-            )
+            fault = Fault("PIN", "that was too many tries", "wait a while")
+            return _pairing(request, code, (fault,), status=429, name=name)
         if not keys.pin_fits(person, pin):
-            return _pairing(request, code, (Fault("PIN", "it does not fit", "try again"),))
+            return _pairing(request, code, (Fault("PIN", "it does not fit", "try again"),), name=name)
         _pins.forgive(person)
     found = keys.pair(code, name, place_of(request).now().isoformat())
     if found is None:
@@ -159,13 +160,16 @@ def _page(request: Request, **given: Any) -> HTMLResponse:
     )
 
 
-def _pairing(request: Request, code: str, faults: tuple[Fault, ...], status: int = 0) -> HTMLResponse:
+def _pairing(
+    request: Request, code: str, faults: tuple[Fault, ...], status: int = 0, name: str = ""
+) -> HTMLResponse:
     keys = _keys(request)
     return show(
         request,
         "pair.html",
         status=status or (422 if faults else 200),
         code=code,
+        name=name,
         faults=faults,
         needs_pin=keys.role_of(code) == "lead" if code else False,
         leads=keys.leads() if code and keys.role_of(code) == "lead" else [],
