@@ -1,5 +1,6 @@
 """Grades, size, bow (reference check values, area B) and what burns."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -28,6 +29,16 @@ def test_a_flat_even_sheet_is_of_the_best_grade():
 def test_a_wedge_costs_a_grade_and_says_so():
     answer = grade_of(a_sheet(wedge=0.0006))
     assert (answer.grade, answer.because) == ("B", ("not A: wedge 0.60 mm, 0.40 allowed",))
+
+
+def test_a_sheet_too_thick_by_two_millimetres_says_so_for_each_grade_it_misses():
+    """By hand from the grades on file, of 10 mm: 0.16 + 0.06 x 10 = 0.76 mm, 0.4 + 0.1 x 10 = 1.40 mm."""
+    answer = grade_of(replace(a_sheet(), nominal=0.010))
+    off = "a point is 2.00 mm off"
+    assert (answer.grade, answer.because) == (
+        "C",
+        (f"not A: {off}, 0.76 allowed", f"not B: {off}, 1.40 allowed"),
+    )
 
 
 def test_what_was_not_measured_is_named():
