@@ -1,4 +1,4 @@
-"""Float and sink: densities as tables have them, brackets, and the test that splits best (reference check values, area L)."""
+"""Float and sink: densities as tables have them, brackets, and the test that splits best."""
 
 import pytest
 from hypothesis import given
@@ -20,24 +20,24 @@ def ids(found):
     ("density", "grams"), [(1025, 39.0), (1050, 77.5), (1080, 126.6), (1100, 161.2), (1150, 254.3)]
 )
 def test_salt_for_a_density_as_recomputed_from_the_table(density, grams):
-    """Check values L2, computed from two tables of NaCl solutions that agree; within 0.5 % as stated there."""
+    """Two tables of NaCl solutions that agree (`salt_water_table`); within 0.5 %."""
     assert 1e3 * mixture_for(density).per_kg_water == pytest.approx(grams, rel=5e-3)
 
 
 def test_ten_grams_of_salt_in_a_hundred_of_water_are_not_1100():
-    """Check value L3: 9.09 % gives 1064 kg/m3."""
+    """`salt_water_table`: 9.09 % gives 1064 kg/m3."""
     assert density_at(mixtures()["brine"], 100 * 10 / 110) == pytest.approx(1064, abs=1)
 
 
 def test_brine_grows_denser_in_the_cold():
-    """Check value L4: 10 % salt, 1072.6 at 15 °C and 1074.4 at 10 °C, within 0.5."""
+    """`salt_water_table`: 10 % salt, 1072.6 at 15 °C and 1074.4 at 10 °C, within 0.5."""
     cold = [density_at(mixtures()["brine"], 10, temperature=t) for t in (15, 10)]
     assert cold == pytest.approx([1072.6, 1074.4], abs=0.5)
 
 
 @pytest.mark.parametrize(("density", "percent"), [(930, 42.5), (950, 32.2)])
 def test_ethanol_for_a_density(density, percent):
-    """Check value L6, within 0.3 percentage points."""
+    """`ethanol_water_table`, within 0.3 percentage points."""
     assert mixture_for(density).percent == pytest.approx(percent, abs=0.3)
 
 
@@ -46,14 +46,14 @@ def test_ethanol_for_a_density(density, percent):
     [("pp", "YYYY"), ("hdpe", "NYYY"), ("ps", "NNYY"), ("pvc", "NNNN")],
 )
 def test_the_truth_table_of_four_liquids(plastic, floats):
-    """Check value L8: ethanol-water 925, water 998, brine 1080 and 1190."""
+    """Ethanol-water 925, water 998, brine 1080 and 1190."""
     (one,) = [c for c in ALL if c.id == plastic]
     did = ["Y" if would(one, density) == "floats" else "N" for density in (925, 998, 1080, 1190)]
     assert "".join(did) == floats
 
 
 def test_ps_and_abs_are_not_told_apart_by_density():
-    """Check value L9: the answer must be that it is ambiguous."""
+    """Bands that overlap: the answer must be that it is ambiguous."""
     left = possible([Seen(density=998.2, did="sinks"), Seen(density=1080, did="floats")], ALL)
     assert {"ps", "hips", "abs"} <= ids(left)
     assert split_best([one for one in left if one.id in ("ps", "abs")]) is None

@@ -22,7 +22,7 @@ STORY = a_grid((50, 600, 1150), (50, 400, 750),
 
 
 def test_a_three_by_three_grid_as_recomputed():
-    """Check value B11: mean, range, plane (-0.380 and +0.137 mm/m), largest and rms residual, within 1e-4 mm."""
+    """A grid of nine worked out apart: mean, range, plane (-0.380 and +0.137 mm/m), largest and rms residual, within 1e-4 mm."""
     found = map_of(a_grid((0, 500, 1000), (0, 500, 1000),
                           ((10.21, 10.05, 9.88), (10.32, 10.11, 9.94), (10.40, 10.18, 9.97))))  # fmt: skip
     got = [1e3 * v for v in (found.mean, found.most - found.least, found.residual, found.residual_rms)]

@@ -1,4 +1,4 @@
-"""How recycled a sheet is: check values, area C, and story 10 of the job map."""
+"""How recycled a sheet is, by ISO 14021 (read at second hand)."""
 
 import pytest
 
@@ -7,7 +7,7 @@ from tests.records.some import a_lot, a_weighing, an_event
 
 
 def test_own_trim_is_never_declared_as_recycled():
-    """Check values C4: 70 post-consumer, 10 pre-consumer, 12 own trim, 8 virgin: 80.0 %; 90.9 % without trim."""
+    """By hand: 70 post-consumer, 10 pre-consumer, 12 own trim, 8 virgin: 80.0 %; 90.9 % without trim."""
     content = recycled.content_of({"household": 70, "industry": 10, "own_regrind": 12, "virgin": 8})
     assert content.declared == pytest.approx(0.80)
     assert content.without_regrind == pytest.approx(0.909, abs=5e-4)

@@ -1,4 +1,4 @@
-"""Two half-spaces that touch: D9 and D10 of the project's list of check values, and contact with a conductance.
+"""Two half-spaces that touch, perfectly and with a conductance.
 
 Carslaw & Jaeger (1959) §2.15 for perfect contact, §2.16 and appendix II for exp(H²) erfc(H); the book
 from memory, numbers recomputed.
@@ -38,7 +38,7 @@ def touch(hot: Metal, joint: Joint, seconds: float = 1.0) -> Outcome:
 
 
 @pytest.mark.parametrize(("hot", "expected"), [(STEEL, 188.64), (ALUMINIUM, 192.84)])
-def test_d9_d10_two_bodies_meet_at_the_temperature_of_their_effusivities(hot, expected):
+def test_two_bodies_meet_at_the_temperature_of_their_effusivities(hot, expected):
     """0.01 K as listed; it holds from the first moment on, so also at half time."""
     history = touch(hot, PERFECT).history
     assert history.face[-1, 0] == pytest.approx(expected, abs=0.01)

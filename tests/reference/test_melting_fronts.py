@@ -1,4 +1,4 @@
-"""Moving fronts: Stefan's one-phase and Neumann's two-phase melting, D12 and D15 of the list of check values.
+"""Moving fronts: Stefan's one-phase and Neumann's two-phase melting.
 
 Carslaw & Jaeger (1959) §11.2; the one-phase equation read in Crank's lecture notes, the book from memory,
 numbers recomputed. The engine melts within a range: the range is halved and the answer taken to zero width.
@@ -46,7 +46,7 @@ def stefan(st: float, width: float) -> float:
 @pytest.mark.parametrize(
     ("st", "expected"), [(0.1, 0.22002), (0.3, 0.36988), (0.5, 0.46479), (1.0, 0.62006), (2.0, 0.80060)]
 )
-def test_d12_a_front_into_a_solid_at_its_melting_point_follows_stefan(st, expected):
+def test_a_front_into_a_solid_at_its_melting_point_follows_stefan(st, expected):
     """Ranges of 1 and 0.5 K of 50 K taken to width 0: 0.08 % of λ, of which the width leaves 0.05."""
     assert 2 * stefan(st, 0.5) - stefan(st, 1.0) == pytest.approx(expected, rel=8e-4)
 
@@ -73,7 +73,7 @@ def neumann(width: float) -> tuple[float, float]:
     return melted_depth(end, 850), -float(end.history.power[-1, 2])
 
 
-def test_d15_a_front_through_two_phases_follows_neumann_as_the_range_narrows():
+def test_a_front_through_two_phases_follows_neumann_as_the_range_narrows():
     """Front 4.396 mm, flux 3373.9 W/m² at 600 s. Error in proportion to the range of 4, 2, 1 K (6 cells and
     more in each); taken to width 0 within 0.05 %."""
     front, flux = np.array([neumann(width) for width in (4.0, 2.0, 1.0)]).T

@@ -1,7 +1,7 @@
 """Plane walls of constant properties: Carslaw & Jaeger's series, through the same `run` as a press.
 
 Carslaw & Jaeger, Conduction of Heat in Solids (1959), §3.3 and §3.11: the book from memory, its series
-summed for the project's list of check values (area D, D3 to D7). Half thickness 5 mm, k 0.25, heated
+summed apart. Half thickness 5 mm, k 0.25, heated
 on both faces.
 """
 
@@ -41,13 +41,13 @@ def mean(outcome: Outcome) -> float:
 
 
 @pytest.mark.parametrize(("fo", "expected"), [*zip(FO, MIDDLE, strict=True)])
-def test_d3_the_middle_of_a_wall_follows_carslaw_and_jaeger(fo, expected):
+def test_the_middle_of_a_wall_follows_carslaw_and_jaeger(fo, expected):
     """1e-5 and the table's own rounding; 400 cells leave 1e-6."""
     assert 1 - heat(fo).history.coldest[-1, 0] / 100 == pytest.approx(expected, abs=1.2e-5)
 
 
 @pytest.mark.parametrize(("fo", "expected"), [*zip(FO, MEAN, strict=True)])
-def test_d4_the_mean_of_a_wall_follows_carslaw_and_jaeger(fo, expected):
+def test_the_mean_of_a_wall_follows_carslaw_and_jaeger(fo, expected):
     """1e-5 and the table's own rounding; 400 cells leave 4e-6 of the heat that entered in the first steps."""
     assert 1 - mean(heat(fo)) / 100 == pytest.approx(expected, abs=1.5e-5)
 
@@ -66,13 +66,13 @@ def test_loose_flake_that_is_as_good_as_solid_gives_the_same_wall(fo):
 @pytest.mark.parametrize(
     ("bi", "expected"), [(1, 6.3738), (5, 2.7926), (10, 2.3696), (20, 2.1641), (50, 2.0434)]
 )
-def test_d6_contact_slows_the_middle_down(bi, expected):
+def test_contact_slows_the_middle_down(bi, expected):
     """Fo for 99 % in the middle, as printed (1e-4 of Fo); the first root of ζ tan ζ = Bi."""
     done = heat(20, bi=bi, until=Until(kind="coldest_above", level=99.0))
     assert done.time * SECOND == pytest.approx(expected, abs=1e-4)
 
 
-def test_d7_an_interface_of_500_w_delays_ninety_percent_to_fo_1_24175():
+def test_an_interface_of_500_w_delays_ninety_percent_to_fo_1_24175():
     """Bi 10; once as a film, once as a joint to a plate that nothing cools. 1e-4 of Fo."""
     until = Until(kind="coldest_above", level=90.0)
     assert heat(20, bi=10, until=until).time * SECOND == pytest.approx(1.24175, abs=1e-4)

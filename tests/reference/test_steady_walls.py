@@ -1,7 +1,8 @@
-"""Walls in series, outer faces, lumped bodies: D16 to D18, D20, D21, D23, D24 of the list of check values.
+"""Walls in series, outer faces, lumped bodies.
 
 Incropera & DeWitt, Fundamentals of Heat and Mass Transfer: worked examples read in a public solution
-file for D16, D17 and D20, correlations from memory for D21; the others recomputed for the list.
+file for the chip, the body and the linearised radiation, correlations from memory for the hot plate; the others
+computed apart.
 """
 
 import numpy as np
@@ -17,7 +18,7 @@ from tests.heat.columns import HELD, PERFECT, film, plain, steel
 LONG = 1e6  # s: steady
 
 
-def test_d16_a_chip_that_is_cooled_on_both_sides_has_75_31_degrees():
+def test_a_chip_that_is_cooled_on_both_sides_has_75_31_degrees():
     """Incropera ex. 3.2: 10 kW/m², film 100 on both faces, a joint and 8 mm of aluminium on one side; 0.01 K."""
     chip = metal(Metal(density=2000, specific_heat=700, conductivity=1e9), thickness=1e-3, temperature=25)
     plate = metal(
@@ -36,7 +37,7 @@ def test_d16_a_chip_that_is_cooled_on_both_sides_has_75_31_degrees():
 
 
 @pytest.mark.parametrize(("insulation", "outer"), [(4.39e-3, 2 + 5.9), (6.09e-3, 200.0)])
-def test_d17_a_body_of_100_watts_keeps_a_skin_of_34_44_degrees(insulation, outer):
+def test_a_body_of_100_watts_keeps_a_skin_of_34_44_degrees(insulation, outer):
     """Incropera ex. 3.1, air and water at 10 °C; the thickness is printed to 0.01 mm, 0.2 % of the heat."""
     skin = metal(
         Metal(density=1000, specific_heat=4000, conductivity=0.3), thickness=3e-3, temperature=35, cells=4
@@ -54,7 +55,7 @@ def test_d17_a_body_of_100_watts_keeps_a_skin_of_34_44_degrees(insulation, outer
     assert surface == pytest.approx(34.44, abs=0.01)
 
 
-def test_d18_a_composite_wall_carries_4425_watts():
+def test_a_composite_wall_carries_4425_watts():
     """Incropera's wall of resistances in series, recomputed: 0.01 K and the flux to its last printed digit."""
     block = sheet(plain(k=0.25, c=2300, density=950), mass=9.5, temperature=100, cells=20, melted=0.0)
     joint = Joint.fixed(1 / 2e-4)
@@ -71,13 +72,13 @@ def test_d18_a_composite_wall_carries_4425_watts():
 
 
 @pytest.mark.parametrize(("surroundings", "expected"), [(175.0, 15.0), (25.0, 8.76)])
-def test_d20_radiation_from_150_degrees_is_worth_a_film_of_8_8_to_15(surroundings, expected):
+def test_radiation_from_150_degrees_is_worth_a_film_of_8_8_to_15(surroundings, expected):
     """Incropera, as printed (0.05); ε 0.8, no convection."""
     face = Outside(kind="still_air", temperature=surroundings, emissivity=0.8)
     assert loss(150.0, face) / (150.0 - surroundings) == pytest.approx(expected, abs=0.05)
 
 
-def test_d21_a_hot_plate_in_still_air_loses_2215_watts_upwards():
+def test_a_hot_plate_in_still_air_loses_2215_watts_upwards():
     """0.15 Ra^(1/3) plus radiation, Incropera ch. 9, at 150 °C.
 
     The engine's films have one coefficient for warm air: 3.2 % low in h at this film temperature of 87 °C,
@@ -108,7 +109,7 @@ def loss(face: float, outside: Outside) -> float:
     return outer_loss(face, 0.0, _row(outside))[0]
 
 
-def test_d23_a_mould_in_air_takes_64_minutes_from_180_to_40_degrees():
+def test_a_mould_in_air_takes_64_minutes_from_180_to_40_degrees():
     """τ = C/2h = 1846 s; 0.1 % as listed. k is raised a hundredfold, so that the body is lumped."""
     melt = sheet(plain(k=25.0, c=2300, density=950), mass=9.5, temperature=180, cells=4, melted=0.0)
     air = film(10, 20)
@@ -119,8 +120,8 @@ def test_d23_a_mould_in_air_takes_64_minutes_from_180_to_40_degrees():
     assert done.time / 60 == pytest.approx(64.0, rel=1e-3)
 
 
-def test_d24_the_middle_of_a_stack_of_ten_needs_38_558_s_to_lose_ninety_percent():
-    """An explicit layer-by-layer run of the list of check values; 0.05 % (docs/heat.md), cells leave 0.01 %."""
+def test_the_middle_of_a_stack_of_ten_needs_38_558_s_to_lose_ninety_percent():
+    """Against an explicit layer-by-layer run written apart; 0.05 % (docs/heat.md), cells leave 0.01 %."""
     block = plain(k=0.25, c=2300, density=950)
     melt = sheet(block, mass=9.5, temperature=120, cells=20, melted=0.0)
     mould = Mould(steel(0.002, 120, 2), melt, steel(0.002, 120, 2))

@@ -20,7 +20,7 @@ PAGES = (
 
 
 def test_taps_in_liquid_after_liquid_leave_one_plastic(page: Page, served: Served) -> None:
-    """A flake of PP: it floats in whatever is heavier than 0.91 (check value L8)."""
+    """A flake of PP: it floats in whatever is heavier than 0.91."""
     page.goto(f"{served.address}/store/float")
     for _ in range(4):
         lead = page.locator(".controls .lead").first.inner_text()
@@ -34,7 +34,7 @@ def test_taps_in_liquid_after_liquid_leave_one_plastic(page: Page, served: Serve
 
 
 def test_ps_and_abs_in_brine_are_not_told_apart_by_density(client: httpx.Client) -> None:
-    """Check value L9: their bands overlap, so the answer is that density does not decide."""
+    """Their bands overlap, so the answer is that density does not decide."""
     text = client.get("/store/float?seen=998.2:sinks&seen=1080:floats").text
     for said in ("Density tells no further", "ABS", "PS"):
         assert said in text
@@ -52,7 +52,7 @@ def test_an_observation_is_taken_back_by_a_tap(page: Page, served: Served) -> No
 
 
 def test_a_density_read_off_a_hydrometer_may_have_a_comma(client: httpx.Client) -> None:
-    """77.5 g of salt to a kilogram of water make 1.050 (check value L2)."""
+    """77.5 g of salt to a kilogram of water make 1.050 (`salt_water_table` in docs/sources.md)."""
     assert "77 g of table salt to 1 kg" in client.get("/store/float?liquid=1,05").text
 
 

@@ -36,7 +36,7 @@ def load(power=1500.0, **changes):
 
 @pytest.mark.parametrize(("kW", "amps"), [(9, 12.99), (12, 17.32), (15, 21.65), (18, 25.98), (24, 34.64)])
 def test_a_balanced_resistive_load_draws_its_power_over_root_three_and_400_volts(kW, amps):
-    """Check-values G1 (computed there from the formula), to 0.01 A."""
+    """P/(sqrt(3) U) by hand, to 0.01 A."""
     assert line_current(load(kW * 1000, connection="3P"), supply()) == pytest.approx(amps, abs=0.005)
 
 
@@ -61,13 +61,13 @@ def test_a_measured_current_goes_before_the_power():
     [((10, 15, 20), 8.660), ((10, 10, 5), 5.000), ((20, 12, 7), 11.358), ((16, 16, 0), 16.000)],
 )
 def test_the_neutral_of_three_resistive_currents(amps, expected):
-    """Check-values G4: root of a2 + b2 + c2 - ab - bc - ca; published pages often get it wrong."""
+    """The root of a2 + b2 + c2 - ab - bc - ca; published pages often get it wrong."""
     on = [phasors(load(current=float(a), phase=p), supply()) for p, a in enumerate(amps, 1)]
     assert neutral(on) == pytest.approx(expected, abs=1e-3)
 
 
 def test_line_currents_of_three_loads_between_lines():
-    """Check-values G3: 3, 2, 1 kW in delta on 400 V give 9.014, 10.897, 6.614 A (lines a, b, c)."""
+    """By phasors: 3, 2, 1 kW in delta on 400 V give 9.014, 10.897, 6.614 A (lines a, b, c)."""
     on = [
         phasors(load(kW * 1000.0, connection="LL", phase=p), supply()) for p, kW in ((1, 3), (2, 2), (3, 1))
     ]
@@ -86,7 +86,7 @@ def test_two_legs_share_what_hangs_between_them_and_their_neutral_carries_the_di
 
 @pytest.mark.parametrize(("of_12", "counts"), [(3, 3), (6, 6), (8, 9), (9, 9), (7, 9), (11, 12)])
 def test_elements_on_three_phases_count_in_balanced_threes(of_12, counts):
-    """Setting-up S4: 8 of 12 still loads one pair of phases as 9 does."""
+    """8 of 12 still load one pair of phases as 9 do."""
     heater = load(18_000.0, connection="3P", control="on_off", elements=12)
     assert counted_share(heater, of_12 / 12) == pytest.approx(counts / 12)
 

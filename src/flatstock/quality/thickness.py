@@ -38,7 +38,7 @@ class ThicknessMap:
 def map_of(points: Sequence[Point]) -> ThicknessMap:
     """The plane of least squares t = a + b (x - x̄) + c (y - ȳ) through four readings or more.
 
-    The normal equations of two slopes about the means; check value B11 stands in the tests.
+    The normal equations of two slopes about the means; a grid worked out apart stands in the tests.
 
     Raises
     ------

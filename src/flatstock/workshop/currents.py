@@ -2,8 +2,8 @@
 
 Pure functions of `workshop.supply`'s dataclasses, shared by `flatstock supply` and the week plan.
 
-Source: P = sqrt(3) U I pf for three phases, P = U I pf for one; textbook (from memory); held against
-check-values G1, G3, G4 and setting-up S1, S2 in the tests.
+Source: P = sqrt(3) U I pf for three phases, P = U I pf for one; textbook (from memory); held in the
+tests against sums by hand and complex arithmetic written apart.
 """
 
 from __future__ import annotations
@@ -56,8 +56,7 @@ def amps_per_phase(
 def counted_share(load: Load, share: float) -> float:
     """The share of its current with which a load that is held back counts on its worst phase.
 
-    Elements on three phases switch in balanced threes: 8 of 12 still load one pair of phases as 9 do
-    (setting-up S4).
+    Elements on three phases switch in balanced threes: 8 of 12 still load one pair of phases as 9 do.
     """
     n = load.elements
     if load.connection != "3P" or not n or n % 3 or not 0 < share < 1:

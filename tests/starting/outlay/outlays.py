@@ -1,4 +1,4 @@
-"""Outlays to ask about: the one of setting-up M2, the demo's, and random small ones."""
+"""Outlays to ask about: one worked out apart, the demo's, and random small ones."""
 
 from dataclasses import replace
 from itertools import product

@@ -1,4 +1,4 @@
-"""Orders in their months: setting-up M1 and M2 (computed there over 28 561 plans), and brute force."""
+"""Orders in their months: two plans worked out apart, one over all its 28 561 plans, and brute force."""
 
 import random
 from dataclasses import replace
@@ -39,7 +39,7 @@ def test_without_one_of_the_pair_m2_leaves_8_140(left_out):
     assert stage(without(M2, *left_out)).cash_end == pytest.approx(8140)
 
 
-def test_m2_is_the_best_of_its_28_561_plans():
+def test_the_plan_worked_out_apart_is_the_best_of_its_28_561():
     key, orders = best_of_all(M2)
     assert key[0] == -13_200
     assert follow(M2, orders)[-1].end == pytest.approx(stage(M2).cash_end)

@@ -1,4 +1,4 @@
-"""Present value, break-even, tornado and risk: setting-up M3 to M6, P1, check-values K1, K6, hand sums, closed forms."""
+"""Present value, break-even, tornado and risk, against hand sums and closed forms."""
 
 from dataclasses import replace
 
@@ -56,7 +56,7 @@ def test_npv_of_a_plan_is_its_hand_sum():
 
 
 def m5():
-    """M5's press as an outlay of five periods, each a year: rates are turned so that one period is a year."""
+    """The press of the hand sum as an outlay of five periods, each a year: rates are turned so that one period is a year."""
     press = a_purchase("PRESS", 20_000, 0, "cannot_press", {"press": 1e6})
     return an_outlay(
         press, months=5, weeks=1.0, cash=0.0, fixed=3000.0, price=35.0, variable=10.0, demand=(380.0,) * 5,

@@ -73,7 +73,7 @@ def test_a_run_goes_along_both_axes_from_the_panel_to_the_middle_of_its_machine(
     assert heat["path_mm"] == [[300, 100], [4850, 100], [4850, 2650]]
     assert heat["run_mm"] == 4550 + 2550
     assert heat["lines"] == [1, 2, 3]
-    assert heat["current_A"] == pytest.approx(25.98, abs=0.005)  # setting-up S1
+    assert heat["current_A"] == pytest.approx(25.98, abs=0.005)  # 18 kW / (sqrt(3) 400 V)
 
 
 def test_a_load_belongs_to_the_item_of_its_own_name_unless_it_says_another(folder):

@@ -62,7 +62,7 @@ def test_a_press_that_may_not_lean_so_far_is_not_helped_by_tilting():
 
 
 def test_under_a_ceiling_too_low_to_stand_it_up_again_it_does_not_pass():
-    """2.3 m high, 1.3 m deep: the diagonal is 2.642 m (setting-up T5's formula)."""
+    """2.3 m high, 1.3 m deep: the diagonal is 2.642 m."""
     for height, passes in ((2641, False), (2642, True)):
         way = passage(press("tilted"), hall(doors=(LOW,), height_mm=height))
         assert way is not None

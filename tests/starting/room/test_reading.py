@@ -267,7 +267,7 @@ def test_machines_grow_with_the_sheet():
 
 @pytest.mark.parametrize(("size", "depth"), [("s", 1000), ("m", 1450), ("l", 2700)])
 def test_a_saw_has_room_for_its_sheet_before_and_behind_the_blade(size, depth):
-    """Setting-up notes 2.2: sheet length and 0.2 m before, and 0.1 m behind; its width on the fence side, its
+    """Common practice, no source: sheet length and 0.2 m before, and 0.1 m behind; its width on the fence side, its
     length on the other. For M the whole is 3.8 m deep."""
     zones = {zone.id: zone.depth_mm for zone in equipment("saw", size).zones}
     length, width = sheet_mm(size)
@@ -276,7 +276,7 @@ def test_a_saw_has_room_for_its_sheet_before_and_behind_the_blade(size, depth):
 
 
 def test_the_heaters_are_about_17_kw_a_square_metre():
-    """Setting-up notes 1: about 17 kW per m2 of sheet (assumed there)."""
+    """Common practice, no source: about 17 kW for a square metre of sheet."""
     for size in SIZES:
         length, width = sheet_mm(size)
         heaters = equipment("hot_press", size).numbers["heaters_kW"]

@@ -83,7 +83,7 @@ def test_what_a_zone_allows_may_stand_in_it():
 
 
 def test_zones_may_lie_on_each_other_unless_one_is_exclusive():
-    """T9: two machines 1.7 x 1.3 m face to face share 1.2 m of floor between them: 6.46 m2 and not 8.50."""
+    """Two machines 1.7 x 1.3 m face to face share 1.2 m of floor between them: 6.46 m2 and not 8.50."""
     press = box("A", 1700, 1300, zones=[work(depth=1200)])
     other = replace(press, id="B")
     plan = stand(A=(1000, 2500), B=(1000, 0, 180))

@@ -34,7 +34,7 @@ def post(name, width=2):
 
 
 def test_the_way_round_a_box_is_as_long_as_computed_by_hand():
-    """T8 of the setting-up notes: 600 mm square from (0, 0) to (4, 0) m, box over x 1..3, y -1..1: 6.6 m."""
+    """By hand: 600 mm square from (0, 0) to (4, 0) m, box over x 1..3, y -1..1: 6.6 m."""
     room = hall(((-2000, -3000), (6000, -3000), (6000, 3000), (-2000, 3000)), ())
     question = ask(box("BOX", 2000, 2000), post("A"), post("B"), room=room)
     plan = stand(BOX=(1000, -1000), A=(-1, 301), B=(3999, 301))
@@ -75,7 +75,7 @@ def between(gap):
 
 @pytest.mark.parametrize(("gap", "broken"), [(900, []), (899, ["way_out"])])
 def test_a_gap_of_the_escape_width_passes_and_one_millimetre_less_does_not(gap, broken):
-    """T11 of the setting-up notes."""
+    """By hand."""
     assert rules_broken(*between(gap)) == broken
 
 
@@ -149,7 +149,7 @@ TROLLEY = Trolley(length_mm=1300, width_mm=900, clearance_mm=150)
 
 
 def test_the_turning_disc_is_the_diagonal_and_twice_the_clearance():
-    """T1 of the setting-up notes: 1811.6 mm, here the next whole millimetre."""
+    """By Pythagoras 1811.6 mm, here the next whole millimetre."""
     assert turning_side(Trolley(length_mm=1250, width_mm=850, clearance_mm=150)) == 1812
     assert turning_side(Trolley(length_mm=300, width_mm=400)) == 500
 

@@ -30,7 +30,7 @@ def codes(question, plan):
 
 
 def test_a_floor_above_its_rating_is_a_warning_and_no_fault():
-    """T7: 1450 kg on 1.7 x 1.3 m is 6.436 kN/m2; 5 kN/m2 would take 2.845 m2."""
+    """1450 kg on 1.7 x 1.3 m is 6.436 kN/m2; 5 kN/m2 would take 2.845 m2."""
     question = ask(box("HOT", 1700, 1300, mass_kg=1450), room=hall(floor_kN_m2=5.0))
     assert judge(question, stand(HOT=(0, 0))).passes
     text = warned(question, stand(HOT=(0, 0)))["floor", "HOT"]
@@ -73,7 +73,7 @@ def test_a_long_way_without_a_limit_is_a_warning_too():
     ("deep", "wide", "said"), [(914, 762, []), (913, 762, ["panel_space"]), (914, 761, ["panel_space"])]
 )
 def test_the_space_before_a_panel(deep, wide, said):
-    """H3, NEC 110.26 (read): 0.914 m deep, 0.762 m wide or the panel's width."""
+    """NEC 110.26 (read): 0.914 m deep, 0.762 m wide or the panel's width."""
     zone = Zone(id="clear", kind="service", side="front", depth_mm=deep, from_mm=0, to_mm=wide)
     panel = replace(box("E", 600, 200, zones=[zone]), kind="supply_panel")
     assert codes(ask(panel), stand(E=(3000, 3000))) == said
@@ -81,7 +81,7 @@ def test_the_space_before_a_panel(deep, wide, said):
 
 @pytest.mark.parametrize(("width", "said"), [(762, ["panel_space"]), (1321, [])])
 def test_a_wide_switchboard_asks_for_its_own_width(width, said):
-    """H5 (read): 52 in for a switchboard of 52 in, 1321 mm."""
+    """NEC 110.26 (read): 52 in for a switchboard of 52 in, 1321 mm."""
     zone = Zone(id="clear", kind="service", side="front", depth_mm=920, from_mm=0, to_mm=width)
     panel = replace(box("E", 1321, 300, zones=[zone]), kind="supply_panel")
     assert codes(ask(panel), stand(E=(3000, 3000))) == said
@@ -129,7 +129,7 @@ def air(hoods, **more):
 
 
 def test_a_hood_says_its_air_its_changes_and_its_heat():
-    """A1, A2: 1170 m3/h at 15 K: 5.88 kW, 6.68 changes an hour in the demo's room."""
+    """1170 m3/h at 15 K: 5.88 kW, 6.68 changes an hour in the demo's room."""
     hood = Hood(id="H", kind="enclosed", sizes={"face_width": 1.3, "face_height": 0.5}, velocity=0.5)
     found = air([hood])["hoods"][0]
     assert found["flow_m3_h"] == 1170
@@ -222,7 +222,7 @@ def test_a_shop_whose_files_have_faults_is_not_told_that_nothing_burns(demo_fold
 
 
 def test_the_one_figure_is_that_of_plastics_and_leaves_wood_its_own(demo_room):
-    """40 MJ/kg for every plastic, wood 17.5 (setting-up notes, section 5): 100 kg of ABS and of wood on 50 m2."""
+    """40 MJ/kg for every plastic, wood 17.5 (EN 1991-1-2 annex E, from memory): 100 kg of ABS and of wood on 50 m2."""
     lots = [Burning("abs", 100.0)]
     asked = FireAsked(beside=(Burning("wood", 100.0),))
     now = fire_part(asked, demo_room, None, lots=lots, area=50.0)["now"]
@@ -237,7 +237,7 @@ def test_no_most_stock_is_named_before_a_figure_is_agreed(demo_room):
 
 
 def test_the_demos_fire_load_comes_from_its_lots(demo_folder):
-    """F1 of the setting-up notes: 1283 kg, 996 MJ/m2 by one figure, 1056 by measured heats."""
+    """By hand: 1283 kg, 996 MJ/m2 by one figure, 1056 by measured heats."""
     spots = {name: (x, y, turn[0] if turn else 0) for name, (x, y, *turn) in BY_HAND.items()}
     now = place_room(demo_folder, fix=spots).document["fire"]["now"]
     assert now["mass_kg"] == 1283

@@ -1,4 +1,4 @@
-"""Phases, states and allocations, against setting-up S1 to S6 and S11 to S13 (computed there) and brute force."""
+"""Phases, states and allocations, against sums by hand and brute force."""
 
 import cmath
 import time
@@ -69,7 +69,7 @@ def test_without_saw_and_extract_the_demo_carries_what_s4_says():
 
 
 def test_duty_is_never_taken_for_current():
-    """S5: 45 % of the heaters would be 26.75 A on L1, wrong by 14.3 A."""
+    """45 % of the heaters would be 26.75 A on L1, wrong by 14.3 A."""
     on = (
         amps_per_phase(HEAT, DEMO, share=0.45)[0]
         + amps_per_phase(SAW, DEMO)[0]
@@ -93,7 +93,7 @@ def test_a_sum_that_comes_out_at_the_rating_fits():
 
 
 def test_under_nec_what_is_on_for_three_hours_counts_at_a_quarter_more():
-    """Check-values G17: a 24 A heater needs 30 A."""
+    """NEC 210.20(A), read: a 24 A heater that is on for three hours needs 30 A."""
     heater = a_load("H", 24 * 0.24, "LL", control="on_off", continuous=True)
     legs = a_supply(heater, phases=1, volts_LL=240.0, volts_LN=120.0, rule="NEC", rated=30.0)
     assert look_at(legs).arithmetic == pytest.approx((24.0, 24.0))
@@ -253,7 +253,7 @@ def test_a_load_more_never_lowers_a_phase(several, kW):
 
 
 def test_the_demand_with_an_interlock_is_that_of_its_dearest_state():
-    """S13's 160.05 is the saw on with nine elements, 21.34 kW; with the saw off and all twelve on it is 22.31 kW."""
+    """160.05 is the saw on with nine elements, 21.34 kW; with the saw off and all twelve on it is 22.31 kW."""
     ruled = held(replace(DEMO, demand_price=7.5 / 1000), "SAW", "HEAT", 0.75)
     assert answer(ruled, None).month.demand_cost == pytest.approx(7.5 * (25.839 - 3.529), abs=0.005)
 

@@ -103,7 +103,7 @@ def test_amperes_from_the_plate_give_the_power(tmp_path):
 
 
 def test_heaters_for_another_voltage_draw_by_its_square(tmp_path):
-    """Check-values G18: at 220 V for 230 V the power is 0.9149 of the plate's."""
+    """At 220 V for 230 V the power is 0.9149 of the plate's."""
     text = HEAD.replace("400", "381").replace("230", "220")
     heater = load(input_kW="2", control='"on_off"', built_for_V="230")
     assert read_supply(written(tmp_path, text + heater))[0].loads[0].power == pytest.approx(

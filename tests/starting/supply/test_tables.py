@@ -1,4 +1,4 @@
-"""Starts, cable, leakage, heat-up and wrong joints, against setting-up S6 to S10, S12 and check-values G."""
+"""Starts, cable, leakage, heat-up and wrong joints, against the tables of docs/sources.md and sums by hand."""
 
 from dataclasses import replace
 from math import acos, exp, sqrt, tan
@@ -67,7 +67,7 @@ def test_a_one_phase_cable_drops_what_s9_says():
     ],
 )
 def test_a_cable_is_held_against_its_device_as_in_g11_and_g12(rated, mm2, warm, carries, verdict):
-    """15 kW: 25 A device, 4 mm2; 2.5 mm2 carries 24 (check-values G11); at 40 °C 27.8 and 20.9 (G12)."""
+    """15 kW: 25 A device, 4 mm2; 2.5 mm2 carries 24; at 40 °C 27.8 and 20.9 (IEC 60364-5-52, at second hand)."""
     of = cable(replace(DEMO, rated=float(rated), cable_area=mm2 * 1e-6, ambient=float(warm)))
     assert of.carries == pytest.approx(carries, abs=0.05)
     assert of.verdict == verdict
@@ -119,7 +119,7 @@ def test_heat_up_ends_where_the_exponential_is_at_the_rise():
 
 
 def test_below_its_losses_a_press_never_gets_hot():
-    """S7: 12 W/K over 177 K lose 2.124 kW."""
+    """12 W/K over 177 K lose 2.124 kW."""
     assert least_power(oven_of(DEMO, None)) == pytest.approx(2124)
     assert heat_up_time(2124, capacity=226_380, loss=12, rise=177) is None
 
@@ -142,7 +142,7 @@ def test_volts_change_power_and_current_as_in_s12():
 
 
 def test_elements_joined_in_delta_for_star_give_three_times_their_power():
-    """Check-values G2: three 2 kW, 230 V elements: 6.049 kW in star, 18.15 kW in delta, at 400 V."""
+    """By V²/R: three 2 kW, 230 V elements: 6.049 kW in star, 18.15 kW in delta, at 400 V."""
     supply = a_supply(a_load("H", 6.049, "3P", control="on_off", elements=3))
     delta, star = mistakes(supply)
     assert delta.power == pytest.approx(18_150, rel=1e-3)

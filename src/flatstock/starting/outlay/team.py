@@ -18,7 +18,7 @@ __all__ = [
     "with_presence",
 ]
 
-#: person-minutes of an M sheet; common practice, no source (setting-up 8)
+#: person-minutes of a sheet of 0.7 to 2 m2, and of a day beside them; common practice, no source
 PER_SHEET = {"weigh": 4, "prepare": 5, "load": 6, "transfer": 6, "demould": 6, "trim": 8, "label": 2}
 PER_DAY = {"start checks and heat-up": 45, "clean": 30, "hand-over": 15}
 CYCLE = 35.0  #: from load to load [min], dwell about 28; common practice, no source
@@ -39,7 +39,7 @@ class Team:
 
 
 def person_minutes(sheets: float) -> float:
-    """Person-minutes of a day (setting-up P1: 8 sheets, 386).
+    """Person-minutes of a day with so many sheets.
 
     >>> person_minutes(8)
     386
@@ -48,7 +48,7 @@ def person_minutes(sheets: float) -> float:
 
 
 def presence_minutes(first_load: float, last_transfer: float) -> float:
-    """Person-minutes of two from first load to last transfer [min of day] (P1: 08:30 to 13:12 is 564).
+    """Person-minutes of two from first load to last transfer [min of day]; 08:30 to 13:12 is 564.
 
     >>> presence_minutes(8 * 60 + 30, 13 * 60 + 12)
     564

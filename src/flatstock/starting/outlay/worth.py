@@ -12,7 +12,7 @@ __all__ = ["DIAL_IN", "Bar", "break_even", "changed", "monthly_rate", "npv", "pr
 
 
 def monthly_rate(yearly: float) -> float:
-    """(1 + r)^(1/12) - 1 (setting-up M6: 9 % a year are 0.7207 %).
+    """What a yearly rate is a month, compounded: (1 + r)^(1/12) - 1, both as shares.
 
     >>> round(100 * monthly_rate(0.09), 4)
     0.7207
@@ -41,7 +41,7 @@ DIAL_IN = "dial_in_sheets"  #: a range that only the futures know
 
 
 def break_even(question: Question) -> float | None:
-    """Sheets a week that earn the fixed costs; None where a sheet earns nothing (setting-up M3)."""
+    """Sheets a week that earn the fixed costs; None where a sheet earns nothing."""
     return None if question.margin <= 0 else question.fixed / (question.margin * question.weeks)
 
 

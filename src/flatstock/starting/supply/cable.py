@@ -10,20 +10,20 @@ __all__ = ["AMBIENT", "CARRIES", "DROP", "DROP_LIMIT", "TABLE", "Cable", "cable"
 
 TABLE = "IEC 60364-5-52 tables B.52.4 and B.52.14, copper in PVC, read at second hand"
 DROP_TABLE = "BS 7671 appendix 4, copper in PVC, read at second hand"
-#: (method, loaded conductors): mm2 to A at 30 °C, copper, PVC 70 °C; check-values G7 to G9
+#: (method, loaded conductors): mm2 to A at 30 °C, copper, PVC 70 °C; all three: `cable_tables` in docs/sources.md
 CARRIES: dict[tuple[str, int], dict[float, float]] = {
     ("C", 3): {1.5: 17.5, 2.5: 24, 4: 32, 6: 41, 10: 57, 16: 76, 25: 96, 35: 119, 50: 144, 70: 184, 95: 223, 120: 259},
     ("C", 2): {1.5: 19.5, 2.5: 27, 4: 36, 6: 46, 10: 63, 16: 85, 25: 112, 35: 138, 50: 168, 70: 213, 95: 258, 120: 299},
     ("B1", 3): {1.5: 15.5, 2.5: 21, 4: 28, 6: 36, 10: 50, 16: 68, 25: 89, 35: 110},
 }  # fmt: skip
-#: °C to factor, PVC; check-values G10
+#: °C to factor, PVC
 AMBIENT = {25: 1.06, 30: 1.00, 35: 0.94, 40: 0.87, 45: 0.79, 50: 0.71}
-#: loaded conductors: mm2 to mV per A and m; sqrt(3) is inside the three-phase figures; check-values G13
+#: loaded conductors: mm2 to mV per A and m; sqrt(3) is inside the three-phase figures
 DROP: dict[int, dict[float, float]] = {
     3: {1.5: 25, 2.5: 15, 4: 9.5, 6: 6.4, 10: 3.8, 16: 2.4},
     2: {1.5: 29, 2.5: 18, 4: 11, 6: 7.3, 10: 4.4, 16: 2.8},
 }
-DROP_LIMIT = 5.0  #: percent, other uses than lighting (3 %): BS 7671, read; check-values G15
+DROP_LIMIT = 5.0  #: percent, other uses than lighting (3 %): BS 7671, read at second hand (`cable_tables`)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

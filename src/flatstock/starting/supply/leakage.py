@@ -9,9 +9,10 @@ from flatstock.workshop.supply import Supply
 
 __all__ = ["PER_POWER", "STANDING_SHARE", "Leakage", "leakage"]
 
-#: sheathed heaters, works test limit: 1 mA/kW (S-LEAK1, read) [A/W]; dry ones leak less, damp ones far more
+#: sheathed heaters, works test limit: 1 mA/kW [A/W], read (`heater_leakage` in docs/sources.md); dry ones leak
+#: less, damp ones far more
 PER_POWER = 1e-6
-STANDING_SHARE = 0.30  #: of the device's rating: BS 7671:2018 regulation 531.3.2 (S-RCD30, read)
+STANDING_SHARE = 0.30  #: of the device's rating: BS 7671:2018 regulation 531.3.2, read (`standing_leakage`)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

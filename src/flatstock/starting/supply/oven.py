@@ -53,7 +53,7 @@ class Oven:
 def heat_up_time(power: float, *, capacity: float, loss: float, rise: float) -> float | None:
     """Time to warm a lumped body by `rise` at full power [s]; None where it never gets there.
 
-    t = C/UA ln(P/(P - UA dT)), closed form of C dT/dt = P - UA dT (setting-up S7). SI.
+    t = C/UA ln(P/(P - UA dT)), closed form of C dT/dt = P - UA dT. SI.
 
     >>> round(heat_up_time(18e3, capacity=462 * 490, loss=12, rise=177) / 60, 1)
     39.5

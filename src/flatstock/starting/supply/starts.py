@@ -10,11 +10,11 @@ from flatstock.workshop.supply import Load, Supply
 
 __all__ = ["INSTANTANEOUS", "Start", "start_order", "starts"]
 
-#: lowest instantaneous trip over rated current: IEC 60898-1 types, three pages that agree (S-MCB), read;
+#: lowest instantaneous trip over rated current: IEC 60898-1 types, read (`breaker_types` in docs/sources.md);
 #: a fuse has none: its own curve decides
 INSTANTANEOUS = {"B": 3.0, "C": 5.0, "D": 10.0}
-_USUAL_START = 7.0  # direct start, 5 to 8 times (S-START, read); where the plate says nothing
-_STAR_DELTA = 1 / 3  # S-START, read
+_USUAL_START = 7.0  # direct start, 5 to 8 times (`motor_starts`, read); where the plate says nothing
+_STAR_DELTA = 1 / 3  # `motor_starts`, read
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

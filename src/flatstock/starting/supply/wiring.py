@@ -30,7 +30,7 @@ def power_at(power: float, *, volts: float, built_for: float) -> float:
 
 
 def mistakes(supply: Supply) -> list[Mistake]:
-    """Star for delta gives a third; delta for star three times: check-values G2."""
+    """Star for delta gives a third; delta for star three times: the square of the volts across each element."""
     if supply.lines < 3 or supply.volts_LL is None:
         return []
     found = []

@@ -15,7 +15,8 @@ __all__ = ["NEC_CONTINUOUS", "Verdict", "Worst", "counted", "fits", "look_at", "
 
 Amps = TypeVar("Amps", float, complex)
 Verdict = Literal["fits", "only_by_phase_angle", "over"]
-NEC_CONTINUOUS = 1.25  #: NEC 210.20(A): what is on for three hours and more; check-values G17, read
+#: NEC 210.20(A): what is on for three hours and more; read (`electrical_code` in docs/sources.md)
+NEC_CONTINUOUS = 1.25
 _SLACK = 1e-9  # [A] a sum that comes out at the rating is not over it
 
 
