@@ -213,3 +213,12 @@ def test_each_factor_is_shown_and_their_product_is_the_share() -> None:
 def test_a_weight_over_one_is_refused() -> None:
     with pytest.raises(OutOfRange, match=r"weight of many is 2"):
         rank(holes(), [Found(question="many", answer="yes", weight=2)])
+
+
+@pytest.mark.parametrize("clean", [True, False])
+def test_with_a_sheet_after_a_remedy_alone_each_share_changes_by_the_factor_shown(clean: bool) -> None:
+    """Bayes' rule: the share after is the share before times P(found | cause) over its average."""
+    before = shares(holes(), [])
+    for one in rank(holes(), [], [Proof(cause="moisture", clean=clean)]):
+        (factor,) = one.factors
+        assert one.share == pytest.approx(before[one.cause] * factor.times)
