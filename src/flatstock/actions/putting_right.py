@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
-from flatstock.records.events import between, by_id
+from flatstock.records.event_rows import between, by_id
 from flatstock.records.sheet_events import events_of_sheet
 from flatstock.records.standing import root_of, tree
 from flatstock.records.store import Store

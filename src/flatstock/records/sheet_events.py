@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from sqlalchemy import Connection
 
-from flatstock.records.events import Choice, between, correcting, of_sheets, read
+from flatstock.records.event_rows import Choice, between, correcting, of_sheets, read
 from flatstock.records.standing import root_of, tree
 from flatstock.running.deviations import HEAT_KINDS
 from flatstock.running.event import Event

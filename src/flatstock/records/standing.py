@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from sqlalchemy import Connection, select
 
+from flatstock.records.event_rows import by_id, correcting
 from flatstock.records.tables.events import event
 from flatstock.running.event import Event
 from flatstock.running.standing import CORRECTING, standing
@@ -15,8 +16,6 @@ __all__ = ["struck", "tree"]
 
 def struck(db: Connection, ids: Sequence[str]) -> set[str]:
     """Those of `ids` that were undone or corrected, and those that only undo or correct."""
-    from flatstock.records.events import by_id, correcting
-
     found = by_id(db, ids)
     corrected = {one.corrects for one in correcting(db, ids)}
     gone = {one.id for one in found if one.kind in CORRECTING}
@@ -32,8 +31,6 @@ def struck(db: Connection, ids: Sequence[str]) -> set[str]:
 
 def tree(db: Connection, root: str) -> list[Event]:
     """An event and everything that corrects it, or corrects that in turn."""
-    from flatstock.records.events import by_id, correcting
-
     found = {one.id: one for one in by_id(db, [root])}
     fresh = [root]
     while fresh:

@@ -12,10 +12,10 @@ from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError
 
 from flatstock.errors import Fault, NotNow, Refused
-from flatstock.records import events
+from flatstock.records import event_rows, events
 from flatstock.records.address import Address, address_of
 from flatstock.records.engine import WRITES, engine_of, take_turn
-from flatstock.records.events import Choice
+from flatstock.records.event_rows import Choice
 from flatstock.records.failing import told
 from flatstock.records.sheets import Recipe
 from flatstock.records.upgrading import HEAD, at_version, upgrade
@@ -88,7 +88,7 @@ class Store:
         kinds: Iterable[str] | None = None,
         correcting: str | None = None,
     ) -> Iterator[tuple[int, Event]]:
-        """Events with a number above `after`, by number; see `records.events.read` for the choices.
+        """Events with a number above `after`, by number; see `records.event_rows.read` for the choices.
 
         Read in pieces, so that nothing waits for whoever takes its time with them.
         """
@@ -101,10 +101,10 @@ class Store:
         """The same a piece at a time, so that more can be asked of a piece at once."""
         if chosen is not None and chosen.since is not None:
             with self.reading() as db:
-                after = max(after, events.first_since(db, chosen.since) - 1)
+                after = max(after, event_rows.first_since(db, chosen.since) - 1)
         while True:
             with self.reading() as db:
-                piece = events.read(db, after, chosen, most=events.PIECE)
+                piece = event_rows.read(db, after, chosen, most=events.PIECE)
             if piece:
                 yield piece
             if len(piece) < events.PIECE:
@@ -114,7 +114,7 @@ class Store:
     def last(self) -> int:
         """The number of the newest event, 0 before the first."""
         with self.reading() as db:
-            return events.last(db)
+            return event_rows.last(db)
 
     def close(self) -> None:
         """Give every connection back; the file is whole by itself then, without a -wal beside it."""
