@@ -5,13 +5,9 @@ Sizes of loads by the area of a sheet are common practice, no source; prices are
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from flatstock.workshop.start_answers import StartAnswers
 from flatstock.workshop.start_lines import bare, figures, guess, line, quoted
 from flatstock.workshop.start_room import size_of
-
-if TYPE_CHECKING:
-    from flatstock.workshop.start import StartAnswers
 
 __all__ = ["outlay_text", "supply_text"]
 

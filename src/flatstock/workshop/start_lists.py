@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from math import ceil
-from typing import TYPE_CHECKING
 
 from flatstock.units import from_si
 from flatstock.workshop.files import EXAMPLE
+from flatstock.workshop.start_answers import StartAnswers
 from flatstock.workshop.start_lines import figures
-
-if TYPE_CHECKING:
-    from flatstock.workshop.start import StartAnswers
 
 __all__ = ["PLASTICS", "lots_text", "orders_text"]
 

@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import floor
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from flatstock.units import System, from_si
 from flatstock.workshop.machine_zone import machine_zone
+from flatstock.workshop.start_answers import StartAnswers
 from flatstock.workshop.start_room import size_of
-
-if TYPE_CHECKING:
-    from flatstock.workshop.start import StartAnswers
 
 __all__ = ["QUESTIONS", "Kind", "Question", "usual_answer"]
 

@@ -6,13 +6,11 @@ walks a day and trolleys are common practice, no source.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from flatstock.units import from_si
+from flatstock.workshop.start_answers import StartAnswers
 from flatstock.workshop.start_lines import bare, figures, guess, line, quoted
-
-if TYPE_CHECKING:
-    from flatstock.workshop.start import StartAnswers
 
 __all__ = ["room_text", "size_of"]
 

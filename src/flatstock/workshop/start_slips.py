@@ -7,13 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import TYPE_CHECKING
 
 from flatstock.errors import Fault
 from flatstock.units import show
-
-if TYPE_CHECKING:
-    from flatstock.workshop.start import StartAnswers
+from flatstock.workshop.start_answers import StartAnswers
 
 __all__ = ["slips"]
 

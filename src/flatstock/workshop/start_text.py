@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from flatstock.workshop.start_answers import StartAnswers
 from flatstock.workshop.start_lines import bare, figures, guess, line, measure, quoted
-
-if TYPE_CHECKING:
-    from flatstock.workshop.start import StartAnswers
 
 __all__ = ["shop_text"]
 
