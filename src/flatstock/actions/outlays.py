@@ -18,7 +18,7 @@ from flatstock.prints.room_lengths import in_units
 from flatstock.prints.supply_words import connection_words, verdict_words
 from flatstock.starting.outlay.answer import answer
 from flatstock.starting.outlay.document import document
-from flatstock.starting.outlay.measured import Measured
+from flatstock.starting.outlay.measured_weeks import Measured
 from flatstock.starting.outlay.question import Question
 from flatstock.starting.outlay.read import read_outlay
 from flatstock.starting.outlay.risk import RUNS, SEED

@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from flatstock.evidence import Kind
-
-if TYPE_CHECKING:
-    from flatstock.starting.outlay.measured import Measured
+from flatstock.starting.outlay.measured_weeks import Measured
 
 __all__ = ["REQUIRED", "Check", "Necessity", "Person", "Purchase", "Question", "Range"]
 
