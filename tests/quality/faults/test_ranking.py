@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from itertools import product
 
 import pytest
@@ -222,3 +223,10 @@ def test_with_a_sheet_after_a_remedy_alone_each_share_changes_by_the_factor_show
     for one in rank(holes(), [], [Proof(cause="moisture", clean=clean)]):
         (factor,) = one.factors
         assert one.share == pytest.approx(before[one.cause] * factor.times)
+
+
+def test_a_cause_stands_out_from_three_quarters_on() -> None:
+    """docs/faults.md, "How the order is made": 75 of 100."""
+    first = rank(holes(), ROUGH)[0]
+    assert settled((replace(first, share=0.75),))
+    assert not settled((replace(first, share=0.749),))
