@@ -88,7 +88,7 @@ def would(one: Candidate, density: float, *, margin: float = 0.0) -> Literal["fl
 def possible(
     seen: Iterable[Seen], of: Iterable[Candidate], *, margin: float = MARGIN
 ) -> tuple[Candidate, ...]:
-    """What a flake can still be: its density band meets what every liquid allows.
+    """What a flake can still be: its density band meets what every liquid allows, give or take `margin` [kg/m3].
 
     None left: air, filler or foam, or two flakes of different plastics: look again.
     """
@@ -103,6 +103,8 @@ def possible(
 
 def split_best(left: Sequence[Candidate], *, margin: float = MARGIN) -> Split | None:
     """The liquid after which the fewest are left at worst; of equals the one that tells most on average.
+
+    `margin`: how far a mixture may be off its density [kg/m3].
 
     None: no liquid that can be mixed tells any of them apart; density alone does not decide (PS and ABS).
     """

@@ -88,7 +88,7 @@ class Stock:
 
 
 def against_scale(*, received: float, weighed: tuple[float, ...], scale: float, step: float) -> Stock:
-    """What a lot should weigh after the weighings taken from it, against what the scale says now.
+    """What a lot should weigh after the weighings taken from it, against what the scale says now; masses and step [kg].
 
     Each weighing and both weighings of the lot may be off by half a step; all one way at worst, which is what is
     taken as explained. More than that is spilled, mixed up or drawn without a weighing.

@@ -18,19 +18,19 @@ def smooth_step(u: float) -> float:
 
 
 def melted_on_heating(thermal: Thermal, temperature: float) -> float:
-    """X_m(T): melted fraction of a plastic that was solid and is heated; 0 … 1."""
+    """X_m(T): melted fraction of a plastic that was solid and is heated to `temperature` [°C]; 0 … 1."""
     onset, end = thermal.melting_onset.value, thermal.melting_end.value
     return smooth_step((temperature - onset) / (end - onset))
 
 
 def melted_on_cooling(thermal: Thermal, temperature: float) -> float:
-    """X_c(T): melted fraction of a melt that is cooled; never below X_m(T)."""
+    """X_c(T): melted fraction of a melt that is cooled to `temperature` [°C]; 0 … 1, never below X_m(T)."""
     end, onset = thermal.freezing_end.value, thermal.freezing_onset.value
     return smooth_step((temperature - end) / (onset - end))
 
 
 def play(thermal: Thermal, temperature: float, *, before: float) -> float:
-    """The melted fraction at `temperature` of plastic that came with the fraction `before`.
+    """The melted fraction, 0 … 1, at `temperature` [°C] of plastic that came with the fraction `before`.
 
     It stays while X_m(T) ≤ X ≤ X_c(T); heating may push it up to X_m, cooling down to X_c: the play
     operator of hysteresis (from memory, last part of docs/sources.md). Call it along the path of

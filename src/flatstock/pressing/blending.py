@@ -96,7 +96,7 @@ def heat_of_parts(parts: Parts) -> Material:
 
 
 def process_of_parts(host: Process, parts: Parts, set_point: float) -> Process:
-    """How a charge is pressed: as its card's plastic is, but by the limit of the plastic that each limit is nearest to.
+    """How a charge is pressed at `set_point` [°C]: as its card's plastic is, but by the plastic nearest to each limit.
 
     The core goes to the highest target; face, set-point, opening and demoulding by the lowest limit. The face's clock
     is the one that runs fastest at the set-point, with the least allowance: as if all of the face bore the least.

@@ -17,7 +17,7 @@ INSTANTS, HEIGHTS = 161, 49
 
 
 def thickness_picture(heating: Heating, *, advised: float) -> ThicknessPicture:
-    """From loading to the advised transfer; heights are those of the melt, a loose heap is drawn to that scale."""
+    """From loading to the `advised` transfer [s]; heights are the melt's, a loose heap is drawn to that scale."""
     _, _, beyond = heating.until(advised)
     melt = heating.melt_history
     pieces: list[tuple[float, History, Pile]] = [(0.0, melt.history, melt.pile)]

@@ -68,7 +68,17 @@ def on_grid(layer: h.Layer, *, thermal: Material, mass: float, cells: int) -> h.
 def air_carry(
     mould: Mould, mould_set: MouldSet, *, duration: float, contact: float, room: float, edge: float
 ) -> Mould:
-    """From press to press through the room's air."""
+    """A mould after its way from press to press through the room's air.
+
+    Parameters
+    ----------
+    duration
+        In the air [s]; 0 or less: it is as it was.
+    contact, edge
+        Conductance of skin and sheet; film of every layer's edge [W/m2K].
+    room
+        Temperature of the air [°C].
+    """
     if duration <= 0:
         return mould
     after, _ = carry_through_air(

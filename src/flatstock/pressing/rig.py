@@ -125,7 +125,7 @@ def rim_and_edge_loss(press: ShopHotPress, mould: MouldSet) -> float:
 def hot_press(
     press: ShopHotPress, mould: MouldSet, *, room: float, set_point: float, platen_cells: int = PLATEN_CELLS
 ) -> HotPress:
-    """The hot press with both platens soaked at the set-point; a side without heaters starts at room temperature."""
+    """The hot press with both platens soaked at `set_point` [°C]; a side without heaters starts at `room` [°C]."""
     extra = max(0.0, (press.heated_mass or 0.0) - press.bottom.mass - press.top.mass)
     film = back_film(press, mould).value
 
@@ -168,7 +168,10 @@ def hot_press(
 def outside(
     film: Film, side: str, *, room: float, emissivity: float, length: float, fan: Value | None = None
 ) -> h.Outside:
-    """What an outer face sees: a fan if there is one running, a film on file, water, or still air."""
+    """What an outer face sees: a fan if there is one running, a film on file, water, or still air.
+
+    `room` [°C]; `emissivity` 0 to 1 and `length`, area by perimeter [m], count in still air alone.
+    """
     where = room if film.temperature is None else film.temperature
     if fan is not None:
         return h.Outside(kind="film", film=fan.value, temperature=room)
@@ -224,7 +227,7 @@ def cold_press(
 def stack_place(
     stack: Stack | CoolingPress | Rack, mould: MouldSet, *, room: float, fans: bool
 ) -> StackPlace:
-    """Where moulds pile up: rollers, a plate, the plates of an unheated press, or (one mould) a rack."""
+    """Where moulds pile up at `room` [°C]: rollers, a plate, the plates of an unheated press, or (one mould) a rack."""
     if isinstance(stack, Rack):
         return StackPlace(
             outer=rack_faces(stack, mould, room=room),
@@ -268,7 +271,7 @@ SKIN_TO_SHEET = 500.0
 def rack_faces(
     place: Rack | None, mould: MouldSet, *, room: float, emissivity: float = 0.8
 ) -> tuple[h.Outside, h.Outside]:
-    """Both faces in the air of a rack, or on the way between presses."""
+    """Both faces in the `room`'s air [°C], in a rack or on the way between presses; `emissivity` 0 to 1."""
     if place is None:
         return (
             h.Outside.still_air(side="bottom", room=room, emissivity=emissivity, length=mould.film_length),

@@ -121,6 +121,24 @@ def set_out(
 
     Without lots the largest released one of this plastic is taken, unless `any_lot` is False: then none.
     A frame that does not fit the sheet is refused, or warned of where the sheet has been pressed already.
+
+    Parameters
+    ----------
+    thickness
+        Of the cold sheet, 0.5 to 100 mm [m].
+    lots
+        Shares of the charge by lot; they sum to 1.
+    set_point
+        Of the platens [°C]; None: as on file.
+
+    Raises
+    ------
+    NoSuchNumber
+        No sheet is so thick.
+    WetCharge
+        Its water alone stands against it.
+    Refused
+        Anything else does, with every reason found by then.
     """
     known = plastics_of(shop)
     chosen = _plastic(known, plastic)

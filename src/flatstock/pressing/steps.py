@@ -28,7 +28,8 @@ def gauge(pressure: float, cylinder: Cylinder | None, area: float) -> float | No
 def full_pressure(
     asked: float | None, usual: Value, cylinder: Cylinder | None, area: float, press: str, warnings: list[str]
 ) -> Value:
-    """Full pressure on the sheet: as asked if the press may, else the usual one, no more than it may.
+    """Full pressure on a sheet of `area` [m2], in Pa: as `asked` if the press may, else the usual one, no more than
+    it may; what had to be said is added to `warnings`.
 
     Raises `Refused` when more is asked for than the press's rated force or its relief allows.
     """
