@@ -228,6 +228,7 @@ def test_a_record_is_open_to_anybody_only_once_it_is_switched_on(path: str) -> N
     assert not may(nobody, "GET", path, open_records=False)
     assert may(nobody, "GET", path, open_records=True)
     assert not may(nobody, "POST", path, open_records=True)
+    assert not may(nobody, "GET", f"{path}/measure", open_records=True)  # a form, with everybody's name
 
 
 @pytest.fixture
