@@ -38,7 +38,7 @@ def how_it_stands(shop):
 
 @pytest.fixture(scope="session")
 def the_floor(how_it_stands):
-    return lambda events, clock: floor_of(how_it_stands(events, clock))
+    return lambda events, clock, **more: floor_of(how_it_stands(events, clock, **more))
 
 
 @pytest.fixture(scope="session")

@@ -1,5 +1,6 @@
 """What the board shows of a morning on the demo floor, by the plan's clocks."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 from flatstock.running.done import done_rows
@@ -190,7 +191,7 @@ def test_what_has_happened_stands_as_rows_of_done_csv(shop):
     rows = done_rows(way_to("transferred"), shop.practice, now=at("09:03"))
     assert [(r.step, f"{r.start:%H:%M}", r.end and f"{r.end:%H:%M}", r.place) for r in rows] == [
         ("weigh", "08:21", "08:25", ()),
-        ("prepare", "08:25", "08:30", ()),
+        ("prepare", "08:25", "08:30", ("F12-1", "S01-02")),
         ("load", "08:30", "08:33", ("HP1",)),
         ("transfer", "09:02", None, ("HP1", "CP1")),
     ]
@@ -218,3 +219,45 @@ def test_given_up_with_the_heaters_off_it_stays_in_its_press_until_they_are_on_a
     assert given_up_row(shop, off) == ("09:20", None, ("HP1",))
     assert given_up_row(shop, off, on) == ("09:20", "11:40", ("HP1",))
     assert given_up_row(shop, off, on, now="11:00") == ("09:20", None, ("HP1",))
+
+
+def prepare_second(floor):
+    (step,) = [one.next for one in floor.to_do if one.sheet == "S-2"]
+    return step
+
+
+def weighed_second(clock):
+    return an_event("weighed", clock, sheet="S-2", who=("OP2",), facts={"lot": "L-2301", "mass_kg": 11.74})
+
+
+def test_who_prepares_reads_which_frame_and_skins_and_the_tap_tells_them(the_floor):
+    step = prepare_second(the_floor([*way_to("demoulded"), weighed_second("14:02")], "14:05"))
+    assert step.words == "Prepare F12-1, skins S01-02 for S-2"
+    assert step.facts == {"frame": "F12-1", "skins": "S01-02"}
+    assert step.permitted
+
+
+def test_a_frame_and_skins_still_round_a_mould_are_not_asked_for_but_others_like_them(the_floor):
+    step = prepare_second(the_floor([*way_to("loaded"), weighed_second("08:40")], "08:45"))
+    assert step.facts == {"frame": "F12-2", "skins": "S03-04"}
+    assert step.permitted
+
+
+def test_where_no_frame_of_that_size_is_free_the_step_says_round_which_mould_it_is(the_floor, shop):
+    few = replace(shop, frames={"F12-1": shop.frames["F12-1"]})
+    step = prepare_second(the_floor([*way_to("loaded"), weighed_second("08:40")], "08:45", of=few))
+    assert [one.what for one in step.why_not] == ["F12-1 is still round S-1"]
+
+
+def test_a_mould_given_up_long_ago_says_that_its_being_out_may_be_told(the_floor):
+    """An older version forgot it where it cooled: nobody told that it was taken out, so it stands there still."""
+    events = [
+        *way_to("transferred"),
+        an_event("moved", "09:30", sheet="S-1", place="R1"),
+        an_event("scrapped", "09:40", sheet="S-1", why="raw inside"),
+    ]
+    mould = the_mould(the_floor(events, "14:00"))
+    assert mould.what.endswith(", given up")
+    assert mould.sentence.endswith(
+        "measure it before it is opened; if it has been taken out already, tell that"
+    )

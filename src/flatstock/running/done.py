@@ -117,6 +117,9 @@ def _rows(sheet: str, told: list[Event], seconds: Mapping[str, float], now: date
         touched = tuple(
             dict.fromkeys(p for p in (place if step in ("transfer", "move") else None, event.where) if p)
         )
+        if step == "prepare":  # the mould that was taken, which need not be the one that was planned
+            mould = (event.facts.get("frame"), event.facts.get("skins"))
+            touched += tuple(name for name in mould if isinstance(name, str))
         rows.append(DoneRow(sheet=sheet, step=step, start=start, end=end, place=touched, people=event.who))
         place = event.where or place
     return rows

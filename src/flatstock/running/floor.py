@@ -216,7 +216,13 @@ def _sentence(stay: Stay, step: Next, course: Course | None, now: Situation) -> 
             return "leave it closed; the heat is off, and what dwell is left follows from the platens' temperature"
         if _reckoned(stay, step, course, now):
             return "leave it closed; what dwell is left after the cut is being worked out"
-        return "no clock is known for it: measure it before it is opened"
+        unknown = "no clock is known for it: measure it before it is opened"
+        track = now.tracks.get(stay.sheet)
+        if (
+            track is not None and track.stage == "scrapped"
+        ):  # it may have left long ago, and nobody has told it
+            return f"{unknown}; if it has been taken out already, tell that"
+        return unknown
     core = None if course is None else course.core_at(now.now)
     why = ""
     if core is not None and gate.limit is not None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from itertools import chain
 
 from flatstock.errors import Fault
@@ -51,8 +52,35 @@ def next_to_do(sheet: Planned, track: Track | None, now: Situation) -> Next:
         )
         return _next("weighed", f"Weigh {masses} for {sheet.id}", sheet.id, (), now, lot=left[0])
     if track is None or track.stage in ("planned", "weighed"):
-        return _next("prepared", f"Prepare {sheet.id}", sheet.id, (), now)
+        mould = _mould(sheet, now)
+        words = ", skins ".join(mould[name] for name in ("frame", "skins") if name in mould)
+        words = f"Prepare {words} for {sheet.id}" if words else f"Prepare {sheet.id}"
+        return _next("prepared", words, sheet.id, (), now, facts=mould)
     return _next("loaded", f"Load {sheet.id}", sheet.id, _ordered(now.shop.hot_presses, sheet, "load"), now)
+
+
+def _mould(sheet: Planned, now: Situation) -> dict[str, str]:
+    """Frame and skins to take: as planned; where that is still round another sheet, the first like it that is free."""
+    round_others = {
+        name
+        for other in now.tracks.values()
+        if other.sheet != sheet.id and other.stands in ("prepared", "hot", "cooling")
+        for name in (other.frame or now.sheet(other.sheet).frame, other.skins or now.sheet(other.sheet).skins)
+    }
+    found = {}
+    for fact, meant, known in (
+        ("frame", sheet.frame, now.shop.frames),
+        ("skins", sheet.skins, {name: one for name, one in now.shop.skins.items() if one.fit_for_use}),
+    ):
+        if meant is None:
+            continue
+        like = [
+            name
+            for name, one in known.items()
+            if meant in known and replace(one, id=meant) == known[meant] and name not in round_others
+        ]
+        found[fact] = meant if meant not in round_others or not like else like[0]
+    return found
 
 
 def _dried(lot: str, now: Situation) -> bool:
@@ -79,13 +107,22 @@ def _ordered(places: Iterable[str], sheet: Planned, step: str) -> tuple[str, ...
 
 
 def _next(
-    kind: str, words: str, sheet: str | None, to: tuple[str, ...], now: Situation, *, lot: str | None = None
+    kind: str,
+    words: str,
+    sheet: str | None,
+    to: tuple[str, ...],
+    now: Situation,
+    *,
+    lot: str | None = None,
+    facts: Mapping[str, str | float] | None = None,
 ) -> Next:
     """Judged for each place it could go to; it may be done where one of them takes it."""
     faults: tuple[Fault, ...] = ()
     free = []
+    if lot is not None:
+        facts = {"lot": lot, "target_kg": now.sheet(sheet or "").lots[lot]}
     for place in to or (None,):
-        found = _faults(kind, sheet, place, now, lot)
+        found = _faults(kind, sheet, place, now, lot, facts or {})
         if not found and place is not None:
             free.append(place)
         if place == (to[0] if to else None):
@@ -106,15 +143,20 @@ def _next(
         due=None if task is None else task.start,
         why_not=faults,
         who=now.people.there(now.now, skill=known.skill),
-        facts={} if lot is None else {"lot": lot, "target_kg": now.sheet(sheet or "").lots[lot]},
+        facts=facts or {},
         dry=lot is not None and _dried(lot, now),
     )
 
 
 def _faults(
-    kind: str, sheet: str | None, place: str | None, now: Situation, lot: str | None
+    kind: str,
+    sheet: str | None,
+    place: str | None,
+    now: Situation,
+    lot: str | None,
+    known: Mapping[str, str | float],
 ) -> tuple[Fault, ...]:
-    facts: dict[str, str | float | bool] = {}
+    facts: dict[str, str | float | bool] = dict(known)
     if lot is not None:
         facts = {
             "lot": lot,
