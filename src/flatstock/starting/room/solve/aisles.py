@@ -1,17 +1,19 @@
 """Aisles asked for in the model: a few free rectangles in which people and the trolley get everywhere.
 
 The first aisle ends at an exit, each other one joins one before it as widely as a way out, and from the middle of each
-standing place a short piece of floor, as wide as somebody who works there needs, leads into one of them; the trolley
-has such rectangles of its own. Whatever stands so lets people out, but not every plan that passes has so few aisles:
-what this model refuses may well be, and nothing is ever called impossible for it.
+standing place a short piece of floor, as wide as somebody who works there needs, leads into one of them, or into a lane
+that is only so wide and leads into an aisle or another lane; the trolley has such rectangles of its own. Whatever
+stands so lets people out, but not every plan that passes has so few aisles: what this model refuses may well be, and
+nothing is ever called impossible for it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
-from flatstock.starting.room.question import Item, Near, Trolley, Zone
+from flatstock.starting.room.question import Item, Near, Rules, Trolley, Zone
 from flatstock.starting.room.solve.cpsat import Var
 from flatstock.starting.room.solve.master import Master
 from flatstock.starting.room.trolley import turning_side
@@ -33,6 +35,16 @@ class _Aisle:
 
 
 @dataclass(frozen=True, slots=True)
+class _Lane:
+    """A rectangle as wide as a working place needs, the point where it is left, and how far it then is."""
+
+    rect: Sides
+    mouth: Point  #: middle of a square as wide as access in both [half mm]
+    narrow: Var  #: at least so far from the mouth to a square as wide as a way out [half mm]
+    far: Var  #: at least so far from there to an exit, where that has a limit [half mm]
+
+
+@dataclass(frozen=True, slots=True)
 class _Part:
     """A rectangle that the trolley moves about in, and whether it does so lying, standing, or both and turns."""
 
@@ -40,20 +52,25 @@ class _Part:
     ways: tuple[Var, Var]
 
 
-def ask_for_aisles(master: Master, *, aisles: int, trolley_parts: int) -> None:
-    """Ask for at most so many aisles, and so many rectangles for the trolley."""
+def ask_for_aisles(
+    master: Master, *, aisles: int, trolley_parts: int, lanes: int = 0, walk_parts: int = 2
+) -> None:
+    """Ask for at most so many aisles and lanes, rectangles for the trolley, and for each walk with a limit."""
     question, rules = master.question, master.question.rules
     exits = [_Aisle((s.x_mm, s.right_mm, s.y_mm, s.top_mm)) for _, s in exit_squares(question.room, rules)]
     ways: list[_Aisle] = []
     for n in range(aisles):
         ways.append(_aisle(master, ways if n else exits))
+    narrow: list[_Lane] = []
+    for _ in range(lanes):
+        narrow.append(_lane(master, ways, narrow))
     for item in question.items:
         for zone in item.zones:
             if zone.standing:
-                _led_out(master, item, zone, ways)
+                _led_out(master, item, zone, ways, narrow)
     for pair in question.near:
         if pair.how == "walk":
-            _near(master, pair)
+            _near(master, pair, walk_parts)
     zones = [(item, zone) for item in question.items for zone in item.zones if zone.trolley]
     if rules.trolley is not None and zones:
         parts = _trolley_parts(master, rules.trolley, trolley_parts)
@@ -93,36 +110,67 @@ def _aisle(master: Master, others: Sequence[_Aisle]) -> _Aisle:
     return _Aisle(rect, gate, far)
 
 
-def _led_out(master: Master, item: Item, zone: Zone, ways: Sequence[_Aisle]) -> None:
+def _lane(master: Master, ways: Sequence[_Aisle], lanes: Sequence[_Lane]) -> _Lane:
+    """A lane that leads into one of the aisles, or into another lane."""
+    rules, model = master.question.rules, master.model
+    wide, widens = _narrow(rules, rules.access_width_mm)
+    rect, longest = _rect(master, wide), rules.escape_longest_mm
+    mouth = _middle_in(master, rect, wide)
+    narrow = model.new_int_var(2 * widens, 2 * rules.narrow_longest_mm, "")
+    far: Var = 0 if longest is None else model.new_int_var(0, 2 * longest, "")
+    into_way, into_lane = ([model.new_bool_var("") for _ in some] for some in (ways, lanes))
+    model.add_bool_or([*into_way, *into_lane])
+    for literal, way in zip(into_way, ways, strict=True):
+        _keep_middle_in(master, mouth, way.rect, wide, literal)
+        if way.gate is not None:
+            on = 2 * widens + _legs(master, mouth, way.gate)
+            model.add(far >= way.far + on).only_enforce_if(literal)
+    for literal, lane in zip(into_lane, lanes, strict=True):
+        _keep_middle_in(master, mouth, lane.rect, wide, literal)
+        on = _legs(master, mouth, lane.mouth)
+        model.add(narrow >= lane.narrow + on).only_enforce_if(literal)
+        if longest is not None:
+            model.add(far >= lane.far + on).only_enforce_if(literal)
+    return _Lane(rect, mouth, narrow, far)
+
+
+def _narrow(rules: Rules, wide: int) -> tuple[int, int]:
+    """How wide a narrow way is, and how far it goes on in an aisle until a way out's square fits, at most [mm]."""
+    widens = max(0, rules.escape_width_mm - wide)
+    return (wide, widens) if widens <= rules.narrow_longest_mm else (rules.escape_width_mm, 0)
+
+
+def _led_out(master: Master, item: Item, zone: Zone, ways: Sequence[_Aisle], lanes: Sequence[_Lane]) -> None:
     """From the middle of a standing place free floor leads into an aisle, no longer than a narrow way may be.
 
     Where there is a limit to an exit, the way goes over a point in both, to a square as wide as a way out in the aisle,
-    and to the aisle's gate.
+    and to the aisle's gate. Into a lane it goes over a point in both, and on to the lane's mouth.
     """
-    rules = master.question.rules
-    wide = rules.service_width_mm if zone.kind == "service" else rules.access_width_mm
-    widens = max(
-        0, rules.escape_width_mm - wide
-    )  # walked in the aisle until a way out's square fits, at most
-    if widens > rules.narrow_longest_mm:
-        wide, widens = rules.escape_width_mm, 0
+    rules, model = master.question.rules, master.model
+    wide, widens = _narrow(rules, rules.service_width_mm if zone.kind == "service" else rules.access_width_mm)
     piece, name = _rect(master, wide), f"{item.id}.{zone.id}"
     _holds_middle(master, piece, name, wide)
     longest = rules.narrow_longest_mm - widens
-    master.model.add(piece[1] - piece[0] + piece[3] - piece[2] <= 2 * wide + longest)
+    model.add(piece[1] - piece[0] + piece[3] - piece[2] <= 2 * wide + longest)
     joined = [_share(master, piece, way.rect, wide, wide) for way in ways]
-    master.model.add_bool_or(joined)
-    if rules.escape_longest_mm is None:
+    into = [model.new_bool_var("") for _ in lanes]
+    model.add_bool_or([*joined, *into])
+    far = rules.escape_longest_mm
+    if far is None and not lanes:
         return
-    middle = master.middle(name, 0), master.middle(name, 1)
     door = _middle_in(master, piece, wide)
+    walked = _legs(master, (master.middle(name, 0), master.middle(name, 1)), door)
+    for literal, lane in zip(into, lanes, strict=True):
+        _keep_middle_in(master, door, lane.rect, wide, literal)
+        on = walked + _legs(master, door, lane.mouth)
+        model.add(on + lane.narrow <= 2 * rules.narrow_longest_mm).only_enforce_if(literal)
+        if far is not None:
+            model.add(on + lane.far <= 2 * far).only_enforce_if(literal)
     for literal, way in zip(joined, ways, strict=True):
-        assert way.gate is not None
-        _keep_middle_in(master, door, way.rect, wide, literal)
-    walked = _legs(master, middle, door) + 2 * widens
-    for literal, way in zip(joined, ways, strict=True):
-        on = _legs(master, door, way.gate or door)
-        master.model.add(walked + on + way.far <= 2 * rules.escape_longest_mm).only_enforce_if(literal)
+        if far is not None and way.gate is not None:
+            _keep_middle_in(master, door, way.rect, wide, literal)
+            on = walked + 2 * widens + _legs(master, door, way.gate)
+            model.add(on + way.far <= 2 * far).only_enforce_if(literal)
 
 
 def _middle_in(master: Master, rect: Sides, wide: int) -> Point:
@@ -159,16 +207,18 @@ def _holds_middle(master: Master, rect: Sides, zone: str, wide: int) -> None:
     _keep_middle_in(master, (master.middle(zone, 0), master.middle(zone, 1)), rect, wide)
 
 
-def _near(master: Master, pair: Near) -> None:
-    """A walk over two free rectangles and a point that they share, no longer than it may be."""
+def _near(master: Master, pair: Near, count: int) -> None:
+    """A walk over so many free rectangles, each sharing a point with the next one, no longer than it may be."""
     wide = master.question.rules.access_width_mm
-    rects = [_rect(master, wide) for _ in range(2)]
-    meet = _middle_in(master, rects[0], wide)
-    _keep_middle_in(master, meet, rects[1], wide)
-    legs = []
-    for rect, end in zip(rects, (pair.a, pair.b), strict=True):
-        _holds_middle(master, rect, end, wide)
-        legs.append(_legs(master, meet, (master.middle(end, 0), master.middle(end, 1))))
+    rects = [_rect(master, wide) for _ in range(count)]
+    _holds_middle(master, rects[0], pair.a, wide)
+    _holds_middle(master, rects[-1], pair.b, wide)
+    points: list[Point] = [(master.middle(pair.a, 0), master.middle(pair.a, 1))]
+    for one, other in pairwise(rects):
+        points.append(_middle_in(master, one, wide))
+        _keep_middle_in(master, points[-1], other, wide)
+    points.append((master.middle(pair.b, 0), master.middle(pair.b, 1)))
+    legs = [_legs(master, one, other) for one, other in pairwise(points)]
     master.model.add(sum(legs) <= 2 * pair.longest_mm)
 
 

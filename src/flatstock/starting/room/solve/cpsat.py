@@ -51,8 +51,11 @@ def solve(
     seed: int = 1,
     shuffled: bool = False,
     lean: bool = False,
+    work: float | None = None,
 ) -> Answer:
     """Solve for at most `seconds`; `stop` is asked ten times a second. `shuffled`: another seed, another answer.
+
+    `work`: at most so many seconds as CP-SAT counts them by what it does, however busy the machine is.
 
     `lean`: without linear relaxation, symmetries and probing, which take longer than they save where nothing is to
     be made least (measured on the demo's things in rooms of 5.4 to 9.2 m: half to a third of the CPU time).
@@ -62,6 +65,8 @@ def solve(
         model.add_hint(model.get_int_var_from_proto_index(index), value)
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = max(0.05, seconds)
+    if work is not None:
+        solver.parameters.max_deterministic_time = work
     solver.parameters.num_workers = workers
     solver.parameters.random_seed = seed
     solver.parameters.randomize_search = shuffled

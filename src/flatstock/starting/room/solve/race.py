@@ -47,6 +47,9 @@ LEAST_ROOM_M = 1.0  # above the bound, that a dive is given [m/day]
 FROM_BEST = 0.7  # share of the time after which the search only goes on from the best plan
 HINT_S = 3.0  # [s] that the search goes on from a plan that a model found
 OWN_S = 4.0  # [s] that it then goes its own way at least, before it takes the next one
+#: [s] that the search looks and waits by turns where it is doubtful that there is a plan: it takes the time that the
+#: proof reasons in, as only one of two threads runs Python at a time
+LOOKS_S, WAITS_S = 0.5, 1.5
 ROUGH_MM = 1500  # plans whose machines lie in the same squares are one arrangement
 
 
@@ -99,7 +102,7 @@ class _Race:
         self.question, self.spots, self.until, self.first, self.tell = question, spots, until, first, tell
         self.aisles_wait = 0.0 if tight else AISLES_WAIT
         self.out, self.lock = Outcome(learnt=Learnt() if learnt is None else learnt), Lock()
-        self.over, self.handed = _Over(stop), Event()
+        self.over, self.handed, self.doubtful = _Over(stop), Event(), Event()
         self.pool: dict[tuple[tuple[str, int, int, int], ...], Found] = {}
         self.hint: Mapping[str, Placement] | None = None
         self.clusters: Sequence[Sequence[Cluster]] = ()
@@ -209,13 +212,19 @@ class _Race:
         if self.over.wait(self.aisles_wait):
             return
         plans = along_aisles(
-            self.question, self.spots, learnt=self.out.learnt, until=self.until, stop=self._standing
-        )
+            self.question, self.spots, learnt=self.out.learnt, until=self.until, stop=self._standing,
+            doubtful=self.doubts,
+        )  # fmt: skip
         for where in plans:
             if self.judged(Found(where, 0, 0, 0.0)) is not None:
                 self.handed.set()
             elif not self._standing():
                 self.hands_over(where)
+
+    def doubts(self) -> None:
+        """What most rooms have that have a plan is refused here."""
+        self.doubtful.set()
+        self.handed.set()
 
     def _standing(self) -> bool:
         best = self.out.best
@@ -342,10 +351,13 @@ def race(
             searcher, end, least, seed = own, until, 0.0, seed + 1
             if one.out.best is None:
                 least = time.monotonic() + OWN_S
+                if proof and one.doubtful.is_set():
+                    one.over.wait(min(WAITS_S, until - time.monotonic()))
+                    end = min(until, time.monotonic() + LOOKS_S)
             hint = None if one.out.best is None and hinted else one.hint
             hinted = hint is not None
             if hint is not None:
-                one.hint, end = None, min(until, time.monotonic() + HINT_S)
+                one.hint, end = None, min(end, time.monotonic() + HINT_S)
                 start = what_passes(question, walks, hint)
                 searcher = Searcher(question, spots, walks, seed=seed, clusters=one.clusters)
             elif one.out.best is not None or with_clusters is not one.clusters:
