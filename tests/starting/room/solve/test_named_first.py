@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import time
 
-from flatstock.starting.room.solve import answering
+import pytest
+
+from flatstock.starting.room.solve import answering, conflict, others
 from flatstock.starting.room.solve.answering import answer
 from flatstock.starting.room.solve.conflict import Conflict
 from flatstock.starting.room.solve.first_looks import Refusal
@@ -87,3 +89,31 @@ def test_a_room_too_small_both_ways_is_helped_by_two_walls():
     found = answer(ask(box("A", 4500, 4500), room=SMALL, grid=500), seconds=10)
     walls = [one.what for one in found.would_help if "wall" in one.what]
     assert walls == ["the right and the upper wall each 2.00 m further out"]  # not 4 m, and no wall alone
+
+
+@pytest.mark.parametrize("at", ["shrink", "decide"])
+def test_ctrl_c_while_the_set_is_named_ends_with_the_set_that_is_known(monkeypatch, at):
+    def stopped(_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(conflict._Naming, at, stopped)
+    asked = []
+    monkeypatch.setattr(Relief, "look", lambda *_, **__: asked.append(1))
+    now = time.monotonic()
+    found = answering._impossible(crowd(), Outcome(impossible=True), now, 20.0, lambda _: None, now + 20)
+    assert found.proof.status == "impossible"
+    assert set(found.conflict) <= set("ABCDE")
+    assert len(found.conflict) == 5  # four stand in the four corners, and were met before it is decided
+    assert ("not proven that nothing in this set is idle" in found.why) == (at == "shrink")
+    assert asked == []  # nothing more is looked into
+    assert time.monotonic() - now < 10
+
+
+def test_ctrl_c_while_others_are_looked_for_keeps_the_plan(monkeypatch):
+    def stopped(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(others, "_add_plans", stopped)
+    question = ask(box("A"), box("B"), grid=100)
+    found = answer(question, seconds=3)
+    assert set(found.plan.placements) == {"A", "B"}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping, Sequence
-from contextlib import suppress
 from dataclasses import replace
 
 from flatstock.starting.room.answer import Proof, RoomAnswer
@@ -76,7 +75,7 @@ def answer(
         )
     outcome = race(question, spots, until=began + RACE_SHARE * seconds, first=first, tell=tell, stop=stop)
     if outcome.best is not None:
-        others_by = 0.0 if first else min(began + seconds, time.monotonic() + OTHERS_S)
+        others_by = 0.0 if first or outcome.stopped else min(began + seconds, time.monotonic() + OTHERS_S)
         outcome.pool = more_plans(question, spots, outcome.pool, outcome.best.where, others_by)
         return _planned(asked, question, outcome, gone, began, began + seconds)
     if outcome.impossible and not outcome.refused and any(item.optional for item in question.items):
@@ -133,14 +132,17 @@ def _impossible(
     conflict = smallest_conflict(without(question, idle), known, until=named_by, learnt=outcome.learnt)
     named(conflict.refusal.why)
     relief = Relief(question, conflict.refusal.conflict, known=known)
-    relief.look(_helped_by(began, seconds))
-    if conflict.undecided and time.monotonic() < until - LEAST_S:
-        with suppress(KeyboardInterrupt):
-            idle = [item.id for item in question.items if item.id not in conflict.refusal.conflict]
-            part = without(question, idle)
-            share = time.monotonic() + DECIDED_SHARE * (until - time.monotonic())
-            conflict = smallest_conflict(part, known, until=share, learnt=outcome.learnt)
-    relief.look(until, till_enough=True)
+    stopped = conflict.stopped
+    if not stopped:
+        relief.look(_helped_by(began, seconds))
+        stopped = relief.stopped
+    if conflict.undecided and not stopped and time.monotonic() < until - LEAST_S:
+        idle = [item.id for item in question.items if item.id not in conflict.refusal.conflict]
+        share = time.monotonic() + DECIDED_SHARE * (until - time.monotonic())
+        conflict = smallest_conflict(without(question, idle), known, until=share, learnt=outcome.learnt)
+        stopped = conflict.stopped
+    if not stopped:
+        relief.look(until, till_enough=True)
     names, why, helps = conflict.refusal.conflict, conflict.refusal.why, relief.helps
     # what was tried for help has decided some of it since
     undecided = [name for name in conflict.undecided if not known.stand(set(names) - {name})]

@@ -12,7 +12,7 @@ questions at once.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from flatstock.starting.room.check import judge
@@ -78,6 +78,7 @@ class Conflict:
 
     refusal: Refusal
     undecided: tuple[str, ...]  #: things of it without which nobody knows yet whether the rest can stand
+    stopped: bool = False  #: by Ctrl-C
 
     @property
     def smallest(self) -> bool:
@@ -88,47 +89,78 @@ class Conflict:
 def smallest_conflict(
     question: Question, known: KnownPlans, *, until: float, learnt: Learnt | None = None
 ) -> Conflict:
-    """The set and its sentence, for a question that is proven impossible; `learnt` on the way there."""
-    learnt = Learnt() if learnt is None else learnt
-    part = without(question, [item.id for item in question.items if item.optional])
-    drafts: dict[frozenset[str], Mapping[str, Placement]] = {}
+    """The set and its sentence, for a question that is proven impossible; `learnt` on the way there.
 
-    def stand(fewer: Question) -> bool | None:
+    Ctrl-C ends it with the smallest set that is known to be impossible by then.
+    """
+    naming = _Naming(question, known, until, Learnt() if learnt is None else learnt)
+    stopped = False
+    try:
+        naming.shrink()
+        naming.decide()
+    except KeyboardInterrupt:
+        stopped = True
+    return naming.conflict(stopped=stopped)
+
+
+class _Naming:
+    """A set that can't stand together, smaller and smaller: `part` holds it all along."""
+
+    def __init__(self, question: Question, known: KnownPlans, until: float, learnt: Learnt) -> None:
+        self.known, self.until, self.learnt = known, until, learnt
+        self.part = without(question, [item.id for item in question.items if item.optional])
+        self.drafts: dict[frozenset[str], Mapping[str, Placement]] = {}
+
+    def shrink(self) -> None:
+        """Take away whatever may go as long as the model refuses the rest: the smallest half, then ones."""
+        order: Sequence[Item] = sorted(self.part.items, key=floor_mm2)
+        chunk = len(order) // 2
+        while order and time.monotonic() < self.until:
+            some, rest = order[: max(1, chunk)], order[max(1, chunk) :]
+            fewer = without(self.part, [item.id for item in some])
+            gone = bool(fewer.items) and not self.known.stand(fewer.by_id) and self._refused(fewer)
+            if gone:
+                self.part = fewer
+            order = rest if gone or chunk <= 1 else order
+            chunk //= 2
+
+    def decide(self) -> None:
+        """Take every thing away once more, with walks: a plan for the rest, or a proof."""
+        for item in sorted(self.part.items, key=floor_mm2, reverse=True):
+            fewer = without(self.part, [item.id])
+            if not fewer.items or self.known.stand(fewer.by_id) or time.monotonic() >= self.until:
+                continue
+            draft = self.drafts.get(frozenset(fewer.by_id))
+            out = _raced(fewer, draft, time.monotonic() + _share(self.until), self.learnt)
+            if out.best is not None:
+                self.known.add(out.best.where)
+            elif out.impossible:
+                self.part = fewer
+            elif out.stopped:
+                raise KeyboardInterrupt
+
+    def conflict(self, *, stopped: bool) -> Conflict:
+        """What is known by now."""
+        names = tuple(item.id for item in self.part.items)
+        walking = boxes_lie(self.part, max(self.until, time.monotonic() + BOXES_S)) is not False
+        rests = {name: set(names) - {name} for name in names}
+        undecided = tuple(name for name, rest in rests.items() if rest and not self.known.stand(rest))
+        return Conflict(Refusal(names, sentence(self.part, names, walking=walking)), undecided, stopped)
+
+    def _refused(self, fewer: Question) -> bool:
+        """Whether the model refuses these; a plan that it has for them may be one that passes."""
         spots = open_spots(fewer)
         if not _each_has_a_place(fewer, spots):
-            return False
+            return True
         master = Master(fewer, spots)
         room_to_walk(master)
-        for cut in learnt.since(0, fewer)[1]:
+        for cut in self.learnt.since(0, fewer)[1]:
             master.cut(cut.boxes, cut.walk)
-        said = solve(master.model, seconds=_share(until), lean=True)
-        if said.status == "impossible":
-            return False
+        said = solve(master.model, seconds=_share(self.until), lean=True)
         if said.values is not None:
-            drafts[frozenset(fewer.by_id)] = where = master.where(said)
-            known.add(where)
-        return True if known.stand(fewer.by_id) else None
-
-    part = _shrunk(part, known, stand, until)
-    undecided: dict[str, None] = {}
-    for item in sorted(part.items, key=floor_mm2, reverse=True):
-        fewer = without(part, [item.id])
-        if not fewer.items or known.stand(fewer.by_id):
-            continue
-        if time.monotonic() >= until:
-            undecided[item.id] = None
-            continue
-        out = _raced(fewer, drafts.get(frozenset(fewer.by_id)), time.monotonic() + _share(until), learnt)
-        if out.best is not None:
-            known.add(out.best.where)
-        elif out.impossible:
-            part = fewer
-        else:
-            undecided[item.id] = None
-    names = [item.id for item in part.items]
-    walking = boxes_lie(part, max(until, time.monotonic() + BOXES_S)) is not False
-    open_ones = tuple(name for name in undecided if not known.stand(set(names) - {name}))
-    return Conflict(Refusal(tuple(names), sentence(question, names, walking=walking)), open_ones)
+            self.drafts[frozenset(fewer.by_id)] = where = master.where(said)
+            self.known.add(where)
+        return said.status == "impossible"
 
 
 def _raced(fewer: Question, draft: Mapping[str, Placement] | None, until: float, learnt: Learnt) -> Outcome:
@@ -142,23 +174,6 @@ def _each_has_a_place(question: Question, spots: Spots) -> bool:
         any(spots.alone(item.id, shape.turn).any() for shape in spots.shapes[item.id])
         for item in question.items
     )
-
-
-def _shrunk(
-    part: Question, known: KnownPlans, stand: Callable[[Question], bool | None], until: float
-) -> Question:
-    """The question without whatever may go as long as the rest can't stand: the smallest half, then ones."""
-    order: Sequence[Item] = sorted(part.items, key=floor_mm2)
-    chunk = len(order) // 2
-    while order and time.monotonic() < until:
-        some, rest = order[: max(1, chunk)], order[max(1, chunk) :]
-        fewer = without(part, [item.id for item in some])
-        gone = bool(fewer.items) and not known.stand(fewer.by_id) and stand(fewer) is False
-        if gone:
-            part = fewer
-        order = rest if gone or chunk <= 1 else order
-        chunk //= 2
-    return part
 
 
 def _share(until: float) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from itertools import count
 from math import inf
 
@@ -57,8 +58,15 @@ def alternatives(
 
 
 def more_plans(question: Question, spots: Spots, pool: list[Found], best: Where, until: float) -> list[Found]:
-    """The pool with plans set down from nothing, until there are enough that differ or the time is over."""
-    walks, found, idle = Walks(question), list(pool), 0
+    """The pool with plans set down from nothing, until there are enough that differ, the time is over, or Ctrl-C."""
+    found = list(pool)
+    with suppress(KeyboardInterrupt):
+        _add_plans(question, spots, found, best, until)
+    return found
+
+
+def _add_plans(question: Question, spots: Spots, found: list[Found], best: Where, until: float) -> None:
+    walks, idle = Walks(question), 0
     shown = len(alternatives(question, best, found))
     for seed in count(FRESH):
         if shown >= SHOWN or idle >= MOST_IDLE or time.monotonic() >= until:
@@ -67,7 +75,6 @@ def more_plans(question: Question, spots: Spots, pool: list[Found], best: Where,
         Searcher(question, spots, walks, seed=seed).run(end, meets=found.append)
         before, shown = shown, len(alternatives(question, best, found))
         idle = 0 if shown > before else idle + 1
-    return found
 
 
 def shortest_out(question: Question, best: Found, pool: Iterable[Found]) -> Found:

@@ -68,6 +68,7 @@ class Relief:
         `by_place`: it is where something stands that is in the way; only that is tried to be changed.
         """
         self._known = known
+        self.stopped = False  #: by Ctrl-C
         lacking = known.lacking() if known is not None else []
         self._start = lacking[0][1] if lacking else None
         self._found = {one.kind: one for one in _left_out(question, lacking)}
@@ -100,6 +101,7 @@ class Relief:
                 # a plan for less room is no help where there is more
                 where = _plan(one.question, by, None if wall else self._start)
             except KeyboardInterrupt:
+                self.stopped = True
                 return
             if where is None:
                 self._spent.add(one.kind)  # what comes next of this kind is smaller still
