@@ -18,6 +18,7 @@ __all__ = ["HIGH_VOLTAGE", "amps_per_phase", "counted_share", "line_current", "n
 
 #: IEC 60038, upper end of the voltage range, from memory; the current of a heater grows with it
 HIGH_VOLTAGE = 1.10
+CANCELS = 1e-12  #: share of all currents, under which the rest of them is nothing
 
 
 def line_current(load: Load, supply: Supply) -> float:
@@ -91,7 +92,10 @@ def phasors(
 
 def neutral(currents: Iterable[tuple[complex, ...]]) -> float:
     """Current in the neutral of all these loads together [A]; what flows between lines cancels by itself."""
-    return abs(sum((sum(one) for one in currents), 0j))
+    every = list(currents)
+    amps = abs(sum((sum(one) for one in every), 0j))
+    # what is left where currents cancel is floating point's, not the neutral's
+    return amps if amps > CANCELS * sum(abs(line) for one in every for line in one) else 0.0
 
 
 def _angles(supply: Supply) -> tuple[float, ...]:

@@ -72,6 +72,12 @@ def test_alternatives_say_where_everything_stands(demo_room, demo_plan):
     assert len(document["alternatives"][0]["items"]) == 10
 
 
+def test_a_bound_is_rounded_as_the_walk_is(demo_room, demo_plan):
+    proof = Proof(status="feasible", walk_m_per_day=35.2, bound_m_per_day=24.799999999999997)
+    document = room_document(demo_room, RoomAnswer(plan=demo_plan, proof=proof))
+    assert json.dumps(document["proof"]["bound_m_per_day"]) == "24.8"
+
+
 def test_lists_are_sorted_by_id_and_rectangles_are_as_placed(drawn):
     ids = [item["id"] for item in drawn["items"]]
     assert ids == sorted(ids)

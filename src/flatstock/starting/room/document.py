@@ -242,7 +242,7 @@ def _proof(proof: Proof) -> Document:
     return {
         "status": proof.status,
         "walk_m_per_day": proof.walk_m_per_day,
-        "bound_m_per_day": proof.bound_m_per_day,
+        "bound_m_per_day": None if proof.bound_m_per_day is None else round(proof.bound_m_per_day, 6),
         "grid_mm": proof.grid_mm,
         "seconds": round(proof.seconds, 3),
     }
