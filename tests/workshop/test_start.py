@@ -178,6 +178,17 @@ def test_what_was_answered_counts_as_measured_and_the_rest_as_assumed(tmp_path):
     assert {load.evidence for load in shop.supply.loads} == {"assumed"}
 
 
+@pytest.mark.parametrize("phases", ["1", "3"])
+def test_every_load_but_the_small_ones_hangs_at_a_machine_of_the_room(tmp_path, phases):
+    write_new(tmp_path / "shop", StartAnswers(phases=phases))
+    supply = tomllib.loads((tmp_path / "shop" / "supply.toml").read_text("utf-8"))
+    machines = set(read_room(tmp_path / "shop").question.by_id)
+    stands = {load["id"]: load.get("at") for load in supply["loads"]}
+    assert [name for name, at in stands.items() if at not in machines] == ["SMALL"]
+    assert stands["HEAT"] == stands["HOOD"] == "HOT"
+    assert stands["EXTRACT"] == "SAW"
+
+
 @pytest.mark.parametrize(
     ("side", "bottom", "top"), [("bottom", 6000, 0), ("top", 0, 6000), ("both", 3000, 3000)]
 )

@@ -13,6 +13,8 @@ __all__ = ["outlay_text", "supply_text"]
 
 _NEUTRAL = {400: 230, 380: 220, 415: 240, 208: 120, 480: 277, 690: 400}  # usual pairs of volts
 _ROOT_3 = 3**0.5
+#: the machine of room.toml that a load belongs to
+_AT = {"HEAT": "HOT", "PUMP": "HOT", "HOOD": "HOT", "SAW": "SAW", "EXTRACT": "SAW"}
 #: by the size of a sheet: pump, hood fan, saw, its extract [kW]; purchases' prices as a multiple
 _SIZES = {
     "s": ((1.1, 0.4, 1.8, 1.3), 0.5),
@@ -62,6 +64,7 @@ def supply_text(a: StartAnswers) -> str:
         bare("input_kW", figures(a.power / 1000), "of all of them", assumed=a.is_assumed("power")),
         line('control = "on_off"', "on_off, proportional, steady or motor"),
         line("elements = 12" if three else "elements = 4", "assumed: count them"),
+        _at("HEAT"),
     ]
     for name, kW, three_phase, what in motors:
         lines += [
@@ -73,6 +76,7 @@ def supply_text(a: StartAnswers) -> str:
             guess("power_factor", "0.8", "cos phi, by its rating plate"),
             line('control = "motor"', "it starts with more than it runs with"),
             guess("start_factor", "7", "starting over running current of a direct start"),
+            _at(name),
         ]
     lines += [
         "",
@@ -82,6 +86,12 @@ def supply_text(a: StartAnswers) -> str:
         guess("input_kW", "0.5", "all of them together"),
     ]
     return "\n".join(lines) + "\n"
+
+
+def _at(load: str) -> str:
+    return line(
+        f'at = "{_AT[load]}"', "where it stands in room.toml: the room's second sheet draws its cable"
+    )
 
 
 def _size(a: StartAnswers) -> tuple[tuple[float, float, float, float], float]:
