@@ -31,7 +31,7 @@ class _Ways:
 #: by turns, each in every round for twice as long and from another seed. Three aisles are enough for the demo's things
 #: in 6.2 m x 5.6 m and are soonest solved; in 6.0 m x 5.6 m and 5.8 m x 5.8 m nothing stands without lanes (measured)
 TRIED = (_Ways(3, 0, 2, 2, 1.0), _Ways(3, 2, 2, 3, 1.2), _Ways(4, 2, 2, 3, 1.2), _Ways(5, 3, 3, 3, 1.2))
-USUAL = TRIED[:2]
+USUAL = TRIED[1]  #: enough where there is a plan, mostly
 
 
 def along_aisles(
@@ -45,9 +45,9 @@ def along_aisles(
 ) -> Iterator[Mapping[str, Placement]]:
     """Plans in which everything stands and people get out by aisles, not yet judged; each differs from those before.
 
-    `learnt`: what walking is known to have against them; what is found out joins it. `doubtful` is called once what
-    is refused that most rooms have that have a plan. Most pass: limits of length alone and straight gaps are not in
-    the model to the last millimetre.
+    `learnt`: what walking is known to have against them; what is found out joins it. `doubtful` is called when
+    aisles and lanes as most rooms have them were looked for in vain. Most pass: limits of length alone and straight
+    gaps are not in the model to the last millimetre.
     """
     explainer = Explainer(question, spots)
     models = [_Model(question, spots, ways) for ways in TRIED]
@@ -63,14 +63,14 @@ def along_aisles(
                 )  # fmt: skip
                 if answer.status == "impossible":
                     models.remove(model)
-                    if not any(one.ways in USUAL for one in models):
-                        doubtful()
                 if answer.values is None:
                     break
                 where = model.master.where(answer)
                 yield where
                 cuts = explainer.cuts(where, model.master.walked(answer))
                 learnt.add(cuts or [Cut(tuple(exactly(question, where, set(where))))])
+            if model.ways == USUAL:
+                doubtful()
         turn += 1
 
 

@@ -222,7 +222,7 @@ class _Race:
                 self.hands_over(where)
 
     def doubts(self) -> None:
-        """What most rooms have that have a plan is refused here."""
+        """Aisles as most rooms have them were looked for in vain."""
         self.doubtful.set()
         self.handed.set()
 
