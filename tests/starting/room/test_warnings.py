@@ -54,6 +54,42 @@ def test_a_class_that_is_nearly_a_known_one_is_a_warning():
     assert ("class", "RIG") not in text
 
 
+def pressed(**more):
+    return replace(box("HOT", 1700, 1300, **more), kind="hot_press")
+
+
+BEAM = Low(id="B1", box=Rect(0, 0, 8000, 1000), height_mm=2150)
+
+
+@pytest.mark.parametrize(
+    ("press", "room", "code", "said"),
+    [
+        ({"height_mm": 2000}, {"low": (BEAM,)}, "head_room", "2.15 m are clear under B1"),
+        ({"height_mm": 2600}, {}, "head_room", "3.00 m are clear under the ceiling"),
+        ({}, {"low": (BEAM,)}, "height", "how high HOT is is not on file, and 2.15 m are clear under B1"),
+        ({"height_mm": 2000}, {"height_mm": None}, "height", "from floor to ceiling"),
+        ({"height_mm": 2000, "head_room_mm": 100}, {"low": (BEAM,)}, None, ""),
+        ({"height_mm": 2500}, {}, None, ""),
+        ({"height_mm": 2501}, {}, "head_room", "lifting eye"),
+    ],
+)
+def test_a_height_over_a_press_that_is_not_on_file_is_asked_for(press, room, code, said):
+    question = ask(pressed(**press), room=hall(**room))
+    found = {
+        key: text
+        for key, text in warned(question, stand(HOT=(0, 0))).items()
+        if key[0] in ("height", "head_room")
+    }
+    assert [key for key, _ in found] == ([] if code is None else [code])
+    assert all(said in text and "measure" in text for text in found.values())
+
+
+def test_a_bench_is_asked_for_its_height_under_a_beam_alone():
+    question = ask(box("BENCH", 1500, 900), room=hall(low=(BEAM,)))
+    assert "height" in codes(question, stand(BENCH=(0, 0)))
+    assert codes(question, stand(BENCH=(0, 3000))) == []
+
+
 def test_a_way_out_near_its_limit_is_a_warning():
     question = ask(box("A", zones=[work()]), rules={"escape_longest_mm": 10_000})
     assert codes(question, stand(A=(0, 800))) == ["exit_distance"]
@@ -94,7 +130,7 @@ def test_two_people_on_a_short_side_are_a_warning():
 
 
 def test_what_burns_near_a_hot_press_is_a_warning():
-    hot, flake = replace(box("HOT"), kind="hot_press"), box("FLAKE", combustible=True)
+    hot, flake = replace(box("HOT", height_mm=2000), kind="hot_press"), box("FLAKE", combustible=True)
     assert codes(ask(hot, flake), stand(HOT=(0, 0), FLAKE=(2500, 0))) == []
     assert codes(ask(hot, flake), stand(HOT=(0, 0), FLAKE=(2499, 0))) == ["near_heat"]
 

@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from math import hypot, log10
 
 from flatstock.starting.equipment import classes, equipment
+from flatstock.starting.room.check.overhead import overhead
 from flatstock.starting.room.move_in import passage
 from flatstock.starting.room.plan import Caveat, Plan
 from flatstock.starting.room.question import Item, Question
@@ -47,6 +48,7 @@ def caveats(question: Question, plan: Plan, ways: Ways) -> list[Caveat]:
     for item in question.items:
         found += _class(item)
     for item in there:
+        found += overhead(question, item, plan.placements[item.id])
         found += _panel(item)
         found += _two_people(item)
         found += _near_heat(question, plan, item)
