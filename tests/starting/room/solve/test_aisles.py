@@ -25,10 +25,9 @@ from tests.starting.room.solve.oracle import a_room
 WALKING = {"stand", "way_out", "narrow", "trolley", "near"}
 
 
-@pytest.mark.parametrize("ways", [{}, {"lanes": 2, "walk_parts": 3}])
 @pytest.mark.parametrize("seed", range(1, 40))
-def test_where_aisles_are_asked_for_everybody_gets_out_and_the_trolley_through(seed, ways):
-    question = a_room(seed)
+def test_where_aisles_are_asked_for_everybody_gets_out_and_the_trolley_through(seed):
+    question, ways = a_room(seed), {"lanes": 2, "walk_parts": 3} if seed % 3 == 0 else {}
     master = Master(question, open_spots(question))
     ask_for_aisles(master, aisles=2, trolley_parts=1, **ways)
     said = solve(master.model, seconds=20, workers=1)
