@@ -9,8 +9,10 @@ import pytest
 from pypdf import PdfReader
 
 from flatstock.prints.drawing.floor import SCALES, cutout_svgs, describe_room, room_svg, scale_for
+from flatstock.prints.drawing.floor.paths import TROLLEY
 from flatstock.prints.drawing.floor.things import front_edge
 from flatstock.prints.drawing.floor.view import PER_MM, extent, length_words, view_of
+from flatstock.prints.drawing.floor.walls import BEAM
 from flatstock.prints.pdf.room import SHEETS, room_pdf
 from flatstock.prints.text import room_text
 
@@ -62,6 +64,18 @@ def test_no_coordinate_is_missing_or_off_the_drawing(room):
 def test_kinds_of_zones_are_told_apart_without_colour(room):
     fills = {path.get("fill") for path, _ in paths_of(room_svg(room))}
     assert {"url(#work)", "url(#service)", "url(#swing)"} <= fills
+
+
+def test_the_legend_has_what_is_drawn_and_nothing_else(room):
+    """Walks by trolley are dashed; a beam's line is not the trolley's."""
+    bare = {**room, "flows": [{**flow, "by": "person", "trolley_path_mm": None} for flow in room["flows"]]}
+    beam = {"id": "B", "x_mm": 0, "y_mm": 2000, "length_mm": 9200, "width_mm": 300, "height_mm": 2600}
+    low = {**bare, "room": {**room["room"], "low": [beam]}}
+    told = {"the same by trolley", "the trolley's middle", "hangs low"}
+    assert told & set(words_of(room_svg(room))) == told - {"hangs low"}
+    assert told & set(words_of(room_svg(bare))) == set()
+    assert told & set(words_of(room_svg(low))) == {"hangs low"}
+    assert BEAM.dashes != TROLLEY.dashes
 
 
 def test_a_walk_is_as_thick_as_it_has_trips(room):

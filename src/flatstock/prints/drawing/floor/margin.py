@@ -9,6 +9,7 @@ from typing import Any, Literal
 from flatstock.prints.drawing.floor.paths import TROLLEY, WAY_OUT, flow_pen
 from flatstock.prints.drawing.floor.things import EXCLUSIVE, ZONE_PENS
 from flatstock.prints.drawing.floor.view import BELOW, LEGEND, PER_MM, View, length_words
+from flatstock.prints.drawing.floor.walls import BEAM
 from flatstock.prints.drawing.svg import INK, THIN, Drawing
 
 __all__ = ["draw_dimensions", "draw_legend", "draw_scale"]
@@ -77,11 +78,12 @@ def draw_scale(drawing: Drawing, view: View, system: str) -> None:
         drawing.words((x + view.long(n * step), y + 17), words, size=9, anchor="middle")
 
 
-def draw_legend(drawing: Drawing, view: View) -> None:
-    """What each hatching and line means, in rows."""
+def draw_legend(drawing: Drawing, view: View, document: Document) -> None:
+    """What each hatching and line in the drawing means, in rows."""
     wide, tall = LEGEND[0] * PER_MM, LEGEND[1] * PER_MM
     top = view.at(0, view.low_mm)[1] + BELOW * PER_MM
-    for n, (kind, words) in enumerate(_ENTRIES):
+    shown = _shown(document)
+    for n, (kind, words) in enumerate(one for one in _ENTRIES if one[0] in shown):
         x = 2 * PER_MM + (n % view.in_a_row) * wide
         y = top + (n // view.in_a_row) * tall
         if kind in ZONE_PENS:
@@ -92,7 +94,7 @@ def draw_legend(drawing: Drawing, view: View) -> None:
             drawing.box(x, y, 26, 13, "#ffffff", INK)
             drawing.line((x, y + 13), (x + 26, y + 13), flow_pen(0.9, "person"))
         else:
-            pen = {"out": WAY_OUT, "turn": TROLLEY}.get(kind) or flow_pen(0.5, kind)
+            pen = {"out": WAY_OUT, "turn": TROLLEY, "low": BEAM}.get(kind) or flow_pen(0.5, kind)
             drawing.line((x, y + 7), (x + 26, y + 7), pen)
         drawing.words((x + 31, y + 10), words, size=9)
 
@@ -100,5 +102,23 @@ def draw_legend(drawing: Drawing, view: View) -> None:
 _ENTRIES = (
     ("work", "people work there"), ("service", "for maintenance"), ("swing", "something sweeps it"),
     ("exclusive", "shared with nobody"), ("front", "front of a machine"), ("person", "walks; thick: often"),
-    ("turn", "the trolley's middle"), ("out", "way out"),
+    ("trolley", "the same by trolley"), ("turn", "the trolley's middle"), ("out", "way out"), ("low", "hangs low"),
 )  # fmt: skip
+
+
+def _shown(document: Document) -> set[str]:
+    """Which entries the drawing has."""
+    zones = [zone for item in document["items"] for zone in item["zones"] if zone.get("x_mm") is not None]
+    walks = [flow for flow in document["flows"] if len(flow.get("path_mm") or ()) > 1]
+    found = {zone["kind"] for zone in zones} | {flow["by"] for flow in walks}
+    return found | {
+        kind
+        for kind, there in (
+            ("exclusive", any(zone.get("exclusive") for zone in zones)),
+            ("front", any(item.get("x_mm") is not None for item in document["items"])),
+            ("turn", any(flow.get("trolley_path_mm") for flow in document["flows"])),
+            ("out", document.get("ways_out")),
+            ("low", document["room"].get("low")),
+        )
+        if there
+    }

@@ -43,7 +43,7 @@ def room_svg(document: Document, *, scale: int = 50, system: str = "metric") -> 
     name_walls(drawing, view, document["room"], labels, system)
     draw_dimensions(drawing, view, document["room"], system)
     draw_scale(drawing, view, system)
-    draw_legend(drawing, view)
+    draw_legend(drawing, view, document)
     return drawing.svg()
 
 

@@ -19,7 +19,7 @@ LEFT, RIGHT, ABOVE = 14.0, 6.0, 6.0  #: paper beside and above the room [mm]
 BELOW = 22.0  #: for the dimension and the scale bar [mm]
 LEGEND = (34.0, 5.5)  #: one entry of the legend, wide and tall [mm]
 BARE = 2.0  #: round a thing without a legend [mm]
-ENTRIES = 8  #: in the legend
+ENTRIES = 10  #: in the legend, at most
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,11 +11,11 @@ from flatstock.prints.drawing.floor.labels import EDGE, Anchor, Labels
 from flatstock.prints.drawing.floor.view import View, length_words
 from flatstock.prints.drawing.svg import INK, QUIET, THIN, Drawing, Pen, Point, text_width
 
-__all__ = ["draw_walls", "name_walls"]
+__all__ = ["BEAM", "draw_walls", "name_walls"]
 
 Document = Mapping[str, Any]
 WALL = Pen(width=5)
-BEAM = QUIET.dashed("12 3 2 3")
+BEAM = QUIET.dashed("16 3 2 3 2 3")  # dash and two dots: what is above the floor; the trolley has one dot
 
 
 def draw_walls(drawing: Drawing, view: View, room: Document, labels: Labels) -> None:
