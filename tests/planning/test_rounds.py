@@ -111,3 +111,24 @@ def test_of_plans_that_never_agree_the_one_with_the_fewest_faults_stands():
 def test_without_any_plan_it_is_refused(status, kind):
     with pytest.raises(kind):
         rounds_of(one_sheet(), says(), seek=lambda week, **given: Found(None, {}, (), status, 1.0))
+
+
+def test_until_plan_and_heat_model_agree_each_round_leaves_those_after_it_their_time():
+    given = []
+
+    def seek(week, *, seconds, **others):
+        given.append(seconds)
+        return search(week, seconds=0.5, **others)
+
+    week = replace(one_sheet(), sheets=tuple(replace(one, promised=None) for one in one_sheet().sheets))
+    rounds_of(week, says(1, 1, 1, 1), seek=seek, seconds=20.0)
+    assert len(given) >= 4
+    for number, seconds in enumerate(given[1:4], start=1):
+        assert seconds + (6 - number - 1) * 0.15 * 20.0 <= 20.0
+
+
+def test_where_somebody_breaks_off_it_is_said_that_the_plan_was_stopped():
+    def seek(week, **given):
+        return replace(search(week, **given), stopped=True)
+
+    assert rounds_of(one_sheet(), says(), seek=seek).stopped

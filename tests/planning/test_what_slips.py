@@ -8,7 +8,7 @@ from flatstock.actions.shortfall import Help, Tried, explained, helps, later_on,
 from flatstock.planning.check import judge
 from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.week import Site
-from flatstock.planning.relief import reliefs
+from flatstock.planning.relief import reliefs, what_is_away
 from flatstock.planning.solve.search import search
 from tests.planning.proof.tiny import document_of, person, tiny_kind, tiny_week
 
@@ -113,6 +113,52 @@ def test_what_there_is_no_time_to_try_is_said():
     document = document_of(asked, search(asked, seconds=3))
     explained(document, asked, tried, None)
     assert any("no time to try" in words and "two fans on CP1" in words for words in document["warnings"])
+
+
+def test_one_thing_that_helps_is_named_however_short_the_time():
+    """Two sheets and one frame, which can be turned once: the plan took all the time there was."""
+    asked = week(2)
+    tried = helps(asked, search(asked, seconds=3), (), (), seconds=0.0, least=1.0, tell=lambda *_: False)
+    assert tried.found[0].missing
+    assert "one more 12 mm frame with its skins" in {one.what for one in tried.found}
+
+
+def test_what_is_known_to_help_is_told_when_somebody_breaks_off():
+    asked, looks = week(2), []
+
+    def tell(*_):
+        looks.append(1)
+        if len(looks) == 4:
+            raise KeyboardInterrupt
+        return False
+
+    tried = helps(asked, search(asked, seconds=3), (), (), seconds=9.0, least=1.0, tell=tell)
+    assert "one more 12 mm frame with its skins" in {one.what for one in tried.found}
+    assert "a second hot press" in tried.untried
+
+
+def test_who_is_away_is_what_was_missing():
+    """B is away for the last half of the hour: with B there the second sheet is in time."""
+    kind = tiny_kind("dark", dwell=4, cool=2, whole=10, frames=("F1",))
+    crew = [person("A", (0, 60)), replace(person("B", (0, 30)), away=(Span(30, 60),))]
+    asked = tiny_week([(kind, 59), (kind, 59)], end=60, people=crew, frames=("F1",))
+    document = document_of(asked, found := search(asked, seconds=3))
+    explained(
+        document,
+        asked,
+        helps(asked, found, (), (), seconds=6.0, least=0.5, tell=lambda *_: False),
+        None,
+    )
+    (left,) = document["left_out"]
+    assert any(one["what"] == "B there at the hours on file" for one in left["would_help"])
+    assert "short of B, who is away" in left["because"]
+
+
+def test_a_press_that_is_out_of_order_for_a_while_is_tried_as_if_it_worked():
+    asked = week(1)
+    broken = replace(asked.sites["HP1"], absent=(Span(0, 20),))
+    away = what_is_away(replace(asked, sites={**asked.sites, "HP1": broken}))
+    assert [one.what for one in away] == ["HP1 in order again"]
 
 
 def test_a_press_out_of_order_to_the_end_is_named_as_what_is_missing():

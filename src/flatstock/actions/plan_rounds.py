@@ -28,9 +28,9 @@ ROUNDS = 6  #: of planning and rehearsing, before what is left is named as a con
 FIRST_SHARE, AGAIN_SHARE = 0.4, 0.7  #: of the time left, for the first round and for each after it
 ROUND_SHARE, SHORTEST, LONG = (
     0.15,
-    1.0,
+    0.8,
     5.0,
-)  #: a round gets this share of all the time at least, s from and to
+)  #: a round gets this share of all the time at least, s from and to; once time is over the shortest
 MAIN_SHARE = (
     0.55  #: of the time, where sheets are late or left out: the rest is for what would help, and for when
 )
@@ -52,6 +52,7 @@ class Agreed:
     faults: list[dict[str, Any]] = field(default_factory=list)  #: what each round found wrong
     #: why what the heat model asked for came to no plan; empty: it did, or asked for nothing
     refused: str = ""
+    stopped: bool = False  #: somebody asked for it
 
 
 class _Met(NamedTuple):
@@ -108,19 +109,24 @@ def agree(
     start: Sequence[int] = ()
     wrong: list[dict[str, Any]] = []
     known: list[tuple[Level, ...]] = []
-    refused = ""
+    refused, stopped = "", False
     while True:
         left = end - (time.monotonic() - began)
         # the first round leaves energy as it falls: what the rehearsal wants is best known early
         share, levels = (FIRST_SHARE, BUT_ENERGY) if rounds == 0 else (AGAIN_SHARE, ALL)
+        turn = left * share
+        if rounds and not agreed:  # the rounds that may still be needed have their time too
+            turn = min(turn, left - (ROUNDS - rounds - 1) * shortest)
+        turn = max(turn, shortest if left > shortest else SHORTEST)
         try:
             found = seek(
-                week, seconds=max(shortest, left * share) if rehearsed else seconds, tell=tell, start=start,
+                week, seconds=turn if rehearsed else seconds, tell=tell, start=start,
                 levels=levels, before=before, soonest=soonest, like=None if start else like,
             )  # fmt: skip
         except KeyboardInterrupt:  # before it had a plan of its own
             if not met:
                 raise
+            stopped = True
             break
         if found.schedule is None:
             if not met:
@@ -155,7 +161,9 @@ def agree(
         week, start = again or week, found.values
     # of equals the last, which had the most time
     best = min(reversed(agreed or met), key=lambda one: one.worth)
-    return Agreed(best.week, _bounded(best.found, known, least), best.verdicts, rounds, wrong, refused)
+    return Agreed(
+        best.week, _bounded(best.found, known, least), best.verdicts, rounds, wrong, refused, stopped
+    )
 
 
 def _bounded(

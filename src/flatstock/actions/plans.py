@@ -227,12 +227,20 @@ def planned(
     later: Later | None = None
     with suppress(KeyboardInterrupt):  # the plan is there: what is not known yet of it stays unknown
         if rehearsed:
+            more = 0.0 if agreed.stopped else max(left(HELPS_UNTIL), HELPS_LEAST * seconds)
             tried = helps(
-                week, found, offered, _blown(physics, week), seconds=max(left(HELPS_UNTIL), HELPS_LEAST * seconds),
-                least=relief, tell=tell, say=physics.say,
-            )  # fmt: skip
+                week,
+                found,
+                offered,
+                _blown(physics, week),
+                seconds=more,
+                least=relief,
+                tell=tell,
+                say=physics.say,
+            )
         if rehearsed and longer is not None:
-            later = later_on(week, found.schedule, longer, seconds=left(1.0), say=physics.say)
+            more = 0.0 if agreed.stopped else left(1.0)
+            later = later_on(week, found.schedule, longer, seconds=more, say=physics.say)
     document = plan_document(
         week,
         found.schedule,

@@ -21,7 +21,7 @@ from flatstock.workshop.today import Today
 
 __all__ = ["plan_from_now"]
 
-SOON = 0.6  #: s of search for the first answer, where the plan before can't be brought to fit at once
+SOON = 0.8  #: s of search for the first answer, where the plan before can't be brought to fit at once
 RELIEF = 1.0  #: s for each thing that might help: people wait
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import partial
@@ -15,7 +16,7 @@ from flatstock.planning.gone import gone_for_good
 from flatstock.planning.offers import Offer
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.week import Week
-from flatstock.planning.relief import Relief, reliefs
+from flatstock.planning.relief import Relief, reliefs, what_is_away
 
 if TYPE_CHECKING:
     from flatstock.planning.solve.found import Found
@@ -28,9 +29,18 @@ LATER = 2.0  #: s at least for a search in them; with less left the priority rul
 WAYS = (
     4  #: of the priority rules' ways, those that go best here, by which each thing that might help is tried
 )
+RULED_FIRST, RULED_SHARE = (
+    0.2,
+    0.4,
+)  #: of the time, for rules in the week as it is, and for each thing by them
+BEYOND = 2.0  #: s after the time is over in which the first thing that helps is still looked for
+SHORTEST = 0.7  #: s for a search then
 RULES = 300  #: sheets led through the shop by priority rules for each week that is looked at after this one
 HOUR = 60  #: minutes
 Tell = Callable[[str, float, float], bool]
+Thing = tuple[
+    str, Callable[[], Relief]
+]  #: what might help, and the week that has it, which may take time to make
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +117,7 @@ def helps(
     week: Week,
     found: Found,
     offered: Sequence[Offer],
-    more: Sequence[tuple[str, Callable[[], Relief]]],
+    more: Sequence[Thing],
     *,
     seconds: float,
     least: float,
@@ -121,72 +131,135 @@ def helps(
     best plan that there is of it, those that the rules found best first, `least` seconds or more for each, until
     `seconds` are over. The week as it is gets the same rules and a search as long first: only what is better
     than that comes from the thing, not from searching more. What is found is a promise that it helps; what is not is
-    none that it doesn't, and what found no time for a search is told.
+    none that it doesn't, and what found no time for a search is told. Where time is short each goes by fewer of the
+    rules' ways, and until one thing is known to help the looking goes on for up to `BEYOND` s, by shorter searches.
+    Ctrl-C leaves what is known by then.
     """
     from flatstock.planning.solve.search import search
 
     assert found.schedule is not None
-    lack = short(week, found.schedule)
-    if lack.worth == (0, 0):
+    if short(week, found.schedule).worth == (0, 0):
         return Tried()
-    end = time.monotonic() + seconds
-    ruled: list[tuple[tuple[int, int], Relief, Schedule]] = []
-    unsearched: list[str] = []
-    untried: list[str] = []
-    stopped = False
-    known: list[tuple[str, Callable[[], Relief]]] = [
-        (one.what, partial(_itself, one)) for one in (*_spared(week, offered), *reliefs(week))
-    ]
-    say("trying what would help, by the priority rules")
-    as_it_is = sorted(dispatches(week), key=lambda one: one.worth)
-    hows = [one.how for one in as_it_is[:WAYS]]
-    base = min((lack, *(short(week, one.schedule) for one in as_it_is)), key=lambda lack: lack.worth)
-    for what, make in (*more, *known):  # in still air it is the fans that would change most
-        stopped = stopped or tell("trying", 0.0, 0.0)
-        if stopped or time.monotonic() > end:
-            untried.append(what)
-            continue
-        one = make()
-        kept = {sheet.id for sheet in one.week.sheets}
-        plans = [
-            replace(
-                found.schedule, runs={name: run for name, run in found.schedule.runs.items() if name in kept}
-            )
+    looking = _Looking(week, found.schedule, seconds=seconds, least=least, tell=tell, say=say, search=search)
+    with suppress(KeyboardInterrupt):
+        looking.by_rules(_named(what_is_away(week)), more, _named((*_spared(week, offered), *reliefs(week))))
+        looking.by_search()
+    return looking.told()
+
+
+class _Looking:
+    """What is known so far of what would help."""
+
+    def __init__(
+        self,
+        week: Week,
+        plan: Schedule,
+        *,
+        seconds: float,
+        least: float,
+        tell: Tell,
+        say: Callable[[str], None],
+        search: Callable[..., Found],
+    ) -> None:
+        self.week, self.plan, self.least, self.tell, self.say = week, plan, least, tell, say
+        self.seconds, self.end, self.search = seconds, time.monotonic() + seconds, search
+        self.lack = self.base = short(week, plan)
+        self.ruled: list[tuple[tuple[int, int], Relief, Schedule]] = []
+        self.searched: dict[str, _Lack] = {}  #: what a search found with each
+        self.untried: list[str] = []
+        self.stopped = False
+
+    def _left(self) -> float:
+        return self.end - time.monotonic()
+
+    def _over(self) -> bool:
+        """Whether to look no further: what is known to help is enough when time is over, or somebody said so."""
+        self.stopped = self.stopped or self.tell("trying", 0.0, 0.0)
+        return self.stopped or self._left() < (0.0 if self._helped() else -BEYOND)
+
+    def _helped(self) -> bool:
+        return any(self._then(one, plan).worth < self.base.worth for _, one, plan in self.ruled)
+
+    def _then(self, one: Relief, plan: Schedule) -> _Lack:
+        known = [short(one.week, plan), *([self.searched[one.what]] if one.what in self.searched else [])]
+        return min(known, key=lambda lack: lack.worth)
+
+    def by_rules(self, away: Sequence[Thing], more: Sequence[Thing], known: Sequence[Thing]) -> None:
+        """Each by a few of the priority rules' ways: those that go best in the week as it is.
+
+        What has just gone wrong (`away`) is tried first, then what the heat model has to work out, which is not begun
+        when time is over (`more`: in still air it is the fans that would change most), then the rest.
+        """
+        self.say("trying what would help, by the priority rules")
+        things = [*away, *more, *known]
+        worked_out = range(len(away), len(away) + len(more))
+        self.untried = [what for what, _ in things]
+        began = time.monotonic()
+        first_end = began + RULED_FIRST * self.seconds
+        as_it_is = list(dispatches(self.week, until=lambda: time.monotonic() > first_end))
+        each = (time.monotonic() - began) / max(1, len(as_it_is))
+        ways = int(RULED_SHARE * self.seconds / max(1e-3, each * len(things)))
+        as_it_is.sort(key=lambda one: one.worth)
+        hows = [one.how for one in as_it_is[: max(1, min(WAYS, ways))]]
+        ruled = (short(self.week, one.schedule) for one in as_it_is)
+        self.base = min((self.lack, *ruled), key=lambda lack: lack.worth)
+        for n, (what, make) in enumerate(things):
+            if self._over():
+                return
+            if n in worked_out and self._left() <= 0:
+                continue
+            one = make()
+            kept = {sheet.id for sheet in one.week.sheets}
+            runs = {name: run for name, run in self.plan.runs.items() if name in kept}
+            plans = [replace(self.plan, runs=runs)]
+            plans += [by_rule.schedule for by_rule in dispatches(one.week, hows=hows)]
+            best = min(plans, key=lambda plan: short(one.week, plan).worth)
+            self.ruled.append((short(one.week, best).worth, one, best))
+            self.untried.remove(what)
+
+    def by_search(self) -> None:
+        """Each from the best plan there is of it, those that the rules found best first."""
+        self.ruled.sort(key=lambda entry: entry[0])
+        if self.ruled and not self.stopped and self._left() >= 2 * self.least:
+            self.say("planning the week as it is for as long")
+            then = self._searched(self.week, self.plan, len(self.ruled) + 1)
+            self.base = min(self.base, then or self.base, key=lambda lack: lack.worth)
+        for n, (worth, one, plan) in enumerate(self.ruled):
+            if self._over() or (self._left() < self.least and self._helped()):
+                return
+            if worth != (0, 0):  # else nothing is left to be found
+                self.say(f"trying {one.what} ({n + 1} of {len(self.ruled)})")
+                then = self._searched(one.week, plan, len(self.ruled) - n)
+                if then is not None:
+                    self.searched[one.what] = then
+
+    def _searched(self, week: Week, plan: Schedule, still: int) -> _Lack | None:
+        """What is wrong with the best plan of a search for one of so many shares; None: it came to none."""
+        left = self._left()
+        seconds = max(self.least, left / still) if left >= self.least else SHORTEST
+        answer = self.search(week, seconds=seconds, levels=UP_TO_CLOSING, like=plan, by_rule=False)
+        self.stopped = self.stopped or answer.stopped
+        return None if answer.schedule is None else short(week, answer.schedule)
+
+    def told(self) -> Tried:
+        """What helps, most first, and what there was no time for."""
+        better: list[tuple[tuple[int, int], Help]] = []
+        for worth, one, plan in self.ruled:
+            then = self._then(one, plan)
+            if then.worth < self.base.worth:
+                searched = worth == (0, 0) or one.what in self.searched
+                help_ = Help(one.what, one.resource, *_less(self.base, then), one.serves(), searched)
+                better.append((then.worth, help_))
+        better.sort(key=lambda entry: (entry[0], entry[1].what))
+        by_itself = self.lack.worth[1] - self.base.worth[1] if self.base.worth < self.lack.worth else None
+        unsearched = [
+            one.what for worth, one, _ in self.ruled if worth != (0, 0) and one.what not in self.searched
         ]
-        plans += [by_rule.schedule for by_rule in dispatches(one.week, hows=hows)]
-        best = min(plans, key=lambda plan: short(one.week, plan).worth)
-        ruled.append((short(one.week, best).worth, one, best))
-    ruled.sort(key=lambda entry: entry[0])
-    better: list[tuple[tuple[int, int], Help]] = []
-    left = end - time.monotonic()
-    if ruled and not stopped and left >= 2 * least:
-        say("planning the week as it is for as long")
-        share = max(least, left / (len(ruled) + 1))
-        answer = search(week, seconds=share, levels=UP_TO_CLOSING, like=found.schedule, by_rule=False)
-        if answer.schedule is not None:
-            base = min(base, short(week, answer.schedule), key=lambda lack: lack.worth)
-    for n, (worth, one, plan) in enumerate(ruled):
-        then, searched = short(one.week, plan), worth == (0, 0)  # nothing is left to be found
-        left = end - time.monotonic()
-        stopped = stopped or tell("trying", 0.0, 0.0)
-        if stopped or left < least:
-            unsearched.append(one.what)
-        elif worth != (0, 0):
-            say(f"trying {one.what} ({n + 1} of {len(ruled)})")
-            share = max(least, left / (len(ruled) - n))
-            answer = search(one.week, seconds=share, levels=UP_TO_CLOSING, like=plan, by_rule=False)
-            if answer.schedule is not None:
-                then, searched = (
-                    min(then, short(one.week, answer.schedule), key=lambda lack: lack.worth),
-                    True,
-                )
-        if then.worth < base.worth:
-            better.append(
-                (then.worth, Help(one.what, one.resource, *_less(base, then), one.serves(), searched))
-            )
-    better.sort(key=lambda entry: (entry[0], entry[1].what))
-    by_itself = lack.worth[1] - base.worth[1] if base.worth < lack.worth else None
-    return Tried(tuple(help_ for _, help_ in better), tuple(unsearched), tuple(untried), by_itself)
+        return Tried(tuple(help_ for _, help_ in better), tuple(unsearched), tuple(self.untried), by_itself)
+
+
+def _named(found: Iterable[Relief]) -> list[Thing]:
+    return [(one.what, partial(_itself, one)) for one in found]
 
 
 def _itself(one: Relief) -> Relief:

@@ -5,15 +5,15 @@ Nothing here guesses: a reason is a resource with which the same search finds fe
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 from typing import Any
 
-from flatstock.planning.problem.clock import Span, joined
+from flatstock.planning.problem.clock import Span, common, joined
 from flatstock.planning.problem.week import HOT, Kind, Person, Sheet, Site, Week
 
-__all__ = ["Relief", "reliefs"]
+__all__ = ["Relief", "reliefs", "what_is_away"]
 
 HOUR = 60
 
@@ -56,6 +56,41 @@ def reliefs(week: Week) -> Iterator[Relief]:
     if week.rated is not None and week.of_kind("saw"):
         yield Relief("a supply, or an interlock, with which the saw may run while the heaters are on",
                      "amperes", replace(week, rated=None))  # fmt: skip
+
+
+def what_is_away(week: Week) -> Iterator[Relief]:
+    """Who is away is there as their hours on file have it, what is out of order works, each from now on."""
+    ahead = [Span(week.now, week.end + 1)]
+    missed = {one.id: away for one in week.people if (away := common(one.away, ahead))}
+    alone = [(name,) for name in missed]
+    for names in [*alone, *([tuple(missed)] if len(missed) > 1 else [])]:
+        people = tuple(
+            replace(one, present=tuple(joined([*one.present, *missed[one.id]]))) if one.id in names else one
+            for one in week.people
+        )
+        who = " and ".join(names)
+        yield Relief(
+            f"{who} there at the hours on file", f"{who}, who {_be(names)} away", replace(week, people=people)
+        )
+    for name, site in week.sites.items():
+        if any(gone.end > week.now for gone in site.absent):
+            works = replace(site, absent=tuple(gone for gone in site.absent if gone.end <= week.now))
+            sites = {**week.sites, name: works}
+            yield Relief(
+                f"{name} in order again", f"{name}, which is out of order", replace(week, sites=sites)
+            )
+    for name, out in week.absent.items():
+        if any(gone.end > week.now for gone in out):
+            yield Relief(
+                f"{name} in order again",
+                f"{name}, which is out of order",
+                replace(week, absent={other: gone for other, gone in week.absent.items() if other != name}),
+                _of(week, lambda kind, name=name: name in kind.frames or name in kind.skins),  # type: ignore[misc]
+            )
+
+
+def _be(names: Sequence[str]) -> str:
+    return "is" if len(names) == 1 else "are"
 
 
 def _lots(week: Week) -> Iterator[Relief]:

@@ -114,6 +114,46 @@ def test_a_search_that_is_stopped_at_once_has_the_rules_plan(week):
     assert values <= dispatch(week).worth
 
 
+def test_rules_whose_time_is_over_bring_one_plan_to_its_end_and_no_other():
+    asked = late_week()
+    every = list(dispatches(asked))
+    (one,) = dispatches(asked, until=lambda: True)
+    assert len(every) > 2
+    assert one.schedule == every[0].schedule
+    assert dispatch(asked, until=lambda: True).schedule == one.schedule
+
+
+def test_a_rules_plan_that_is_under_way_when_time_is_over_is_left():
+    asked, looks = late_week(), []
+
+    def until():
+        looks.append(1)
+        return len(looks) > 2  # one look before the second plan, one before its first sheet
+
+    assert len(list(dispatches(asked, until=until))) == 1
+
+
+def test_ctrl_c_while_the_rules_are_at_work_leaves_the_best_of_their_plans(monkeypatch):
+    asked = late_week()
+    first = dispatch(asked, until=lambda: True)
+
+    def broken_off(week, *, heard, **_):
+        heard(first)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("flatstock.planning.solve.search.dispatch", broken_off)
+    found = search(asked, seconds=30)
+    assert found.stopped
+    assert found.seconds < 15
+    assert tuple(level.value for level in found.levels[:3]) <= first.worth
+
+
+def late_week():
+    """Two sheets of a kind and one place for each step: one of them is late whatever goes first."""
+    crew = [person(name, (0, 60)) for name in ("A", "B")]
+    return tiny_week([(tiny_kind("dark", dwell=4, whole=6), 16)] * 2, end=60, people=crew)
+
+
 def stack_alone():
     """Ten moulds in three short days that can cool in a stack alone, each for a third of a day: two days' moulds lie
     there over night, and the first that is opened on its own day keeps the rest of that day off the stack."""

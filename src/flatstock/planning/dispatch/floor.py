@@ -87,6 +87,8 @@ class Floor:
         }
         #: stacks and racks that nothing comes into any more: looking for a minute in them takes long
         self.shut = {site.id for site in week.of_kind("stack", "rack") if week.gone(site)}
+        #: benches and scales that are out of order at some time; seldom any
+        self.out_at_times = [site.id for site in week.of_kind("bench", "scale") if site.absent]
         self.bench, self.saw = Calendar.of(week.of_kind("bench")), Calendar.of(week.of_kind("saw"))
         self.dryers = Dryers(week)
         self.loads: dict[str, list[tuple[int, int, float]]] = {}  #: by stack or rack with a limit: stays, kg
@@ -127,7 +129,7 @@ class Floor:
                 if (later := self._waits(sheet, load)) is not None:
                     load = self.crew.next(later, *pair)
                     continue
-                way = self._from(sheet, press, dwell, load, window)
+                way = self._from(sheet, press, dwell, load, cool, window)
                 if way is not None:
                     self.tried[like, press] = load
                     return way
@@ -137,7 +139,7 @@ class Floor:
     def _waits(self, sheet: Sheet, load: int) -> int | None:
         """When it can be loaded at the soonest, where no bench or not its scale works in time for this minute."""
         t = self.week.times
-        if sheet.work("prepare") is not None:
+        if not self.out_at_times or sheet.work("prepare") is not None:
             return None
         out = [
             max(
@@ -189,8 +191,11 @@ class Floor:
             return warm
         return warm + self.week.cleans.get((before[1].kind.key, sheet.kind.key), 0)
 
-    def _from(self, sheet: Sheet, press: str, dwell: Dwell, load: int, window: Span) -> Way | None:
-        """The way of a sheet that is loaded at this minute; None where something is in its way."""
+    def _from(
+        self, sheet: Sheet, press: str, dwell: Dwell, load: int, ready: int, window: Span
+    ) -> Way | None:
+        """The way of a sheet that is loaded at this minute and may leave its press at `ready`; None where something is
+        in its way."""
         t, kind = self.week.times, sheet.kind
         loaded = load + t.load
         if loaded + max(dwell.planned, sheet.dwell_least) + t.transfer > window.end:
@@ -198,7 +203,6 @@ class Floor:
         last = window.end - t.transfer
         if dwell.latest is not None:
             last = min(last, loaded + dwell.latest)
-        ready = self._cooler_free(sheet, loaded + max(dwell.planned, sheet.dwell_least))
         transfer = self.crew.next(ready, t.transfer, 2, HOT)
         if transfer is None or transfer > last or self._back(press, load, transfer + t.transfer):
             return None

@@ -92,18 +92,34 @@ OTHER_WAY = 0.25  #: how often another rule is taken with it, where orders are m
 COLD = 300  #: so many more with heaters left off in one stay or another
 
 
-def dispatch(week: Week, *, most: int = SHEETS) -> Dispatched | None:
-    """The best of every rule; None where steps can't be kept apart by this, or what has begun finds no way so."""
+def _never() -> bool:
+    return False
+
+
+def dispatch(
+    week: Week,
+    *,
+    most: int = SHEETS,
+    until: Callable[[], bool] = _never,
+    heard: Callable[[Dispatched], None] = lambda _: None,
+) -> Dispatched | None:
+    """The best of every rule; None where steps can't be kept apart by this, or what has begun finds no way so.
+
+    `until`: says when time is over: the first plan is brought to its end, no other. `heard`: is told of each plan that
+    is the best until then, so that it is not lost to whoever breaks off.
+    """
     best: Dispatched | None = None
-    for one in dispatches(week, most=most):
-        best = one if best is None or one.worth < best.worth else best
+    for one in dispatches(week, most=most, until=until):
+        if best is None or one.worth < best.worth:
+            best = one
+            heard(best)
         if not any(best.worth):
             break
     # people are at work by a plan once it is under way: nobody asks on which days they might not be
-    return best if best is None or week.now > week.start else _on_fewer_days(week, best)
+    return best if best is None or week.now > week.start else _on_fewer_days(week, best, until)
 
 
-def _on_fewer_days(week: Week, best: Dispatched) -> Dispatched:
+def _on_fewer_days(week: Week, best: Dispatched, until: Callable[[], bool]) -> Dispatched:
     """The same, or a plan as good that heats for less: each stay in turn is left cold, by every rule."""
     tries = max(FEWEST, COLD // max(1, len(week.sheets)))
     apart = _saw_apart(week)
@@ -114,10 +130,10 @@ def _on_fewer_days(week: Week, best: Dispatched) -> Dispatched:
         for k in range(len(week.supervised())):
             for saw in COLD_SAW_TIMES if apart else COLD_SAW_TIMES[:1]:
                 for rule in RULES if k not in cold else ():
-                    if tries <= 0:
+                    if tries <= 0 or until():
                         return best
                     tries -= 1
-                    one = _by(week, How(rule, saw, True), apart=apart, cold=cold | {k})
+                    one = _by(week, How(rule, saw, True), apart=apart, cold=cold | {k}, until=until)
                     if one is not None and (one.worth, one.heat) < (best.worth, best.heat):
                         best, cold, better = one, cold | {k}, True
     return best
@@ -141,26 +157,37 @@ def reordered(
         how = replace(best.how, ahead=ahead)
         if draw.random() < OTHER_WAY:
             how = replace(draw.choice(list(_hows(week))), ahead=ahead)
-        one = _by(week, how, apart=apart)
+        one = _by(week, how, apart=apart, until=until)
         stale = 0 if one is not None and one.worth < best.worth else stale + 1
         if one is not None and one.worth <= best.worth:
             best = one
     return best
 
 
-def dispatches(week: Week, *, most: int = SHEETS, hows: Sequence[How] = ()) -> Iterator[Dispatched]:
+def dispatches(
+    week: Week,
+    *,
+    most: int = SHEETS,
+    hows: Sequence[How] = (),
+    until: Callable[[], bool] = _never,
+) -> Iterator[Dispatched]:
     """The plan of each rule, as they come, until about `most` sheets were led through; two rules at least.
 
-    `hows`: these ways alone, else all there are.
+    `hows`: these ways alone, else all there are. `until`: says when time is over; what comes of two rules by then,
+    or of the first that comes to a plan, is brought to its end.
     """
-    yield from islice(_each(week, hows), max(FEWEST, most // max(1, len(week.sheets))))
+    yield from islice(_each(week, hows, until), max(FEWEST, most // max(1, len(week.sheets))))
 
 
-def _each(week: Week, hows: Sequence[How]) -> Iterator[Dispatched]:
-    apart = _saw_apart(week)
-    for how in hows or list(_hows(week)):
-        one = _by(week, how, apart=apart)
+def _each(week: Week, hows: Sequence[How], until: Callable[[], bool]) -> Iterator[Dispatched]:
+    apart, found = _saw_apart(week), False
+    for tried, how in enumerate(hows or list(_hows(week))):
+        enough = found or tried >= FEWEST
+        if enough and until():
+            return
+        one = _by(week, how, apart=apart, until=until if enough else _never)
         if one is not None:
+            found = True
             yield one
 
 
@@ -196,13 +223,22 @@ def _saw_apart(week: Week) -> bool:
     return week.rated is not None and bool(week.of_kind("saw"))
 
 
-def _by(week: Week, how: How, *, apart: bool, cold: frozenset[int] = frozenset()) -> Dispatched | None:
-    """The plan of one rule; None where something that has begun finds no way, or a promise is broken."""
-    one = _led(_by_promise(week), how, apart=apart, cold=cold)
+def _by(
+    week: Week,
+    how: How,
+    *,
+    apart: bool,
+    cold: frozenset[int] = frozenset(),
+    until: Callable[[], bool] = _never,
+) -> Dispatched | None:
+    """The plan of one rule; None where something that has begun finds no way, a promise is broken, or time is over."""
+    one = _led(_by_promise(week), how, apart=apart, cold=cold, until=until)
     return one if one is not None and _kept(week, one) else None
 
 
-def _led(week: Week, how: How, *, apart: bool, cold: frozenset[int]) -> Dispatched | None:
+def _led(
+    week: Week, how: How, *, apart: bool, cold: frozenset[int], until: Callable[[], bool]
+) -> Dispatched | None:
     for weighed_first in (False, True):
         settled = standing(
             week, lambda: Floor(week, saw=how.saw, cold=cold, clear=how.clear, overnight=how.overnight)
@@ -213,22 +249,31 @@ def _led(week: Week, how: How, *, apart: bool, cold: frozenset[int]) -> Dispatch
         waiting = [sheet for sheet in week.sheets if sheet.id not in runs]
         begun = [sheet for sheet in waiting if sheet.done is not None]
         if weighed_first:
-            _filled(week, floor, runs, begun, how)
+            _filled(week, floor, runs, begun, how, until)
             waiting = [sheet for sheet in waiting if sheet.done is None]
-        _filled(week, floor, runs, waiting, how)
+        _filled(week, floor, runs, waiting, how, until)
+        if until():
+            return None
         if week.loose or all(sheet.id in runs for sheet in begun):
             return _sawn(week, floor, runs, how, apart=apart)
     return None
 
 
-def _filled(week: Week, floor: Floor, runs: dict[str, Run], sheets: Sequence[Sheet], how: How) -> None:
-    """As many of these as find a way; what they draw is not drawn again."""
+def _filled(
+    week: Week,
+    floor: Floor,
+    runs: dict[str, Run],
+    sheets: Sequence[Sheet],
+    how: How,
+    until: Callable[[], bool],
+) -> None:
+    """As many of these as find a way before time is over; what they draw is not drawn again."""
     waiting: dict[tuple[str, ...], list[Sheet]] = defaultdict(list)
     for sheet in sheets:
         own = sheet.id if sheet.done is not None or sheet.dried is not None else ""
         waiting[sheet.order, sheet.kind.key, str(sheet.due), own].append(sheet)
     left = dict(week.lots)
-    while waiting:
+    while waiting and not until():
         ranked = []
         for key, group in list(waiting.items()):
             drawn = group[0].kind.lots if group[0].work("weigh") is None else {}

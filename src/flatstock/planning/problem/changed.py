@@ -40,7 +40,8 @@ def changed(week: Week, plan: Mapping[str, Any], today: Today, given_up: Sequenc
             if person.id in w.people and w.end > w.start
         ]
         # whoever worked was there, whatever was written
-        people.append(replace(person, present=tuple(joined([*less(person.present, away), *worked]))))
+        here = tuple(joined([*less(person.present, away), *worked]))
+        people.append(replace(person, present=here, away=tuple(less(person.present, here))))
     sites, absent = dict(week.sites), dict(week.absent)
     for outage in today.outages:
         if outage.elements is not None:

@@ -28,6 +28,7 @@ class Person:
     skills: frozenset[str]
     present: tuple[Span, ...]
     busy: tuple[Span, ...] = ()  #: taking out what was given up
+    away: tuple[Span, ...] = ()  #: of the hours on file, those at which changes.toml has them elsewhere
 
     @property
     def at_hand(self) -> tuple[Span, ...]:

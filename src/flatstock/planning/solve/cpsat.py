@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from ortools.sat.python import cp_model
@@ -45,6 +45,7 @@ class Answer:
     value: float | None
     bound: float | None
     seconds: float
+    stopped: bool = False  #: somebody asked for it
 
     def __call__(self, var: Var) -> int:
         """A variable's value."""
@@ -214,8 +215,8 @@ def improve(
     if process is None:
         return Search(model, settings).run(heard)
     if isinstance(answer, Answer):
-        return answer
+        return replace(answer, stopped=process.stopped)
     spent = time.monotonic() - began
     if not last:
-        return Answer("unknown", None, None, None, spent)
-    return Answer("feasible", *last[0], spent)
+        return Answer("unknown", None, None, None, spent, process.stopped)
+    return Answer("feasible", *last[0], spent, process.stopped)

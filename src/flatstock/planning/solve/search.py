@@ -43,9 +43,7 @@ BOUND_FLOOR, SHORTEST_BOUND = 0.5, 0.1  #: s at least where there is time, and s
 REORDER_SHARE = 0.25  #: of the time left, for orders sooner and later in the rule's plan
 REPEATED, MOST_TRIES = 12, 100_000  #: of them, where the clock may not count and where it does
 LEAST_PIECE, ASKED_EVERY = 0.5, 1.0  #: s
-SOON_RULED = 600  #: sheets that priority rules lead through the shop before a first answer
-SHORTER = 1.0  #: s that a search may be cut short for writing its model
-EARLY = 0.95  #: a search without proof that ends before this share of its time was stopped
+RULED_SHARE = 0.3  #: of the time left, for the priority rules
 
 
 def search(
@@ -131,8 +129,7 @@ class _Search:
             repeatable=self.repeatable,
         )
         self.status = answer.status
-        if answer.status == "feasible" and answer.seconds < EARLY * whole - SHORTER and not self.repeatable:
-            self.stopped = True  # Ctrl-C: CP-SAT gives back the best it has
+        self.stopped = answer.stopped or self.stopped
         if answer.values is not None:
             self.best = answer
         if nearby and answer.status == "feasible" and not self.stopped:
@@ -181,11 +178,14 @@ class _Search:
         fewer.add(goal <= int(evaluate(goal, self.best)) - 1)
         fewer.clear_objective()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
         answer = improve(fewer, seconds=seconds, workers=MANY)
+        self.stopped = answer.stopped or self.stopped
         if answer.values is not None:
             heard(answer.values, evaluate(goal, answer))
 
     def _least(self, name: str, settled: Mapping[str, float]) -> float:
         """What no plan can undercut, whatever is searched."""
+        if self.stopped:
+            return 0.0
         seconds = min(LEAST_BOUND, BOUND_SHARE * self.left)
         if self.by_rule and not self.before:  # nobody waits for the first answer
             seconds = max(seconds, BOUND_FLOOR)
@@ -265,8 +265,10 @@ class _Search:
         if not found and self.before:
             found += self._gone_on()
         ruled: Dispatched | None = None
-        if self.by_rule and (not found or (self.like is not None and not self.before)):
-            ruled = dispatch(self.week)
+        lost = model.late_sheets + model.unfinished
+        loses = self.like is not None and found and evaluate(lost, plain(found[0])) > 0
+        if self.by_rule and (not found or loses or (self.like is not None and not self.before)):
+            ruled = self._by_rules(RULED_SHARE * self.left)
             found += [] if ruled is None else self._filled_in(ruled.schedule)
         if not found:
             return
@@ -284,21 +286,44 @@ class _Search:
             self._all_in_time()
 
     def _gone_on(self) -> list[Sequence[int]]:
-        """The plan before as it fits now, a rule's where that one loses something, or what can be kept of it."""
+        """The plan before as it fits now, a rule's where that one loses something, or what can be kept of it; nothing
+        more is tried when time is over and there is one."""
         model, lost = self.model.m, self.model.late_sheets + self.model.unfinished
         kept = as_before(model, self.week, self.model.chains, self.before)
         found = [] if kept is None else [kept]
         for more in (self._ruled, lambda: kept_or_dropped(model, self.model.chains, self.before)):
+            if found and (self.left <= 0 or self.stopped):
+                break
             if not any(evaluate(lost, plain(values)) == 0 for values in found):
                 found += [values for values in (more(),) if values is not None]
         return found
 
     def _ruled(self) -> Sequence[int] | None:
-        ruled = dispatch(self.week, most=SOON_RULED) if self.by_rule else None
+        ruled = self._by_rules(RULED_SHARE * self.left) if self.by_rule else None
         return None if ruled is None else next(iter(self._filled_in(ruled.schedule)), None)
 
+    def _by_rules(self, seconds: float) -> Dispatched | None:
+        """The priority rules' plan, of as many of their ways as there is time for; Ctrl-C leaves the best so far."""
+        end, met = time.monotonic() + seconds, list[Dispatched]()
+
+        def over() -> bool:
+            return not self.repeatable and time.monotonic() > end
+
+        try:
+            return dispatch(self.week, until=over, heard=met.append)
+        except KeyboardInterrupt:
+            if not met:
+                raise
+            self.stopped = True
+            return met[-1]
+
     def _filled_in(self, schedule: Schedule) -> list[Sequence[int]]:
-        return as_in(self.model.m, self.week, self.model.chains, self.model.heated, schedule)
+        model = self.model
+        try:
+            return as_in(model.m, self.week, model.chains, model.heated, schedule)
+        except KeyboardInterrupt:  # a plan that is there is worth the moment that this takes
+            self.stopped = True
+            return as_in(model.m, self.week, model.chains, model.heated, schedule)
 
     def _reordered(self, ruled: Dispatched, wanted: Sequence[Var]) -> None:
         """Where the rule's plan is late, or leaves something undone: its orders sooner and later, which is quicker
@@ -340,6 +365,7 @@ class _Search:
         whole.add(self.model.late_sheets + self.model.unfinished == 0)
         self.given += seconds
         answer = improve(whole, seconds=seconds, repeatable=self.repeatable, workers=MANY)
+        self.stopped = answer.stopped or self.stopped
         if answer.values is not None:
             self.best = answer
             self._tighten()  # by how much each is late was left loose
