@@ -137,6 +137,14 @@ def test_what_is_known_to_help_is_told_when_somebody_breaks_off():
     assert "a second hot press" in tried.untried
 
 
+def test_what_was_due_before_now_is_said_to_be_late_in_every_plan():
+    asked = replace(week(1, length=60, due=5), now=6)
+    document = document_of(asked, search(asked, seconds=3))
+    explained(document, asked, Tried(), None)
+    (late,) = document["late"]
+    assert late["because"][0] == "it was due before now, so that no plan has it in time"
+
+
 def test_who_is_away_is_what_was_missing():
     """B is away for the last half of the hour: with B there the second sheet is in time."""
     kind = tiny_kind("dark", dwell=4, cool=2, whole=10, frames=("F1",))

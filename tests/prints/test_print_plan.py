@@ -337,9 +337,20 @@ def test_the_papers_of_a_shop_that_reads_inches_say_inches_pounds_and_fahrenheit
     text = " ".join(
         text_of(path) for path in sorted(tmp_path.rglob("*.pdf")) if path.stem != "emergency-card"
     )
-    cautions = " ".join(one["text"] for one in plan["cautions"])
     assert "25.88 lb" in text  # 11.74 kg
     assert "HDPE dark 0.472 in" in text
     assert "383 °F" in text
-    found = re.findall(r"\d ?(?:mm|°C|kg)\b", text)
-    assert [one for one in found if one not in cautions] == []
+    assert re.findall(r"\d ?(?:mm|°C|kg)\b", text) == []  # the cautions too
+
+
+def test_the_papers_of_a_shop_with_am_and_pm_say_every_time_of_day_so(plan, tmp_path):
+    plan_pdfs(plan, tmp_path, "a4", clock_face="am_pm")
+    text = " ".join(text_of(path) for path in sorted(tmp_path.rglob("*.pdf")))
+    assert "8:00 am" in text
+    assert re.findall(r"\b\d?\d:\d\d\b(?! [ap]m)", text) == []
+
+
+def test_the_hours_over_a_day_and_a_week_are_in_am_and_pm_where_the_shop_has_it(plan):
+    for drawing in (day_svg(plan, MONDAY, clock_face="am_pm"), week_svg(plan, clock_face="am_pm")):
+        assert "8 am" in words_of(drawing)
+        assert "08" not in words_of(drawing)

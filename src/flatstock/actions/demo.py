@@ -182,7 +182,7 @@ def _plan(shop: Workshop, day: datetime, papers: Path, say: Callable[[str], None
     keep_plan(shop, document)
     week = papers / "week"
     week.mkdir(exist_ok=True)
-    plan_pdfs(document, week, paper=shop.paper)
+    plan_pdfs(document, week, paper=shop.paper, system=shop.units_shown, clock_face=shop.clock_face)
     return Paper(document=document, pdf=week)
 
 

@@ -381,6 +381,8 @@ def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: 
         ]
         if tried is not None and not lacking:
             one["because"] = ["no one thing more was found in the time given with which it is less late"]
+        if any(s.due is not None and s.due <= week.now for s in week.sheets if s.order == order):
+            one["because"] = ["it was due before now, so that no plan has it in time", *one["because"]]
     if tried is not None and tried.by_itself is not None:
         less = f", {_long(tried.by_itself)} less late in all" if tried.by_itself > 0 else ""
         document["warnings"].append(

@@ -8,6 +8,7 @@ from datetime import date, datetime, time, timedelta
 from functools import cached_property
 from typing import Any
 
+from flatstock.prints.clock_face import ClockFace
 from flatstock.prints.shown import METRIC, Shown
 from flatstock.prints.words import day as in_words
 from flatstock.prints.words import plastic_name
@@ -89,9 +90,9 @@ class Mould:
 class View:
     """A `flatstock.plan/1`, ready to be asked by day, place and person."""
 
-    def __init__(self, document: Document, system: System = "metric") -> None:
-        """`system`: the units that the shop reads."""
-        self.document, self.shown = document, Shown(system)
+    def __init__(self, document: Document, system: System = "metric", clock_face: ClockFace = "24h") -> None:
+        """`system`: the units that the shop reads; `clock_face`: how it says the time of day."""
+        self.document, self.shown, self.clock_face = document, Shown(system), clock_face
         self.shop = str(document["shop"])
         self.kind = {str(one["id"]): str(one["kind"]) for one in document["resources"]}
         self.capacity = {str(one["id"]): int(one["capacity"]) for one in document["resources"]}

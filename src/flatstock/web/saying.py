@@ -6,14 +6,14 @@ Prints and documents are written with points and 24 hours; a page says the same 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from flatstock.prints.clock_face import ClockFace, twelve_hours, worded
 from flatstock.prints.words import clock
 
-__all__ = ["PLAIN", "Saying", "worded"]
+__all__ = ["PLAIN", "Saying"]
 
 _DECIMAL = re.compile(r"(?<![\w.,:/-])(-?\d+)\.(\d+)(?![\w.]*\.\w|[A-Za-z_])")
 _CLOCK = re.compile(r"(?<![\d:T.-])([01]?\d|2[0-3]):([0-5]\d)(?!\d|:\d)")
@@ -25,7 +25,7 @@ class Saying:
     """The two habits of a shop."""
 
     decimal_mark: Literal["point", "comma"] = "point"
-    clock_face: Literal["24h", "am_pm"] = "24h"
+    clock_face: ClockFace = "24h"
 
     def words(self, text: object) -> str:
         """A number, or a sentence with numbers and times in it.
@@ -39,7 +39,7 @@ class Saying:
         if self.decimal_mark == "comma":
             said = _DECIMAL.sub(r"\1,\2", said)
         if self.clock_face == "am_pm":
-            said = _CLOCK.sub(_twelve, said)
+            said = twelve_hours(said)
         return said
 
     def time(self, moment: datetime, beside: datetime | None = None) -> str:
@@ -53,20 +53,6 @@ class Saying:
     def svg(self, drawing: str) -> str:
         """A drawing with its words said so."""
         return drawing if self == PLAIN else worded(drawing, self.words)
-
-
-def worded(drawing: str, say: Callable[[str], str]) -> str:
-    """A drawing with its words said in another way.
-
-    >>> worded("<text>195 °C</text>", lambda words: words.replace("195 °C", "383 °F"))
-    '<text>383 °F</text>'
-    """
-    return _SVG_WORDS.sub(lambda found: f">{say(found[1])}</{found[2]}>", drawing)
-
-
-def _twelve(found: re.Match[str]) -> str:
-    hour = int(found[1])
-    return f"{hour % 12 or 12}:{found[2]} {'am' if hour < 12 else 'pm'}"
 
 
 PLAIN = Saying()

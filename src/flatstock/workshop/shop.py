@@ -396,7 +396,7 @@ class Workshop:
     energy_price: Value | None  #: [money/J]
     offcuts: Mapping[str, Offcut] = field(default_factory=dict)
     decimal_mark: Literal["point", "comma"] = "point"  #: on the app's pages; documents have points
-    clock_face: Literal["24h", "am_pm"] = "24h"  #: on the app's pages
+    clock_face: Literal["24h", "am_pm"] = "24h"  #: on the app's pages and a plan's papers
     today: date | None = None  #: the day a practice workshop stands still on; None: the clock's
     default_stack: str | None = None
     default_hot_press: str | None = None

@@ -106,6 +106,9 @@ def plan(
         from flatstock.prints.pdf.plan import plan_pdfs
 
         show.papers(
-            lambda folder: plan_pdfs(document, folder, paper=shop.paper, system=shop.units_shown), pdf
+            lambda folder: plan_pdfs(
+                document, folder, paper=shop.paper, system=shop.units_shown, clock_face=shop.clock_face
+            ),
+            pdf,
         )
     return 1 if document["left_out"] else 0

@@ -13,6 +13,7 @@ from flatstock.actions.kept import kept_plan
 from flatstock.actions.moved import moved_in
 from flatstock.actions.plan_lacks import plan_lacks
 from flatstock.actions.plan_reasons import plan_reasons
+from flatstock.prints.clock_face import worded
 from flatstock.prints.drawing.plan import day_svg, week_svg
 from flatstock.prints.given_up_words import given_up
 from flatstock.prints.plan_view import View
@@ -22,7 +23,6 @@ from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import in_units, place_of, show
 from flatstock.web.planner import Planner
 from flatstock.web.reasons import reasons_of
-from flatstock.web.saying import worded
 
 __all__ = ["router"]
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
+from flatstock.prints.clock_face import ClockFace
 from flatstock.prints.drawing.plan.amps import AMPS, draw_amps
 from flatstock.prints.drawing.plan.hours import Hours
 from flatstock.prints.drawing.plan.lanes import Lane, draw_lane, lanes_of, threads
@@ -21,10 +22,16 @@ Document = Mapping[str, Any]
 LEFT, TOP, BETWEEN = 78.0, 26.0, 12.0
 
 
-def day_svg(document: Document, day: date, width: float = 1120, system: System = "metric") -> str:
+def day_svg(
+    document: Document,
+    day: date,
+    width: float = 1120,
+    system: System = "metric",
+    clock_face: ClockFace = "24h",
+) -> str:
     """One day: places above, people below them, amperes on each phase beneath, all on the same hours; `system`: the
     units that the shop reads."""
-    view = View(document, system)
+    view = View(document, system, clock_face)
     first, last = view.hours([day])
     lanes = lanes_of(view, day)
     people = [person for person in view.people() if view.presence(person, day)]
@@ -35,7 +42,7 @@ def day_svg(document: Document, day: date, width: float = 1120, system: System =
         width, height, title=f"The day, {day.isoformat()}", description=describe_day(document, day, system)
     )
     hours = Hours(drawing, day, first, last, LEFT, width - 10)
-    hours.labels(TOP - 12)
+    hours.labels(TOP - 12, face=clock_face)
     hours.rules(TOP, height - 8)
     tops: dict[str, float] = {}
     top = TOP

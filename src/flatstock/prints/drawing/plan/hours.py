@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from flatstock.prints.clock_face import ClockFace, hour_of
 from flatstock.prints.drawing.svg import GRID, QUIET, Drawing, text_width
 from flatstock.prints.plan_view import hours_of
 
@@ -43,10 +44,10 @@ class Hours:
             x = self.x(half / 2)
             self.drawing.line((x, top), (x, bottom), GRID if half % 2 == 0 else GRID.dashed("1 4"))
 
-    def labels(self, y: float, *, size: float = 11) -> None:
+    def labels(self, y: float, *, size: float = 11, face: ClockFace = "24h") -> None:
         """The hours in figures."""
         for hour in range(self.first, self.last + 1):
             x = self.x(hour)
             self.drawing.line((x, y + 3), (x, y + 7), QUIET)
             on_the_clock = hour if hour == self.last == 24 else hour % 24
-            self.drawing.words((x, y), f"{on_the_clock:02d}", anchor="middle", size=size)
+            self.drawing.words((x, y), hour_of(on_the_clock, face), anchor="middle", size=size)

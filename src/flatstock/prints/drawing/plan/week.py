@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import date, datetime, time
 from typing import Any
 
+from flatstock.prints.clock_face import ClockFace
 from flatstock.prints.drawing.plan.hours import Hours
 from flatstock.prints.drawing.svg import INK, QUIET, RULE, THIN, Drawing
 from flatstock.prints.plan_view import Mould, View
@@ -18,9 +19,15 @@ Document = Mapping[str, Any]
 LEFT, TOP, FOOT = 96.0, 22.0, 6.0
 
 
-def week_svg(document: Document, width: float = 1120, shelf: float = 74, system: System = "metric") -> str:
+def week_svg(
+    document: Document,
+    width: float = 1120,
+    shelf: float = 74,
+    system: System = "metric",
+    clock_face: ClockFace = "24h",
+) -> str:
     """One shelf a day and hot press; `shelf` is its height, `system` the units that the shop reads."""
-    view = View(document, system)
+    view = View(document, system, clock_face)
     presses = view.places("hot_press")
     rows = max(1, len(view.dates) * len(presses))
     drawing = Drawing(
@@ -38,7 +45,7 @@ def week_svg(document: Document, width: float = 1120, shelf: float = 74, system:
     for n, date_ in enumerate(view.dates):
         hours = Hours(drawing, date_, first, last, LEFT, width - 14)
         if n == 0:
-            hours.labels(TOP - 9)
+            hours.labels(TOP - 9, face=clock_face)
         for m, press in enumerate(presses):
             hours.rules(top, top + shelf - 6)
             if m == 0:

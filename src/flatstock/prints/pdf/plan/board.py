@@ -26,7 +26,12 @@ def board(view: View) -> dict[str, Any]:
         "where": [short(view.shop, 60), _span(view), proof_words(view)],
         "picture": {
             "svgs": [
-                week_svg(document, shelf=shelf if presses < 3 else shelf * 0.8, system=view.shown.system)
+                week_svg(
+                    document,
+                    shelf=shelf if presses < 3 else shelf * 0.8,
+                    system=view.shown.system,
+                    clock_face=view.clock_face,
+                )
                 for shelf in (78, 66, 58)
             ],
             "alt": describe_week(document),
@@ -35,7 +40,7 @@ def board(view: View) -> dict[str, Any]:
         "orders": [_order(view, order) for order in sorted({str(s["order"]) for s in document["sheets"]})],
         "late": [view.shown.prose(words) for words in (*given_up_shortly(document), *_late(view))],
         "warnings": [view.shown.prose(str(words)) for words in document["warnings"]],
-        "cautions": cautions(document),
+        "cautions": cautions(document, view.shown),
         "foot": f"Made {day(made)}, {clock(made)}. " if made else "",
     }
 

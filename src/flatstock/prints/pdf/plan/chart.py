@@ -26,7 +26,7 @@ def chart(view: View) -> dict[str, Any]:
         "shop": view.shop,
         "sheets": [_page(view, one) for one in view.dates],
         "key": _KEY,
-        "cautions": cautions(view.document),
+        "cautions": cautions(view.document, view.shown),
     }
 
 
@@ -36,7 +36,7 @@ def _page(view: View, one: date) -> dict[str, Any]:
         "name": view.name_of(one),
         "where": [short(view.shop, 60), f"{loads} moulds loaded"],
         "picture": {
-            "svg": day_svg(view.document, one, system=view.shown.system),
+            "svg": day_svg(view.document, one, system=view.shown.system, clock_face=view.clock_face),
             "alt": describe_day(view.document, one, view.shown.system),
         },
         "moulds": _moulds(view, one),

@@ -64,7 +64,9 @@ def hand_over(view: View, one: date, where: tuple[str, ...], foot: str) -> Part:
         rows("Closing check", ("", "", "done by"), "lwr", [("□", words, "______________") for words in check.lines]),
         lines("Handed over", [f"Decides: {check.defer_to}.", _SIGNED]),
     ]  # fmt: skip
-    return sheet("Hand-over and closing check", where, parts, cautions=cautions(view.document), foot=foot)
+    return sheet(
+        "Hand-over and closing check", where, parts, cautions=cautions(view.document, view.shown), foot=foot
+    )
 
 
 def _off(view: View, one: date) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
+from flatstock.prints.clock_face import ClockFace, on_the_face
 from flatstock.prints.pdf.plan.board import board
 from flatstock.prints.pdf.plan.chart import chart
 from flatstock.prints.pdf.plan.day import day_papers
@@ -23,12 +24,18 @@ LARGE = {"a4": "a3", "a3": "a3", "letter": "tabloid", "tabloid": "tabloid"}
 SMALL = {"a3": "a4", "a4": "a4", "tabloid": "letter", "letter": "letter"}
 
 
-def plan_pdfs(document: Document, folder: Path, paper: str = "a4", system: System = "metric") -> list[str]:
+def plan_pdfs(
+    document: Document,
+    folder: Path,
+    paper: str = "a4",
+    system: System = "metric",
+    clock_face: ClockFace = "24h",
+) -> list[str]:
     """Write every paper of a `flatstock.plan/1` into `folder`; returns what a person should know about them.
 
     Week board on the large and the small sheet, time chart with a page a day, one file a day (weigh list, a sheet
     for each person and each place, hand-over with the closing check), emergency card. `paper`: a4, a3, letter
-    or tabloid; `system`: the units that the shop reads.
+    or tabloid; `system`: the units that the shop reads; `clock_face`: how it says the time of day.
 
     Raises
     ------
@@ -40,17 +47,21 @@ def plan_pdfs(document: Document, folder: Path, paper: str = "a4", system: Syste
     if paper not in LARGE:
         raise ValueError(f"paper {paper!r} is none of {', '.join(LARGE)}")
     said: list[str] = []
-    for name, page, content, size in papers(document, paper, system):
+    for name, page, content, size in papers(document, paper, system, clock_face):
         warnings = typeset_to(folder / f"{name}.pdf", page, content, paper=size, made_at=made_at(document))
         said += [f"{name}.pdf: {words}" for words in warnings]
     return said
 
 
 def papers(
-    document: Document, paper: str, system: System = "metric"
+    document: Document, paper: str, system: System = "metric", clock_face: ClockFace = "24h"
 ) -> Iterator[tuple[str, str, dict[str, Any], str]]:
     """Name, layout, words and paper of each."""
-    view = View(document, system)
+    for name, page, content, size in _each(View(document, system, clock_face), paper):
+        yield name, page, on_the_face(content, clock_face), size
+
+
+def _each(view: View, paper: str) -> Iterator[tuple[str, str, dict[str, Any], str]]:
     small, large = SMALL[paper], LARGE[paper]
     for size in (large, small):
         yield f"week-board-{size}", "board", board(view), size
