@@ -32,36 +32,10 @@ def answer_correct(shop: Workshop, question: CorrectQuestion) -> Document:
     )
     charge = Charge(setting=setting)
     check_measured(question, charge)
-    density, area = charge.density, charge.cold_area
     flash = question.flash
     accounts = balance_of(question, charge)
-    expected = charge.allowance.value * charge.net.value if flash is not None else None
-    step = corrected_charge(
-        charge=question.charge,
-        thickness=question.measured,
-        wanted=question.thickness,
-        density=density.value,
-        cold_area=area,
-        flash=flash or 0.0,
-        flash_next=None,
-    )
-    half = density.value * area * GAUGE
-    low, high = (density.low, density.high) if step.for_thickness >= 0 else (density.high, density.low)
-    change = Value(
-        step.change,
-        min(step.change, area * low * (question.thickness - question.measured)) - half,
-        max(step.change, area * high * (question.thickness - question.measured)) + half,
-        "computed",
-        FORMULA,
-        "kg",
-    )
-    following = round_to_step(question.charge + step.change, step=charge.step)
-    inputs = [
-        ("density of the cold sheet", density, 1.0, "kg/m3"),
-        ("linear shrinkage", charge.shrinkage, 100.0, "%"),
-        ("thickness wanted", _said(question.thickness), 1e3, "mm"),
-        ("thickness measured", _said(question.measured), 1e3, "mm"),
-    ]
+    change = _change(question, charge)
+    following = round_to_step(question.charge + change.value, step=charge.step)
     return {
         "format": "flatstock.correct/1",
         "shop": shop.name,
@@ -85,27 +59,58 @@ def answer_correct(shop: Workshop, question: CorrectQuestion) -> Document:
         "flash_kg": None if flash is None else rounded(flash),
         # sheet and flash less charge: positive where more came out than went in
         "balance_kg": None if flash is None else number(accounts.excess),
-        "advice": _advice(question, charge, step.change, expected),
-        "why": [
-            why(
-                "change_kg",
-                "Δm = ρ · L (1-s) · W (1-s) · (wanted - measured), flash the same again",
-                inputs,
-                FORMULA,
-            ),
-            why("next_charge_kg", "last charge + change, rounded to the scale's step", inputs, FORMULA),
-        ],
-        "warnings": [*accounts.warnings, *_warnings(question, step.change), *setting.warnings],
+        "advice": _advice(question, charge, change.value),
+        "why": _reasons(question, charge),
+        "warnings": [*accounts.warnings, *_warnings(question, change.value), *setting.warnings],
         "cautions": cautions_for("hot", "claims"),
     }
+
+
+def _change(question: CorrectQuestion, charge: Charge) -> Value:
+    """What to weigh more [kg], flash the same again; its band is the density's and the gauge's."""
+    density, area = charge.density, charge.cold_area
+    step = corrected_charge(
+        charge=question.charge,
+        thickness=question.measured,
+        wanted=question.thickness,
+        density=density.value,
+        cold_area=area,
+        flash=question.flash or 0.0,
+        flash_next=None,
+    )
+    half = density.value * area * GAUGE
+    low, high = (density.low, density.high) if step.for_thickness >= 0 else (density.high, density.low)
+    return Value(
+        step.change,
+        min(step.change, area * low * (question.thickness - question.measured)) - half,
+        max(step.change, area * high * (question.thickness - question.measured)) + half,
+        "computed",
+        FORMULA,
+        "kg",
+    )
+
+
+def _reasons(question: CorrectQuestion, charge: Charge) -> list[Document]:
+    inputs = [
+        ("density of the cold sheet", charge.density, 1.0, "kg/m3"),
+        ("linear shrinkage", charge.shrinkage, 100.0, "%"),
+        ("thickness wanted", _said(question.thickness), 1e3, "mm"),
+        ("thickness measured", _said(question.measured), 1e3, "mm"),
+    ]
+    formula = "Δm = ρ · L (1-s) · W (1-s) · (wanted - measured), flash the same again"
+    return [
+        why("change_kg", formula, inputs, FORMULA),
+        why("next_charge_kg", "last charge + change, rounded to the scale's step", inputs, FORMULA),
+    ]
 
 
 def _said(value: float) -> Value:
     return Value.sure(value, kind="measured", source="said in the question", unit="m")
 
 
-def _advice(question: CorrectQuestion, charge: Charge, change: float, expected: float | None) -> list[str]:
+def _advice(question: CorrectQuestion, charge: Charge, change: float) -> list[str]:
     found = []
+    expected = charge.allowance.value * charge.net.value
     thickness = abs(question.thickness - question.measured) * 1e3
     if abs(change) < charge.step / 2:
         found.append("The sheet is where it should be: keep the charge.")
@@ -115,7 +120,7 @@ def _advice(question: CorrectQuestion, charge: Charge, change: float, expected: 
             f"{thickness:.2f} mm too {word}: {'add' if change > 0 else 'take off'} {abs(change):.2f} kg, all else"
             " equal."
         )
-    if question.flash is not None and expected is not None and question.flash > 1.5 * expected:
+    if question.flash is not None and question.flash > 1.5 * expected:
         found.append(
             f"{question.flash:.2f} kg of flash is more than the allowance of {expected:.2f} kg: shorten full pressure"
             " rather than feeding the flash with more charge."
