@@ -12,7 +12,14 @@ from datetime import date, datetime, time, timedelta, timezone, tzinfo
 
 from flatstock.errors import Fault, WrongWords
 
-__all__ = ["arrivals", "moment", "now"]
+__all__ = ["DAYS", "MONTHS", "START_OF_DAY", "arrivals", "clock", "moment", "now"]
+
+#: as they are said, Monday and January first, the same in every locale
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
 
 START_OF_DAY = time(7, 0)  # what a practice workshop, which stands still on one day, takes for "now"
 _LONGEST_GAP = timedelta(hours=18)  # between two moulds of a stack; more is a slip, not a pause
@@ -90,6 +97,18 @@ def arrivals(
     if faults:
         raise WrongWords(faults)
     return found
+
+
+def clock(moment: datetime, *, beside: datetime | None = None) -> str:
+    """Hour and minute, seconds dropped; with the weekday where it is not the day of `beside`.
+
+    >>> clock(datetime(2026, 3, 3, 12, 30), beside=datetime(2026, 3, 2, 9, 0))
+    'Tue 12:30'
+    """
+    hour = f"{moment.hour:02d}:{moment.minute:02d}"
+    if beside is None or moment.date() == beside.date():
+        return hour
+    return f"{DAYS[moment.weekday()]} {hour}"
 
 
 def fixed(moment: datetime) -> datetime:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from flatstock.times import MONTHS
+
 __all__ = [
     "NECESSITY_WORDS",
     "OF_WORDS",
@@ -36,7 +38,6 @@ OF_WORDS = {
     "cost": "what purchases cost",
     "lead_months": "delivery times",
 }
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 def in_turn(checklist: Sequence[Document]) -> list[Document]:
@@ -65,7 +66,7 @@ def month_name(document: Document, month: int | None) -> str:
     if not document.get("starts"):
         return str(month)
     year, first = int(document["starts"][:4]), int(document["starts"][5:7]) - 1
-    return f"{month} ({_MONTHS[(first + month) % 12]} {(year + (first + month) // 12) % 100:02d})"
+    return f"{month} ({MONTHS[(first + month) % 12][:3]} {(year + (first + month) // 12) % 100:02d})"
 
 
 def months_words(months: int) -> str:

@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import re
 
-__all__ = ["BTU_J", "in_units", "length_words", "whole"]
+from flatstock.units import UNITS, convert
+
+__all__ = ["BTU_J", "FOOT_M", "POUND_KG", "in_units", "length_words", "whole"]
 
 _QUOTED = re.compile(r"((?<!\w)'[^']*'(?!\w)|`[^`]*`)")
 _METRES = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) m(?![\w/²³])( walked)?( a day)?")
 
 _NUMBER = r"(?<![\w.])(\d+(?:[.,]\d+)*)"
-BTU_J, FOOT_M, POUND_KG = 1055.05585262, 0.3048, 0.45359237  # international table Btu; exact
+BTU_J = 1055.05585262  # international table Btu
+FOOT_M, POUND_KG = UNITS["length"]["ft"], UNITS["mass"]["lb"]
 #: what stands behind a number, in a metric sentence and in a US one, and how many of the one are one of the other
 _OTHERS = (
     ("MJ on each m²", "Btu on each ft²", 1e6 / BTU_J * FOOT_M**2),
     ("MJ/m²", "Btu/ft²", 1e6 / BTU_J * FOOT_M**2),
-    ("kN/m²", "psf", 1e3 / 47.88025898033584),
+    ("kN/m²", "psf", 1e3 / UNITS["floor_load"]["psf"]),
     ("m³/h", "cfm", 1 / 60 / FOOT_M**3),
     ("m³", "ft³", 1 / FOOT_M**3),
     ("m²", "ft²", 1 / FOOT_M**2),
@@ -39,7 +42,7 @@ def in_units(words: str, system: str) -> str:
 
     def feet(found: re.Match[str]) -> str:
         mm, after = float(found[1]) * 1000, (found[2] or "") + (found[3] or "")
-        return (f"{mm / 304.8:.0f} ft" if after else length_words(mm, system)) + after
+        return (f"{convert(mm, 'length', 'mm', 'ft'):.0f} ft" if after else length_words(mm, system)) + after
 
     def said(part: str) -> str:
         for metric, us, factor in _OTHERS:
@@ -79,7 +82,7 @@ def length_words(length_mm: float, system: str) -> str:
     if system != "us":
         metres = f"{length_mm / 1000:.3f}"
         return f"{metres.removesuffix('0')} m"
-    quarters = round(length_mm / 25.4 * 4)
+    quarters = round(convert(length_mm, "length", "mm", "in") * 4)
     feet, rest = divmod(quarters, 48)
     inches, part = divmod(rest, 4)
     fraction = {0: "", 1: "1/4", 2: "1/2", 3: "3/4"}[part]

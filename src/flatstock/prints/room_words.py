@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from flatstock.prints.room_lengths import BTU_J, in_units, length_words, whole
+from flatstock.prints.room_lengths import BTU_J, FOOT_M, POUND_KG, in_units, length_words, whole
 
 __all__ = ["air_lines", "beside", "fire_lines", "walking_order"]
 
@@ -106,7 +106,7 @@ def _burns(GJ: float, system: str) -> str:
 def _flow(m3_h: float, system: str) -> str:
     """Cubic feet a minute where inches are read."""
     metric = f"{m3_h:.0f} m³/h"
-    return metric if system != "us" else f"{m3_h / 60 / 0.3048**3:.0f} cfm ({metric})"
+    return metric if system != "us" else f"{m3_h / 60 / FOOT_M**3:.0f} cfm ({metric})"
 
 
 def _warmer(kelvin: float, system: str) -> str:
@@ -115,7 +115,7 @@ def _warmer(kelvin: float, system: str) -> str:
 
 def _mass(kg: float, system: str) -> str:
     metric = f"{kg:.0f} kg" if kg >= 10 else f"{kg:.1f} kg"
-    return metric if system != "us" else f"{kg / 0.45359237:.0f} lb ({metric})"
+    return metric if system != "us" else f"{kg / POUND_KG:.0f} lb ({metric})"
 
 
 def _place(one: Document, system: str) -> str:

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from flatstock.errors import Fault
 from flatstock.prints.numbers import UNKNOWN, Number, decimals_of, number, plain, with_band
-from flatstock.units import System, convert
+from flatstock.units import UNITS, System, convert
 
 __all__ = ["METRIC", "Shown"]
 
@@ -43,8 +43,8 @@ _READINGS = {
 _SPELT = {"°C": "C", "m²": "m2", "kg/m³": "kg/m3"}
 _FAHRENHEIT = 1.8  # °F in a difference of 1 K
 _GALLON = 3.785411784  # L, US liquid gallon (NIST SP 811, from memory)
-_INCH = 25.4  # mm
-_POUND = 0.45359237  # kg: masses below are said in ounces
+_INCH = convert(1.0, "length", "in", "mm")
+_POUND = UNITS["mass"]["lb"]  # kg: masses below are said in ounces
 _OUNCES = 16  # in a pound
 _OUNCE_STEPS = (
     0.05,

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from flatstock.evidence import KINDS
 from flatstock.prints.numbers import number
+from flatstock.times import DAYS, MONTHS, clock
 
 __all__ = [
     "KIND_WORDS",
@@ -28,11 +29,6 @@ KIND_WORDS: Mapping[str, str] = {
     "from_memory": "from memory",
     "assumed": "assumed",
 }
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
 
 
 def plastic_name(plastic: str) -> str:
@@ -50,19 +46,7 @@ def day(moment: datetime) -> str:
     >>> day(datetime(2026, 3, 2, 8, 0))
     'Mon 2 March 2026'
     """
-    return f"{_DAYS[moment.weekday()]} {moment.day} {_MONTHS[moment.month - 1]} {moment.year}"
-
-
-def clock(moment: datetime, *, beside: datetime | None = None) -> str:
-    """Hour and minute, with the weekday where it is not the day of `beside`.
-
-    >>> clock(datetime(2026, 3, 3, 12, 30), beside=datetime(2026, 3, 2, 9, 0))
-    'Tue 12:30'
-    """
-    hour = f"{moment.hour:02d}:{moment.minute:02d}"
-    if beside is None or moment.date() == beside.date():
-        return hour
-    return f"{_DAYS[moment.weekday()]} {hour}"
+    return f"{DAYS[moment.weekday()]} {moment.day} {MONTHS[moment.month - 1]} {moment.year}"
 
 
 def people_of(people: object) -> str:

@@ -5,10 +5,9 @@ from __future__ import annotations
 from datetime import datetime, timedelta, tzinfo
 from math import ceil, floor
 
-__all__ = ["clock", "clock_up", "degrees", "kilograms", "minute_up", "minutes", "minutes_up", "named"]
+from flatstock import times
 
-
-DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+__all__ = ["clock", "clock_up", "degrees", "kilograms", "minute_up", "minutes", "named"]
 
 
 def clock(at: datetime, zone: tzinfo, *, beside: datetime | None = None) -> str:
@@ -18,9 +17,7 @@ def clock(at: datetime, zone: tzinfo, *, beside: datetime | None = None) -> str:
     >>> clock(datetime(2026, 3, 3, 9, 25, tzinfo=UTC), UTC, beside=datetime(2026, 3, 2, 10, 52, tzinfo=UTC))
     'Tue 09:25'
     """
-    here = at.astimezone(zone)
-    other = beside is not None and here.date() != beside.astimezone(zone).date()
-    return f"{DAYS[here.weekday()]} {here:%H:%M}" if other else f"{here:%H:%M}"
+    return times.clock(at.astimezone(zone), beside=None if beside is None else beside.astimezone(zone))
 
 
 def clock_up(at: datetime, zone: tzinfo, *, beside: datetime | None = None) -> str:
@@ -36,11 +33,6 @@ def minute_up(at: datetime) -> datetime:
 def minutes(span: timedelta) -> int:
     """Whole minutes, part of a minute dropped."""
     return floor(span.total_seconds() / 60)
-
-
-def minutes_up(span: timedelta) -> int:
-    """Whole minutes, part of a minute counted."""
-    return ceil(span.total_seconds() / 60)
 
 
 def degrees(temperature: float, *, up: bool = False) -> str:

@@ -10,6 +10,7 @@ from difflib import get_close_matches
 from math import isfinite
 
 from flatstock.errors import WrongWords
+from flatstock.times import DAYS
 from flatstock.units import parse_number, parse_quantity
 from flatstock.workshop.fields import Field
 from flatstock.workshop.spots import Entry, Notes
@@ -19,7 +20,6 @@ __all__ = ["HOW_TO_ID", "is_id", "read_word"]
 HOW_TO_ID = "write letters, digits and - _ . without spaces"
 
 _SPREADSHEET_ZERO = date(1899, 12, 30)  # day 0 of most spreadsheets, which show a date's number as plain text
-_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _SHARES_TO = 2e-3  # shares written with two figures may miss 1 by this much
 _PART = re.compile(r"^(?P<name>[^\s;,=]+)\s*[=\s]\s*(?P<amount>.+)$")
 
@@ -157,8 +157,8 @@ def _days(value: object, _: Field) -> tuple[int, ...]:
         ends = [
             d
             for w in (first, last if dash else first)
-            for d, name in enumerate(_DAYS)
-            if w.strip()[:3] == name
+            for d, name in enumerate(DAYS)
+            if w.strip()[:3] == name.lower()
         ]
         if len(ends) != 2:
             raise _NotSoError(f"{word!r} is no weekday", 'write "mon-fri", or "mon thu"')

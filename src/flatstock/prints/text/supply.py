@@ -18,6 +18,7 @@ from flatstock.prints.supply_words import (
 )
 from flatstock.prints.text.closing import closing
 from flatstock.prints.text.layout import heading, table, title, wrapped
+from flatstock.units import from_si
 
 __all__ = ["supply_text"]
 
@@ -147,10 +148,10 @@ def _heaters(document: Document, system: str) -> list[str]:
     time = number(document["heat_up_min"])
     if time.value is not None:
         lines += wrapped(f"heat-up {time.value:.0f} min with what is on file.", first="  ")
-    unit, of = ("ft²", 1 / 0.3048**2) if system == "us" else ("m²", 1.0)
+    unit, of = ("ft²", "ft2") if system == "us" else ("m²", "m2")
     rows = [("left for heaters", "kW", f"sheet, {unit}", "heat-up, min")]
     for one in document["heaters_that_fit"]:
-        area = (number(one["sheet_area_m2"]).value or 0.0) * of
+        area = from_si(number(one["sheet_area_m2"]).value or 0.0, "area", of)
         heat_up = "never" if one["heat_up_min"] is None else f"{one['heat_up_min']:.0f}"
         rows.append((str(one["what"]), f"{one['heaters_kW']:.2f}", f"{area:.2f}", heat_up))
     lines += table(rows, "<>>>")

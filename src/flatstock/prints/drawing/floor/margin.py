@@ -11,13 +11,14 @@ from flatstock.prints.drawing.floor.things import EXCLUSIVE, ZONE_PENS
 from flatstock.prints.drawing.floor.view import BELOW, LEGEND, PER_MM, View, length_words
 from flatstock.prints.drawing.floor.walls import BEAM
 from flatstock.prints.drawing.svg import INK, THIN, Drawing
+from flatstock.units import convert
 
 __all__ = ["draw_dimensions", "draw_legend", "draw_scale"]
 
 Document = Mapping[str, Any]
 TICK = 5  # of a dimension line, units of the drawing
 OFF = 6 * PER_MM  # dimension line off the wall
-FOOT_MM = 304.8
+FOOT_MM = convert(1.0, "length", "ft", "mm")
 RECTANGLE = 4  # corners
 
 
