@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from flatstock.pressing.setting import plastics_of
+from flatstock.workshop.frame_fits import THINNER_MOST
 from flatstock.workshop.shop import Lot, Workshop
 
 __all__ = ["CardChoices", "PlasticChoice", "card_choices"]
 
-BESIDE = 0.00075  #: how far over the thickest frame a thickness may be asked for [m]
 THINNEST, THICKEST = 0.002, 0.03  #: where a shop has no frame yet [m]
 WIDER = 15.0  #: K under and over the usual window of the platens that is still looked at
 
@@ -51,7 +51,7 @@ def card_choices(shop: Workshop) -> CardChoices:
         plastics=_plastics(shop),
         thicknesses=tuple(frames),
         thinnest=frames[0] if frames else THINNEST,
-        thickest=frames[-1] + BESIDE if frames else THICKEST,
+        thickest=frames[-1] + THINNER_MOST if frames else THICKEST,
         presses=tuple(shop.hot_presses),
         cooling=press is not None,
         fans=fans,

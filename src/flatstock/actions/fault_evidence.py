@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from flatstock.pressing.mixing import ISLANDS
 from flatstock.quality.faults.guide import Answer, Fault
 from flatstock.quality.faults.ranking import Found
 from flatstock.quality.faults.wedges import same_side
@@ -20,12 +21,9 @@ __all__ = ["Read", "Seen", "evidence"]
 WET = 0.001  #: water from which on it may make bubbles: the limit of the question, by mass
 SLIP = 0.01  #: of a charge: a weighing further off than this counts as off; our own figure
 THICK = 0.02  #: over what was wanted; our own figure
-STRANGERS = (
-    0.005,
-    0.02,
-)  #: below the first: all alike; from the second on: some behaves otherwise; our own figures
+#: below the first: all alike; from the second on: some behaves otherwise; our own figures
+STRANGERS = (0.005, 0.02)
 REGRIND = 0.2  #: share of own regrind from which on it may make a sheet brittle; our own figure
-APART = 10.0  #: melt flow rates that differ by more stay side by side: docs/pressing.md
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -196,7 +194,7 @@ def _flake(read: Read) -> Iterator[tuple[str, Answer, str]]:
     flows = {name: lot.mfr for name, lot in lots if lot.mfr}
     if len(flows) == len(lots):
         gap = max(flows.values()) / min(flows.values())
-        yield "flow_gap", _is(gap > APART), f"list of lots: melt flow {gap:.1f} times apart"
+        yield "flow_gap", _is(gap > ISLANDS), f"list of lots: melt flow {gap:.1f} times apart"
     again = sum(read.lots[name] for name, lot in lots if lot.origin == "own_regrind") / whole
     yield "has_regrind", _is(again > REGRIND), f"weighings: {100 * again:.0f} % own regrind"
 

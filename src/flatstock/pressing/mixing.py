@@ -12,11 +12,10 @@ from flatstock.plastics.pairs import PairRule, pair
 from flatstock.pressing.ancestry import inherited_strangers
 from flatstock.workshop.shop import Lot, Workshop
 
-__all__ = ["clean", "mixing_notes", "too_many_strangers"]
+__all__ = ["ISLANDS", "clean", "mixing_notes", "too_many_strangers"]
 
-ISLANDS = (
-    10.0  #: times: from this ratio of melt flow rates on the stiffer flakes stay visible (common practice)
-)
+#: times: from this ratio of melt flow rates on the stiffer flakes stay visible (common practice)
+ISLANDS = 10.0
 SLACK = 1e-9
 
 
