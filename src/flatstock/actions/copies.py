@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from flatstock.records.copying import Copied
 
 __all__ = [
-    "back_up_records", "copies_of", "copy_if_due", "copy_records", "devices_after_restore", "plan_after_restore",
+    "back_up_records", "copy_if_due", "copy_records", "devices_after_restore", "plan_after_restore",
     "restore_records",
 ]  # fmt: skip
 
@@ -26,13 +26,6 @@ ACCESS = "access.json"  #: beside the records: which devices are let in, and by 
 PLAN = "plan.json"  #: beside them too: the week's plan
 #: what stands beside the records and goes on with them; not who is let in
 BESIDE = (PLAN, *DAYS, "room-found.json")
-
-
-def copies_of(folder: Path) -> list[Backup]:
-    """The copies beside the records of a folder, oldest first."""
-    from flatstock.records.backup import backups
-
-    return backups(folder)
 
 
 def copy_if_due(store: Store, now: datetime) -> Backup | None:

@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from pathlib import Path
 from typing import Literal, cast
 
-from flatstock.errors import Refused
-from flatstock.starting.own_file import read_own
 from flatstock.starting.room.outline import clean_outline
 from flatstock.starting.room.question import (
     Apart,
@@ -30,24 +27,9 @@ from flatstock.starting.room.references import check_question, check_relations
 from flatstock.workshop.row import Row
 from flatstock.workshop.spots import Notes
 
-__all__ = ["FILE", "question_of", "read_question"]
+__all__ = ["FILE", "question_of"]
 
 FILE = "room.toml"
-
-
-def read_question(folder: Path, *, shop: str = "") -> Question:
-    """The question in a workshop's room.toml.
-
-    Raises
-    ------
-    Refused
-        There is no room.toml, or it has faults: all of them, by line.
-    """
-    row, notes = read_own(folder, "room")
-    question = question_of(row, notes, shop=shop) if row is not None else None
-    if notes.faults or question is None:
-        raise Refused(notes.sorted())
-    return question
 
 
 def question_of(row: Row, notes: Notes, *, shop: str = "") -> Question | None:

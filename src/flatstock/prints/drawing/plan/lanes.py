@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from flatstock.prints.drawing.plan.hours import Hours, fits
 from flatstock.prints.drawing.svg import INK, QUIET, THIN
@@ -14,7 +14,6 @@ from flatstock.prints.words import clock
 __all__ = ["Lane", "draw_lane", "lanes_of", "threads"]
 
 PLAIN, LEVEL = 34.0, 15.0
-_NIGHT = timedelta(hours=24)
 
 
 @dataclass(frozen=True, slots=True)
