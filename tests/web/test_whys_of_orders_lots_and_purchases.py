@@ -68,7 +68,7 @@ def test_break_even_is_what_its_inputs_make(served: Served) -> None:
     """fixed / (weeks x (yield x price - variable)), as the formula beside it says."""
     document = plan_outlay(served.app.state.place.folder, made_at=datetime(2026, 3, 2)).document
     reason = next(one for one in outlay_reasons(document)["why"] if one["of"] == "break_even_per_week")
-    fixed, weeks, share, price, variable = (float(one["value"].replace(",", "")) for one in reason["inputs"])
+    fixed, weeks, share, price, variable = (float(one["value"].replace(" ", "")) for one in reason["inputs"])
     assert fixed / (weeks * (share * price - variable)) == pytest.approx(
         document["break_even_per_week"], rel=1e-3
     )

@@ -44,7 +44,10 @@ def outlay_reasons(document: Document) -> dict[str, Any]:
     if document["risk"]:
         why.append(_risk(document))
     said = {name: document.get(name) for name in ("cash_end", "npv", "break_even_per_week")}
-    return {**{name: f"{value:,.1f}" for name, value in said.items() if value is not None}, "why": why}
+    return {
+        **{name: f"{value:,.1f}".replace(",", " ") for name, value in said.items() if value is not None},
+        "why": why,
+    }
 
 
 def _capacity(document: Document) -> dict[str, Any]:
@@ -80,4 +83,4 @@ def _risk(document: Document) -> dict[str, Any]:
 
 
 def _given(name: str, value: float, kind: str = "assumed") -> dict[str, Any]:
-    return {"name": name, "value": f"{value:,.6g}", "kind": kind, "source": FILE}
+    return {"name": name, "value": f"{value:,.6g}".replace(",", " "), "kind": kind, "source": FILE}

@@ -79,6 +79,8 @@ def show(
     place = place_of(request)
     saying = place.saying()
     role = request.state.visitor.role
+    if "faults" in given:
+        given["faults"] = tuple(place.shown().fault(one) for one in given["faults"])
     context = {
         "request": request,
         "here": request.url.path,

@@ -16,8 +16,6 @@ from flatstock.prints.words import clock
 __all__ = ["PLAIN", "Saying"]
 
 _DECIMAL = re.compile(r"(?<![\w.,:/-])(-?\d+)\.(\d+)(?![\w.]*\.\w|[A-Za-z_])")
-_CLOCK = re.compile(r"(?<![\d:T.-])([01]?\d|2[0-3]):([0-5]\d)(?!\d|:\d)")
-_SVG_WORDS = re.compile(r">([^<>]+)</(text|title|desc)>")
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,7 +39,7 @@ def densities_svg(
     height = 78 + ROW * len(bands) + 40
     drawing = Drawing(width, height, title="Densities", description=_said(bands, seen, following))
     axes = Axes(drawing, 118, 70, width - 20, height - 40, LOW, HIGH, 0, max(1, len(bands)))
-    axes.across([(value, f"{value / 1000:.1f}") for value in TICKS], caption="density at 23 °C, g/cm³")
+    axes.across([(value, f"{value / 1000:.1f}") for value in TICKS], caption="density, g/cm³")
     for row, one in enumerate(bands):
         top = axes.top + ROW * row
         heavy = one["low"] > HIGH

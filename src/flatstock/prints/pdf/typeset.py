@@ -5,7 +5,9 @@ from __future__ import annotations
 import json
 import os
 import tempfile
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -13,7 +15,7 @@ from typing import Any
 
 from flatstock.prints.pdf.glyphs import missing
 
-__all__ = ["PAPERS", "typeset", "typeset_to"]
+__all__ = ["PAPERS", "said_as", "typeset", "typeset_to"]
 
 _HERE = Path(__file__).parent
 _FONTS, _PAGES = _HERE / "fonts", _HERE / "pages"
@@ -22,6 +24,21 @@ _FONT = _FONTS / "Inter-Regular.otf"
 PAPERS = {"a3": "a3", "a4": "a4", "letter": "us-letter", "tabloid": "us-tabloid"}
 _NO_SUSPECTS = b"/Suspects false"
 _UNDATED = datetime(2000, 1, 1, tzinfo=UTC)
+Say = Callable[[str], str]
+_habit: ContextVar[tuple[Say, Say] | None] = ContextVar("habit of words and drawings on paper", default=None)
+
+
+@contextmanager
+def said_as(words: Say, drawing: Say) -> Iterator[None]:
+    """What is typeset inside says its numbers and times as `words` does, its drawings as `drawing` (SVG text) does.
+
+    Pages are written with points and 24 hours; a shop may read commas, am and pm.
+    """
+    before = _habit.set((words, drawing))
+    try:
+        yield
+    finally:
+        _habit.reset(before)
 
 
 def typeset_to(
@@ -63,6 +80,8 @@ def typeset(
 
     if paper not in PAPERS:
         raise ValueError(f"paper {paper!r} is none of {', '.join(PAPERS)}")
+    if (habit := _habit.get()) is not None:
+        content = _said(content, *habit)
     inputs = {"content": json.dumps(content, ensure_ascii=False), "paper": PAPERS[paper]}
     strange = missing("".join(_texts(content)), _FONT)
     warnings = [_strange_letters(strange)] if strange else []
@@ -114,6 +133,17 @@ def _strange_letters(letters: str) -> str:
         f"Our font lacks {len(letters)} of the letters ({codes}{more}): printed with what this computer has"
         " for them, and without the PDF/UA mark for readers by ear."
     )
+
+
+def _said(content: Any, words: Say, drawing: Say) -> Any:
+    """Nested JSON with every piece of text said otherwise."""
+    if isinstance(content, str):
+        return drawing(content) if content.lstrip().startswith("<svg") else words(content)
+    if isinstance(content, Mapping):
+        return {name: _said(part, words, drawing) for name, part in content.items()}
+    if isinstance(content, (list, tuple)):
+        return [_said(part, words, drawing) for part in content]
+    return content
 
 
 def _texts(content: object) -> Iterable[str]:

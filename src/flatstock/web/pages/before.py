@@ -96,7 +96,7 @@ def supply(request: Request) -> Response:
 def supply_paper(request: Request) -> Response:
     """The supply on paper, two sheets for the electrician."""
     answer = _supply(request)
-    return paper_of(lambda path: supply_pdf(answer.document, path, answer.paper), "supply.pdf")
+    return paper_of(request, lambda path: supply_pdf(answer.document, path, answer.paper), "supply.pdf")
 
 
 @router.get("/before/purchases", response_class=HTMLResponse)
@@ -125,6 +125,7 @@ def purchases_paper(request: Request) -> Response:
     """The dossier for a lender."""
     answer = _outlay(request)
     return paper_of(
+        request,
         lambda path: outlay_pdf(answer.document, path, answer.paper, premises=answer.premises),
         "purchases.pdf",
     )

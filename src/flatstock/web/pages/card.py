@@ -75,6 +75,7 @@ def card_paper(request: Request, chosen: Asked) -> Response:
     answers: Answers = request.app.state.answers
     answer = answers.card(shop, asked.question(shop), place_of(request).now())
     return paper_of(
+        request,
         lambda path: card_pdf(answer.document, answer.picture, path, shop.paper, shop.units_shown),
         f"card-{asked.plastic.id}.pdf",
     )

@@ -145,8 +145,8 @@ def water(
         dial("set_point", "Set-point of the platens", round(from_si(si["set_point"], "temperature", celsius), 1),
              low=from_si(120, "temperature", celsius), high=from_si(260, "temperature", celsius),
              steps=(1, 5), unit="°F" if us else "°C", quick=[]),
-        dial("pressure", "Pressure on the sheet", round(from_si(si["pressure"], "pressure", press), 3), low=0,
-             high=from_si(2e6, "pressure", press), steps=(5,) if us else (0.05,), unit=press, quick=[]),
+        dial("pressure", "Pressure on the sheet", round(from_si(si["pressure"], "pressure", press), 1 if us else 3),
+             low=0, high=from_si(2e6, "pressure", press), steps=(5,) if us else (0.05,), unit=press, quick=[]),
     ]  # fmt: skip
     return show(request, "water.html", status=status, **given)
 

@@ -44,4 +44,4 @@ def _labels(request: Request, names: list[str], on: str, file: str) -> Response:
     made = [
         lot_label(shop, name, now=place.now(), address=addresses[0] if addresses else "") for name in names
     ]
-    return paper_of(lambda path: lot_label_pdf(made, path, on, shop.paper, shop.units_shown), file)
+    return paper_of(request, lambda path: lot_label_pdf(made, path, on, shop.paper, shop.units_shown), file)

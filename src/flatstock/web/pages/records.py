@@ -86,7 +86,7 @@ def record_paper(request: Request, sheet: str) -> Response:
     found, shop = _record(request, sheet), place_of(request).shop()
     document = _document(request, found)
     return paper_of(
-        lambda path: record_pdf(document, path, shop.paper, shop.units_shown), f"record-{sheet}.pdf"
+        request, lambda path: record_pdf(document, path, shop.paper, shop.units_shown), f"record-{sheet}.pdf"
     )
 
 
@@ -98,7 +98,7 @@ def label(request: Request, sheet: str, on: Annotated[str, Query(max_length=20)]
     found, shop = _record(request, sheet), place_of(request).shop()
     one = _document(request, found)
     return paper_of(
-        lambda path: label_pdf([one], path, on, shop.paper, shop.units_shown), f"label-{sheet}.pdf"
+        request, lambda path: label_pdf([one], path, on, shop.paper, shop.units_shown), f"label-{sheet}.pdf"
     )
 
 
@@ -119,7 +119,9 @@ def labels_of_order(
     if not pressed:
         raise Refused(Fault("order", f"no sheet of {order!r} has been pressed yet", "come back when one has"))
     return paper_of(
-        lambda path: label_pdf(pressed, path, on, shop.paper, shop.units_shown), f"labels-{order}.pdf"
+        request,
+        lambda path: label_pdf(pressed, path, on, shop.paper, shop.units_shown),
+        f"labels-{order}.pdf",
     )
 
 

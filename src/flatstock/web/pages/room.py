@@ -95,7 +95,7 @@ def room_paper(request: Request) -> Response:
     if outcome is None:
         raise Refused(Fault("the room", looking_words(work).rstrip("."), "come back when it is there"))
     size = "letter" if outcome.paper == "letter" else "a4"
-    return paper_of(lambda path: room_pdf(outcome.document, path, size, outcome.system), "room.pdf")
+    return paper_of(request, lambda path: room_pdf(outcome.document, path, size, outcome.system), "room.pdf")
 
 
 def room_of(request: Request) -> tuple[RoomOutcome | None, RoomWork]:

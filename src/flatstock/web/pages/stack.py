@@ -97,6 +97,7 @@ def stack_paper(request: Request, asked: Asked) -> Response:
     answers: Answers = request.app.state.answers
     answer = answers.stack(shop, question)
     return paper_of(
+        request,
         lambda path: stack_pdf(answer.document, answer.picture, path, shop.paper, shop.units_shown),
         "stack.pdf",
     )

@@ -15,6 +15,7 @@ from flatstock.actions.tracing import MOST, ON_A_PAGE, Recall, ancestry_of, reca
 from flatstock.errors import Fault, Refused
 from flatstock.plastics.safety import cautions_for
 from flatstock.prints.pdf.recall import recall_pdf, recycled_pdf
+from flatstock.prints.shown import Shown
 from flatstock.prints.words import clock, day, plastic_name
 from flatstock.running.sheets import planned
 from flatstock.web.floorwork import Floorwork
@@ -39,7 +40,7 @@ def trace(request: Request, lot: str) -> Response:
 def trace_paper(request: Request, lot: str) -> Response:
     """The same, to call customers by."""
     document, shop = _on_paper(request, _recall(request, lot)), place_of(request).shop()
-    return paper_of(lambda path: recall_pdf(document, path, shop.paper), f"recall-{lot}.pdf")
+    return paper_of(request, lambda path: recall_pdf(document, path, shop.paper), f"recall-{lot}.pdf")
 
 
 @router.get("/store/sheet/{sheet}", response_class=HTMLResponse)
@@ -97,7 +98,9 @@ def recycled_paper(request: Request, order: Name = "") -> Response:
         "foot": "From the workshop's records of what was weighed; corrected weighings as corrected.",
     }
     return paper_of(
-        lambda path: recycled_pdf(document, path, shop.paper, shop.units_shown), f"recycled-{order}.pdf"
+        request,
+        lambda path: recycled_pdf(document, path, shop.paper, shop.units_shown),
+        f"recycled-{order}.pdf",
     )
 
 
@@ -139,7 +142,7 @@ def _on_paper(request: Request, recall: Recall) -> Mapping[str, Any]:
         "sheets": [
             (
                 one.sheet,
-                _what(one.record),
+                _what(one.record, shown),
                 one.record.state if one.record else "",
                 one.where,
                 " + ".join(one.through),
@@ -156,10 +159,10 @@ def _on_paper(request: Request, recall: Recall) -> Mapping[str, Any]:
     }
 
 
-def _what(record: SheetRecord | None) -> str:
+def _what(record: SheetRecord | None, shown: Shown) -> str:
     if record is None:
         return ""
-    size = "" if record.thickness_mm is None else f"{record.thickness_mm:g} mm"
+    size = "" if record.thickness_mm is None else shown.size(record.thickness_mm)
     return " ".join(filter(None, (plastic_name(record.plastic), record.colour, size)))
 
 
