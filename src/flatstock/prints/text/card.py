@@ -8,7 +8,7 @@ from typing import Any
 from flatstock.pressing.pictures import ThicknessPicture
 from flatstock.prints.card_words import CardWords
 from flatstock.prints.numbers import plain
-from flatstock.prints.text.closing import closing
+from flatstock.prints.text.closing import PRESSING, closing
 from flatstock.prints.text.layout import clean, heading, table, title, wrapped
 from flatstock.prints.words import kind_of
 from flatstock.units import System
@@ -16,7 +16,6 @@ from flatstock.units import System
 __all__ = ["card_text"]
 
 Document = Mapping[str, Any]
-CAUTIONS = ("hot", "opening", "fume", "lifting")  # topics that every pressing meets
 
 
 def card_text(
@@ -43,7 +42,7 @@ def card_text(
         from flatstock.prints.text.picture import thickness_lines
 
         lines += [*heading("Through the thickness"), *thickness_lines(picture, words.shown)]
-    last = closing(document, words.shown, cautions=None if every_caution else CAUTIONS)
+    last = closing(document, words.shown, cautions=None if every_caution else PRESSING)
     return "\n".join([*lines, *last]) + "\n"
 
 

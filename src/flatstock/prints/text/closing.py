@@ -11,10 +11,12 @@ from flatstock.prints.shown import METRIC, Shown
 from flatstock.prints.text.layout import heading, wrapped
 from flatstock.prints.words import clock, day, rests_on
 
-__all__ = ["belonging", "closing"]
+__all__ = ["PRESSING", "STACKING", "belonging", "closing"]
 
 Document = Mapping[str, Any]
 AT_ONCE = 4  # cautions that are read; a dozen are not
+PRESSING = ("hot", "opening", "fume", "lifting")  #: topics that every pressing meets
+STACKING = ("hot", "opening", "stack", "lifting")  #: topics that every stack meets
 
 
 def closing(document: Document, shown: Shown = METRIC, *, cautions: Sequence[str] | None = None) -> list[str]:

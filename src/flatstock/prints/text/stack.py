@@ -9,7 +9,7 @@ from typing import Any
 from flatstock.pressing.pictures import StackPicture
 from flatstock.prints.drawing.in_units import stack_in
 from flatstock.prints.shown import Shown
-from flatstock.prints.text.closing import closing
+from flatstock.prints.text.closing import STACKING, closing
 from flatstock.prints.text.layout import heading, table, title, wrapped
 from flatstock.prints.words import clock, day, instant_ends, plastic_name
 from flatstock.units import System
@@ -18,7 +18,6 @@ __all__ = ["stack_text"]
 
 Document = Mapping[str, Any]
 _BAR = 30
-CAUTIONS = ("hot", "opening", "stack", "lifting")  # topics that every stack meets
 
 
 def stack_text(
@@ -47,7 +46,7 @@ def stack_text(
         *_side(document, picture, at, shown),
         *_openings(document, at, shown),
         *_instead(document, at, shown),
-        *closing(document, shown, cautions=None if every_caution else CAUTIONS),
+        *closing(document, shown, cautions=None if every_caution else STACKING),
     ]
     return "\n".join(lines) + "\n"
 
