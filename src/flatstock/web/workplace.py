@@ -11,14 +11,13 @@ from flatstock.actions.living import HandChange, Living, begin_records
 from flatstock.actions.workshops import open_workshop, zone_of
 from flatstock.errors import Refused
 from flatstock.prints.shown import Shown
+from flatstock.times import START_OF_DAY
 from flatstock.web.clockwork import Clockwork, anchored
 from flatstock.web.saying import Saying
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.written import FILES, has_file, written_in
 
 __all__ = ["Workplace"]
-
-START_OF_DAY = 7  # the hour at which a workshop that stands still on one day is opened
 
 
 @dataclass
@@ -186,4 +185,4 @@ def _stands_still(shop: Workshop) -> datetime | None:
     day = shop.today
     if day is None:
         return None
-    return datetime(day.year, day.month, day.day, START_OF_DAY, tzinfo=zone_of(shop))
+    return datetime.combine(day, START_OF_DAY, zone_of(shop))

@@ -117,10 +117,6 @@ class Keys:
             said["pins"][person] = PasswordHasher().hash(pin)
             self._write(said)
 
-    def has_pin(self, person: str) -> bool:
-        """Whether somebody has a PIN."""
-        return person in self._read()["pins"]
-
     def leads(self) -> list[str]:
         """Who has a PIN."""
         return sorted(self._read()["pins"])

@@ -14,7 +14,7 @@ from flatstock.errors import OutOfRange, UserError
 from flatstock.prints.card_words import CardWords
 from flatstock.prints.drawing import card_svg
 from flatstock.prints.pdf import card_pdf
-from flatstock.prints.text.closing import belonging
+from flatstock.prints.text.closing import PRESSING, belonging
 from flatstock.prints.words import rests_on
 from flatstock.units import from_si
 from flatstock.web.answers import Answers
@@ -27,7 +27,6 @@ from flatstock.workshop.shop import Workshop
 __all__ = ["router"]
 
 router = APIRouter()
-CAUTIONS = ("hot", "opening", "fume", "lifting")  # topics that every pressing meets
 Word = Annotated[str, Query(max_length=80)]
 
 
@@ -91,7 +90,7 @@ def _answer(request: Request, shop: Workshop, asked: CardAsked) -> dict[str, Any
         "words": words,
         "drawing": card_svg(answer.picture, shown=words.shown),
         "reasons": reasons_of(answer.document, words.shown),
-        "cautions": belonging(answer.document["cautions"], CAUTIONS),
+        "cautions": belonging(answer.document["cautions"], PRESSING),
         "rests_on": rests_on(answer.document),
         "paper": f"/card.pdf?{urlencode(asked.words())}",
     }

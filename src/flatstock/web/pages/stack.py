@@ -17,7 +17,7 @@ from flatstock.errors import Fault, OutOfRange, Refused, UserError
 from flatstock.prints.drawing import stack_svg
 from flatstock.prints.pdf import stack_pdf
 from flatstock.prints.shown import Shown
-from flatstock.prints.text.closing import belonging
+from flatstock.prints.text.closing import STACKING, belonging
 from flatstock.prints.words import clock, instant_ends, rests_on
 from flatstock.times import arrivals, moment
 from flatstock.units import from_si, parse_number, to_si
@@ -32,7 +32,6 @@ from flatstock.workshop.shop import Workshop
 __all__ = ["router"]
 
 router = APIRouter()
-CAUTIONS = ("hot", "opening", "stack", "lifting")  # topics that every stack meets
 MORNING = time(8, 0)
 MOST = 40  # moulds on one page
 Word = Annotated[str, Query(max_length=80)]
@@ -174,7 +173,7 @@ def _answer(
         "asked_at": datetime.fromisoformat(document["at"]),
         "ends": instant_ends,
         "drawing": stack_svg(answer.picture, shown=shown) if answer.picture is not None else "",
-        "cautions": belonging(document["cautions"], CAUTIONS),
+        "cautions": belonging(document["cautions"], STACKING),
         "rests_on": rests_on(document),
         "reasons": reasons_of(document, shown),
         "paper": _address(rows, rest).replace("/stack?", "/stack.pdf?"),
