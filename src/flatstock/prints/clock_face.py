@@ -11,6 +11,7 @@ __all__ = ["ClockFace", "hour_of", "on_the_face", "twelve_hours", "worded"]
 ClockFace = Literal["24h", "am_pm"]
 _CLOCK = re.compile(r"(?<![\d:T.-])([01]\d|2[0-3]):([0-5]\d)(?!\d|:\d)")
 _SVG_WORDS = re.compile(r">([^<>]+)</(text|title|desc)>")
+NO_BREAK = "\u00a0"
 DRAWINGS = ("svg", "svgs")  #: what is drawn, in the words of a page
 
 
@@ -26,6 +27,11 @@ def twelve_hours(text: str) -> str:
 def _twelve(found: re.Match[str]) -> str:
     hour = int(found[1])
     return f"{hour % 12 or 12}:{found[2]} {'am' if hour < 12 else 'pm'}"
+
+
+def _unbroken(text: str) -> str:
+    """The same with am and pm on the line of their time."""
+    return _CLOCK.sub(lambda found: _twelve(found).replace(" ", NO_BREAK), text)
 
 
 def hour_of(hour: int, face: ClockFace) -> str:
@@ -49,17 +55,17 @@ def worded(drawing: str, say: Callable[[str], str]) -> str:
 
 
 def on_the_face(content: Any, face: ClockFace) -> Any:
-    """The words of a page, its drawings among them, with their times of day so.
+    r"""The words of a page, its drawings among them, with their times of day so, never broken at the end of a line.
 
     >>> on_the_face({"at": ["13:05"], "svg": "<text>07:15</text>"}, "am_pm")
-    {'at': ['1:05 pm'], 'svg': '<text>7:15 am</text>'}
+    {'at': ['1:05\xa0pm'], 'svg': '<text>7:15\xa0am</text>'}
     """
     return content if face == "24h" else _faced(content, drawn=False)
 
 
 def _faced(content: Any, *, drawn: bool) -> Any:
     if isinstance(content, str):
-        return worded(content, twelve_hours) if drawn else twelve_hours(content)
+        return worded(content, _unbroken) if drawn else _unbroken(content)
     if isinstance(content, Mapping):
         return {key: _faced(part, drawn=key in DRAWINGS) for key, part in content.items()}
     if isinstance(content, (list, tuple)):
