@@ -18,11 +18,23 @@ from flatstock.running.sheets import planned
 from flatstock.running.standing import CORRECTING, standing
 from flatstock.workshop.shop import Lot, Order, Workshop
 
-__all__ = ["MOST", "ON_A_PAGE", "Ancestry", "Held", "OrderTold", "Recall", "ancestry_of", "recall_of"]
+__all__ = [
+    "MOST",
+    "ON_A_PAGE",
+    "Ancestry",
+    "Held",
+    "OrderTold",
+    "Recall",
+    "ancestry_of",
+    "held_words",
+    "recall_of",
+]
 
 Plan = Mapping[str, Any] | None
 MOST = 500  #: sheets that are told in full on paper; more are told by their ids
 ON_A_PAGE = 25  #: the same on a page, which has to be there at once
+#: said of a lot that was released when a sheet was weighed from it
+HELD_WORDS = {"blocked": "blocked", "quarantine": "held in quarantine"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,6 +146,18 @@ def ancestry_of(record: SheetRecord, shop: Workshop) -> Ancestry:
             into[parent].add(lot)
     lots = tuple((shop.lots[one], tuple(sorted(by))) for one, by in into.items() if one in shop.lots)
     return Ancestry(sheet=record.sheet, weighed=weighed, lots=lots)
+
+
+def held_words(record: SheetRecord, shop: Workshop) -> list[str]:
+    """Each lot of a weighed sheet, through regrind, that nothing may be pressed from by now, a sentence each."""
+    if not record.weighed:
+        return []
+    found = []
+    for lot, into in ancestry_of(record, shop).lots:
+        if lot.status in ("blocked", "quarantine"):
+            through = f", of which {' and '.join(into)} was made," if into else ""
+            found.append(f"{lot.id}{through} is {HELD_WORDS[lot.status]}")
+    return found
 
 
 def _reached(board: Board, start: Thing) -> set[Thing]:

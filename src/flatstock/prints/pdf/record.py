@@ -46,8 +46,13 @@ def record_pdf(document: Document, path: Path, paper: str = "a4", system: System
         rows("What it was pressed from", ("lot", "mass", "share"), "lrr", lots),
         rows("Its way", ("when", "what", "where", "who", ""), "llllw", way),
     ]
+    if document.get("held"):
+        words = [f"{one}." for one in document["held"]]
+        parts.insert(
+            1, lines("Keep it back", [*words, "Neither used nor delivered until a lead has decided."])
+        )
     if document.get("recycled"):
-        parts.insert(2, lines("How recycled", _recycled(document["recycled"])))
+        parts.insert(-1, lines("How recycled", _recycled(document["recycled"])))
     if measures:
         parts.append(rows("Measured", ("", ""), "lw", measures))
     if document.get("deviations"):

@@ -13,6 +13,7 @@ from flatstock.actions.fault_book import Waiting, proofs_wanted
 from flatstock.actions.recycled_content import recycled_content
 from flatstock.actions.sheet_quality import density_of_plastic, quality_of, readings_before
 from flatstock.actions.sheet_record import SheetRecord
+from flatstock.actions.tracing import held_words
 from flatstock.errors import Fault, Refused, UserError
 from flatstock.prints.drawing.thickness_map import thickness_map_svg
 from flatstock.prints.pdf.labels import LABELS, label_pdf
@@ -69,6 +70,7 @@ def _page(request: Request, sheet: str, faults: tuple[Fault, ...]) -> HTMLRespon
         record=found,
         shares=_shares(found),
         content=recycled_content(dict(found.lots), shop) if found.weighed else None,
+        held=held_words(found, shop),
         measures=_measures(found),
         qr=qr_svg(text, scale=4),
         text=text,
@@ -217,6 +219,7 @@ def _document(request: Request, found: SheetRecord) -> Mapping[str, Any]:
         if found.not_sized_before
         else "",
         "lots": _shares(found),
+        "held": held_words(found, place_of(request).shop()),
         "recycled": recycled_content(dict(found.lots), place_of(request).shop()) if found.weighed else None,
         "way": [
             {"at": one.at, "what": one.what, "where": one.where, "who": one.who, "facts": one.facts}
