@@ -21,9 +21,13 @@ def frame_for(
     named: str | None,
     warnings: list[str],
     *,
+    shrinkage: float = 0.0,
     must_fit: bool = True,
 ) -> Frame:
-    """The frame named, else the one on file that fits sheet [m] and platens best.
+    """The frame named, else the one on file that fits sheet [m] and platens best; of those that fit alike the one that
+    wastes least of the size sold (`_waste`), which is said where they are of several sizes.
+
+    `shrinkage`: of the cold sheet against the cavity, as a share.
 
     Raises `Refused` where it is larger than the platens, or (unless `must_fit` is False: then it is warned of)
     where it is not 0 to 0.75 mm thinner than the sheet.
@@ -34,7 +38,11 @@ def frame_for(
         ring = pick(named, shop.frames, what="frame", where="--frame")
     else:
         lies = [frame for frame in shop.frames.values() if lies_on(frame, press.bottom)]
-        ring = min(lies or shop.frames.values(), key=lambda f: _misfit(thickness - f.thickness))
+        fits = {frame.id: _misfit(thickness - frame.thickness) for frame in lies or shop.frames.values()}
+        alike = [shop.frames[name] for name in fits if fits[name] <= min(fits.values()) + SLACK]
+        ring = min(alike, key=lambda frame: _waste(shop, frame, shrinkage))
+        if lies and (words := _chosen_of(shop, ring, alike)):
+            warnings.append(words)
     if not lies_on(ring, press.bottom):
         raise Refused(
             Fault(
@@ -53,12 +61,52 @@ def frame_for(
     return ring
 
 
-def skins_for(shop: Workshop, ring: Frame) -> Skin:
-    """The first pair of skins that is fit for use and covers the frame. Raises `Refused` without one."""
-    for skin in shop.skins.values():
-        covers = skin.length >= ring.outside_length - SLACK and skin.width >= ring.outside_width - SLACK
-        if skin.fit_for_use and covers:
-            return skin
+def _waste(shop: Workshop, ring: Frame, shrinkage: float) -> tuple[int, float]:
+    """What of a cavity is not sold [m2]: the least goes first. A frame whose cold sheet does not give the size sold
+    comes after all that do, the largest of them first; without such a size on file all are alike."""
+    long, wide = shop.practice.trimmed_length, shop.practice.trimmed_width
+    if long is None or wide is None:
+        return 0, 0.0
+    sheet = [side * (1.0 - shrinkage) + SLACK for side in (ring.cavity_length, ring.cavity_width)]
+    area = ring.cavity_length * ring.cavity_width
+    gives = max(sheet) >= max(long, wide) and min(sheet) >= min(long, wide)
+    return (0, area - long * wide) if gives else (1, -area)
+
+
+def _chosen_of(shop: Workshop, ring: Frame, alike: list[Frame]) -> str:
+    """Why this one of several sizes; empty: they are of one."""
+    sizes = {(frame.cavity_length, frame.cavity_width) for frame in alike}
+    long, wide = shop.practice.trimmed_length, shop.practice.trimmed_width
+    if len(sizes) < 2 or long is None or wide is None:
+        return ""
+    others = [
+        f.id for f in alike if (f.cavity_length, f.cavity_width) != (ring.cavity_length, ring.cavity_width)
+    ]
+    return (
+        f"Frame {ring.id} is taken, not {_either(others, 'or')}: of what makes this thickness it wastes least beside"
+        f" the size sold, {long * 1e3:g} x {wide * 1e3:g} mm. Where another is named that one is taken."
+    )
+
+
+def skins_for(shop: Workshop, press: HotPress, ring: Frame, warnings: list[str]) -> Skin:
+    """The first pair of skins that is fit for use, covers the frame and lies on the platens; where each of those that
+    cover it reaches beyond them the least of it, which is said. Raises `Refused` without one."""
+    covering = [
+        skin
+        for skin in shop.skins.values()
+        if skin.fit_for_use
+        and skin.length >= ring.outside_length - SLACK
+        and skin.width >= ring.outside_width - SLACK
+    ]
+    found = min(covering, key=lambda skin: _beyond(skin, press.bottom), default=None)
+    if found is not None:
+        if _beyond(found, press.bottom) > SLACK:
+            warnings.append(
+                f"Skins {found.id}, {found.length * 1e3:g} x {found.width * 1e3:g} mm, reach beyond the platens of"
+                f" {press.id}: a hot edge stands out where people pass, and nothing presses on it. Guard it, or have"
+                f" skins that lie on them wholly."
+            )
+        return found
     raise Refused(
         Fault(
             where="shop.toml, skins",
@@ -66,6 +114,12 @@ def skins_for(shop: Workshop, ring: Frame) -> Skin:
             instead=f"add skins of at least {ring.outside_length * 1e3:g} x {ring.outside_width * 1e3:g} mm",
         )
     )
+
+
+def _beyond(skin: Skin, plate: Plate) -> float:
+    """How far skins reach beyond a platen, both sides together [m], turned the better way."""
+    ways = ((plate.length, plate.width), (plate.width, plate.length))
+    return min(max(0.0, skin.length - long) + max(0.0, skin.width - wide) for long, wide in ways)
 
 
 def lies_on(ring: Frame, plate: Plate) -> bool:

@@ -156,7 +156,9 @@ def set_out(
     own = _own_process(chosen)
     goal = _reachable(asked, chosen, machine)
     warnings: list[str] = []
-    ring = frame_for(shop, machine, thickness, frame, warnings, must_fit=frame_must_fit)
+    ring = frame_for(
+        shop, machine, thickness, frame, warnings, shrinkage=chosen.shrinkage.value, must_fit=frame_must_fit
+    )
     process = process_of_parts(own, melting, goal.value)
     if (worked_out := said_of_parts(melting, process)) is not None:
         warnings.append(worked_out)
@@ -170,7 +172,7 @@ def set_out(
         thickness=thickness,
         press=machine,
         cooling=_cooling_press(shop),
-        mould=MouldSet(frame=ring, skin=skins_for(shop, ring)),
+        mould=MouldSet(frame=ring, skin=skins_for(shop, machine, ring, warnings)),
         lots=shares,
         set_point=goal,
         warnings=tuple(warnings),
