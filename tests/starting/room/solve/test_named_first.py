@@ -91,12 +91,26 @@ def test_a_room_too_small_both_ways_is_helped_by_two_walls():
     assert walls == ["the right and the upper wall each 2.00 m further out"]  # not 4 m, and no wall alone
 
 
-@pytest.mark.parametrize("at", ["shrink", "decide"])
-def test_ctrl_c_while_the_set_is_named_ends_with_the_set_that_is_known(monkeypatch, at):
-    def stopped(_):
+def test_ctrl_c_before_a_set_is_named_or_between_two_looks_is_answered_all_the_same(monkeypatch):
+    def stopped(*_, **__):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(conflict._Naming, at, stopped)
+    now = time.monotonic()
+    monkeypatch.setattr(Relief, "__init__", stopped)
+    found = answering._impossible(crowd(), Outcome(impossible=True), now, 20.0, lambda _: None, now + 20)
+    assert (found.proof.status, len(found.conflict), found.would_help) == ("impossible", 5, ())
+    monkeypatch.setattr(answering, "smallest_conflict", stopped)
+    found = answering._impossible(crowd(), Outcome(impossible=True), now, 20.0, lambda _: None, now + 20)
+    assert found.conflict == tuple("ABCDE")
+    assert "not proven that nothing in this set is idle" in found.why
+
+
+@pytest.mark.parametrize("at", ["shrink", "decide", "boxes_lie"])
+def test_ctrl_c_while_the_set_is_named_ends_with_the_set_that_is_known(monkeypatch, at):
+    def stopped(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(conflict if at == "boxes_lie" else conflict._Naming, at, stopped)
     asked = []
     monkeypatch.setattr(Relief, "look", lambda *_, **__: asked.append(1))
     now = time.monotonic()

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 
-from flatstock.starting.room.answer import Proof, RoomAnswer
+from flatstock.starting.room.answer import Help, Proof, RoomAnswer
 from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Question
-from flatstock.starting.room.solve.conflict import KnownPlans, smallest_conflict
+from flatstock.starting.room.solve.conflict import KnownPlans, smallest_conflict, unknown_conflict
 from flatstock.starting.room.solve.first_looks import first_looks, refused_alone
 from flatstock.starting.room.solve.hopeful import open_spots
 from flatstock.starting.room.solve.leaving_out import fewest_left_out
@@ -126,30 +127,53 @@ def _impossible(
     named: Callable[[str], None],
     until: float,
 ) -> RoomAnswer:
-    known = KnownPlans(question, outcome.parts)
-    idle = [item.id for item in question.items if outcome.refused and item.id not in outcome.refused]
-    named_by = max(began + max(NAMED_S, seconds / 4), time.monotonic() + LEAST_S)
-    conflict = smallest_conflict(without(question, idle), known, until=named_by, learnt=outcome.learnt)
-    named(conflict.refusal.why)
-    relief = Relief(question, conflict.refusal.conflict, known=known)
-    stopped = conflict.stopped
-    if not stopped:
-        relief.look(_helped_by(began, seconds))
-        stopped = relief.stopped
-    if conflict.undecided and not stopped and time.monotonic() < until - LEAST_S:
-        idle = [item.id for item in question.items if item.id not in conflict.refusal.conflict]
-        share = time.monotonic() + DECIDED_SHARE * (until - time.monotonic())
-        conflict = smallest_conflict(without(question, idle), known, until=share, learnt=outcome.learnt)
-        stopped = conflict.stopped
-    if not stopped:
-        relief.look(until, till_enough=True)
-    names, why, helps = conflict.refusal.conflict, conflict.refusal.why, relief.helps
+    looking = _Looking(question, outcome)
+    with suppress(KeyboardInterrupt):  # wherever it comes: what is known by then is told
+        looking.go_on(began, seconds, named, until)
+    conflict, known = looking.conflict, looking.known
+    names, why, helps = conflict.refusal.conflict, conflict.refusal.why, looking.helps
     # what was tried for help has decided some of it since
     undecided = [name for name in conflict.undecided if not known.stand(set(names) - {name})]
     if undecided:
         why = f"{why}; {_undecided(names, undecided)}"
     proof = _proof(question, "impossible", began)
     return RoomAnswer(plan=None, proof=proof, conflict=names, why=why, would_help=helps)
+
+
+class _Looking:
+    """What is known of a room that can't be: a set that can't stand together, and what would help."""
+
+    def __init__(self, question: Question, outcome: Outcome) -> None:
+        self._question, self._learnt = question, outcome.learnt
+        self.known = KnownPlans(question, outcome.parts)
+        self._part = without(
+            question,
+            [item.id for item in question.items if outcome.refused and item.id not in outcome.refused],
+        )
+        self.conflict = unknown_conflict(self._part)
+        self._relief: Relief | None = None
+
+    @property
+    def helps(self) -> tuple[Help, ...]:
+        """What helps, as far as it is known."""
+        return () if self._relief is None else self._relief.helps
+
+    def go_on(self, began: float, seconds: float, named: Callable[[str], None], until: float) -> None:
+        """Name a set, try what would help, decide with the time that is left whether the set is a smallest one."""
+        named_by = max(began + max(NAMED_S, seconds / 4), time.monotonic() + LEAST_S)
+        self.conflict = smallest_conflict(self._part, self.known, until=named_by, learnt=self._learnt)
+        named(self.conflict.refusal.why)
+        relief = self._relief = Relief(self._question, self.conflict.refusal.conflict, known=self.known)
+        if self.conflict.stopped:
+            return
+        relief.look(_helped_by(began, seconds))
+        if self.conflict.undecided and not relief.stopped and time.monotonic() < until - LEAST_S:
+            idle = [i.id for i in self._question.items if i.id not in self.conflict.refusal.conflict]
+            part = without(self._question, idle)
+            share = time.monotonic() + DECIDED_SHARE * (until - time.monotonic())
+            self.conflict = smallest_conflict(part, self.known, until=share, learnt=self._learnt)
+        if not (relief.stopped or self.conflict.stopped):
+            relief.look(until, till_enough=True)
 
 
 def _undecided(names: Sequence[str], undecided: Sequence[str]) -> str:

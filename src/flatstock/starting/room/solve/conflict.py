@@ -33,7 +33,7 @@ from flatstock.starting.room.solve.spots import Spots
 from flatstock.starting.room.solve.walks import Walks
 from flatstock.starting.room.variants import without
 
-__all__ = ["Conflict", "KnownPlans", "boxes_lie", "smallest_conflict"]
+__all__ = ["Conflict", "KnownPlans", "boxes_lie", "smallest_conflict", "unknown_conflict"]
 
 A_QUESTION_S = 1.5  # [s] for one question whether some things can stand together, or a third of what is left
 BOXES_S = 1.0  # [s] to see whether boxes and zones alone refuse it
@@ -103,6 +103,12 @@ def smallest_conflict(
     return naming.conflict(stopped=stopped)
 
 
+def unknown_conflict(question: Question) -> Conflict:
+    """Of a question that is proven impossible, before anything else is known: all that must stand."""
+    names = tuple(item.id for item in question.items if not item.optional)
+    return Conflict(Refusal(names, sentence(question, names, walking=True)), names)
+
+
 class _Naming:
     """A set that can't stand together, smaller and smaller: `part` holds it all along."""
 
@@ -136,13 +142,17 @@ class _Naming:
                 self.known.add(out.best.where)
             elif out.impossible:
                 self.part = fewer
-            elif out.stopped:
+            if out.stopped:
                 raise KeyboardInterrupt
 
     def conflict(self, *, stopped: bool) -> Conflict:
         """What is known by now."""
         names = tuple(item.id for item in self.part.items)
-        walking = boxes_lie(self.part, max(self.until, time.monotonic() + BOXES_S)) is not False
+        walking = True  # as where it is not decided in time
+        try:
+            walking = boxes_lie(self.part, max(self.until, time.monotonic() + BOXES_S)) is not False
+        except KeyboardInterrupt:
+            stopped = True
         rests = {name: set(names) - {name} for name in names}
         undecided = tuple(name for name, rest in rests.items() if rest and not self.known.stand(rest))
         return Conflict(Refusal(names, sentence(self.part, names, walking=walking)), undecided, stopped)
