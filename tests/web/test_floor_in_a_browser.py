@@ -386,3 +386,20 @@ def test_on_a_tablet_a_number_its_people_and_done_are_seen_without_scrolling(
         "document.getElementById('hands').scrollHeight <= document.getElementById('hands').clientHeight + 1"
     )
     context.close()
+
+
+def test_on_a_tablet_the_step_that_is_due_is_seen_without_scrolling(
+    browser: Browser, floor: Callable[..., Served]
+) -> None:
+    """What is seldom tapped is behind Menu there; that the sound is off stays in sight."""
+    context = browser.new_context(viewport={"width": 1180, "height": 820}, has_touch=True, is_mobile=True)
+    tablet = context.new_page()
+    tablet.goto(floor(DUE).address)
+    step = tile(tablet, "HP1").locator(".do").bounding_box()
+    assert step is not None
+    assert step["y"] + step["height"] <= 820
+    expect(tablet.locator("#sound")).to_be_visible()
+    expect(tablet.get_by_role("link", name="Hand over")).to_be_hidden()
+    tablet.locator("#bar-more").click()
+    expect(tablet.get_by_role("link", name="Hand over")).to_be_visible()
+    context.close()
