@@ -9,17 +9,19 @@ from typing import Any, Literal
 __all__ = ["ClockFace", "hour_of", "on_the_face", "twelve_hours", "worded"]
 
 ClockFace = Literal["24h", "am_pm"]
-_CLOCK = re.compile(r"(?<![\d:T.-])([01]\d|2[0-3]):([0-5]\d)(?!\d|:\d)")
+_CLOCK = re.compile(r"(?<![\d:T.-])([01]\d|2[0-3]):([0-5]\d)(?!\d|:\d|[ \u00a0][ap]m\b)")
 _SVG_WORDS = re.compile(r">([^<>]+)</(text|title|desc)>")
 NO_BREAK = "\u00a0"
 DRAWINGS = ("svg", "svgs")  #: what is drawn, in the words of a page
 
 
 def twelve_hours(text: str) -> str:
-    """A sentence with its times of day in am and pm.
+    """A sentence with its times of day in am and pm; what is said so already stays.
 
     >>> twelve_hours("not before 09:22: core 20 degC; noted 09:22:05")
     'not before 9:22 am: core 20 degC; noted 09:22:05'
+    >>> twelve_hours(twelve_hours("open at 12:05, closed at 17:30"))
+    'open at 12:05 pm, closed at 5:30 pm'
     """
     return _CLOCK.sub(_twelve, text)
 
