@@ -11,17 +11,22 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from flatstock.heat.compiling import kernel  # isort: skip  (before numba, whose cache folder it sets)
+from numba import float64, int64, types
+
 from flatstock.heat import march as m
 from flatstock.heat import rates as r
-from flatstock.heat.batch import BAND_NODES, RECORD_ROWS, Varied, in_threads, own_tables
+from flatstock.heat import steering
+from flatstock.heat.batch import BAND_NODES, Varied, in_threads
 from flatstock.heat.blend_laws import enthalpy_of_cell
-from flatstock.heat.compiling import kernel
+from flatstock.heat.laws import TABLE_NODES, TABLE_RATE
 from flatstock.heat.pile import Arrays
-from flatstock.heat.tables import TABLE_COLUMNS
+from flatstock.heat.tables import TABLE_COLUMNS, fill_table
 
 __all__ = ["Stacks", "stacks"]
 
 Array = NDArray[np.float64]
+RECORD_ROWS = 4000
 HOT_AT, OPEN_AFTER, PEAK, REMELT = 0, 1, 2, 3
 
 
@@ -37,6 +42,14 @@ class Stacks:
     open_after: Array
     peak: Array
     remelted: Array
+
+
+@kernel()
+def _own_tables(polymers, tables):
+    """Fill one column's tables (p, nodes, columns); `polymers` (p, ROW) learn how many nodes theirs has."""
+    for p in range(polymers.shape[0]):
+        polymers[p, TABLE_RATE] *= (tables.shape[1] - 1.0) / (TABLE_NODES - 1.0)
+        fill_table(polymers[p], tables[p])
 
 
 @kernel()
@@ -77,7 +90,13 @@ def _read_off(start, rows, record, seen, moulds, levels, asked, lowest_melted, r
                 result[s, OPEN_AFTER] = t0 + high * dt
 
 
-@kernel()
+@kernel(
+    types.void(
+        int64, int64, float64[::1], float64[:, ::1], int64[::1], float64[:, ::1], float64[:, :, ::1],
+        float64[:, :, ::1], float64[:, :, ::1], float64[::1], int64[::1], int64, float64[::1], float64, float64[::1],
+        float64[::1], float64, float64[:, :, ::1],
+    )
+)  # fmt: skip
 def _stacks(first, last, temperature, remembered, kind, cells, joints, polymers, ends, edge, plates, per, arrivals,
             end, run, levels, asked, results):  # fmt: skip
     n = len(kind)
@@ -95,7 +114,7 @@ def _stacks(first, last, temperature, remembered, kind, cells, joints, polymers,
         own[r.EDGE] *= edge[b]
         # copies of its own: threads that count references to shared arrays wait for each other
         own_ends, rows_of, own_heaters = ends[b].copy(), polymers[b].copy(), heaters.copy()
-        own_tables(rows_of, table)
+        _own_tables(rows_of, table)
         for i in range(n):
             p = kind[i]
             y[i] = t[i] if p < 0 else enthalpy_of_cell(t[i], memory, i, rows_of[p])
@@ -132,7 +151,7 @@ def _stacks(first, last, temperature, remembered, kind, cells, joints, polymers,
             for i in range(count):
                 sub_memory[i] = memory[pick[i]]
             state = run.copy()
-            state[m.END] = max(stop - start, 0.0)
+            state[steering.END] = max(stop - start, 0.0)
             total = np.zeros(r.FLOWS)
             size = RECORD_ROWS * (stage + 1) * m.SHEET_RECORD
             seen = buffer[:size].reshape((RECORD_ROWS, stage + 1, m.SHEET_RECORD))
@@ -165,16 +184,19 @@ def stacks(
     `layout` is the whole pile as if every mould had arrived, with the temperatures at which they arrive;
     `arrivals`, `levels` (k,): when each mould comes [s], rising, and below what it may be opened [°C].
     """
-    run = np.zeros(m.RUN)
-    run[m.TOLERANCE], run[m.ROOM], run[m.PRESSED] = tolerance, room, 1.0
+    run = np.zeros(steering.RUN)
+    run[steering.TOLERANCE], run[steering.ROOM], run[steering.PRESSED] = tolerance, room, 1.0
     results = np.full((varied.count, len(arrivals), 4), np.nan)
     plates = np.array(plate_cells, dtype=np.int64)
+    joints, polymers, ends, edge = (
+        np.ascontiguousarray(x) for x in (varied.joints, varied.polymers, varied.ends, varied.edge)
+    )
+    coming, open_below = np.array(arrivals, dtype=float), np.array(levels, dtype=float)
 
     def work(first: int, last: int) -> None:
         _stacks(
-            first, last, layout.temperature, layout.memory, layout.kind, layout.cells, varied.joints,
-            varied.polymers, varied.ends, varied.edge, plates, cells_per_mould, arrivals, end, run, levels, asked,
-            results,
+            first, last, layout.temperature, layout.memory, layout.kind, layout.cells, joints, polymers, ends, edge,
+            plates, cells_per_mould, coming, end, run, open_below, asked, results,
         )  # fmt: skip
 
     in_threads(varied.count, work)

@@ -12,9 +12,8 @@ rows of one plastic, too. Equations: docs/heat.md, "Blends".
 
 from __future__ import annotations
 
-from flatstock.heat.compiling import kernel  # isort: skip  (before numba, whose cache folder it sets)
-from numba import boolean, float64, int64, types
-
+from flatstock.heat.compiling import kernel
+from flatstock.heat.lanes import all_of, any_of, select, shared
 from flatstock.heat.laws import (
     D0,
     D1,
@@ -67,21 +66,22 @@ def _share(j, p):
 def _played(t, before, q):
     """A part's melted fraction at `t`, coming from `before`, and its slope: the play rule of `laws.state_at`."""
     low = melted(t, q)
-    if before <= low:
+    melting = before <= low
+    if all_of(melting):
         return low, melting_slope(t, q)
     high = frozen(t, q)
-    if before >= high:
-        return high, freezing_slope(t, q)
-    return before, 0.0
+    freezing = before >= high
+    slope = select(melting, melting_slope(t, q), select(freezing, freezing_slope(t, q), 0.0))
+    return select(melting, low, select(freezing, high, before)), slope
 
 
 @kernel()
 def mean_melted(t, p):
     """Melted fraction on the heating curve, by mass over all parts."""
-    if p[PARTS] == 0.0:
+    if shared(p[PARTS]) == 0.0:
         return melted(t, p)
     found = 0.0
-    for j in range(int(p[PARTS])):
+    for j in range(int(shared(p[PARTS]))):
         found += _share(j, p) * melted(t, p[ROW + j * PART + 1 : ROW + (j + 1) * PART])
     return found
 
@@ -89,10 +89,10 @@ def mean_melted(t, p):
 @kernel()
 def mean_melting_slope(t, p):
     """Its slope [1/K]."""
-    if p[PARTS] == 0.0:
+    if shared(p[PARTS]) == 0.0:
         return melting_slope(t, p)
     found = 0.0
-    for j in range(int(p[PARTS])):
+    for j in range(int(shared(p[PARTS]))):
         found += _share(j, p) * melting_slope(t, p[ROW + j * PART + 1 : ROW + (j + 1) * PART])
     return found
 
@@ -100,10 +100,10 @@ def mean_melting_slope(t, p):
 @kernel()
 def enthalpy_of_cell(t, memory, i, p):
     """Enthalpy of cell `i` at `t`, as molten as its memory (n, 3 + parts) says [J/kg]."""
-    if p[PARTS] == 0.0:
+    if shared(p[PARTS]) == 0.0:
         return specific_enthalpy(t, memory[i, 0], p)
     found = 0.0
-    for j in range(int(p[PARTS])):
+    for j in range(int(shared(p[PARTS]))):
         found += _share(j, p) * specific_enthalpy(
             t, memory[i, REMEMBERED + j], p[ROW + j * PART + 1 : ROW + (j + 1) * PART]
         )
@@ -113,11 +113,11 @@ def enthalpy_of_cell(t, memory, i, p):
 @kernel()
 def boiling_enthalpy(memory, i, p):
     """Enthalpy at which the water of cell `i` boils, 100 °C [J/kg]."""
-    if p[PARTS] == 0.0:
+    if shared(p[PARTS]) == 0.0:
         x = min(max(memory[i, 0], melted(100.0, p)), frozen(100.0, p))
         return specific_enthalpy(100.0, x, p)
     found = 0.0
-    for j in range(int(p[PARTS])):
+    for j in range(int(shared(p[PARTS]))):
         q = p[ROW + j * PART + 1 : ROW + (j + 1) * PART]
         x, _ = _played(100.0, memory[i, REMEMBERED + j], q)
         found += _share(j, p) * specific_enthalpy(100.0, x, q)
@@ -128,25 +128,22 @@ def boiling_enthalpy(memory, i, p):
 def mean_played(t, memory, i, p):
     """Melted fraction of cell `i` at `t` by mass over all parts, each coming from its memory."""
     found = 0.0
-    for j in range(int(p[PARTS])):
+    for j in range(int(shared(p[PARTS]))):
         x, _ = _played(t, memory[i, REMEMBERED + j], p[ROW + j * PART + 1 : ROW + (j + 1) * PART])
         found += _share(j, p) * x
     return found
 
 
 @kernel()
-def remember(t, memory, i, p):
-    """Bring the parts' melted fractions of cell `i` up to date at the end of a step, at `t`."""
-    for j in range(int(p[PARTS])):
-        memory[i, REMEMBERED + j], _ = _played(
-            t, memory[i, REMEMBERED + j], p[ROW + j * PART + 1 : ROW + (j + 1) * PART]
-        )
+def remember(t, memory, i, taken, p):
+    """Bring the parts' melted fractions of cell `i` up to date at the end of a step that is `taken`, at `t`."""
+    for j in range(int(shared(p[PARTS]))):
+        before = memory[i, REMEMBERED + j]
+        x, _ = _played(t, before, p[ROW + j * PART + 1 : ROW + (j + 1) * PART])
+        memory[i, REMEMBERED + j] = select(taken, x, before)
 
 
-@kernel(
-    types.Tuple((float64, float64, float64))(float64, float64, float64[:, ::1], int64, float64[::1]),
-    borrows=True,
-)
+@kernel(apart=True)
 def blend_at(h: float, guess: float, memory, i: int, p) -> tuple[float, float, float]:
     """Temperature, dT/dh and mean melted fraction of cell `i` at enthalpy `h`, coming from its memory.
 
@@ -162,7 +159,7 @@ def blend_at(h: float, guess: float, memory, i: int, p) -> tuple[float, float, f
         off = h
         c = 0.0
         mean = 0.0
-        for j in range(int(p[PARTS])):
+        for j in range(int(shared(p[PARTS]))):
             share, q = _share(j, p), p[ROW + j * PART + 1 : ROW + (j + 1) * PART]
             x, slope = _played(t, memory[i, REMEMBERED + j], q)
             gap = q[D0] + th * (q[D1] + q[D2] * th)
@@ -170,24 +167,17 @@ def blend_at(h: float, guess: float, memory, i: int, p) -> tuple[float, float, f
             c += share * (q[HS1] + 2.0 * q[HS2] * th + x * (q[D1] + 2.0 * q[D2] * th) + gap * slope)
             mean += share * x
         change = off / c
-        if abs(change) < 1e-6:
+        if not any_of(abs(change) >= 1e-6):
             return t + change, 1.0 / c, mean
-        if change > 0.0:
-            low = t
-        else:
-            high = t
+        up = change > 0.0
+        low, high = select(up, t, low), select(up, high, t)
         t += change
-        if turn > 6 and not (low < t < high):
-            t = 0.5 * (low + high)
+        if turn > 6:
+            t = select((low < t) & (t < high), t, 0.5 * (low + high))
     return t, 1.0 / c, mean
 
 
-@kernel(
-    types.Tuple((float64, float64, float64, float64, float64))(
-        float64, float64, boolean, float64[:, ::1], int64, float64[::1]
-    ),
-    borrows=True,
-)
+@kernel(apart=True)
 def blend_conduction(
     t: float, c: float, grown: bool, memory, i: int, p
 ) -> tuple[float, float, float, float, float]:
@@ -196,13 +186,13 @@ def blend_conduction(
     `c`: share consolidated; `grown`: it is the melted fraction of now, and moves with it.
     """
     mean_slope = 0.0
-    for j in range(int(p[PARTS])):
+    for j in range(int(shared(p[PARTS]))):
         _, slope = _played(t, memory[i, REMEMBERED + j], p[ROW + j * PART + 1 : ROW + (j + 1) * PART])
         mean_slope += _share(j, p) * slope
-    dc = mean_slope if grown else 0.0
+    dc = select(grown, mean_slope, 0.0)
     th = t - REFERENCE
     k = v = dk = dv = 0.0
-    for j in range(int(p[PARTS])):
+    for j in range(int(shared(p[PARTS]))):
         share, q = _share(j, p), p[ROW + j * PART + 1 : ROW + (j + 1) * PART]
         x, slope = _played(t, memory[i, REMEMBERED + j], q)
         vs = q[VS0] + q[VS1] * th
@@ -216,7 +206,7 @@ def blend_conduction(
         solid = q[KS0] + q[KS1] * th
         dense = (1.0 - x) * solid + x * q[KL0]
         slope_dense = (1.0 - x) * q[KS1] + (q[KL0] - solid) * slope
-        if c < 1.0:
+        if any_of(c < 1.0):
             bed = bed_conductivity(t, dense, q)
             slope_dense = c * slope_dense + (dense - bed) * dc
             dense = c * dense + (1.0 - c) * bed

@@ -21,17 +21,26 @@ FREEDOMS = {"contract", "arcp", "nsz"}
 Function = TypeVar("Function", bound=Callable[..., Any])
 
 
-def kernel(signature: object = None, *, borrows: bool = False) -> Callable[[Function], Function]:
+def kernel(
+    signature: object = None, *, borrows: bool = False, apart: bool = False
+) -> Callable[[Function], Function]:
     """Compile a function, at once for `signature`, else when it is first called from another kernel.
 
     Without a signature it is compiled into its callers: handing on fifteen arrays costs more than a cell's
     arithmetic. `borrows`: nothing in it or below it counts references (numba's `_nrt` switch), which took a
-    third of a step; such a kernel cannot allocate, and whoever calls it keeps its arrays alive.
+    third of a step; such a kernel cannot allocate, and whoever calls it keeps its arrays alive. `apart`: not into its
+    callers, but once for each kind of numbers it is called with; it borrows.
     """
-    options: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy", "fastmath": FREEDOMS}
+    # only what Python calls is kept on disk: the rest is compiled into it
+    options: dict[str, Any] = {
+        "cache": signature is not None,
+        "nogil": True,
+        "error_model": "numpy",
+        "fastmath": FREEDOMS,
+    }
     if signature is None:
-        options["forceinline"] = True
-    if borrows:
+        options["forceinline"] = not apart  # said either way, for it is taken from the caller else
+    if borrows or apart:
         options["_nrt"] = False
     compiled: Any = njit(**options) if signature is None else njit(signature, **options)
 

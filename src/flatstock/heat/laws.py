@@ -14,6 +14,8 @@ import numpy as np
 from flatstock.heat.compiling import kernel  # isort: skip  (before numba, whose cache folder it sets)
 from numba import float64
 
+from flatstock.heat.lanes import all_of, any_of, select
+
 __all__ = [
     "bed_conductivity",
     "freezing_slope",
@@ -114,29 +116,23 @@ def state_at(
         w = min(max((t - p[TC1]) * p[FREEZE_RATE], 0.0), 1.0)
         xm = u * u * u * (10.0 + u * (6.0 * u - 15.0))
         xc = w * w * w * (10.0 + w * (6.0 * w - 15.0))
-        x = x_before
-        slope = 0.0
-        branch = 0.0
-        if x <= xm:
-            x = xm
-            branch = 1.0
-            slope = 30.0 * u * u * (1.0 - u) * (1.0 - u) * p[MELT_RATE]
-        elif x >= xc:
-            x = xc
-            slope = 30.0 * w * w * (1.0 - w) * (1.0 - w) * p[FREEZE_RATE]
+        melting, freezing = x_before <= xm, x_before >= xc
+        x = select(melting, xm, select(freezing, xc, x_before))
+        e = select(melting, u * (1.0 - u), w * (1.0 - w))
+        rate = select(melting, p[MELT_RATE], select(freezing, p[FREEZE_RATE], 0.0))
+        slope = 30.0 * e * e * rate
+        branch = select(melting, 1.0, 0.0)
         gap = p[D0] + th * (p[D1] + p[D2] * th)
         c = p[HS1] + 2.0 * p[HS2] * th + x * (p[D1] + 2.0 * p[D2] * th) + gap * slope
         off = h - (th * (p[HS1] + p[HS2] * th) + x * gap)
         change = off / c
-        if abs(change) < 1e-6:
+        if not any_of(abs(change) >= 1e-6):
             return t + change, 1.0 / c, x, slope, branch
-        if change > 0.0:
-            low = t
-        else:
-            high = t
+        up = change > 0.0
+        low, high = select(up, t, low), select(up, high, t)
         t += change
-        if turn > 6 and not (low < t < high):
-            t = 0.5 * (low + high)
+        if turn > 6:
+            t = select((low < t) & (t < high), t, 0.5 * (low + high))
     return t, 1.0 / c, x, slope, branch
 
 
@@ -148,29 +144,33 @@ def bed_conductivity(t: float, k_solid: float, p: np.ndarray) -> float:
     0.0244 + 7.1e-5 T from memory, good to 2 %. At N = 0 the closed form is singular but the law is
     not: near it the Taylor series is used.
     """
-    if p[BED_K] > 0.0:
+    measured = p[BED_K] > 0.0
+    if all_of(measured):
         return p[BED_K] * p[BED_FACTOR]
-    if p[VOID] < 1e-6:  # the law's limit without voids, where its form factor grows beyond bounds
+    solid = p[VOID] < 1e-6  # the law's limit without voids, where its form factor grows beyond bounds
+    if all_of(solid):
         return k_solid * p[BED_FACTOR]
     k_gas = 0.0244 + 7.1e-5 * t
     tk = t + 273.15
     kp = k_solid / k_gas
     root = sqrt(1.0 - p[VOID])
     b = p[BED_FORM] * ((1.0 - p[VOID]) / p[VOID]) ** (10.0 / 9.0)
-    kr = 4.0 * STEFAN_BOLTZMANN * tk**3 * p[BED_GRAIN] / (2.0 / p[BED_EMIT] - 1.0) / k_gas
+    kr = 4.0 * STEFAN_BOLTZMANN * tk * tk * tk * p[BED_GRAIN] / (2.0 / p[BED_EMIT] - 1.0) / k_gas
     n = 1.0 + (kr - b) / kp
-    if abs(n) * kp > 0.02 * b:
-        kc = (2.0 / n) * (
-            b * (kp + kr - 1.0) / (n * n * kp) * log((kp + kr) / b)
-            + (b + 1.0) / (2.0 * b) * (kr - b)
-            - (b - 1.0) / n
-        )
-    else:
+    regular = abs(n) * kp > 0.02 * b
+    kc = (2.0 / n) * (
+        b * (kp + kr - 1.0) / (n * n * kp) * log((kp + kr) / b)
+        + (b + 1.0) / (2.0 * b) * (kr - b)
+        - (b - 1.0) / n
+    )
+    if not all_of(regular):
         # Taylor series of the line above about N = 0, where its poles cancel (derived with a computer algebra)
         z = kp / b
-        kc = z * (3.0 * b * b - b * kp + 3.0 * b - 2.0 * kp) / (3.0 * b)
-        kc += n * z**3 * (b + 3.0) / 6.0 - n * n * z**4 * (b + 4.0) / 10.0
+        series = z * (3.0 * b * b - b * kp + 3.0 * b - 2.0 * kp) / (3.0 * b)
+        series += n * z * z * z * ((b + 3.0) / 6.0 - n * z * (b + 4.0) / 10.0)
+        kc = select(regular, kc, series)
     ratio = (1.0 - root) * p[VOID] * (1.0 / p[VOID] + kr) + root * (
         p[BED_FLAT] * kp + (1.0 - p[BED_FLAT]) * kc
     )
-    return ratio * k_gas * p[BED_FACTOR]
+    of_bed = select(measured, p[BED_K], select(solid, k_solid, ratio * k_gas))
+    return of_bed * p[BED_FACTOR]

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from flatstock.errors import OutOfRange
 from flatstock.heat import march as m
 from flatstock.heat import rates as r
+from flatstock.heat import steering
 from flatstock.heat.blend import Blend
 from flatstock.heat.energy import Energy, account
 from flatstock.heat.laws import ROW, TABLE_NODES
@@ -288,23 +289,32 @@ def run(
     if not 1e-7 <= tolerance <= 5:
         raise OutOfRange(f"tolerance is {tolerance} K; take 1e-7 … 5 K.")
     a = lay_out(pile)
-    state = np.zeros(m.RUN)
-    state[m.END], state[m.CLOSE], state[m.STEP], state[m.TOLERANCE] = (
+    state = np.zeros(steering.RUN)
+    state[steering.END], state[steering.CLOSE], state[steering.STEP], state[steering.TOLERANCE] = (
         duration,
         close_after,
         first_step,
         tolerance,
     )
-    state[m.ROOM], state[m.PRESSED], state[m.DOSE], state[m.ACTIVATION] = pile.room, pressed, dose, activation
-    state[m.AUDIT] = 1.0
+    state[steering.ROOM], state[steering.PRESSED], state[steering.DOSE], state[steering.ACTIVATION] = (
+        pile.room,
+        pressed,
+        dose,
+        activation,
+    )
+    state[steering.AUDIT] = 1.0
     if until is not None:
         kinds = {
-            "coldest_above": m.COLDEST_ABOVE,
-            "hottest_below": m.HOTTEST_BELOW,
-            "face_spent": m.FACE_SPENT,
+            "coldest_above": steering.COLDEST_ABOVE,
+            "hottest_below": steering.HOTTEST_BELOW,
+            "face_spent": steering.FACE_SPENT,
         }
-        state[m.STOP], state[m.LEVEL], state[m.SHEET] = kinds[until.kind], until.level, until.sheet
-        state[m.SECOND_LEVEL] = min(until.limit, 1e6)
+        state[steering.STOP], state[steering.LEVEL], state[steering.SHEET] = (
+            kinds[until.kind],
+            until.level,
+            until.sheet,
+        )
+        state[steering.SECOND_LEVEL] = min(until.limit, 1e6)
         if until.sheet >= len(a.sheets):
             raise OutOfRange(f"There is no plastic layer number {until.sheet} in this pile.")
     total = np.zeros(r.FLOWS)
@@ -319,23 +329,23 @@ def run(
             a.sheets, state, total, record, seen, profile,
         )  # fmt: skip
         parts.append((record[:used], seen[:used], profile[:used]))
-        if ended != m.BUFFER_FULL:
+        if ended != steering.BUFFER_FULL:
             break
         rows = 2000
-    if ended == m.LOST:
+    if ended == steering.LOST:
         raise OutOfRange(
-            f"The march lost its way at {state[m.TIME]:.3f} s: a property or conductance is not sound."
+            f"The march lost its way at {state[steering.TIME]:.3f} s: a property or conductance is not sound."
         )
     after = _carried(pile, a)
     record, seen, profile = (np.concatenate([part[i] for part in parts]) for i in range(3))
     return Outcome(
         pile=after,
-        time=float(state[m.TIME]),
-        reached=ended == m.STOPPED,
+        time=float(state[steering.TIME]),
+        reached=ended == steering.STOPPED,
         history=_history(record, seen, profile if profiles else None),
         energy=account(pile.stored, after.stored, total),
-        dose=float(state[m.DOSE]),
-        steps=int(state[m.STEPS]),
+        dose=float(state[steering.DOSE]),
+        steps=int(state[steering.STEPS]),
     )
 
 

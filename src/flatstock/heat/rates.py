@@ -21,6 +21,7 @@ from flatstock.heat.blend_laws import (
     mean_played,
 )
 from flatstock.heat.compiling import kernel
+from flatstock.heat.lanes import all_of, any_of, nodes_of, select, shared, whole
 from flatstock.heat.laws import (
     KL0,
     KS0,
@@ -44,7 +45,7 @@ from flatstock.heat.laws import (
     state_at,
 )
 
-__all__ = ["outer_loss", "rates", "sensor"]
+__all__ = ["outer_loss", "rates", "rates_apart", "sensor"]
 
 # rows of `cells`
 CAP, HALF, HEIGHT, EDGE, RIM = 0, 1, 2, 3, 4
@@ -93,94 +94,93 @@ def outer_loss(t_cell: float, half: float, end: np.ndarray) -> tuple[float, floa
     Still air: q = h_n |ΔT|^p ΔT + ε σ (T⁴ - T_room⁴) at the true face temperature, found by Newton's method
     from the half resistance of the outermost cell.
     """
-    if end[END_KIND] == INSULATED:
-        return 0.0, 0.0
-    if end[END_KIND] == FIXED_FILM:
+    kind = shared(end[END_KIND])
+    if kind == INSULATED:
+        return 0.0 * half, 0.0 * half
+    if kind == FIXED_FILM:
         u = 1.0 / (1.0 / (end[SCALE] * end[FILM]) + half)
         return u * (t_cell - end[OUTSIDE]), u
     face = t_cell
     q = 0.0
     slope = 0.0
-    room4 = (end[OUTSIDE] + 273.15) ** 4
+    room2 = (end[OUTSIDE] + 273.15) * (end[OUTSIDE] + 273.15)
     for _ in range(12):
         rise = face - end[OUTSIDE]
-        if end[POWER] == 0.25:
+        if shared(end[POWER]) == 0.25:
             natural = end[NATURAL] * sqrt(sqrt(abs(rise)))
         else:
             natural = end[NATURAL] * abs(rise) ** end[POWER]
         tk = face + 273.15
-        q = end[SCALE] * (natural * rise + end[RADIATION] * STEFAN_BOLTZMANN * (tk**4 - room4))
-        slope = end[SCALE] * (natural * (1.0 + end[POWER]) + 4.0 * end[RADIATION] * STEFAN_BOLTZMANN * tk**3)
+        tk2 = tk * tk
+        radiant = end[RADIATION] * STEFAN_BOLTZMANN
+        q = end[SCALE] * (natural * rise + radiant * (tk2 * tk2 - room2 * room2))
+        slope = end[SCALE] * (natural * (1.0 + end[POWER]) + 4.0 * radiant * tk2 * tk)
         change = (t_cell - face - half * q) / (1.0 + half * slope)
         face += change
-        if abs(change) < 1e-6:
+        if not any_of(abs(change) >= 1e-6):
             q += slope * change
             break
     return q, slope / (1.0 + half * slope)
 
 
 @kernel()
-def _heating_cell(i, y, mass, memory, pressed, sloped, p, per_node, table, w):
-    """A plastic cell on the heating branch, where X = C = X_m(T), from the table; False when it is not there."""
-    if memory[i, 2] > 0.0:
-        return False
+def _heating_cell(i, y, mass, memory, pressed, sloped, p, nodes, table, w):
+    """A plastic cell on the heating branch, where X = C = X_m(T), from the table; where it is there."""
     place = (y - p[TABLE_START]) * p[TABLE_RATE]
-    node = int(place)
-    if not (place >= 0.0 and node < table.shape[0] - 1):
-        return False
+    known = (memory[i, 2] <= 0.0) & (place >= 0.0) & (place < nodes - 1.0)
+    if not any_of(known):
+        return known
+    place = select(known, place, 0.0)
+    node = whole(place)
     s = place - node
-    r = 1.0 - s
-    # cubic Hermite of temperature and potential; slopes are theirs, so the Jacobian is exact
-    a, b, c, d = (1.0 + 2.0 * s) * r * r, per_node * s * r * r, s * s * (3.0 - 2.0 * s), -per_node * s * s * r
-    e, f, g = 6.0 * s * r * p[TABLE_RATE], r * (1.0 - 3.0 * s), s * (3.0 * s - 2.0)
-    t = a * table[node, 0] + b * table[node, 1] + c * table[node + 1, 0] + d * table[node + 1, 1]
+    # cubics of temperature and potential, and their slopes, so that the Jacobian is exact
+    t0, t1, t2, t3, phi0, phi1, phi2, phi3, v0, v1, _, _ = nodes_of(table, node)
+    t = t0 + s * (t1 + s * (t2 + s * t3))
     x = mean_melted(t, p)
-    if memory[i, 0] > x or memory[i, 1] > x or not (pressed or x == memory[i, 1]):
-        return False
-    dt_dy = e * (table[node + 1, 0] - table[node, 0]) + f * table[node, 1] + g * table[node + 1, 1]
+    known = known & (memory[i, 0] <= x) & (memory[i, 1] <= x)
+    if not pressed:
+        known = known & (x == memory[i, 1])
     w[i, T] = t
-    w[i, DT_DY] = dt_dy
+    w[i, DT_DY] = p[TABLE_RATE] * (t1 + s * (2.0 * t2 + s * (3.0 * t3)))
     w[i, X] = x
     w[i, C] = x
-    w[i, PHI] = a * table[node, 2] + b * table[node, 3] + c * table[node + 1, 2] + d * table[node + 1, 3]
-    dphi = e * (table[node + 1, 2] - table[node, 2]) + f * table[node, 3] + g * table[node + 1, 3]
-    w[i, DPHI] = dphi
-    v = r * table[node, 4] + s * table[node + 1, 4]
-    w[i, VOLUME] = v
+    w[i, PHI] = phi0 + s * (phi1 + s * (phi2 + s * phi3))
+    w[i, DPHI] = p[TABLE_RATE] * (phi1 + s * (2.0 * phi2 + s * (3.0 * phi3)))
+    w[i, VOLUME] = v0 + s * v1
     if sloped:
-        w[i, HEIGHT_SLOPE] = mass * (table[node + 1, 4] - table[node, 4]) * p[TABLE_RATE]
+        w[i, HEIGHT_SLOPE] = mass * v1 * p[TABLE_RATE]
     # the half resistance (`_half`) counts at the skins only, where its slope is left out: it moves slowly there
     w[i, HALF_SLOPE] = 0.0
-    w[i, HEATING] = 1.0
-    return True
+    return known
 
 
 @kernel()
-def _plastic_cell(i, y, guess, mass, memory, pressed, p, w):
-    """Any plastic cell from its enthalpy; `memory` holds X, C and water heat at the step's start."""
+def _plastic_cell(i, y, guess, mass, memory, pressed, there, p, w):
+    """Any plastic cell from its enthalpy, unless it is `there`; `memory`: X, C and water heat at the step's start."""
     water = memory[i, 2]
-    at_boiling = False
-    if water > 0.0:
+    boiling = water > 0.0
+    wet = any_of(boiling)
+    if wet:
         h_100 = boiling_enthalpy(memory, i, p)
-        if y > h_100 + water:
-            y -= water
-        elif y > h_100:
-            at_boiling = True
-    if p[PARTS] > 0.0:
-        if at_boiling:
-            t, dt_dy, x = 100.0, 0.0, mean_played(100.0, memory, i, p)
-        else:
-            t, dt_dy, x = blend_at(y, guess, memory, i, p)
-        c = max(memory[i, 1], x) if pressed else memory[i, 1]
-        k, v, dk, dv, _ = blend_conduction(t, c, pressed and x > memory[i, 1], memory, i, p)
+        dry = y > h_100 + water
+        boiling = boiling & (y > h_100) & (y <= h_100 + water)
+        y = select(dry, y - water, y)
+    if shared(p[PARTS]) > 0.0:
+        t, dt_dy, x = blend_at(y, guess, memory, i, p)
+        if wet:
+            t, dt_dy = select(boiling, 100.0, t), select(boiling, 0.0, dt_dy)
+            x = select(boiling, mean_played(100.0, memory, i, p), x)
+        grown = x > memory[i, 1]
+        c = select(grown, x, memory[i, 1]) if pressed else memory[i, 1]
+        k, v, dk, dv, _ = blend_conduction(t, c, grown & pressed, memory, i, p)
     else:
-        if at_boiling:
-            x = min(max(memory[i, 0], melted(100.0, p)), frozen(100.0, p))
-            t, dt_dy, dx = 100.0, 0.0, 0.0
-        else:
-            t, dt_dy, x, dx, _ = state_at(y, guess, memory[i, 0], p)
-        c = max(memory[i, 1], x) if pressed else memory[i, 1]
-        dc = dx if pressed and x > memory[i, 1] else 0.0
+        t, dt_dy, x, dx, _ = state_at(y, guess, memory[i, 0], p)
+        if wet:
+            t, dt_dy, dx = select(boiling, 100.0, t), select(boiling, 0.0, dt_dy), select(boiling, 0.0, dx)
+            x = select(boiling, min(max(memory[i, 0], melted(100.0, p)), frozen(100.0, p)), x)
+        grown = (x > memory[i, 1]) & pressed
+        c = select(grown, x, memory[i, 1])
+        dc = select(grown, dx, 0.0)
         th = t - REFERENCE
         vs = p[VS0] + p[VS1] * th
         vl = p[VL0] + p[VL1] * th
@@ -190,20 +190,19 @@ def _plastic_cell(i, y, guess, mass, memory, pressed, p, w):
         k_solid = p[KS0] + p[KS1] * th
         k = (1.0 - x) * k_solid + x * p[KL0]
         dk = (1.0 - x) * p[KS1] + (p[KL0] - k_solid) * dx
-        if c < 1.0:
+        if any_of(c < 1.0):
             bed = bed_conductivity(t, k, p)
             dk = c * dk + (k - bed) * dc
             k = c * k + (1.0 - c) * bed
     half = 0.5 * mass * v / k
-    w[i, T] = t
-    w[i, DT_DY] = dt_dy
-    w[i, X] = x
-    w[i, C] = c
-    w[i, VOLUME] = v
+    w[i, T] = select(there, w[i, T], t)
+    w[i, DT_DY] = select(there, w[i, DT_DY], dt_dy)
+    w[i, X] = select(there, w[i, X], x)
+    w[i, C] = select(there, w[i, C], c)
+    w[i, VOLUME] = select(there, w[i, VOLUME], v)
     w[i, HALF_NOW] = half
-    w[i, HALF_SLOPE] = half * (dv / v - dk / k)
-    w[i, HEIGHT_SLOPE] = mass * dv * dt_dy
-    w[i, HEATING] = 0.0
+    w[i, HALF_SLOPE] = select(there, 0.0, half * (dv / v - dk / k))
+    w[i, HEIGHT_SLOPE] = select(there, w[i, HEIGHT_SLOPE], mass * dv * dt_dy)
 
 
 @kernel()
@@ -213,7 +212,7 @@ def _wetted(i, kind, joints, polymers, closed, w):
     Loose flake at first, wet melt once its face melts. The face is extrapolated from the two first cells;
     its slope to the second, which would leave the tridiagonal band, is left out of the Jacobian.
     """
-    if joints[KIND, i] == PLASTIC_ABOVE:
+    if shared(joints[KIND, i]) == PLASTIC_ABOVE:
         first, second, skin = i + 1, i + 2, i
     else:
         first, second, skin = i, i - 1, i + 1
@@ -224,27 +223,30 @@ def _wetted(i, kind, joints, polymers, closed, w):
     low, high = min(w[first, T], w[skin, T]), max(w[first, T], w[skin, T])
     bounded = min(max(face, low), high)
     wet = mean_melted(bounded, p)
-    slope = 1.5 * mean_melting_slope(bounded, p) if bounded == face else 0.0
-    if w[first, C] >= wet:
-        wet = w[first, C]
-        slope = mean_melting_slope(w[first, T], p) if w[first, C] < 1.0 else 0.0
-    loose = joints[CLOSED, i] if closed else joints[OPEN, i]
-    soaked = joints[CLOSED_WET, i] if closed else joints[OPEN_WET, i]
+    slope = select(bounded == face, 1.5 * mean_melting_slope(bounded, p), 0.0)
+    c = w[first, C]
+    soaked_through = c >= wet
+    if any_of(soaked_through):
+        own_slope = select(c < 1.0, mean_melting_slope(w[first, T], p), 0.0)
+        wet, slope = select(soaked_through, c, wet), select(soaked_through, own_slope, slope)
+    loose = select(closed, joints[CLOSED, i], joints[OPEN, i])
+    soaked = select(closed, joints[CLOSED_WET, i], joints[OPEN_WET, i])
     return loose + (soaked - loose) * wet, (soaked - loose) * slope
 
 
 @kernel()
 def _half(i, cells, w):
     """Half a cell's resistance [m2K/W]; one on the heating branch works it out only where a neighbour differs."""
-    if w[i, HEATING] > 0.0:
-        w[i, HALF_NOW] = 0.5 * cells[CAP, i] * w[i, DT_DY] / w[i, DPHI]
+    heating = w[i, HEATING] > 0.0
+    if any_of(heating):
+        w[i, HALF_NOW] = select(heating, 0.5 * cells[CAP, i] * w[i, DT_DY] / w[i, DPHI], w[i, HALF_NOW])
     return w[i, HALF_NOW]
 
 
 @kernel()
 def sensor(side: int, heaters: np.ndarray, w: np.ndarray) -> float:
     """Temperature at one platen's sensor, between two of its cells."""
-    cell = int(heaters[side, SENSOR])
+    cell = int(shared(heaters[side, SENSOR]))
     share = heaters[side, WEIGHT]
     return (1.0 - share) * w[cell, T] + share * w[cell + 1, T]
 
@@ -252,15 +254,15 @@ def sensor(side: int, heaters: np.ndarray, w: np.ndarray) -> float:
 @kernel()
 def _heater_power(side: int, heaters: np.ndarray, w: np.ndarray) -> tuple[float, float]:
     """Power of one platen's heaters [W/m2 of mould], and the gain where it follows the sensor."""
-    mode = heaters[side, MODE]
-    if mode == ON_OFF:
-        return (heaters[side, LIMIT] if heaters[side, ON] > 0.0 else 0.0), 0.0
-    if mode == PROPORTIONAL:
+    limit = heaters[side, LIMIT]
+    power = select((heaters[side, MODE] == ON_OFF) & (heaters[side, ON] > 0.0), limit, 0.0)
+    gain = 0.0 * limit
+    follows = heaters[side, MODE] == PROPORTIONAL
+    if any_of(follows):
         wish = heaters[side, GAIN] * (heaters[side, SET] - sensor(side, heaters, w))
-        if 0.0 < wish < heaters[side, LIMIT]:
-            return wish, heaters[side, GAIN]
-        return min(max(wish, 0.0), heaters[side, LIMIT]), 0.0
-    return 0.0, 0.0
+        gain = select(follows & (wish > 0.0) & (wish < limit), heaters[side, GAIN], 0.0)
+        power = select(follows, min(max(wish, 0.0), limit), power)
+    return power, gain
 
 
 @kernel()
@@ -275,6 +277,7 @@ def rates(
     tables: np.ndarray,
     ends: np.ndarray,
     heaters: np.ndarray,
+    around: float,
     room: float,
     closed: bool,
     pressed: bool,
@@ -290,9 +293,11 @@ def rates(
     blend's parts, at the start of the step;
     sloped: with the Jacobian, which the stages inside a step do without;
     cells (5, n), joints (5, n-1), ends (2, 7), heaters (2, 8): see the names above;
+    around: factor on the film at the edge;
     flows (7, 3): power [W/m2], its slope to the first or last unknown, spare.
     """
     n = y.shape[0]
+    nodes = tables.shape[-2]
     i = 0
     while i < n:
         p = kind[i]
@@ -302,28 +307,33 @@ def rates(
             w[i, HALF_NOW] = cells[HALF, i]
             w[i, HALF_SLOPE] = 0.0
             w[i, HEATING] = 0.0
-            w[i, EDGE_RATE] = cells[EDGE, i] * cells[HEIGHT, i] * (y[i] - room)
-            w[i, EDGE_SLOPE] = cells[EDGE, i] * cells[HEIGHT, i]
+            lost = around * (cells[EDGE, i] * cells[HEIGHT, i])
+            w[i, EDGE_RATE] = lost * (y[i] - room)
+            w[i, EDGE_SLOPE] = lost
             i += 1
             continue
         # rows are looked up once a layer: taking a slice costs more than a cell's arithmetic
         polymer = polymers[p]
         table = tables[p]
-        per_node = 1.0 / polymer[TABLE_RATE]
         molten = specific_enthalpy(polymer[TM1] + 1.0 / polymer[MELT_RATE], 1.0, polymer)
         while i < n and kind[i] == p:
             near = guess[i, T] + guess[i, DT_DY] * (y[i] - guess[i, Y])
             # a sheet that has been molten is on the heating branch only while it is molten all through
-            if (memory[i, 1] >= 1.0 and y[i] < molten) or not _heating_cell(
-                i, y[i], cells[CAP, i], memory, pressed, sloped, polymer, per_node, table, w
-            ):
-                _plastic_cell(i, y[i], near, cells[CAP, i], memory, pressed, polymer, w)
+            there = (memory[i, 1] < 1.0) | (y[i] >= molten)
+            if any_of(there):
+                there = there & _heating_cell(
+                    i, y[i], cells[CAP, i], memory, pressed, sloped, polymer, nodes, table, w
+                )
+            if not all_of(there):
+                _plastic_cell(i, y[i], near, cells[CAP, i], memory, pressed, there, polymer, w)
+            w[i, HEATING] = select(there, 1.0, 0.0)
             w[i, Y] = y[i]
             height = cells[CAP, i] * w[i, VOLUME]
             over = w[i, T] - room
-            w[i, EDGE_RATE] = cells[EDGE, i] * height * over
+            lost = around * cells[EDGE, i]
+            w[i, EDGE_RATE] = lost * height * over
             if sloped:
-                w[i, EDGE_SLOPE] = cells[EDGE, i] * (height * w[i, DT_DY] + w[i, HEIGHT_SLOPE] * over)
+                w[i, EDGE_SLOPE] = lost * (height * w[i, DT_DY] + w[i, HEIGHT_SLOPE] * over)
             i += 1
     edge = 0.0
     rim = 0.0
@@ -336,27 +346,29 @@ def rates(
         left = 0.0
         right = 0.0
         if i < n - 1:
-            if joints[KIND, i] == INSIDE and w[i, HEATING] > 0.0 and w[i + 1, HEATING] > 0.0:
-                # one division instead of three: they are what a cell's flux costs
-                per_distance = 2.0 / (cells[CAP, i] + cells[CAP, i + 1])
-                q = (w[i, PHI] - w[i + 1, PHI]) * per_distance
-                left = w[i, DPHI] * per_distance
-                right = -w[i + 1, DPHI] * per_distance
-            else:
+            joint = shared(joints[KIND, i])
+            heating = (w[i, HEATING] > 0.0) & (w[i + 1, HEATING] > 0.0) & (joint == INSIDE)
+            if not all_of(heating):
                 resistance = _half(i, cells, w) + _half(i + 1, cells, w)
                 slope_left, slope_right = w[i, HALF_SLOPE], w[i + 1, HALF_SLOPE]
-                if joints[KIND, i] == CONTACT:
-                    resistance += 1.0 / (joints[CLOSED, i] if closed else joints[OPEN, i])
-                elif joints[KIND, i] != INSIDE:
+                if joint == CONTACT:
+                    resistance += 1.0 / select(closed, joints[CLOSED, i], joints[OPEN, i])
+                elif joint != INSIDE:
                     conductance, wetting = _wetted(i, kind, joints, polymers, closed, w)
                     resistance += 1.0 / conductance
-                    if joints[KIND, i] == PLASTIC_ABOVE:
+                    if joint == PLASTIC_ABOVE:
                         slope_right -= wetting / (conductance * conductance)
                     else:
                         slope_left -= wetting / (conductance * conductance)
                 q = (w[i, T] - w[i + 1, T]) / resistance
                 left = (1.0 - q * slope_left) / resistance * w[i, DT_DY]
                 right = (-1.0 - q * slope_right) / resistance * w[i + 1, DT_DY]
+            if any_of(heating):
+                # one division instead of three: they are what a cell's flux costs
+                per_distance = 2.0 / (cells[CAP, i] + cells[CAP, i + 1])
+                q = select(heating, (w[i, PHI] - w[i + 1, PHI]) * per_distance, q)
+                left = select(heating, w[i, DPHI] * per_distance, left)
+                right = select(heating, -w[i + 1, DPHI] * per_distance, right)
         per_cap = 1.0 / cells[CAP, i]
         w[i, F] = (q_below - q - w[i, EDGE_RATE]) * per_cap
         if sloped:
@@ -386,3 +398,14 @@ def rates(
         flows[HEAT_BOTTOM + side, 0] = power
         flows[HEAT_BOTTOM + side, 1] = gain
         w[cell, F] += power / cells[CAP, cell]
+
+
+@kernel(apart=True)
+def rates_apart(
+    y, guess, kind, memory, cells, joints, polymers, tables, ends, heaters, around, room, closed, pressed, w, flows
+):  # fmt: skip
+    """`rates` with the Jacobian, where a run starts or something switches: compiled once, not into the march."""
+    rates(
+        y, guess, kind, memory, cells, joints, polymers, tables, ends, heaters, around, room, closed, pressed, True, w,
+        flows,
+    )  # fmt: skip

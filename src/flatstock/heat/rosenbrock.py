@@ -17,6 +17,7 @@ from __future__ import annotations
 from math import sqrt
 
 from flatstock.heat.compiling import kernel
+from flatstock.heat.lanes import any_of, shared
 from flatstock.heat.rates import (
     CAP,
     DT_DY,
@@ -36,7 +37,7 @@ from flatstock.heat.rates import (
     rates,
 )
 
-__all__ = ["FACTOR_COLUMNS", "add_energies", "step"]
+__all__ = ["FACTOR_COLUMNS", "add_energies", "first_stages", "last_stage", "step", "third_stage"]
 
 GAMMA = 0.5
 # columns of the factors
@@ -45,13 +46,20 @@ FACTOR_COLUMNS = 6
 
 
 @kernel()
+def _deep(flows):
+    """Whether the power at the bottom, and at the top, follows a sensor deep in its platen."""
+    return any_of(flows[HEAT_BOTTOM, 1] > 0.0), any_of(flows[HEAT_BOTTOM + 1, 1] > 0.0)
+
+
+@kernel()
 def _middle(n, heaters, flows):
     """The row at which elimination from below and from above meet; no sensor's entries reach past it."""
     middle = n // 2
-    if flows[HEAT_BOTTOM, 1] > 0.0:
-        middle = max(middle, int(heaters[0, SENSOR]) + 1)
-    if flows[HEAT_BOTTOM + 1, 1] > 0.0:
-        middle = min(middle, int(heaters[1, SENSOR]))
+    deep_bottom, deep_top = _deep(flows)
+    if deep_bottom:
+        middle = max(middle, int(shared(heaters[0, SENSOR])) + 1)
+    if deep_top:
+        middle = min(middle, int(shared(heaters[1, SENSOR])))
     return middle
 
 
@@ -91,25 +99,26 @@ def _factorise(dt, middle, cells, heaters, flows, w, lu):
     """
     n = w.shape[0]
     shift = 1.0 / (GAMMA * dt)
-    low = int(heaters[0, SENSOR])  # the sensor lies between the cells `low` and `low` + 1
-    high = int(heaters[1, SENSOR]) + 1  # and the other between `high` and `high` - 1
+    low = int(shared(heaters[0, SENSOR]))  # the sensor lies between the cells `low` and `low` + 1
+    high = int(shared(heaters[1, SENSOR])) + 1  # and the other between `high` and `high` - 1
     gain, top_gain = flows[HEAT_BOTTOM, 1] / cells[CAP, 0], flows[HEAT_BOTTOM + 1, 1] / cells[CAP, n - 1]
     near, far = gain * (1.0 - heaters[0, WEIGHT]), gain * heaters[0, WEIGHT]
     top_near, top_far = top_gain * heaters[1, WEIGHT], top_gain * (1.0 - heaters[1, WEIGHT])
     inverse = upper = top_inverse = lower = 0.0
     above = n - 1 - middle
+    deep_bottom, deep_top = _deep(flows)
     for place in range(max(middle, above)):
         if place < middle:
             i = place
             factor = -w[i, JL] * inverse
             pivot = shift - w[i, JD] - factor * upper
-            left = low - place if gain > 0.0 else -1
+            left = low - place if deep_bottom else -1
             inverse, upper, near, far = _keep(i, place, left, factor, pivot, -w[i, JU], near, far, lu)
         if place < above:
             i = n - 1 - place
             factor = -w[i, JU] * top_inverse
             pivot = shift - w[i, JD] - factor * lower
-            left = i - high if top_gain > 0.0 else -1
+            left = i - high if deep_top else -1
             top_inverse, lower, top_near, top_far = _keep(
                 i, place, left, factor, pivot, -w[i, JL], top_near, top_far, lu
             )
@@ -123,7 +132,7 @@ def _factorise(dt, middle, cells, heaters, flows, w, lu):
 def _solve(b, middle, heaters, deep_bottom, deep_top, lu):
     """Solve in place for the right-hand side `b` (n,)."""
     n = b.shape[0]
-    low, high = int(heaters[0, SENSOR]), int(heaters[1, SENSOR]) + 1
+    low, high = int(shared(heaters[0, SENSOR])), int(shared(heaters[1, SENSOR])) + 1
     above = n - 1 - middle
     below_last = above_last = 0.0
     for place in range(max(middle, above)):
@@ -167,8 +176,8 @@ def _gain(j, stage, cells, heaters, flows, w, k):
             gain += cells[RIM, i] * w[i, DT_DY] * k[stage, i]
     elif j >= OUT_BOTTOM:
         gain = flows[j, 1] * k[stage, 0 if j == OUT_BOTTOM else n - 1]
-    elif flows[j, 1] > 0.0:
-        at = int(heaters[j - HEAT_BOTTOM, SENSOR])
+    elif any_of(flows[j, 1] > 0.0):
+        at = int(shared(heaters[j - HEAT_BOTTOM, SENSOR]))
         share = heaters[j - HEAT_BOTTOM, WEIGHT]
         gain = -flows[j, 1] * ((1.0 - share) * k[stage, at] + share * k[stage, at + 1])
     return gain
@@ -194,66 +203,30 @@ def add_energies(dt, every, cells, heaters, flows, w, k, powers, total):
 
 
 @kernel()
-def step(
-    dt,
-    y,
-    kind,
-    memory,
-    cells,
-    joints,
-    polymers,
-    tables,
-    ends,
-    heaters,
-    room,
-    closed,
-    pressed,
-    w,
-    flows,
-    lu,
-    k,
-    stage,
-    stage_flows,
-    powers,
-    y_new,
-):
-    """Take one step of `dt` from `y`, whose state and Jacobian stand in `w`; returns the error [K].
-
-    Writes y_new (n,), and for `add_energies` the stages `k` (4, n) and `powers` (2, FLOWS).
-    The error is the root mean square over all cells of the embedded difference, as temperature.
-    """
+def first_stages(dt, y, cells, heaters, w, flows, lu, k, y_new):
+    """Factors, the first two stages, and where the third is looked for; returns the row at which elimination meets."""
     n = y.shape[0]
-    deep_bottom = flows[HEAT_BOTTOM, 1] > 0.0
-    deep_top = flows[HEAT_BOTTOM + 1, 1] > 0.0
-    per_dt = 1.0 / dt
+    deep_bottom, deep_top = _deep(flows)
     middle = _middle(n, heaters, flows)
     _factorise(dt, middle, cells, heaters, flows, w, lu)
     for i in range(n):
         k[0, i] = w[i, F]
     _solve(k[0], middle, heaters, deep_bottom, deep_top, lu)
+    per_dt = 1.0 / dt
     for i in range(n):
         k[1, i] = w[i, F] + 4.0 * per_dt * k[0, i]
     _solve(k[1], middle, heaters, deep_bottom, deep_top, lu)
     for i in range(n):
         y_new[i] = y[i] + 2.0 * k[0, i]
-    rates(
-        y_new,
-        w,
-        kind,
-        memory,
-        cells,
-        joints,
-        polymers,
-        tables,
-        ends,
-        heaters,
-        room,
-        closed,
-        pressed,
-        False,
-        stage,
-        stage_flows,
-    )
+    return middle
+
+
+@kernel()
+def third_stage(dt, middle, heaters, flows, lu, k, stage, stage_flows, powers, y_new):
+    """The third stage from the rates in `stage`, and where the last is looked for."""
+    n = y_new.shape[0]
+    deep_bottom, deep_top = _deep(flows)
+    per_dt = 1.0 / dt
     for j in range(STEAM):
         powers[0, j] = stage_flows[j, 0]
     for i in range(n):
@@ -261,24 +234,14 @@ def step(
     _solve(k[2], middle, heaters, deep_bottom, deep_top, lu)
     for i in range(n):
         y_new[i] += k[2, i]
-    rates(
-        y_new,
-        stage,
-        kind,
-        memory,
-        cells,
-        joints,
-        polymers,
-        tables,
-        ends,
-        heaters,
-        room,
-        closed,
-        pressed,
-        False,
-        stage,
-        stage_flows,
-    )
+
+
+@kernel()
+def last_stage(dt, middle, heaters, flows, lu, k, stage, stage_flows, powers, y_new):
+    """The last stage and the step's end; returns the error [K]."""
+    n = y_new.shape[0]
+    deep_bottom, deep_top = _deep(flows)
+    per_dt = 1.0 / dt
     for j in range(STEAM):
         powers[1, j] = stage_flows[j, 0]
     for i in range(n):
@@ -290,3 +253,26 @@ def step(
         off = k[3, i] * stage[i, DT_DY]
         total += off * off
     return sqrt(total / n)
+
+
+@kernel()
+def step(
+    dt, y, kind, memory, cells, joints, polymers, tables, ends, heaters, around, room, closed, pressed, w, flows, lu,
+    k, stage, stage_flows, powers, y_new,
+):  # fmt: skip
+    """Take one step of `dt` from `y`, whose state and Jacobian stand in `w`; returns the error [K].
+
+    Writes y_new (n,), and for `add_energies` the stages `k` (4, n) and `powers` (2, FLOWS).
+    The error is the root mean square over all cells of the embedded difference, as temperature.
+    """
+    middle = first_stages(dt, y, cells, heaters, w, flows, lu, k, y_new)
+    rates(
+        y_new, w, kind, memory, cells, joints, polymers, tables, ends, heaters, around, room, closed, pressed, False,
+        stage, stage_flows,
+    )  # fmt: skip
+    third_stage(dt, middle, heaters, flows, lu, k, stage, stage_flows, powers, y_new)
+    rates(
+        y_new, stage, kind, memory, cells, joints, polymers, tables, ends, heaters, around, room, closed, pressed,
+        False, stage, stage_flows,
+    )  # fmt: skip
+    return last_stage(dt, middle, heaters, flows, lu, k, stage, stage_flows, powers, y_new)

@@ -193,8 +193,9 @@ class Cooling:
     @cached_property
     def _coarse(self) -> tuple[Array, Array]:
         mould = self._on_grid(COARSE_CELLS)
-        many = self._march(mould, dict(self.draws.columns), SAMPLES, COARSE_TOLERANCE)
-        return many, self._march(mould, self._typical, 1, COARSE_TOLERANCE)[0]
+        drawn = {name: np.append(self.draws[name], typical) for name, typical in self._typical.items()}
+        found = self._march(mould, drawn, SAMPLES + 1, COARSE_TOLERANCE)
+        return found[:SAMPLES], found[SAMPLES]
 
     @cached_property
     def times(self) -> tuple[Value | None, ...]:

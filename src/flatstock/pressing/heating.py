@@ -204,11 +204,15 @@ class Heating:
     @cached_property
     def _cycles(self) -> tuple[Cycles, Cycles]:
         """The band's columns, and one coarse column with the typical inputs."""
-        typical = {name: np.full(1, value.value) for name, value in self.draws.inputs.items()}
-        one = self._march(typical, 1)
+        count = FITTED if self.quick else SAMPLES
+        drawn = {
+            name: np.append(self.draws[name][:count], value.value)
+            for name, value in self.draws.inputs.items()
+        }
+        found = self._march(drawn, count + 1)
+        few, one = found.part(0, count), found.part(count, count + 1)
         if not self.quick:
-            return self._march(dict(self.draws.columns), SAMPLES), one
-        few = self._march({name: column[:FITTED] for name, column in self.draws.columns.items()}, FITTED)
+            return few, one
         wide = Cycles(
             melt=spread(self.draws, few.melt),
             latest=few.latest,  # columns that never spend the face leave no surface to fit
