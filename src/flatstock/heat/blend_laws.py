@@ -167,13 +167,15 @@ def blend_at(h: float, guess: float, memory, i: int, p) -> tuple[float, float, f
             c += share * (q[HS1] + 2.0 * q[HS2] * th + x * (q[D1] + 2.0 * q[D2] * th) + gap * slope)
             mean += share * x
         change = off / c
-        if not any_of(abs(change) >= 1e-6):
+        moving = abs(change) >= 1e-6  # one that has arrived stays where it would have stopped alone
+        if not any_of(moving):
             return t + change, 1.0 / c, mean
         up = change > 0.0
         low, high = select(up, t, low), select(up, high, t)
-        t += change
+        next_t = t + change
         if turn > 6:
-            t = select((low < t) & (t < high), t, 0.5 * (low + high))
+            next_t = select((low < next_t) & (next_t < high), next_t, 0.5 * (low + high))
+        t = select(moving, next_t, t)
     return t, 1.0 / c, mean
 
 

@@ -28,8 +28,8 @@ def rates_of_lanes(
     """`rates`; edge (1, WIDTH): factor on the film there; closed (1, WIDTH): above 0 where the press has closed."""
     rates(
         in_lanes(y), in_lanes(guess), kind, in_lanes(memory), cells, in_lanes(joints), in_lanes(polymers), tables,
-        in_lanes(ends), in_lanes(heaters), in_lanes(edge)[0], room, in_lanes(closed)[0] > 0.0, pressed, sloped,
-        in_lanes(w), in_lanes(flows),
+        in_lanes(ends), in_lanes(heaters), room, in_lanes(closed)[0] > 0.0, pressed, sloped,
+        in_lanes(w), in_lanes(flows), in_lanes(edge)[0],
     )  # fmt: skip
 
 

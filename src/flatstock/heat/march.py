@@ -43,6 +43,7 @@ from flatstock.heat.steering import (
     PRESSED,
     REACHED_END,
     ROOM,
+    RUN,
     SHEET,
     SMALLEST,
     STEP,
@@ -63,7 +64,7 @@ from flatstock.heat.steering import (
 )
 from flatstock.heat.steering import dose_rate as dose_rate_of
 
-__all__ = ["BUFFER_FULL", "LOST", "REACHED_END", "STOPPED", "march"]
+__all__ = ["BUFFER_FULL", "LOST", "REACHED_END", "RUN", "STOPPED", "march"]
 
 # columns of `record`: one row a step
 R_TIME, R_SENSOR, R_SENSOR_RATE, R_FACE, R_DOSE, R_ENERGY = 0, 1, 3, 5, 7, 8
@@ -122,7 +123,7 @@ def _march(
     if run[STEPS] == 0.0:
         start_thermostats(heaters, now)
     rates_apart(
-        y, now, kind, memory, cells, joints, polymers, tables, ends, heaters, 1.0, room, closed, pressed, now, flows
+        y, now, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed, now, flows
     )  # fmt: skip
     if run[STEPS] == 0.0:
         _write(0, run, sheets, heaters, flows, total, now, kind, cells, record, sheets_record, profile)
@@ -154,7 +155,7 @@ def _march(
             if dt < SMALLEST or tries > 80:
                 return LOST, rows
             error = step(
-                dt, y, kind, memory, cells, joints, polymers, tables, ends, heaters, 1.0, room, closed, pressed,
+                dt, y, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
                 now, flows, lu, k, then, then_flows, powers, y_new,
             )  # fmt: skip
             size = error / run[TOLERANCE]
@@ -166,7 +167,7 @@ def _march(
                 refused = True
                 continue
             rates(
-                y_new, then, kind, memory, cells, joints, polymers, tables, ends, heaters, 1.0, room, closed, pressed,
+                y_new, then, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
                 True, then, then_flows,
             )  # fmt: skip
             new_dose_rate = dose_rate_of(run, sheets, then)
@@ -201,7 +202,7 @@ def _march(
             changed = True
         if changed:
             rates_apart(
-                y, now, kind, memory, cells, joints, polymers, tables, ends, heaters, 1.0, room, closed, pressed, now,
+                y, now, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed, now,
                 flows,
             )  # fmt: skip
         _write(rows, run, sheets, heaters, flows, total, now, kind, cells, record, sheets_record, profile)

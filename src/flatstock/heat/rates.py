@@ -116,10 +116,11 @@ def outer_loss(t_cell: float, half: float, end: np.ndarray) -> tuple[float, floa
         q = end[SCALE] * (natural * rise + radiant * (tk2 * tk2 - room2 * room2))
         slope = end[SCALE] * (natural * (1.0 + end[POWER]) + 4.0 * radiant * tk2 * tk)
         change = (t_cell - face - half * q) / (1.0 + half * slope)
-        face += change
-        if not any_of(abs(change) >= 1e-6):
+        moving = abs(change) >= 1e-6  # one that has arrived stays where it would have stopped alone
+        if not any_of(moving):
             q += slope * change
             break
+        face = select(moving, face + change, face)
     return q, slope / (1.0 + half * slope)
 
 
@@ -277,13 +278,13 @@ def rates(
     tables: np.ndarray,
     ends: np.ndarray,
     heaters: np.ndarray,
-    around: float,
     room: float,
     closed: bool,
     pressed: bool,
     sloped: bool,
     w: np.ndarray,
     flows: np.ndarray,
+    around: float = 1.0,
 ) -> None:
     """dy/dt into row F of `w`, its Jacobian into JL, JD, JU; powers and their slopes into `flows`.
 
@@ -402,10 +403,10 @@ def rates(
 
 @kernel(apart=True)
 def rates_apart(
-    y, guess, kind, memory, cells, joints, polymers, tables, ends, heaters, around, room, closed, pressed, w, flows
+    y, guess, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed, w, flows
 ):  # fmt: skip
     """`rates` with the Jacobian, where a run starts or something switches: compiled once, not into the march."""
     rates(
-        y, guess, kind, memory, cells, joints, polymers, tables, ends, heaters, around, room, closed, pressed, True, w,
+        y, guess, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed, True, w,
         flows,
     )  # fmt: skip

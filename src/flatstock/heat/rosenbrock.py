@@ -257,7 +257,7 @@ def last_stage(dt, middle, heaters, flows, lu, k, stage, stage_flows, powers, y_
 
 @kernel()
 def step(
-    dt, y, kind, memory, cells, joints, polymers, tables, ends, heaters, around, room, closed, pressed, w, flows, lu,
+    dt, y, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed, w, flows, lu,
     k, stage, stage_flows, powers, y_new,
 ):  # fmt: skip
     """Take one step of `dt` from `y`, whose state and Jacobian stand in `w`; returns the error [K].
@@ -267,12 +267,12 @@ def step(
     """
     middle = first_stages(dt, y, cells, heaters, w, flows, lu, k, y_new)
     rates(
-        y_new, w, kind, memory, cells, joints, polymers, tables, ends, heaters, around, room, closed, pressed, False,
+        y_new, w, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed, False,
         stage, stage_flows,
     )  # fmt: skip
     third_stage(dt, middle, heaters, flows, lu, k, stage, stage_flows, powers, y_new)
     rates(
-        y_new, stage, kind, memory, cells, joints, polymers, tables, ends, heaters, around, room, closed, pressed,
+        y_new, stage, kind, memory, cells, joints, polymers, tables, ends, heaters, room, closed, pressed,
         False, stage, stage_flows,
     )  # fmt: skip
     return last_stage(dt, middle, heaters, flows, lu, k, stage, stage_flows, powers, y_new)
