@@ -122,7 +122,9 @@ def test_the_laws_written_here_are_those_of_the_engine():
     from flatstock.heat.pile import _table
 
     _row, table = _table(HDPE)
-    nodes = table[:-1]  # four coefficients of T to the next node, then four of the potential; none behind the last
+    nodes = table[
+        :-1
+    ]  # four coefficients of T to the next node, then four of the potential; none behind the last
     at = [np.interp(t, nodes[:, 0], nodes[:, 4]) for t in (20.0, 190.0)]
     whole = quad(conductance, 20, 190, points=[122, 138], epsrel=1e-10, limit=200)[0]
     assert at[1] - at[0] == pytest.approx(whole, rel=1e-5)
