@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import struct
 import zlib
 from collections.abc import Callable
@@ -14,6 +15,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from playwright.sync_api import Page, expect
+from pypdf import PdfReader
 
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.pictures import MOST_BYTES, checked
@@ -83,6 +85,34 @@ def test_a_sheet_in_tolerance_still_shows_its_wedge_and_the_shims_that_level_the
                  "right end", "back", "isolated and locked"):  # fmt: skip
         expect(told.filter(has_text=said).first).to_be_visible()
     assert faults_by_axe(page) == []
+
+
+def test_a_record_on_paper_has_what_its_page_has_of_pressing_thickness_and_grade(
+    tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    events = [measured(sheet, READINGS, n) for n, sheet in enumerate(SHEETS)]
+    served = serve(floor_with(tmp_path / "shop", *events), NOW)
+    text = paper_of(served, SHEETS[0])
+    for said in ("as sold 1200 × 800 mm", "set-point 195 °C", "dwell 28 min, melted through at", "mould frame F12-1, skins S",
+                 "mean thickness 11.93 mm, 11.62 to 12.24 mm", "corner to corner 0.68 mm", "left over beside its plane",
+                 "grade by its limits", "t2 11.80 mm"):  # fmt: skip
+        assert said in text
+
+
+def test_only_a_sheet_that_has_to_rest_says_before_when_it_is_not_to_be_sized(
+    tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    """Sheets of O-104 are sold as they come out of the mould, those of O-101 rest for twelve hours."""
+    served = serve(floor_with(tmp_path / "shop"), NOW)
+    assert "not to be sized before" not in paper_of(served, "O-104-01")
+    assert "Not to be sized before" not in httpx.get(f"{served.address}/record/O-104-01", timeout=60).text
+    assert "not to be sized before" in paper_of(served, "O-101-01")
+
+
+def paper_of(served: Served, sheet: str) -> str:
+    """The words of its record on paper."""
+    made = httpx.get(f"{served.address}/record/{sheet}/paper.pdf", timeout=60).content
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(io.BytesIO(made)).pages).split())
 
 
 def test_sheets_that_do_not_agree_are_spreading_and_name_no_shim(

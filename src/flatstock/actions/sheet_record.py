@@ -64,7 +64,7 @@ class SheetRecord:
     dwell_min: float | None  #: from then to the transfer
     dwell_planned_min: float | None
     demoulded: datetime | None
-    not_sized_before: datetime | None
+    not_sized_before: datetime | None  #: None also where the shop lets it rest no longer than to demould it
     measures: Mapping[str, float]  #: of the last measurement
     grade: str | None
     state: str
@@ -164,7 +164,7 @@ def record_of(
         dwell_min=dwell,
         dwell_planned_min=None if known.dwell is None else known.dwell / 60,
         demoulded=out.at.astimezone(zone) if out else None,
-        not_sized_before=(out.at + timedelta(seconds=rest)).astimezone(zone) if out else None,
+        not_sized_before=(out.at + timedelta(seconds=rest)).astimezone(zone) if out and rest > 0 else None,
         measures={name: float(one) for name, one in facts.items() if isinstance(one, int | float)},
         grade=str(facts["grade"]) if facts.get("grade") else None,
         state=_state(last),

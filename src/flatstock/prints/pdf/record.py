@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -36,13 +36,14 @@ def record_pdf(document: Document, path: Path, paper: str = "a4", system: System
         )
         for one in document["way"]
     ]
-    measures = [(name, words) for name, words in document["measures"]]
+    measures = [(name, _measure(value, unit, shown)) for name, value, unit in document["measures"]]
     parts = [
         big(
             figure("PLASTIC", f"{document['marking']}", wide=True, below=plastic_name(document["plastic"])),
             figure("THICKNESS", shown.digits(document["thickness_mm"], "mm"), unit=shown.unit("mm")),
             figure("PRESSED", document["pressed"], wide=True),
         ),
+        rows("How it was pressed", ("what", "how"), "lw", _made(document, shown)),
         rows("What it was pressed from", ("lot", "mass", "share"), "lrr", lots),
         rows("Its way", ("when", "what", "where", "who", ""), "llllw", way),
     ]
@@ -53,8 +54,12 @@ def record_pdf(document: Document, path: Path, paper: str = "a4", system: System
         )
     if document.get("recycled"):
         parts.insert(-1, lines("How recycled", _recycled(document["recycled"])))
+    if document.get("quality"):
+        parts.append(
+            rows("Thickness and grade", ("what", "how much"), "lw", _quality(document["quality"], shown))
+        )
     if measures:
-        parts.append(rows("Measured", ("", ""), "lw", measures))
+        parts.append(rows("Measured", ("what", "how much"), "lw", measures))
     if document.get("deviations"):
         parts.append(lines("Off the recipe", [shown.prose(one) for one in document["deviations"]]))
     parts.append(lines("Mark", [f"#{document['mark']}: it changes when a lot or a mass on record does."]))
@@ -67,6 +72,45 @@ def record_pdf(document: Document, path: Path, paper: str = "a4", system: System
     )
     content = {"title": f"Record of {document['sheet']}", "shop": document["shop"], "sheets": [page]}
     return typeset_to(path, "report", content, paper=paper, made_at=made_at(document))
+
+
+def _made(document: Document, shown: Shown) -> Iterator[tuple[str, str]]:
+    """Its size, recipe, press and mould, as far as they are known."""
+    if document["length_mm"] and document["width_mm"]:
+        yield "as sold", shown.sizes(document["length_mm"], document["width_mm"])
+    if document["colour"]:
+        yield "colour", document["colour"]
+    if document["recipe"]:
+        yield "recipe", document["recipe"]
+    if document["set_point_C"]:
+        yield "set-point", shown.one(document["set_point_C"], "C", 0)
+    if document["dwell_min"]:
+        planned = document["dwell_planned_min"]
+        melted = f", melted through at {planned:.0f} by the plan" if planned else ""
+        yield "dwell", f"{document['dwell_min']:.0f} min{melted}"
+    if document["frame"]:
+        yield "mould", f"frame {document['frame']}, skins {document['skins']}"
+    if document["not_before"]:
+        yield "not to be sized before", document["not_before"]
+
+
+def _measure(value: float, unit: str, shown: Shown) -> str:
+    """One reading in the shop's units; what has neither length nor mass as it was told."""
+    if unit == "kg":
+        return shown.mass(value)
+    return shown.one(value, unit, 2) if unit else f"{value:g}"
+
+
+def _quality(quality: Document, shown: Shown) -> Iterator[tuple[str, str]]:
+    """What nine readings say of it."""
+    ends = f"{shown.digits(quality['least_mm'], 'mm', 2)} to {shown.one(quality['most_mm'], 'mm', 2)}"
+    yield "mean thickness", f"{shown.one(quality['mean_mm'], 'mm', 2)}, {ends}"
+    yield "corner to corner", shown.one(quality["corners_mm"], "mm", 2)
+    yield "left over beside its plane", shown.one(quality["residual_mm"], "mm", 2)
+    missing = f" (not measured: {', '.join(quality['not_measured'])})" if quality["not_measured"] else ""
+    yield "grade by its limits", f"{quality['grade'] or 'none'}{missing}"
+    for reason in quality["because"]:
+        yield "", shown.prose(reason)
 
 
 def _recycled(content: Document) -> list[str]:

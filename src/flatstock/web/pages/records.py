@@ -11,7 +11,7 @@ from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.fault_book import Waiting, proofs_wanted
 from flatstock.actions.recycled_content import recycled_content
-from flatstock.actions.sheet_quality import density_of_plastic, quality_of, readings_before
+from flatstock.actions.sheet_quality import SheetQuality, density_of_plastic, quality_of, readings_before
 from flatstock.actions.sheet_record import SheetRecord
 from flatstock.actions.tracing import held_words
 from flatstock.errors import Fault, Refused, UserError
@@ -135,16 +135,16 @@ def _proofs(request: Request, sheet: str) -> list[Waiting]:
     return proofs_wanted(work.board().store, sheet)
 
 
-def _quality(request: Request, found: SheetRecord) -> dict[str, Any]:
-    """What its nine points say, with a drawing; nothing where they were not read."""
+def _quality_of(request: Request, found: SheetRecord) -> SheetQuality | None:
+    """What its nine points say; None where they were not read."""
     place = place_of(request)
     shop = place.shop()
     work: Floorwork = request.app.state.floor
     told = found.measured
     if told is None:
-        return {"quality": None}
+        return None
     press = next((one.where for one in found.way if one.kind == "loaded"), None)
-    quality = quality_of(
+    return quality_of(
         told,
         nominal_mm=found.thickness_mm,
         shop=shop,
@@ -152,6 +152,30 @@ def _quality(request: Request, found: SheetRecord) -> dict[str, Any]:
         before=readings_before(work.board().events(place.instant()), found.sheet, shop),
         press=press,
     )
+
+
+def _quality_document(request: Request, found: SheetRecord) -> dict[str, Any] | None:
+    """The same for its record on paper."""
+    quality = _quality_of(request, found)
+    if quality is None:
+        return None
+    grade = quality.grade
+    return {
+        "mean_mm": quality.map.mean * 1000,
+        "least_mm": quality.map.least * 1000,
+        "most_mm": quality.map.most * 1000,
+        "corners_mm": quality.corners * 1000,
+        "residual_mm": quality.map.residual * 1000,
+        "grade": grade.grade if grade else None,
+        "not_measured": list(grade.not_measured) if grade else [],
+        "because": list(grade.because) if grade else [],
+    }
+
+
+def _quality(request: Request, found: SheetRecord) -> dict[str, Any]:
+    """What its nine points say, with a drawing; nothing where they were not read."""
+    place = place_of(request)
+    quality = _quality_of(request, found)
     if quality is None:
         return {"quality": None}
     drawing = thickness_map_svg(
@@ -218,6 +242,12 @@ def _document(request: Request, found: SheetRecord) -> Mapping[str, Any]:
         "not_before": f"{day(found.not_sized_before)}, {clock(found.not_sized_before)}"
         if found.not_sized_before
         else "",
+        "set_point_C": found.set_point_C,
+        "dwell_min": found.dwell_min,
+        "dwell_planned_min": found.dwell_planned_min,
+        "frame": found.frame,
+        "skins": found.skins,
+        "recipe": found.recipe,
         "lots": _shares(found),
         "held": held_words(found, place_of(request).shop()),
         "recycled": recycled_content(dict(found.lots), place_of(request).shop()) if found.weighed else None,
@@ -226,7 +256,8 @@ def _document(request: Request, found: SheetRecord) -> Mapping[str, Any]:
             for one in found.way
         ],
         "deviations": [f"{one.what}{CUT_TEST if one.cut_test else ''}" for one in found.deviations],
-        "measures": [(name, f"{value:g} {unit}".rstrip()) for name, value, unit in _measures(found)],
+        "measures": _measures(found),
+        "quality": _quality_document(request, found),
         "mark": found.mark,
         "cautions": list(found.cautions),
         "foot": f"Made {day(made)}, {clock(made)}, from the workshop's records.",
