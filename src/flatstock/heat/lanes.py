@@ -283,7 +283,12 @@ def whole(typingctx: Any, value: Any) -> Any:
     return kind(kind), build
 
 
-@_word(None)
+def _needs_compiler(array: Any) -> Any:
+    """Stands for `in_lanes` where nothing is compiled. Raises `RuntimeError`."""
+    raise RuntimeError("columns are marched side by side by compiled kernels alone: NUMBA_DISABLE_JIT is set")
+
+
+@_word(_needs_compiler)
 def in_lanes(typingctx: Any, array: Any) -> Any:
     """An array (…, WIDTH) seen as one of Lanes with an axis less; the array must outlive it."""
     seen = types.Array(lanes, array.ndim - 1, "C", aligned=False)

@@ -22,7 +22,15 @@ def _parts() -> Iterator[tuple[str, Callable[[], object]]]:
 
     yield "laws of a plastic", load("flatstock.heat.laws")
     yield "march through time", load("flatstock.heat.march")
-    yield "columns side by side", _batches
+    if not _uncompiled():  # then there is nothing that works on several columns
+        yield "columns side by side", _batches
+
+
+def _uncompiled() -> bool:
+    """Whether numba has been told to leave kernels as they are (NUMBA_DISABLE_JIT); it is loaded by then."""
+    from numba import config
+
+    return bool(config.DISABLE_JIT)  # type: ignore[attr-defined]
 
 
 def _batches() -> None:
