@@ -127,3 +127,19 @@ def test_where_a_machine_is_longer_than_the_room_only_walls_help():
     assert found.proof.status == "impossible"
     assert {"the right wall 0.50 m further out", "the upper wall 1.00 m further out"} & helps
     assert all("wall" in what or what == "without M" for what in helps)
+
+
+def test_where_a_plan_stands_nobody_is_told_that_it_is_doubtful():
+    """The search that betters it would be broken off."""
+    question = ask(box("A", 1000, 1000), room=hall(), grid=500)
+    stands, told = list[object](), list[str]()
+    for where in along_aisles(
+        question,
+        open_spots(question),
+        learnt=Learnt(),
+        until=time.monotonic() + 60,
+        stop=lambda: bool(stands),
+        doubtful=lambda: told.append("doubtful"),
+    ):
+        stands.append(where)
+    assert (len(stands), told) == (1, [])

@@ -69,7 +69,7 @@ def along_aisles(
                 yield where
                 cuts = explainer.cuts(where, model.master.walked(answer))
                 learnt.add(cuts or [Cut(tuple(exactly(question, where, set(where))))])
-            if model.ways == USUAL:
+            if model.ways == USUAL and not stop():  # a search that betters a plan must not be broken off
                 doubtful()
         turn += 1
 
