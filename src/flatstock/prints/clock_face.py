@@ -6,13 +6,13 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any, Literal
 
-__all__ = ["ClockFace", "hour_of", "on_the_face", "twelve_hours", "worded"]
+__all__ = ["ClockFace", "hour_of", "on_the_face", "said_otherwise", "twelve_hours", "worded"]
 
 ClockFace = Literal["24h", "am_pm"]
 _CLOCK = re.compile(r"(?<![\d:T.-])([01]\d|2[0-3]):([0-5]\d)(?!\d|:\d|[ \u00a0][ap]m\b)")
 _SVG_WORDS = re.compile(r">([^<>]+)</(text|title|desc)>")
+_DRAWN = re.compile(r"\s*<[a-z]")  # a tag, not the bracket of a marking such as >PE-HD<
 NO_BREAK = "\u00a0"
-DRAWINGS = ("svg", "svgs")  #: what is drawn, in the words of a page
 
 
 def twelve_hours(text: str) -> str:
@@ -62,14 +62,17 @@ def on_the_face(content: Any, face: ClockFace) -> Any:
     >>> on_the_face({"at": ["13:05"], "svg": "<text>07:15</text>"}, "am_pm")
     {'at': ['1:05\xa0pm'], 'svg': '<text>7:15\xa0am</text>'}
     """
-    return content if face == "24h" else _faced(content, drawn=False)
+    return (
+        content if face == "24h" else said_otherwise(content, _unbroken, lambda svg: worded(svg, _unbroken))
+    )
 
 
-def _faced(content: Any, *, drawn: bool) -> Any:
+def said_otherwise(content: Any, words: Callable[[str], str], drawing: Callable[[str], str]) -> Any:
+    """Nested JSON with every piece of text said as `words` does, what is drawn (SVG) as `drawing` does."""
     if isinstance(content, str):
-        return worded(content, _unbroken) if drawn else _unbroken(content)
+        return drawing(content) if _DRAWN.match(content) else words(content)
     if isinstance(content, Mapping):
-        return {key: _faced(part, drawn=key in DRAWINGS) for key, part in content.items()}
+        return {name: said_otherwise(part, words, drawing) for name, part in content.items()}
     if isinstance(content, (list, tuple)):
-        return [_faced(part, drawn=drawn) for part in content]
+        return [said_otherwise(part, words, drawing) for part in content]
     return content

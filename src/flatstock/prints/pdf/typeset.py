@@ -13,6 +13,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from flatstock.prints.clock_face import said_otherwise
 from flatstock.prints.pdf.glyphs import missing
 
 __all__ = ["PAPERS", "said_as", "typeset", "typeset_to"]
@@ -81,7 +82,7 @@ def typeset(
     if paper not in PAPERS:
         raise ValueError(f"paper {paper!r} is none of {', '.join(PAPERS)}")
     if (habit := _habit.get()) is not None:
-        content = _said(content, *habit)
+        content = said_otherwise(content, *habit)
     inputs = {"content": json.dumps(content, ensure_ascii=False), "paper": PAPERS[paper]}
     strange = missing("".join(_texts(content)), _FONT)
     warnings = [_strange_letters(strange)] if strange else []
@@ -133,17 +134,6 @@ def _strange_letters(letters: str) -> str:
         f"Our font lacks {len(letters)} of the letters ({codes}{more}): printed with what this computer has"
         " for them, and without the PDF/UA mark for readers by ear."
     )
-
-
-def _said(content: Any, words: Say, drawing: Say) -> Any:
-    """Nested JSON with every piece of text said otherwise."""
-    if isinstance(content, str):
-        return drawing(content) if content.lstrip().startswith("<svg") else words(content)
-    if isinstance(content, Mapping):
-        return {name: _said(part, words, drawing) for name, part in content.items()}
-    if isinstance(content, (list, tuple)):
-        return [_said(part, words, drawing) for part in content]
-    return content
 
 
 def _texts(content: object) -> Iterable[str]:
