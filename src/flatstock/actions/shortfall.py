@@ -29,18 +29,15 @@ LATER = 2.0  #: s at least for a search in them; with less left the priority rul
 WAYS = (
     4  #: of the priority rules' ways, those that go best here, by which each thing that might help is tried
 )
-RULED_FIRST, RULED_SHARE = (
-    0.2,
-    0.4,
-)  #: of the time, for rules in the week as it is, and for each thing by them
+#: of the time, for rules in the week as it is, and for each thing by them
+RULED_FIRST, RULED_SHARE = 0.2, 0.4
 BEYOND = 2.0  #: s after the time is over in which the first thing that helps is still looked for
 SHORTEST = 0.7  #: s for a search then
 RULES = 300  #: sheets led through the shop by priority rules for each week that is looked at after this one
 HOUR = 60  #: minutes
 Tell = Callable[[str, float, float], bool]
-Thing = tuple[
-    str, Callable[[], Relief]
-]  #: what might help, and the week that has it, which may take time to make
+#: what might help, and the week that has it, which may take time to make
+Thing = tuple[str, Callable[[], Relief]]
 
 
 @dataclass(frozen=True, slots=True)
