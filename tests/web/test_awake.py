@@ -11,6 +11,7 @@ import pytest
 from flatstock.actions.workshops import copy_demo
 from flatstock.running.silence import Silence
 from flatstock.web.awake import FILE, Awake
+from flatstock.web.clockwork import Clockwork
 from flatstock.web.workplace import Workplace
 
 NOW = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)
@@ -25,11 +26,15 @@ def folder(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def awake(folder: Path) -> Iterator[Start]:
-    """The sign of an app that is started so many minutes after `NOW`; its records are given back at the end."""
+    """The sign of an app that is started so many minutes after `NOW`, where its clock stands still.
+
+    Its records are given back at the end.
+    """
     opened: list[Workplace] = []
 
     def started(minutes: float) -> Awake:
-        opened.append(Workplace(folder, now_is=NOW + timedelta(minutes=minutes)))
+        moment = NOW + timedelta(minutes=minutes)
+        opened.append(Workplace(folder, moment, Clockwork(moment, passing=lambda: 0.0)))
         return Awake(opened[-1])
 
     yield started

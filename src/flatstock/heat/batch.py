@@ -21,6 +21,7 @@ from flatstock.heat.lane_march import LATEST, LOW_BOTTOM, REACHED, RESULTS, marc
 from flatstock.heat.lanes import WIDTH
 from flatstock.heat.laws import TABLE_NODES, TABLE_RATE
 from flatstock.heat.pile import Arrays
+from flatstock.heat.rates import SENSOR
 
 __all__ = ["BAND_NODES", "Cycles", "Varied", "cold_rows", "hot_cycles", "in_threads"]
 
@@ -82,10 +83,18 @@ def in_threads(count: int, work: Callable[[int, int], Answer]) -> list[Answer]:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Columns:
-    """A layout and what varies, as the march takes them."""
+    """A layout and what varies, as the march takes them.
+
+    Compiled code looks up a sensor's cells unchecked: one that lies outside raises `IndexError` here.
+    """
 
     layout: Arrays
     varied: Varied
+
+    def __post_init__(self) -> None:
+        lower = self.varied.heaters[:, :, SENSOR]
+        if np.any((lower < 0) | (lower > len(self.layout.kind) - 2)):
+            raise IndexError("A platen's sensor does not lie between two cells of its column.")
 
     @classmethod
     def of(cls, layout: Arrays, varied: Varied) -> _Columns:
@@ -106,6 +115,8 @@ class _Columns:
         ends = np.r_[:k, n - k : n]
         joints = np.zeros((self.varied.count, 5, 2 * k - 1))
         joints[:, :, k - 1] = self.varied.joints[:, :, k - 1]
+        heaters = self.varied.heaters.copy()
+        heaters[:, 1, SENSOR] -= n - 2 * k  # the upper plate has moved down
         layout = replace(
             self.layout,
             kind=np.full(2 * k, -1),
@@ -113,9 +124,8 @@ class _Columns:
             cells=np.ascontiguousarray(self.layout.cells[:, ends]),
             sheets=np.zeros((0, 2), dtype=np.int64),
         )
-        return _Columns(
-            layout, replace(self.varied, joints=joints, polymers=self.varied.polymers[:, :0].copy())
-        )
+        polymers = self.varied.polymers[:, :0].copy()
+        return _Columns(layout, replace(self.varied, joints=joints, heaters=heaters, polymers=polymers))
 
     def march(
         self,
