@@ -1,6 +1,7 @@
 """An environment is whole or not there, is made once, and says why where it can't be made."""
 
 import re
+import shutil
 import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
@@ -16,6 +17,31 @@ pytestmark = pytest.mark.setup
 THIS = bootstrap.Python(
     sys.version_info[:2], 64, "CPython", False, getattr(sys, "_base_executable", sys.executable)
 )
+
+
+def has_pip(path):
+    return subprocess.call([path, "-c", "import pip"], stderr=subprocess.DEVNULL) == 0
+
+
+@pytest.fixture(scope="session")
+def empty_environment(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("empty") / "env"
+    make_venv(THIS, str(folder))
+    return folder
+
+
+@pytest.fixture
+def copied(empty_environment, monkeypatch):
+    """Empty environments are copies of one that was made: where making it isn't what is tested, seconds a test."""
+
+    def copy(python, folder):
+        shutil.copytree(empty_environment, folder, symlinks=True)
+        return [python_in(folder), "-m", "pip"]
+
+    if has_pip(
+        python_in(str(empty_environment))
+    ):  # else a pip from outside fills it, by a command of its own
+        monkeypatch.setattr(bootstrap, "make_venv", copy)
 
 
 def make(checkout, folder, *, say=lambda text: None, **environ):
@@ -47,7 +73,7 @@ def test_two_starts_at_once_set_up_once(checkout, tmp_path):
     assert "Another start is setting up; waiting for it." in said
 
 
-def test_another_lock_or_another_checkout_starts_afresh(checkout, tmp_path):
+def test_another_lock_or_another_checkout_starts_afresh(copied, checkout, tmp_path):
     folder = tmp_path / "env"
     make(checkout, folder)
     (folder / "left-over").touch()
@@ -59,7 +85,7 @@ def test_another_lock_or_another_checkout_starts_afresh(checkout, tmp_path):
     assert not is_ready(str(folder), wanted_stamp("run", str(checkout.folder)).replace(b"checkout", b"moved"))
 
 
-def test_a_set_up_that_was_cut_short_is_not_taken_for_a_whole_one(checkout, tmp_path):
+def test_a_set_up_that_was_cut_short_is_not_taken_for_a_whole_one(copied, checkout, tmp_path):
     folder = tmp_path / "env"
     make(checkout, folder)
     (folder / "stamp").unlink()
@@ -76,7 +102,7 @@ def test_an_environment_whose_python_is_gone_is_not_ready(checkout, tmp_path):
     assert not ready(checkout, folder)
 
 
-def test_an_environment_whose_python_was_taken_off_the_machine_is_not_ready(checkout, tmp_path):
+def test_an_environment_whose_python_was_taken_off_the_machine_is_not_ready(copied, checkout, tmp_path):
     """On Windows its own python.exe stays, and can only say that the other is gone."""
     folder = tmp_path / "env"
     make(checkout, folder)
@@ -89,7 +115,7 @@ def test_an_environment_whose_python_was_taken_off_the_machine_is_not_ready(chec
     assert ready(checkout, folder)
 
 
-def test_a_checkout_in_a_folder_with_other_letters_is_found_whatever_the_machines_encoding(tmp_path):
+def test_a_checkout_in_a_folder_with_other_letters_is_found_whatever_the_machines_encoding(copied, tmp_path):
     """Python 3.11 and 3.12 read this file in the machine's encoding, on Windows cp1252: it holds ASCII alone."""
     checkout = TinyCheckout(tmp_path / "Süd 板 100%")
     folder = tmp_path / "env"
@@ -98,7 +124,7 @@ def test_a_checkout_in_a_folder_with_other_letters_is_found_whatever_the_machine
     assert next(folder.rglob("flatstock-checkout.pth")).read_bytes().isascii()
 
 
-def test_an_old_environment_that_is_in_use_is_left_and_told(checkout, tmp_path, monkeypatch):
+def test_an_old_environment_that_is_in_use_is_left_and_told(copied, checkout, tmp_path, monkeypatch):
     folder = tmp_path / "env"
     make(checkout, folder)
     checkout.lock((checkout.folder / "requirements.lock").read_text() + "# newer\n")
@@ -133,25 +159,25 @@ def test_ctrl_c_is_left_to_the_process_that_was_started(monkeypatch):
     assert bootstrap.start(["flatstock"], become=False) == 130
 
 
-def test_a_package_with_another_hash_is_not_installed(checkout, tmp_path):
+def test_a_package_with_another_hash_is_not_installed(copied, checkout, tmp_path):
     checkout.lock("tiny==1.0 --hash=sha256:" + "0" * 64 + "\n")
     with pytest.raises(Stop, match="its hash differs.*it was not installed"):
         make(checkout, tmp_path / "env")
     assert not ready(checkout, tmp_path / "env")
 
 
-def test_a_wheel_that_the_folder_lacks_is_named_with_the_way_to_fetch_it(checkout, tmp_path):
+def test_a_wheel_that_the_folder_lacks_is_named_with_the_way_to_fetch_it(copied, checkout, tmp_path):
     checkout.lock("absent==2.0 --hash=sha256:" + "0" * 64 + "\n")
     with pytest.raises(Stop, match=r"holds no fitting wheel of absent==2\.0\. Fill it .* pip download"):
         make(checkout, tmp_path / "env")
 
 
-def test_a_folder_of_wheels_that_is_not_there_is_said(checkout, tmp_path):
+def test_a_folder_of_wheels_that_is_not_there_is_said(copied, checkout, tmp_path):
     with pytest.raises(Stop, match=r"FLATSTOCK_WHEELS=.*gone is no folder"):
         make(checkout, tmp_path / "env", FLATSTOCK_WHEELS=str(tmp_path / "gone"))
 
 
-def test_without_a_network_the_way_around_is_said(checkout, tmp_path):
+def test_without_a_network_the_way_around_is_said(copied, checkout, tmp_path):
     """A real pip against a port of this machine on which nothing listens."""
     nowhere = {
         "PIP_INDEX_URL": "http://127.0.0.1:9/simple",
@@ -191,7 +217,7 @@ def test_a_file_where_the_environment_should_stand_is_said(tmp_path):
         bootstrap.check_room(str(tmp_path / "file"), "run")
 
 
-def test_packages_from_a_folder_of_wheels_are_counted_as_they_come(checkout, tmp_path):
+def test_packages_from_a_folder_of_wheels_are_counted_as_they_come(copied, checkout, tmp_path):
     said = []
     checkout.lock("".join(write_wheel(checkout.wheels, f"tiny_{letter}") for letter in "abcdef"))
     make(checkout, tmp_path / "env", say=said.append)
@@ -217,10 +243,6 @@ def test_without_ensurepip_the_systems_pip_fills_the_environment(tmp_path):
     pip = make_venv(THIS, str(tmp_path / "env"), output)
     assert pip == [THIS.path, "-m", "pip", "--python", python_in(str(tmp_path / "env"))]
     assert "--without-pip" in asked[-1]
-
-
-def has_pip(path):
-    return subprocess.call([path, "-c", "import pip"], stderr=subprocess.DEVNULL) == 0
 
 
 def test_a_systems_pip_really_fills_an_environment_that_has_none(checkout, tmp_path):
