@@ -253,7 +253,7 @@ def test_a_topic_that_does_not_exist_is_no_silent_loss():
 
 @pytest.mark.parametrize(
     "topic",
-    ["hot", "opening", "wet", "water", "press", "inside_press", "hydraulics", "pressure", "unattended", "fume",
+    ["hot", "opening", "wet", "water", "water_cooled", "press", "inside_press", "hydraulics", "pressure", "unattended", "fume",
      "identification", "lifting", "stack", "saw", "fire", "electricity", "claims", "sag", "plan"],
 )  # fmt: skip
 def test_every_topic_that_documents_need_has_a_caution(topic):

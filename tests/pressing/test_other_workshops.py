@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import replace
+from datetime import timedelta
 
 import jsonschema
 import pytest
@@ -14,11 +15,12 @@ from flatstock.errors import Refused
 from flatstock.evidence import Value
 from flatstock.pressing.card import answer_card, work_out
 from flatstock.pressing.notes import card_warnings
-from flatstock.pressing.questions import CardQuestion
+from flatstock.pressing.questions import CardQuestion, StackQuestion
+from flatstock.pressing.stack import answer_stack
 from flatstock.pressing.wallchart import answer_wallchart
 from flatstock.workshop.shop import Film
 
-from .conftest import MONDAY, framed
+from .conftest import MONDAY, framed, mould
 
 
 def valid_card(shop, plastic="hdpe", mm=12.0, **words):
@@ -143,17 +145,48 @@ def test_a_workshop_without_a_cooling_press_has_no_cooling_times_and_says_so(sta
     assert document["steps"][-1]["do"].startswith("pressure off")
 
 
-def test_water_cooled_plates_are_faster_than_still_air_and_let_no_mould_wait(shop):
+@pytest.fixture(scope="module")
+def watered(shop):
+    """The demo's workshop with water in its cooling press."""
     press = shop.cooling_presses["CP1"]
     water = Film(
         kind="water", film=Value(1000.0, 300.0, 3000.0, "assumed", "a test", "W/m2K"), temperature=15.0
     )
     wet = replace(press, film_bottom=water, film_top=water, fan_film=None, fans_on=False)
-    cooled = valid_card(replace(shop, cooling_presses={"CP1": wet}), every=2700.0)["press_cool_min"]
+    return replace(shop, cooling_presses={"CP1": wet})
+
+
+def test_water_cooled_plates_are_faster_than_still_air_and_let_no_mould_wait(shop, watered):
+    cooled = valid_card(watered, every=2700.0)["press_cool_min"]
     still = valid_card(shop, every=2700.0, fans=False)["press_cool_min"]
     assert cooled[2] is not None
     assert cooled[1]["value"] < still[1]["value"]
     assert cooled[2]["value"] == pytest.approx(cooled[0]["value"], rel=0.1)
+
+
+def told(document):
+    return " ".join(caution["text"] for caution in document["cautions"])
+
+
+def test_water_cooled_plates_bring_their_caution_with_them(shop, watered):
+    assert "Water-cooled plates need a relief" in told(valid_card(watered))
+    assert "Water-cooled" not in told(valid_card(shop))
+
+
+def test_a_stack_between_water_cooled_plates_carries_their_caution(watered):
+    question = StackQuestion(moulds=(mould(),), at=MONDAY + timedelta(hours=8), place="CP1")
+    assert "Water-cooled plates need a relief" in told(answer_stack(watered, question).document)
+
+
+def test_every_card_says_that_water_never_goes_on_a_hot_mould(shop):
+    assert "Never put water on a hot mould" in told(valid_card(shop))
+
+
+def test_a_charge_with_water_in_it_carries_the_caution_on_steam(shop):
+    """L-2301 holds 0.08 % water; of L-2305 nobody says that it holds any."""
+    steam = "turns to many litres of steam"
+    assert steam in told(valid_card(shop, lots={"L-2301": 1.0}))
+    assert steam not in told(valid_card(shop, plastic="hips", mm=6, lots={"L-2305": 1.0}))
 
 
 @pytest.fixture(scope="module")

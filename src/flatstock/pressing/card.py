@@ -8,10 +8,11 @@ from flatstock.documents import Document, number, rounded
 from flatstock.errors import Refused
 from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.card_numbers import MINUTE, Card, work_out
-from flatstock.pressing.notes import card_warnings
+from flatstock.pressing.notes import WORTH_SAYING, card_warnings
 from flatstock.pressing.pictures import ThicknessPicture
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.reasons import card_reasons, kinds_counted
+from flatstock.pressing.rig import watered
 from flatstock.pressing.window import no_window
 from flatstock.workshop.shop import Workshop
 
@@ -19,7 +20,10 @@ __all__ = ["Card", "CardAnswer", "answer_card", "answer_of", "document_of", "wor
 
 MILLI = 1e3
 KWH = 3.6e6  #: J
-TOPICS = ("hot", "opening", "press", "pressure", "unattended", "fume", "identification", "lifting", "claims")
+#: cautions that every pressing meets
+TOPICS = (
+    "hot", "opening", "water", "press", "pressure", "unattended", "fume", "identification", "lifting", "claims",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,11 +108,19 @@ def document_of(card: Card) -> Document:
         "energy_kWh": number(card.heating.energy(advised), 1 / KWH),
         "mould_mass_kg": rounded(charge.mould_mass),
         "warnings": card_warnings(card),
-        "cautions": cautions_for(*TOPICS),
+        "cautions": cautions_for(*_topics(card)),
         "why": card_reasons(card),
     }
     document["rests_on"] = kinds_counted(document["why"])
     return document
+
+
+def _topics(card: Card) -> tuple[str, ...]:
+    """Cautions of every pressing, and of what its charge and its cooling press bring with them."""
+    s = card.setting
+    wet = ("wet",) if s.moisture >= WORTH_SAYING else ()
+    cooled = ("water_cooled",) if s.cooling is not None and watered(s.cooling) else ()
+    return (*TOPICS, *wet, *cooled)
 
 
 def _colour(card: Card) -> str | None:

@@ -11,7 +11,7 @@ from flatstock.plastics.safety import rules
 from flatstock.pressing.card_numbers import Card
 from flatstock.pressing.rig import rim_and_edge_loss
 
-__all__ = ["card_warnings", "practice_notes"]
+__all__ = ["WORTH_SAYING", "card_warnings", "practice_notes"]
 
 AIR = 101_325.0  # Pa, standard atmosphere
 VERIFIED = (3e-3, 30e-3)  #: m: thicknesses the heat model's default grid has been verified for

@@ -15,7 +15,7 @@ from flatstock.pressing.pictures import StackPicture
 from flatstock.pressing.pile_up import Coming, Place, arrange, check_room, place_of
 from flatstock.pressing.questions import StackQuestion
 from flatstock.pressing.reasons import input_words, kinds_counted
-from flatstock.pressing.rig import NEW_FAN
+from flatstock.pressing.rig import NEW_FAN, watered
 from flatstock.pressing.stack_pictures import stack_picture
 from flatstock.pressing.stack_ways import stand_apart, ways_out
 from flatstock.pressing.stacking import Stacking
@@ -23,7 +23,7 @@ from flatstock.workshop.shop import Rack, Workshop
 
 __all__ = ["StackAnswer", "answer_stack"]
 
-TOPICS = ("hot", "opening", "stack", "lifting", "press")
+TOPICS = ("hot", "opening", "water", "stack", "lifting", "press")  #: cautions that every stack meets
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +144,7 @@ def _document(pile: _Pile) -> Document:
         "instead": [_way(pile, what, other) for what, other in ways_out(pile.shop, pile.stacking)],
         "energy_error": max(part.run.energy.closure for part in pile.parts),
         "warnings": _warnings(pile),
-        "cautions": cautions_for(*TOPICS),
+        "cautions": cautions_for(*TOPICS, *(("water_cooled",) if watered(pile.place) else ())),
         "why": [_reason(worst)],
     }
     document["rests_on"] = kinds_counted(document["why"])
