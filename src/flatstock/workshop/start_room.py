@@ -1,7 +1,8 @@
 """The words of a new workshop's room.toml: the room as answered, and the machines that a sheet of this size asks for.
 
 What a machine of a class measures is filled in from the class at the size of the sheet. Distances between machines,
-walks a day and trolleys are common practice, no source.
+walks a day and trolleys are common practice, no source. Whoever measures in inches finds the file in inches, to the
+thousandth, so that each is the same whole millimetre.
 """
 
 from __future__ import annotations
@@ -18,7 +19,8 @@ Size = Literal["s", "m", "l"]
 #: up to a sheet of this area [m2] the machines are of this size
 _SIZES: tuple[tuple[float, Size], ...] = ((0.7, "s"), (2.0, "m"), (1e9, "l"))
 _TROLLEY = {"m": (1.3, 0.9), "l": (2.6, 1.3)}  # the least that a trolley measures with its load [m]
-_GAP = {"m": (900, 1700), "l": (1500, 3300)}  # between the presses, a table in it [mm]
+_GAP = {"m": (0.9, 1.7), "l": (1.5, 3.3)}  # between the presses, a table in it [m]
+_FLOOR = {"metric": "# floor_kN_m2 = 5.0", "us": "# floor_psf = 100"}
 _L_SHAPES = {
     "metric": "[[0, 0], [9000, 0], [9000, 4000], [5000, 4000], [5000, 6000], [0, 6000]]",
     "us": "[[0, 0], [360, 0], [360, 160], [200, 160], [200, 240], [0, 240]]",
@@ -81,7 +83,7 @@ def _room(a: StartAnswers) -> list[str]:
         line("[room]", "the room as measured"),
         line(f"outline_{unit} = [[0, 0], [{length}, 0], [{length}, {width}], [0, {width}]]", f"corners{told}"),
         bare(f"height_{unit}", _length(a, a.room_height), "floor to ceiling", assumed=a.is_assumed("room_height")),
-        line("# floor_kN_m2 = 5.0", "what the floor is rated for: ask the landlord or a structural engineer"),
+        line(_FLOOR[a.units], "what the floor is rated for: ask the landlord or a structural engineer"),
         "",
         line("[[room.doors]]", "one such table for each door"),
         line('id = "D1"', "what you call it"),
@@ -101,22 +103,22 @@ def _rules(a: StartAnswers) -> list[str]:
     lines = [
         "",
         line("[rules]", "widths and lengths of ways; the rule of the place goes before them"),
-        guess("escape_width_mm", "900", "of the ways out"),
-        guess(
-            "escape_longest_mm", "12000", "guidance for one way out where fire risk is higher; fire authority"
+        _usual(a, "escape_width", 0.9, "of the ways out"),
+        _usual(
+            a, "escape_longest", 12.0, "guidance for one way out where fire risk is higher; fire authority"
         ),
-        guess("access_width_mm", "600", "of a way to one's own place"),
-        guess("service_width_mm", "500", "of a way for maintenance alone"),
+        _usual(a, "access_width", 0.6, "of a way to one's own place"),
+        _usual(a, "service_width", 0.5, "of a way for maintenance alone"),
     ]
     least = _TROLLEY.get(size_of(a))
     if least is not None:
         length, width = max(least[0], a.cavity_length + 0.05), max(least[1], a.cavity_width + 0.05)
         lines += [
             line("[rules.trolley]", "the sheet trolley with its load"),
-            guess("length_mm", figures(round(length * 1000)), "with its load"),
-            guess("width_mm", figures(round(width * 1000)), "with its load"),
-            guess("clearance_mm", "150", "free on each side"),
-            guess("door_clearance_mm", "300", "free through a door, both sides together"),
+            _usual(a, "length", length, "with its load"),
+            _usual(a, "width", width, "with its load"),
+            _usual(a, "clearance", 0.15, "free on each side"),
+            _usual(a, "door_clearance", 0.3, "free through a door, both sides together"),
         ]
     return lines
 
@@ -127,14 +129,13 @@ def _item(a: StartAnswers, name: str, kind: str, what: str) -> list[str]:
         line("[[items]]", what),
         line(f'id = "{name}"', "what you call it"),
         line(
-            f'class = "{kind}"', "what is typical of this class counts until you write length_mm and the like"
+            f'class = "{kind}"',
+            f"what is typical of this class counts until you write length_{_unit(a)} and the like",
         ),
         line(f'size = "{size_of(a)}"', "for sheets of about 0.4 (s), 1 (m) or 3 m2 (l)"),
     ]
     if name == "HOT":
-        lines.append(
-            guess("hot_gap_mm", "1500", "to anything that burns; the insurer's figure goes before it")
-        )
+        lines.append(_usual(a, "hot_gap", 1.5, "to anything that burns; the insurer's figure goes before it"))
     return lines
 
 
@@ -148,7 +149,7 @@ def _between(a: StartAnswers) -> list[str]:
             line('a = "HOT.load"', "where the mould comes out"),
             line('b = "COOL.open"', "where it goes"),
             line('how = "walk"', "measured as people walk"),
-            guess("longest_mm", "4000", "a hot mould is carried no further"),
+            _usual(a, "longest", 4.0, "a hot mould is carried no further"),
         ]
     least, most = _GAP[size_of(a)]
     return [
@@ -158,9 +159,9 @@ def _between(a: StartAnswers) -> list[str]:
         line('b = "COOL"', "the other"),
         line('side_a = "right"', "of the hot press"),
         line('side_b = "left"', "of the cooling press"),
-        guess("gap_min_mm", str(least), "shorter traps hands"),
-        guess("gap_max_mm", str(most), "longer costs heat"),
-        guess("offset_max_mm", "100", "between their middles"),
+        _usual(a, "gap_min", least, "shorter traps hands"),
+        _usual(a, "gap_max", most, "longer costs heat"),
+        _usual(a, "offset_max", 0.1, "between their middles"),
         line('via = "ROLL"', "what stands in the gap"),
     ]
 
@@ -184,6 +185,11 @@ def _flows(a: StartAnswers) -> list[str]:
 
 def _door(a: StartAnswers, name: str, field: str, comment: str) -> str:
     return bare(name, _length(a, getattr(a, field)), comment, assumed=a.is_assumed(field))
+
+
+def _usual(a: StartAnswers, name: str, metres: float, comment: str) -> str:
+    """A length that nobody has measured, to a whole millimetre in the unit that the shop reads."""
+    return guess(f"{name}_{_unit(a)}", _length(a, round(metres, 3)), comment)
 
 
 def _unit(a: StartAnswers) -> str:

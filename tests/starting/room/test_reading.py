@@ -321,3 +321,21 @@ def test_a_machine_of_a_class_that_stands_turned_keeps_its_shape(folder, written
     assert (box.length_mm, box.width_mm) == stands
     load = next(zone for zone in press.zones if zone.side == "front")
     assert press.zone_as_placed(load, press.placed).x_mm == 1000 + stands[0], "its front looks to the right"
+
+
+def test_the_rules_may_be_written_in_feet_and_inches(folder):
+    rules = """[rules]
+escape_width_mm = "3 ft"
+access_width_in = 24
+service_width_mm = "1 ft 8 in"
+escape_longest_ft = 39
+narrow_longest_in = 118
+door_clear_mm = "36 in"
+trolley = { length_in = 51, width_mm = "35 1/2 in", clearance_in = 6, door_clearance_mm = "1 ft" }
+"""
+    asked = read_room(folder(rules=rules)).question.rules
+    assert (asked.escape_width_mm, asked.access_width_mm, asked.service_width_mm) == (914, 610, 508)
+    assert (asked.escape_longest_mm, asked.narrow_longest_mm, asked.door_clear_mm) == (11887, 2997, 914)
+    assert asked.trolley is not None
+    sides = asked.trolley.length_mm, asked.trolley.width_mm
+    assert (*sides, asked.trolley.clearance_mm, asked.trolley.door_clearance_mm) == (1295, 902, 152, 305)

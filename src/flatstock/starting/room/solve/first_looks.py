@@ -10,7 +10,7 @@ from flatstock.starting.room.check.walking import goods_doors
 from flatstock.starting.room.move_in import passage
 from flatstock.starting.room.plan import Broken, Plan
 from flatstock.starting.room.question import Item, Question, split_zone
-from flatstock.starting.room.rectangles import Rect
+from flatstock.starting.room.rectangles import Rect, overlap
 from flatstock.starting.room.solve.spots import Spots
 from flatstock.starting.room.variants import without
 from flatstock.starting.room.walls import exit_squares, is_inside
@@ -58,6 +58,8 @@ def refused_alone(question: Question, spots: Spots, item: Item) -> Refusal | Non
         return shut
     if any(spots.alone(item.id, shape.turn).any() for shape in spots.shapes[item.id]):
         return None
+    if (text := _stands_in_itself(question, spots, item)) is not None:
+        return Refusal((item.id,), text)
     if spots.shut_in(item.id):
         wide = metres(question.rules.escape_width_mm)
         trolley = any(zone.trolley for zone in item.zones) and question.rules.trolley is not None
@@ -85,6 +87,21 @@ def refused_alone(question: Question, spots: Spots, item: Item) -> Refusal | Non
         f" so nowhere in a room of {metres(room.bounds.length_mm)} x {metres(room.bounds.width_mm)}"
     )
     return Refusal((item.id,), text)
+
+
+def _stands_in_itself(question: Question, spots: Spots, item: Item) -> str | None:
+    """Of a zone shallower than the way to its middle: whoever stands there would stand in the thing itself."""
+    if any(shape.stands for shape in spots.shapes[item.id]):
+        return None
+    shape = spots.shapes[item.id][0]
+    name = next(f.name for f in shape.floors if not f.zone and overlap(f.rect, shape.box))
+    zone = item.zone(split_zone(name)[1])
+    rules = question.rules
+    wide = rules.service_width_mm if zone.kind == "service" else rules.access_width_mm
+    return (
+        f"a way {metres(wide)} wide to the middle of {name} runs into {item.id} itself, as the zone is only"
+        f" {metres(zone.depth_mm)} deep"
+    )
 
 
 def _kept_out(question: Question, item: Item) -> Refusal | None:
