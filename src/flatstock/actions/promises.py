@@ -12,10 +12,12 @@ from typing import Any
 from flatstock.actions.happened import today_of
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.plan_hours import somebody_there
-from flatstock.actions.plans import TOPICS, Physics, plan_week, planned
+from flatstock.actions.plans import TOPICS, NotInTime, Physics, plan_week, planned
+from flatstock.actions.remembered import digest_of
 from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, NoSuchNumber, Refused
+from flatstock.planning.on_course import on_course
 from flatstock.planning.overdue import overdue
 from flatstock.planning.problem.begun import runs_of, schedule_of
 from flatstock.planning.problem.schedule import Run
@@ -76,7 +78,10 @@ def promise(
     new = _order(shop, wanted)
     asked = replace(shop, orders={**shop.orders, new.id: new})
     physics = Physics(as_changed(asked, today), then=Physics(asked), say=say)
-    unkept = _Unkept()
+    # while files and floor are as the plan that is kept has them, it shows itself that every promise can be
+    as_planned = before.get("remembered", {}).get("digest") == digest_of(shop)
+    unkept = _Unkept(known=as_planned and on_course(before, today, now))
+    in_time = True
 
     def week_of(further: int) -> Week:
         week = week_now(physics, before, today, now, further=further)
@@ -87,11 +92,15 @@ def promise(
     def found(
         week: Week, soonest: frozenset[str], runs: Mapping[str, Run], unkept: _Unkept
     ) -> tuple[Week, dict[str, Any]] | None:
+        nonlocal in_time
         asked = _promised(week, before, new.id, unkept.ready)
         try:
             document = planned(
                 physics, asked, now=now, seconds=seconds, tell=tell, before=runs, soonest=soonest
             )
+        except NotInTime:
+            in_time = False
+            return None
         except Refused:
             return None
         return asked, document
@@ -122,6 +131,8 @@ def promise(
             )
         return answer
     none = f"no time was found for it in {WEEKS + 1} weeks"
+    if not in_time:
+        none += ", which is no proof that there is none: give it more to look (--seconds)"
     return _document(shop, wanted, None, frozenset(), now, [*unkept.words, none])
 
 
@@ -144,8 +155,12 @@ def _broken(
     *,
     now: datetime,
     seconds: float,
+    plan: Callable[..., dict[str, Any]] = planned,
 ) -> _Unkept:
-    """The rest of the week planned without the new order, every promise a due date: what is late then is unkept."""
+    """The rest of the week planned without the new order, every promise a due date: what is late then is unkept.
+
+    `plan`: the search. Where it proves no bound the words say that no better was found, not that there is none.
+    """
     promised = _promised(week, before, new, {})
     sheets = tuple(
         sheet if sheet.promised is None else replace(sheet, due=sheet.promised, promised=None)
@@ -154,7 +169,7 @@ def _broken(
     )
     first = "plan the rest of the week first (flatstock plan FOLDER --from-now), then ask again"
     try:
-        document = planned(
+        document = plan(
             physics, replace(promised, sheets=sheets), now=now, seconds=min(seconds, UNKEPT),
             tell=lambda *_: False, before=runs, rehearsed=False,
         )  # fmt: skip
@@ -172,9 +187,15 @@ def _broken(
     known = {sheet.id: sheet.promised for sheet in promised.sheets}
     words = [f"{one['sheet']} is given up: {one['because']}" for one in document["given_up"]]
     words += [said.rstrip(".") for said in overdue(promised, schedule_of(promised, document))]
+    level = next(one for one in document["proof"]["objective"] if one["name"] == "late_sheets")
+    broken = (
+        "can't be ready then any more, whatever is promised now"
+        if level["bound"] >= level["value"]
+        else "no plan was found that has it ready then, whatever is promised now"
+    )
     words += [
-        f"{name} was promised for {moment(known[name] or 0):%a %d %b %H:%M} and can't be ready then any more, whatever"
-        f" is promised now ({'no time was found' if minute is None else f'{moment(minute):%a %d %b %H:%M}'})"
+        f"{name} was promised for {moment(known[name] or 0):%a %d %b %H:%M} and {broken}"
+        f" ({'no time was found' if minute is None else f'{moment(minute):%a %d %b %H:%M}'})"
         for name, minute in sorted(late.items())
     ]
     return _Unkept(known=True, ready=late, words=(*words, first) if words else ())

@@ -10,12 +10,15 @@ import jsonschema
 import pytest
 
 from flatstock import schemas
-from flatstock.actions.promises import Wanted, promise
+from flatstock.actions.plans import Physics
+from flatstock.actions.promises import Wanted, _broken, promise
 from flatstock.actions.remembered import digest_of
+from flatstock.actions.under_way import week_now
 from flatstock.cli import main
 from flatstock.errors import Refused
 from flatstock.prints.text.promise import promise_text
 from flatstock.workshop.files import read
+from flatstock.workshop.today import Today
 from tests.planning.on_the_way.conftest import done_by
 
 MONDAY = datetime(2026, 3, 2, 6, 30, tzinfo=UTC)
@@ -95,8 +98,28 @@ def test_a_promise_that_is_broken_already_holds_no_date_back_and_is_named_with_w
     assert "O-104-02 leaves HP1" in said
     assert "past its latest" in said
     assert "was promised for" in said
-    assert "can't be ready then any more" in said
+    assert "ready then" in said
     assert "flatstock plan FOLDER --from-now" in said
+
+
+def late_by_a_day(*_, **__):
+    """A search that has not come far: the rest of the week with O-104-04 a day late, and no bound."""
+    return {
+        "sheets": [], "given_up": [], "tasks": [], "settings": [],
+        "proof": {"objective": [{"name": "late_sheets", "value": 1.0, "bound": 0.0}]},
+    }  # fmt: skip
+
+
+def test_a_promise_that_an_unfinished_search_finds_late_is_not_said_to_be_lost(planned):
+    """Only a proof says so: here the plan that is kept has every sheet in time."""
+    shop = read(planned)
+    before = json.loads((planned / "plan.json").read_text("utf-8"))
+    physics = Physics(shop, then=Physics(shop))
+    week = week_now(physics, before, Today(), MONDAY)
+    unkept = _broken(physics, week, before, "", {}, now=MONDAY, seconds=1, plan=late_by_a_day)
+    said = " ".join(unkept.words)
+    assert "no plan was found that has it ready then" in said
+    assert "can't be ready then any more" not in said
 
 
 def test_where_no_date_is_found_the_words_say_what_stands_in_the_way():
