@@ -1,7 +1,8 @@
 """Offcuts in store that could stand in for a sheet are offered with what they save; the plan presses it all the same."""
 
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
+from types import SimpleNamespace
 
 import pytest
 
@@ -9,6 +10,7 @@ from flatstock.actions.plans import plan_week
 from flatstock.actions.workshops import open_workshop
 from flatstock.demo import copy_to
 from flatstock.planning.check import judge
+from flatstock.planning.offers import _turns
 from flatstock.prints.text.plan import plan_text
 
 MONDAY = datetime(2026, 3, 2, 7, 0, tzinfo=UTC)
@@ -71,6 +73,20 @@ def test_the_plan_on_paper_offers_the_strips_and_says_that_they_cost_less(plante
     assert "OC-41 and OC-42" in text
     assert "5.67 kg of flake" in text
     assert "cost less" in text
+
+
+def test_days_on_which_a_thin_frame_turns_twice_are_told_in_turn_and_each_week_by_itself():
+    """Two frames; three moulds on a Wednesday, three on the Tuesday before it, and two on the Tuesday after."""
+    kind = SimpleNamespace(frames=("F06-1", "F06-2"), thickness=6)
+    days = [2, 2, 2, 1, 1, 1, 8, 8]
+    sheets = [SimpleNamespace(id=f"S{n}", kind=kind) for n in range(len(days))]
+    runs = {
+        one.id: SimpleNamespace(sheet=one.id, prepare=day * 24 * 60)
+        for one, day in zip(sheets, days, strict=True)
+    }
+    clock = SimpleNamespace(moment=lambda minute: MONDAY + timedelta(minutes=minute))
+    said = _turns(SimpleNamespace(sheets=sheets, clock=clock), SimpleNamespace(runs=runs), sheets[0])
+    assert "a second time on Tue 03 Mar and Wed 04 Mar;" in said
 
 
 def test_an_offcut_that_is_gone_or_of_another_colour_saves_no_sheet_and_the_offer_says_why(tmp_path):

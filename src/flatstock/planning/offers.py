@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from flatstock.planning.problem.schedule import Schedule
@@ -135,17 +136,17 @@ def _words(week: Week, schedule: Schedule, one: Offer) -> str:
 
 def _turns(week: Week, schedule: Schedule, sheet: Sheet) -> str:
     """Where moulds of its kind are turned more than once on a day, which costs less."""
-    groups: dict[str, int] = {}
+    groups: dict[date, int] = {}
     sheets = {one.id: one for one in week.sheets}
     for run in schedule.runs.values():
         if sheets[run.sheet].kind.frames == sheet.kind.frames:
-            day = f"{week.clock.moment(run.prepare):%a}"
+            day = week.clock.moment(run.prepare).date()
             groups[day] = groups.get(day, 0) + 1
-    twice = [day for day, count in groups.items() if count > len(sheet.kind.frames)]
+    twice = [f"{day:%a %d %b}" for day, count in sorted(groups.items()) if count > len(sheet.kind.frames)]
     if not twice:
         return " They cost less than pressing it."
     many = len(sheet.kind.frames)
     return (
         f" The plan does without them by turning the {sheet.kind.thickness:g} mm frames ({many} of them) a second time"
-        f" on {', '.join(twice)}; a sheet less costs less than that second turn, by what is saved here."
+        f" on {' and '.join(twice)}; a sheet less costs less than that second turn, by what is saved here."
     )
