@@ -10,6 +10,7 @@ from typing import Any
 from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.changed import changed
 from flatstock.planning.problem.given_up import hopeless, lost, numbered, taken_out, with_figures, written
+from flatstock.planning.problem.loaded import as_loaded
 from flatstock.planning.problem.past import Past
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.stranded import stranded
@@ -59,6 +60,11 @@ def begun(
     siblings = {sheet.order: sheet for sheet in week.sheets}
     under_way: dict[str, Sheet] = {}
     aside: list[tuple[Sheet, str]] = []
+    failed = {
+        outage.place: week.now if outage.start is None else week.clock.minute(outage.start)
+        for outage in today.outages
+        if outage.elements is not None
+    }
     for name, rows in sorted(past.rows.items()):
         order = past.figures[name]["order"]
         sheet = known.get(name) or past.of_order(name, kinds)
@@ -74,7 +80,7 @@ def begun(
         if lot := past.held(name):
             aside.append((with_figures(taken, past.figures[name]), lot))
         else:
-            under_way[name] = taken
+            under_way[name] = as_loaded(taken, past.figures[name], failed)
     ends = {row.sheet: row for row in today.done if row.step == GIVEN_UP}
     given_up = [
         written(week, under_way.pop(name), row, past.figures[name])

@@ -1,0 +1,45 @@
+"""A mould that was loaded before elements of its press failed: it had full heat until then, and has less since."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from flatstock.planning.problem.week import Sheet
+
+__all__ = ["as_loaded"]
+
+
+def as_loaded(sheet: Sheet, figures: Mapping[str, Any], failed: Mapping[str, int]) -> Sheet:
+    """The sheet with dwells that are safe for both: the longer least, the earlier latest.
+
+    The kind's dwells are those of the press as it heats now. How much of its heat the mould had before is not asked:
+    its core may need all that the weaker press takes, its face may have had enough when the whole press would have
+    given it that.
+
+    Parameters
+    ----------
+    figures
+        What the plan that it was loaded by says of it.
+    failed
+        By hot press: the minute from which it heats with fewer elements.
+    """
+    load = sheet.work("load")
+    if load is None or sheet.work("transfer") is not None:
+        return sheet
+    press = next((p for p in load.places if p in failed and p in sheet.kind.dwell), None)
+    if press is None or load.start >= failed[press]:
+        return sheet
+    now = sheet.kind.dwell[press]
+    bounds = [one for one in (now.latest, figures["dwell_latest_min"]) if one is not None]
+    latest = min(bounds) if bounds else None
+    least = max(now.least, figures["dwell_min"])
+    if latest is not None:  # where both can't be the face goes before
+        least = min(least, latest)
+    planned = max(least, now.planned if latest is None else min(now.planned, latest))
+    dwell = {
+        **sheet.kind.dwell,
+        press: replace(now, least=least, planned=planned, latest=latest),
+    }
+    return replace(sheet, kind=replace(sheet.kind, dwell=dwell))
