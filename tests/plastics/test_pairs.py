@@ -5,7 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flatstock.plastics import pair
-from flatstock.plastics.library import IDS
+from flatstock.plastics.library import IDS, library
+from flatstock.plastics.pairs import pair_by_name
 from flatstock.plastics.safety import rules
 
 
@@ -23,6 +24,19 @@ from flatstock.plastics.safety import rules
 )  # fmt: skip
 def test_a_charge_may_hold_this_much(host, stranger, share):
     assert pair(host, stranger).share_max == share
+
+
+@pytest.mark.parametrize(
+    ("host", "name", "share"),
+    [
+        ("pp", "PE", 0.05), ("hdpe", "polyethylene", 1.0), ("hips", "PE", 0.01), ("abs", "PE", 0.005), ("pp", ">PE-HD<", 0.05),
+        ("abs", "polystyrene", 0.005), ("hdpe", "polypropylene", 0.05), ("hdpe", "PETE", 0.02), ("pp", "paint", 0.005),
+        ("hdpe", "nylon", 0.0),
+    ],
+)  # fmt: skip
+def test_a_stranger_goes_by_any_of_its_names_and_a_word_for_several_by_the_least_of_them(host, name, share):
+    """ABS takes 5 % of HIPS, but of PS no more than of what nobody has identified."""
+    assert pair_by_name(host, name, library()).share_max == share
 
 
 def test_polypropylene_in_polyethylene_says_where_less_is_wanted():

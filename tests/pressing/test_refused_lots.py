@@ -153,6 +153,14 @@ def test_what_a_parent_holds_its_regrind_down_for(with_lots, refusal, facts, pie
     assert piece in refusal(with_lots({"L-2301": facts}), lots={"L-2308": 1.0})
 
 
+def test_a_word_for_several_plastics_is_no_unidentified_stranger(with_lots, refusal):
+    """Polypropylene may hold 5 % of any polyethylene."""
+    asked = {"plastic": "pp", "thickness": 0.006, "lots": {"L-2304": 1.0}}
+    assert set_out(with_lots({"L-2304": {"strangers": {"pe": 0.03}}}), **asked)
+    too_many = with_lots({"L-2304": {"strangers": {"pe": 0.06}}})
+    assert "6 % PE; in PP 5 % is the most" in refusal(too_many, **asked)
+
+
 @pytest.mark.parametrize("facts", [{"status": "empty"}, {"moisture": 0.05}, {"mass": 0.0}])
 def test_a_parent_that_is_used_up_or_wet_holds_nothing_down(with_lots, facts):
     assert set_out(with_lots({"L-2301": facts}), plastic="hdpe", thickness=0.012, lots={"L-2308": 1.0})

@@ -190,6 +190,12 @@ def test_strangers_beyond_what_a_charge_may_hold_are_a_warning(edit):
     assert "9.00% pp in hdpe; a charge may hold 5.00%" in warnings[0]
 
 
+@pytest.mark.parametrize("name", ["PE", "PE-HD", "polyethylene"])
+def test_strangers_are_known_by_any_of_their_names(edit, name):
+    """Polypropylene may hold 5 % of any polyethylene, 0.5 % of what nobody has identified."""
+    assert check(edit("lots.csv", "hdpe 3 %", f"{name} 3 %"))[1:] == ([], [])
+
+
 def test_strangers_beyond_the_whole_are_a_fault(fault):
     assert "more than the whole" in fault("lots.csv", "pp 2.1 %", "pp 60 %; pet 60 %")
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from flatstock.plastics.datafile import read
+from flatstock.plastics.model import Plastic
+from flatstock.plastics.naming import meant_by
 from flatstock.plastics.safety import never_pressed
 
-__all__ = ["PairRule", "pair"]
+__all__ = ["PairRule", "pair", "pair_by_name"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,3 +60,12 @@ def pair(host: str, stranger: str) -> PairRule:
         return PairRule(share_max=0.0, reason=refusal.reason, note=f"Decides: {refusal.defer_to}.")
     rest = data["unidentified"]
     return PairRule(share_max=rest["share_max"], reason=rest["reason"], note=rest.get("note", ""))
+
+
+def pair_by_name(host: str, stranger: str, known: Mapping[str, Plastic]) -> PairRule:
+    """How much of what is called `stranger` a charge of `host`, an id, may hold.
+
+    A word for several plastics ("PE") counts as that one of them of which a charge may hold least.
+    """
+    rules = [pair(host, one.like or one.id) for one in meant_by(stranger, known)]
+    return min(rules, key=lambda rule: rule.share_max) if rules else pair(host, stranger)

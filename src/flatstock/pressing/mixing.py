@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from flatstock.errors import Fault, UserError
+from flatstock.errors import Fault
 from flatstock.plastics.model import Plastic
-from flatstock.plastics.naming import find
-from flatstock.plastics.pairs import PairRule, pair
+from flatstock.plastics.naming import meant_by
+from flatstock.plastics.pairs import PairRule, pair_by_name
 from flatstock.pressing.ancestry import inherited_strangers
 from flatstock.workshop.shop import Lot, Workshop
 
@@ -91,15 +91,12 @@ def _strangers(
     found: dict[str, _Together] = {}
 
     def add(name: str, share: float) -> None:
-        try:
-            one = find(name, known)
-        except UserError:  # a stranger may be anything: paint, wood, "unknown"
-            key, kin = name.strip().lower(), name
-        else:
-            key, kin = one.id, one.like or one.id
+        kinds = meant_by(name, known)
+        # a stranger may be anything ("PE", paint, wood), then it stands under its own name
+        key = kinds[0].id if len(kinds) == 1 else name.strip().lower()
         if key == plastic.id or share <= 0:
             return
-        rule = pair(plastic.like or plastic.id, kin)
+        rule = pair_by_name(plastic.like or plastic.id, name, known)
         parts = found.setdefault(rule.reason, _Together(rule)).parts
         parts[key] = parts.get(key, 0.0) + share
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from flatstock.evidence import Value
 from flatstock.plastics.library import IDS, library
 from flatstock.plastics.overrides import override_faults
-from flatstock.plastics.pairs import pair
+from flatstock.plastics.pairs import pair, pair_by_name
 from flatstock.plastics.safety import check_pressable, never_pressed
 from flatstock.units import from_si
 from flatstock.workshop.layouts import layout, table_of
@@ -115,7 +115,7 @@ def _bulk(lot: Row, plastics: Mapping[str, Row], kin: Mapping[str, str], notes: 
 def _strangers(lot: Row, kin: Mapping[str, str], notes: Notes) -> None:
     host = lot.text("plastic").lower()
     for name, share in lot.shares("strangers").items():
-        rule = pair(kin.get(host, host), kin.get(name.lower(), name))
+        rule = pair_by_name(kin.get(host, host), kin.get(name.lower(), name), library())
         if host and share > rule.share_max:
             most = f"a charge may hold {rule.share_max:.2%}"
             notes.warn(*lot.at("strangers"), f"{share:.2%} {name} in {host}; {most}: {rule.reason}")
