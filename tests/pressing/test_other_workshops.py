@@ -90,6 +90,14 @@ def test_a_press_at_its_limit_says_that_it_may_never_melt_the_sheet(small):
     one = work_out(with_one_side(framed(small, 3)), CardQuestion(plastic="hdpe", thickness=0.003))
     assert one.heating.dwell.high > 200 * 60
     assert any("of 100 computed cases" in warning for warning in card_warnings(one))
+    assert any("even the advised dwell may leave it raw" in warning for warning in card_warnings(one))
+    assert one.advised[1].startswith("as long as is looked at, melt-through's late end is later")
+
+
+def test_the_late_end_of_a_band_is_called_so_where_it_is_known(small):
+    heating = work_out(framed(small, 3), CardQuestion(plastic="hdpe", thickness=0.003)).heating
+    assert heating.never_melts == 0
+    assert not heating.late_end_unknown
 
 
 def test_one_sided_heating_that_takes_longer_than_the_face_is_assumed_to_bear_says_so_first(small):

@@ -31,6 +31,8 @@ MINUTE = 60.0  #: s
 TENTH = 6.0  #: s: dwells are advised to a tenth of a minute
 WHOLE_FROM = 600.0  #: s: from here on dwells are set in whole minutes
 PRACTICE = "this shop's practice"  #: the rule of an advised dwell
+LATE_END = "the late end of melt-through's band"  #: another, and what stands for it where nobody knows that end:
+NO_LATE_END = "as long as is looked at, melt-through's late end is later"
 #: s of full pressure where no viscosity is on file: short, until the flash has been weighed (assumed)
 UNKNOWN_FULL_PRESSURE = 60.0
 
@@ -152,7 +154,7 @@ class Card:
         """The dwell to set the clock to [s] and the rule that made it: the longest of up to three."""
         dwell, practice = self.heating.dwell, self.practice_dwell
         rules = [
-            (dwell.high, "the late end of melt-through's band"),
+            (dwell.high, NO_LATE_END if self.heating.late_end_unknown else LATE_END),
             (self.needed, "melt-through, then breathing and full pressure"),
         ]
         if practice is not None:

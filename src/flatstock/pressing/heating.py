@@ -18,7 +18,7 @@ from flatstock.heat.pile import Outcome, Until, lay_out
 from flatstock.heat.press import HotPress, Mould
 from flatstock.heat.readings import Dip, at, dip_and_recovery
 from flatstock.plastics.model import Plastic, Process
-from flatstock.pressing.bands import SAMPLES, Draws, band_of, contributions, draw, relative
+from flatstock.pressing.bands import HIGH, SAMPLES, Draws, band_of, contributions, draw, relative
 from flatstock.pressing.never_melts import why_never
 from flatstock.pressing.polymers import HOT_FIELDS, Material, inputs, polymer_of, rows
 from flatstock.pressing.questions import LONGEST_DWELL as LONGEST
@@ -276,6 +276,11 @@ class Heating:
     def never_melts(self) -> float:
         """Share of the band's columns that have not melted through after four hours."""
         return float(np.mean(~np.isfinite(self._cycles[0].melt)))
+
+    @property
+    def late_end_unknown(self) -> bool:
+        """Whether so many columns never melt that the upper end of the band is only as long as is looked at."""
+        return self.never_melts > 1.0 - HIGH / 100.0
 
     @cached_property
     def dwell_shares(self) -> dict[str, float]:

@@ -48,10 +48,11 @@ def _dwell(card: Card) -> list[str]:
             f" ({floor(latest.low / 60)} to {latest.high / 60:.0f} min): {_shorter(card, latest)}press thinner, or"
             " lower the set-point."
         )
-    if card.heating.never_melts > 0.05:
+    if card.heating.late_end_unknown:
         found.append(
             f"In {100 * card.heating.never_melts:.0f} of 100 computed cases the core has not melted through after four"
-            " hours: this press is at its limit with this sheet; cut a trial piece before you rely on the dwell."
+            " hours: how late it may be is not known, and even the advised dwell may leave it raw. This press is at its"
+            " limit with this sheet; cut a trial piece before you rely on the dwell."
         )
     dips = card.heating.dips
     slow = [
