@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import re
-from collections.abc import Callable
+import threading
+import time
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from math import atan, degrees
@@ -12,6 +15,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
+from flatstock.actions.heat_clocks import HeatClocks
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.lot_book import give_status
 from flatstock.actions.practice import noted_by
@@ -32,6 +36,9 @@ LEAST = (
 FAR_READ = ".machines h2, .piles h2, .mark .word, .machines .what, .pile-tile .what strong, .pile-tile .of, .loud, .calling"
 SEEN = """names => [...document.querySelectorAll(names)].filter(one => one.offsetParent && one.textContent.trim())
   .map(one => [one.textContent.trim(), parseFloat(getComputedStyle(one).fontSize), one.getBoundingClientRect().bottom])"""
+
+#: what may not lie below the screen
+PARTS = ".calling, .machines .tile, .pile-tile, .do, .caution, .coming li, .rest"
 
 
 def arc(size: float) -> float:
@@ -57,16 +64,62 @@ def test_place_state_contents_and_what_counts_are_read_from_four_metres(
     assert [(words, arc(size)) for words, size, _ in seen if arc(size) < LEAST] == []
 
 
+class Model:
+    """The heat model of the board's clocks, which answers when it is told to."""
+
+    def __init__(self) -> None:
+        self.go = threading.Event()
+
+    def answers(self, served: Served) -> None:
+        """Let it answer, and wait until every mould has its clock from it."""
+        self.go.set()
+        until = time.monotonic() + 120
+        while any(m.awaited for place in served.app.state.floor.floor()[1].places for m in place.moulds):
+            assert time.monotonic() < until, "the model has not answered"
+            time.sleep(0.1)
+
+
+@pytest.fixture
+def model(monkeypatch: pytest.MonkeyPatch) -> Iterator[Model]:
+    held, at_once = Model(), HeatClocks._card
+
+    def once_told(*asked: object) -> object:
+        held.go.wait()
+        return at_once(*asked)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(HeatClocks, "_card", once_told)
+    yield held
+    held.go.set()
+
+
+def below(page: Page) -> list[str]:
+    """What of the board lies below the screen."""
+    page.wait_for_function("document.fonts.status === 'loaded'")
+    return [words for words, _, bottom in page.evaluate(SEEN, PARTS) if bottom > 1080]
+
+
+def without_step(page: Page) -> list[str]:
+    """The places in which something is to be done, and no step for it is seen."""
+    found: list[str] = page.evaluate(
+        """() => [...document.querySelectorAll(".machines .tile[data-sheet], .pile-tile:has(.pile-acts), .coming:has(li)")]
+          .filter(tile => ![...tile.querySelectorAll(".do")].some(step => step.offsetParent))
+          .map(tile => tile.querySelector("h2").textContent)"""
+    )
+    return found
+
+
 @pytest.mark.parametrize("clock", ["14:05", "14:27", "14:31"])
 def test_every_machine_pile_and_step_lies_on_the_screen(
-    wall: Page, floor: Callable[..., Served], clock: str
+    wall: Page, floor: Callable[..., Served], model: Model, clock: str
 ) -> None:
     hour, minute = map(int, clock.split(":"))
-    wall.goto(floor(datetime(2026, 3, 2, hour, minute, tzinfo=UTC)).address)
+    served = floor(datetime(2026, 3, 2, hour, minute, tzinfo=UTC))
+    wall.goto(served.address)
     expect(tile(wall, "HP1")).to_contain_text("O-101-01")
-    wall.wait_for_function("document.fonts.status === 'loaded'")
-    seen = wall.evaluate(SEEN, ".machines .tile, .pile-tile, .do, .coming li, .rest")
-    assert [one for one in seen if one[2] > 1080] == []
+    assert below(wall) == []
+    model.answers(served)
+    wall.reload()
+    assert below(wall) == []
 
 
 def test_the_next_two_to_load_are_shown_and_the_others_named_until_they_are_asked_for(
@@ -116,15 +169,126 @@ def filling(folder: Path, serve: Callable[..., Served], hour: int) -> Served:
     return serve(folder, moment)
 
 
+def piled(
+    folder: Path, moment: datetime, until: datetime, places: Sequence[str], *, moved: bool = False
+) -> Path:
+    """The demo's Monday as planned up to `until`, and moulds that stand in `places` since five hours before `moment`."""
+    plan = kept_plan(demo_folder(folder))
+    assert plan is not None
+    begun = noted_by(plan, until)
+    stood = {one.sheet for one in begun if one.kind in ("prepared", "loaded")}
+    others = [sheet["id"] for sheet in plan["sheets"] if sheet["id"] not in stood]
+    carried = {"kind": "moved", "who": ("OP1", "OP2"), "facts": {"lift": "LT1"}}
+    with open_store(folder) as store:
+        store.append(begun)
+        for n, (place, sheet) in enumerate(zip(places, others, strict=False)):
+            at = moment - timedelta(hours=5, minutes=-5 * n)
+            store.append([Event(id=f"moved {n}", at=at, noted_at=at, sheet=sheet, place=place, **carried)])
+    if moved:
+        one = next(task for task in plan["tasks"] if task["sheet"] == "O-101-02" and task["step"] == "load")
+        told = {
+            "sheet": "O-101-02",
+            "step": "load",
+            "from": one["start"],
+            "to": one["end"],
+            "because": "late",
+        }
+        (folder / "plan.json").write_text(json.dumps({**plan, "since": {"moved": [told]}}))
+    return folder
+
+
+def on_monday(clock: str) -> datetime:
+    return datetime.fromisoformat(f"2026-03-02T{clock}+00:00")
+
+
+RACK, STACK = ["R1"] * 4, ["ST1"] * 8
+
+
+@pytest.mark.parametrize(
+    ("clock", "until", "places"),
+    [
+        ("07:30", "07:30", []),  # the press heats up
+        ("13:00", "07:00", RACK),
+        ("13:00", "07:00", STACK),
+        ("13:00", "07:00", RACK + STACK),
+        ("11:30", "11:05", RACK),  # both presses full
+        ("11:45", "11:05", RACK + STACK),  # and the call of three minutes ahead, and what moved
+        ("12:40", "11:05", RACK + STACK),  # and overdue
+        ("15:30", "14:01", []),  # overdue, and heaters that nobody will watch
+    ],
+)
+def test_no_step_lies_below_a_wall_before_and_after_the_models_answer(
+    wall: Page,
+    tmp_path: Path,
+    serve: Callable[..., Served],
+    model: Model,
+    clock: str,
+    until: str,
+    places: list[str],
+) -> None:
+    folder = piled(tmp_path / "shop", on_monday(clock), on_monday(until), places, moved=clock == "11:45")
+    served = serve(folder, on_monday(clock))
+    wall.goto(served.address)
+    expect(wall.locator("#line")).to_contain_text("live")
+    assert (below(wall), without_step(wall)) == ([], [])
+    model.answers(served)
+    wall.reload()
+    assert (below(wall), without_step(wall)) == ([], [])
+    assert wall.evaluate("document.documentElement.scrollWidth") <= 1920
+
+
 def test_with_two_moulds_in_a_rack_every_step_is_on_the_screen(
+    wall: Page, tmp_path: Path, serve: Callable[..., Served], model: Model
+) -> None:
+    served = filling(tmp_path / "shop", serve, 12)
+    wall.goto(served.address)
+    expect(tile(wall, "R1").locator(".layers li")).to_have_count(2)
+    expect(wall.locator(".coming li:visible")).to_have_count(2)
+    assert below(wall) == []
+    model.answers(served)
+    expect(tile(wall, "R1").locator(".pile-acts .do")).to_be_visible()  # on the open page, by its stream
+    expect(tile(wall, "R1").locator(".caution")).to_have_text("Steel still burns at a touch: gloves.")
+    expect(wall.locator(".coming li:visible")).to_have_count(2)
+    assert (below(wall), without_step(wall)) == ([], [])
+
+
+def test_a_press_with_nothing_in_it_shows_what_it_gets_next_and_who_that_takes(
     wall: Page, tmp_path: Path, serve: Callable[..., Served]
 ) -> None:
     wall.goto(filling(tmp_path / "shop", serve, 12).address)
-    expect(tile(wall, "R1").locator(".layers li")).to_have_count(2)
-    expect(wall.locator(".coming li:visible")).to_have_count(2)
-    wall.wait_for_function("document.fonts.status === 'loaded'")
-    seen = wall.evaluate(SEEN, ".machines .tile, .pile-tile, .do, .coming li, .rest")
-    assert [one for one in seen if one[2] > 1080] == []
+    hot = tile(wall, "HP1")
+    expect(hot.locator(".word")).to_have_text("free")
+    expect(hot.locator(".gets")).to_have_text("next 13:00")
+    expect(hot.locator(".what")).to_have_text("O-104-04 HDPE dark 12 mm")
+    expect(hot.locator(".do")).to_have_text("Load into HP1 2 people")
+    expect(wall.locator(".coming")).not_to_contain_text("O-104-04")
+    expect(wall.locator(".coming h2")).to_have_text("Then to load")
+    far = wall.evaluate(SEEN, "[data-place=HP1] :is(.gets, .what)")
+    assert [words for words, size, _ in far if arc(size) < LEAST] == []
+
+
+def test_steel_that_still_burns_is_said_by_the_step_of_a_cooling_press_too(
+    wall: Page, tmp_path: Path, serve: Callable[..., Served], model: Model
+) -> None:
+    served = serve(piled(tmp_path / "shop", on_monday("11:45"), on_monday("11:05"), []), on_monday("11:45"))
+    model.answers(served)
+    wall.goto(served.address)
+    expect(tile(wall, "CP1").locator(".do")).to_contain_text("Demould")
+    expect(tile(wall, "CP1").locator(".caution")).to_have_text("Steel still burns at a touch: gloves.")
+
+
+def test_what_is_not_crowded_gives_nothing_away(wall: Page, floor: Callable[..., Served]) -> None:
+    wall.goto(floor(on_monday("14:05")).address)
+    expect(tile(wall, "HP1")).to_contain_text("O-101-01")
+    expect(wall.locator("body")).to_have_attribute("data-tight", "")
+
+
+def test_on_a_tablet_nothing_gives_way(page: Page, tmp_path: Path, serve: Callable[..., Served]) -> None:
+    folder = piled(tmp_path / "shop", on_monday("13:00"), on_monday("07:00"), RACK + STACK)
+    page.goto(serve(folder, on_monday("13:00")).address)
+    expect(tile(page, "ST1").locator(".layers li")).to_have_count(8)
+    expect(page.locator("body")).to_have_attribute("data-tight", "")
+    expect(page.locator(".coming li:visible")).to_have_count(4)
 
 
 @pytest.mark.parametrize(("hour", "in_rack"), [(8, 0), (12, 2), (15, 4)])

@@ -89,6 +89,7 @@ class PlaceHere:
     ready: datetime | None = None  #: platens that heat up: when the first mould may go in
     heating: str = ""  #: the same in words; empty: no mould is waited with
     calm: bool = False  #: its fans stopped with the supply, and nobody has said that they run again
+    load: ToDo | None = None  #: of a hot press with nothing in it: the sheet that it gets next
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,6 +106,7 @@ class ToDo:
         ""  #: why none of it may be weighed, prepared or loaded at all; empty: no lot of it is held
     )
     waits: str = ""  #: for what, where nothing forbids it: platens that heat up
+    presses: tuple[str, ...] = ()  #: into which it is planned to be loaded
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,7 +21,7 @@ from flatstock.actions.weighings import Weighing, weighing_of
 from flatstock.errors import Fault, NotNow, Refused
 from flatstock.plastics.safety import rules
 from flatstock.running.danger import words_of
-from flatstock.running.view import MouldHere, Next
+from flatstock.running.view import MouldHere, Next, ToDo
 from flatstock.running.words import minute_up
 from flatstock.web.access.door import Visitor
 from flatstock.web.access.keys import Keys
@@ -48,7 +48,7 @@ KIND_WORDS = {
 }
 MOST_TAPS = 200  #: in one request: what a tablet may have queued in a day without network
 EARLIEST, LATEST = 2000, 2200  #: years in which a shop may note something
-COMING = 4  #: sheets to be loaded that are shown
+COMING = 4  #: sheets to be loaded that are shown, apart from what a press gets next
 
 
 @router.get("/", response_class=HTMLResponse)
@@ -168,6 +168,7 @@ def _floor(request: Request) -> dict[str, Any]:
     shop = place.shop()
     shown, words = place.shown(), place.saying().words
     power = power_now(found, shop)
+    waiting = _waiting(found)
     return {
         "number": number,
         "floor": found,
@@ -182,12 +183,12 @@ def _floor(request: Request) -> dict[str, Any]:
         ),
         "people": _people(shop, found),
         "lifts": [one.id for one in shop.places.values() if one.kind == "lift"],
-        "coming": found.to_do[:COMING],
+        "coming": waiting[:COMING],
         "weighings": _weighings(work, shop),
         "moved": moved_in(work.plan()),
         "unplanned": request.app.state.planner.state().faults,
         "planning": request.app.state.planner.state().going,
-        "more_coming": max(0, len(found.to_do) - COMING),
+        "more_coming": max(0, len(waiting) - COMING),
         "planned": work.plan() is not None,
         "lacks": plan_lacks(shop),
         "points": _points(work.plan(), found.now),
@@ -196,6 +197,12 @@ def _floor(request: Request) -> dict[str, Any]:
         "latest_first": _latest_first,
         "tellings": _tellings(work, found),
     }
+
+
+def _waiting(found: Floor) -> list[ToDo]:
+    """What is to be loaded, but for what stands in the tile of the press that gets it next."""
+    shown = {place.load.sheet for place in found.places if place.load is not None}
+    return [one for one in found.to_do if one.sheet not in shown]
 
 
 def _tellings(work: Floorwork, found: Floor) -> dict[str, Event]:
