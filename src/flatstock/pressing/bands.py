@@ -17,7 +17,17 @@ from numpy.typing import NDArray
 
 from flatstock.evidence import Kind, Value
 
-__all__ = ["HIGH", "SAMPLES", "Draws", "band_of", "contributions", "draw", "relative", "shares_of", "triangular"]
+__all__ = [
+    "HIGH",
+    "SAMPLES",
+    "Draws",
+    "band_of",
+    "contributions",
+    "draw",
+    "relative",
+    "shares_of",
+    "triangular",
+]
 
 Array = NDArray[np.float64]
 SAMPLES = 256

@@ -31,7 +31,8 @@ MINUTE = 60.0  #: s
 TENTH = 6.0  #: s: dwells are advised to a tenth of a minute
 WHOLE_FROM = 600.0  #: s: from here on dwells are set in whole minutes
 PRACTICE = "this shop's practice"  #: the rule of an advised dwell
-LATE_END = "the late end of melt-through's band"  #: another, and what stands for it where nobody knows that end:
+LATE_END = "the late end of melt-through's band"  #: another
+#: what stands in its place where nobody knows that end
 NO_LATE_END = "as long as is looked at, melt-through's late end is later"
 #: s of full pressure where no viscosity is on file: short, until the flash has been weighed (assumed)
 UNKNOWN_FULL_PRESSURE = 60.0
