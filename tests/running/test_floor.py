@@ -205,12 +205,43 @@ def given_up_row(shop, *more, now="12:00"):
     return f"{row.start:%H:%M}", row.end and f"{row.end:%H:%M}", row.place
 
 
-def test_a_scrapped_sheet_keeps_what_was_done_to_it_and_leaves_every_place(shop):
+def cooling_row(shop, *more):
+    """The line of a sheet that was given up while it cooled in CP1."""
+    given_up = an_event("scrapped", "09:30", sheet="S-1", why="raw")
+    rows = done_rows([*way_to("transferred"), given_up, *more], shop.practice, now=at("12:00"))
+    (row,) = [row for row in rows if row.step == "given_up"]
+    return f"{row.start:%H:%M}", row.end and f"{row.end:%H:%M}", row.place
+
+
+def test_a_scrapped_sheet_keeps_what_was_done_to_it_and_leaves_a_hot_press(shop):
     given_up = an_event("scrapped", "09:30", sheet="S-1", why="raw")
     rows = done_rows([*way_to("transferred"), given_up], shop.practice, now=at("10:00"))
     assert [row.step for row in rows] == ["weigh", "prepare", "load", "transfer", "given_up"]
-    assert (rows[-1].start, rows[-1].end, rows[-1].place) == (at("09:30"), at("09:30"), ())
     assert given_up_row(shop) == ("09:30", "09:30", ("HP1",))
+
+
+def test_given_up_while_it_cools_it_is_where_it_was_until_somebody_takes_it_out(shop):
+    aside = an_event("moved", "09:40", sheet="S-1", place="R1")
+    out = an_event("demoulded", "11:00", sheet="S-1", facts={"lift": "LT1"})
+    assert cooling_row(shop) == ("09:30", None, ("CP1",))
+    assert cooling_row(shop, aside) == ("09:30", None, ("R1",))
+    assert cooling_row(shop, out) == ("09:30", "11:00", ())
+
+
+def test_another_mould_in_its_cooling_press_says_in_done_that_it_was_taken_out(shop):
+    other = an_event("transferred", "10:20", sheet="S-2", place="CP1")
+    assert cooling_row(shop, other) == ("09:30", "10:20", ())
+
+
+def test_a_mould_that_is_given_up_while_it_cools_may_be_carried_on(the_floor):
+    """So that its cooling press is free for the next one."""
+    given_up = an_event("scrapped", "09:10", sheet="S-1", why="raw inside")
+    aside = an_event("moved", "09:40", sheet="S-1", place="R1")
+    floor = the_floor([*way_to("transferred"), given_up, aside], "09:45")
+    (mould,) = [mould for place in floor.places if place.id == "R1" for mould in place.moulds]
+    assert mould.what.endswith(", given up")
+    assert floor.questions == ()
+    assert all(not place.moulds for place in floor.places if place.id == "CP1")
 
 
 def test_given_up_with_the_heaters_off_it_stays_in_its_press_until_they_are_on_again(shop):

@@ -15,7 +15,11 @@ from flatstock.pressing.card import Card
 from flatstock.pressing.rehearsal import Going, Verdict
 from flatstock.workshop.shop import Order
 
-__all__ = ["asked", "conflicts", "faults_of", "goings", "rehearsal_document"]
+__all__ = ["asked", "conflicts", "faults_of", "goings", "rehearsal_document", "that_matter"]
+
+
+#: verdicts on how warm a mould is when it is opened
+OPENINGS = ("opened hot", "too warm to demould")
 
 
 def goings(
@@ -49,6 +53,17 @@ def goings(
             )
         )
     return listed
+
+
+def that_matter(week: Week, verdicts: Sequence[Verdict]) -> list[Verdict]:
+    """The same verdicts; of a mould whose charge is given up only whether it is opened cold enough."""
+    lost = {sheet.id for sheet in week.sheets if sheet.lost}
+    return [_of_its_opening(one) if one.sheet in lost else one for one in verdicts]
+
+
+def _of_its_opening(one: Verdict) -> Verdict:
+    named = [words for words in one.verdict.split(", ") if words in OPENINGS]
+    return replace(one, verdict=", ".join(named) or "good", more_dwell=0.0, heated_by=None)
 
 
 def asked(week: Week, schedule: Schedule, verdicts: Sequence[Verdict]) -> Week | None:

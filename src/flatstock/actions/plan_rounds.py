@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from flatstock.actions.mending import asked, faults_of, goings
+from flatstock.actions.mending import asked, faults_of, goings, that_matter
 from flatstock.actions.shortfall import short
 from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.schedule import Run, Schedule
@@ -148,6 +148,7 @@ def agree(
             stopped = True
             verdicts = heat(shop, goings(card, shop.orders, week, schedule))
         rounds += 1
+        verdicts = that_matter(week, verdicts)
         again = asked(week, schedule, verdicts)
         wrong += faults_of(rounds, verdicts)
         met.append(_Met(week, found, verdicts))

@@ -262,7 +262,10 @@ def planned(
             "impossible"  # as the document's format has it: not every order finds a place
         )
     document["proof"]["seconds"] = round(time.monotonic() - began, 1)
-    document["rehearsal"] = rehearsal_document(agreed.rounds, verdicts, agreed.faults)
+    pressed = {one["id"] for one in document["sheets"]}
+    document["rehearsal"] = rehearsal_document(
+        agreed.rounds, [one for one in verdicts if one.sheet in pressed], agreed.faults
+    )
     document["warnings"] += conflicts(verdicts)
     if agreed.refused:
         document["warnings"].append(

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
+from flatstock.planning.emptying import emptied
 from flatstock.planning.given_up import given_up_documents, set_aside_documents
 from flatstock.planning.overdue import overdue
 from flatstock.planning.problem.clock import Span
@@ -39,6 +40,12 @@ def plan_document(
     frames, skins = _moulds(week, schedule)
     warmth = warmths(week, schedule.runs)
     power = _power(week, steps, settings)
+    figures = {
+        name: _sheet(week, sheets[name], schedule, frames[name], skins[name], warmth[name])
+        for name in sorted(schedule.runs)
+    }
+    tasks = _tasks(week, steps, people)
+    going = emptied(week, schedule, figures, tasks, warmth)
     return {
         "format": "flatstock.plan/1",
         "shop": week.shop,
@@ -47,11 +54,8 @@ def plan_document(
         "end": clock.text(week.end),
         "resources": _resources(week),
         "lots": list(lots),
-        "sheets": [
-            _sheet(week, sheets[name], schedule, frames[name], skins[name], warmth[name])
-            for name in sorted(schedule.runs)
-        ],
-        "tasks": _tasks(week, steps, people),
+        "sheets": [one for name, one in figures.items() if name not in going],
+        "tasks": [task for task in tasks if task["sheet"] not in going],
         "settings": [
             {
                 "place": s.place,
@@ -85,7 +89,7 @@ def plan_document(
         "energy_kWh": round(_energy(week, schedule, sheets), 2),
         "late": _late(schedule, sheets),
         "left_out": _left_out(week, schedule),
-        "given_up": list(given_up_documents(week, schedule.runs)),
+        "given_up": list(given_up_documents(week, schedule.runs, going)),
         "set_aside": list(set_aside_documents(week, schedule.runs)),
         "warnings": [*overdue(week, schedule), *week.warnings, *_untrimmed(week)],
         "cautions": list(cautions),

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
+from datetime import datetime
 from typing import Any
 
+from flatstock.planning.emptying import Emptied
 from flatstock.planning.problem.week import GivenUp, Sheet, Week
 
 __all__ = ["given_up_documents", "set_aside_documents"]
@@ -17,14 +19,21 @@ KEPT = (
 )  # fmt: skip
 
 
-def given_up_documents(week: Week, planned: Collection[str]) -> Iterator[dict[str, Any]]:
-    """One entry a charge, by its sheet; `planned`: the sheets that find a time."""
+def given_up_documents(
+    week: Week, planned: Collection[str], cooling: Mapping[str, Emptied]
+) -> Iterator[dict[str, Any]]:
+    """One entry a charge, by its sheet; `planned`: the sheets that find a time, `cooling`: how moulds go on that have
+    left the hot press."""
     text = week.clock.text
     for one in sorted(week.given_up, key=lambda one: one.sheet.id):
         one = one if one.instead in planned else replace(one, instead=None)
+        if (going := cooling.get(one.sheet.id)) is not None:
+            yield _cooling_on(week, one, going)
+            continue
         yield {
             **_figures(one.sheet),
             "press": one.press,
+            "place": one.press,
             "since": text(one.since),
             "written": one.written,
             "call_by": None if one.call_by is None else text(one.call_by),
@@ -41,7 +50,53 @@ def given_up_documents(week: Week, planned: Collection[str]) -> Iterator[dict[st
             "because": one.because,
             "do": list(_do(week, one)),
             "tasks": _tasks(week, one.sheet),
+            "ahead": [],
         }
+
+
+def _cooling_on(week: Week, one: GivenUp, going: Emptied) -> dict[str, Any]:
+    """The entry of a mould that cools on: it takes its place, frame and skins until it is demoulded."""
+    text = week.clock.text
+    return {
+        "sheet": one.sheet.id,
+        **{key: going.figures[key] for key in KEPT if key != "due"},
+        "due": one.sheet.done.figures.get("due") if one.sheet.done is not None else None,
+        "press": None,
+        "place": going.place,
+        "since": text(one.since),
+        "written": one.written,
+        "call_by": None,
+        "cold_from": text(going.cold),
+        "out": {key: going.out[key] for key in ("start", "end", "people", "places")},
+        "instead": one.instead,
+        "because": one.because,
+        "do": [*_emptying(week, going), _becomes(one)],
+        "tasks": list(going.behind),
+        "ahead": list(going.ahead),
+    }
+
+
+def _emptying(week: Week, going: Emptied) -> Iterator[str]:
+    """What is to be done with a mould that cools on, sentence by sentence."""
+    moment = week.clock.moment
+    yield (
+        f"Its mould stays in {going.place}, closed and marked as given up: it is as hot as any other, and keeps"
+        f" {going.place}, frame {going.figures['frame']} and skins {going.figures['skins']} until it is emptied."
+    )
+    for task in going.ahead:
+        if task["step"] == "move":
+            to = next(place for place in task["places"] if week.sites[place].kind in ("stack", "rack"))
+            yield f"{_when(task)} it is for {' and '.join(task['people'])} to carry it to {to}."
+    yield (
+        f"By the heat model it may be demoulded from {moment(going.cold):%a %d %b %H:%M} on: measure first."
+        f" {_when(going.out)} it is for {' and '.join(going.out['people'])} to take it out and empty it"
+        f" ({', '.join(going.out['places'])})."
+    )
+
+
+def _when(task: Mapping[str, Any]) -> str:
+    start, end = (datetime.fromisoformat(task[key]) for key in ("start", "end"))
+    return f"From {start:%a %H:%M} to {end:%H:%M}"
 
 
 def set_aside_documents(week: Week, planned: Collection[str]) -> Iterator[dict[str, Any]]:
@@ -113,8 +168,12 @@ def _do(week: Week, one: GivenUp) -> Iterator[str]:
             f" charge of {one.sheet.id} is given up. Note both: heaters off, and given up (in done.csv: given_up)."
         )
         yield _out(week, one)
+    yield _becomes(one)
+
+
+def _becomes(one: GivenUp) -> str:
     used = "; its flake is used up" if one.sheet.work("weigh") else ""
-    yield f"{one.sheet.id} becomes no sheet{used}." + (
+    return f"{one.sheet.id} becomes no sheet{used}." + (
         f" {one.instead} is pressed for it." if one.instead else " Nothing is pressed for it in this plan."
     )
 

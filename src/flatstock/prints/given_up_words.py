@@ -25,9 +25,10 @@ def given_up(document: Document) -> Iterator[str]:
 def given_up_shortly(document: Document) -> Iterator[str]:
     """The same in a line each, for a board that hangs beside the papers of the day."""
     for entry in document.get("given_up", ()):
-        where = f" in {entry['press']}" if entry["press"] else ""
+        where = f" in {_place(entry)}" if _place(entry) else ""
         call = f" unless it can be saved by {_at(entry['call_by'])}" if entry.get("call_by") else ""
-        out = f"; taken out cold {_at(entry['out']['start'])}" if entry["out"] else ""
+        cold = "cold " if entry["press"] else ""
+        out = f"; taken out {cold}{_at(entry['out']['start'])}" if entry["out"] else ""
         yield f"{entry['sheet']}{where} is given up{call}{out}: see the hand-over."
     for entry in document.get("set_aside", ()):
         yield f"{entry['sheet']} is set aside: {entry['because']}."
@@ -40,30 +41,53 @@ def given_up_on(view: View, one: date) -> Iterator[str]:
 
 
 def given_up_in(view: View, press: str, one: date) -> Iterator[str]:
-    """What to do about a press with such a mould in it."""
+    """What to do about a press, a stack or a rack with such a mould in it."""
     for entry in view.document.get("given_up", ()):
-        if entry["press"] == press and _inside(view, entry, one):
+        if _place(entry) == press and _inside(view, entry, one):
             yield " ".join(entry["do"])
 
 
 def taken_out_by(view: View, person: str, one: date) -> Iterator[str]:
     """What somebody takes out on a working day."""
     for entry in view.document.get("given_up", ()):
+        place = _place(entry)
+        for task in entry.get("ahead", ()):
+            if task["step"] != "move":
+                continue
+            to = next(name for name in task["places"] if view.kind.get(name) in ("stack", "rack"))
+            if person in task["people"] and _day(view, task["start"]) == one:
+                yield (
+                    f"{_hours(task)}: carry {entry['sheet']} from {place} to {to}{_with(task, person)}: it is given up,"
+                    f" and no less hot than another."
+                )
+            place = to
         out = entry["out"]
         if out is None or person not in out["people"] or _day(view, out["start"]) != one:
             continue
-        others = [name for name in out["people"] if name != person]
         yield (
-            f"{_clock(out['start'])} to {_clock(out['end'])}: take {entry['sheet']} out of {entry['press']}"
-            f"{' with ' + ' and '.join(others) if others else ''} and open it. Measure first: it is given up, and cold"
-            f" only if the heat model is right."
+            f"{_hours(out)}: take {entry['sheet']} out of {place}{_with(out, person)} and open it. Measure first: it is"
+            f" given up, and cold only if the heat model is right."
         )
+
+
+def _place(entry: Document) -> str:
+    """Where its mould is; empty: nowhere any more."""
+    return str(entry.get("place") or entry["press"] or "")
+
+
+def _hours(task: Document) -> str:
+    return f"{_clock(task['start'])} to {_clock(task['end'])}"
+
+
+def _with(task: Document, person: str) -> str:
+    others = [name for name in task["people"] if name != person]
+    return f" with {' and '.join(others)}" if others else ""
 
 
 def _inside(view: View, entry: Document, one: date) -> bool:
     out = entry["out"]
     since = _day(view, entry["since"])
-    return entry["press"] is not None and since <= one and (out is None or one <= _day(view, out["end"]))
+    return _place(entry) != "" and since <= one and (out is None or one <= _day(view, out["end"]))
 
 
 def _day(view: View, text: str) -> date:

@@ -81,9 +81,11 @@ def done_rows(events: Iterable[Event], practice: PracticeValues, *, now: datetim
 
 def _given_up(scrapped: Event, told: list[Event], stand: list[Event]) -> DoneRow:
     """It has left every place, but for a hot press whose heaters were switched off with it inside: it stays there
-    until they are on again or another mould is laid in."""
+    until they are on again or another mould is laid in. One that cools on stays where it is."""
     load = next((event for event in told if event.kind == "loaded"), None)
-    press = None if load is None or any(event.kind == "transferred" for event in told) else load.where
+    if any(event.kind == "transferred" for event in told):
+        return _cooling_on(scrapped, told, stand)
+    press = None if load is None else load.where
     start: datetime = scrapped.at
     end: datetime | None = scrapped.at
     later = [event for event in stand if press and load and event.where == press and event.at >= load.at]
@@ -99,6 +101,24 @@ def _given_up(scrapped: Event, told: list[Event], stand: list[Event]) -> DoneRow
     return DoneRow(
         sheet=scrapped.sheet or "", step="given_up", start=start, end=end,
         place=(press,) if press else (), people=scrapped.who,
+    )  # fmt: skip
+
+
+def _cooling_on(scrapped: Event, told: list[Event], stand: list[Event]) -> DoneRow:
+    """Until it is taken out; another mould in its cooling press says that it was, before that one came."""
+    last = [event for event in told if event.kind in ("transferred", "moved") and event.where][-1]
+    out = [event.at for event in told if event.kind == "demoulded"]
+    if last.kind == "transferred":
+        out += [
+            event.at
+            for event in stand
+            if event.kind == "transferred" and event.where == last.where and event.sheet != scrapped.sheet
+            and event.at > scrapped.at
+        ]  # fmt: skip
+    end = max(min(out), scrapped.at) if out else None
+    return DoneRow(
+        sheet=scrapped.sheet or "", step="given_up", start=scrapped.at, end=end,
+        place=(last.where,) if last.where and end is None else (), people=scrapped.who,
     )  # fmt: skip
 
 

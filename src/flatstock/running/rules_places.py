@@ -91,7 +91,7 @@ def moulds(event: Event, now: Situation) -> Iterator[Breach]:
     stage = "planned" if track is None else track.stage
     if event.sheet is not None and now.sheets and event.sheet not in now.sheets and track is None:
         yield soft("sheet", f"no sheet of the plan is called {event.sheet!r}", "pick one that is shown")
-    if event.kind == "demoulded" and track is not None:
+    if event.kind in ("moved", "demoulded") and track is not None:
         stage = track.stands
     if event.kind in _BEFORE and stage not in _BEFORE[event.kind]:
         first = " or ".join(_STANDS.get(one, one) for one in _BEFORE[event.kind])

@@ -157,7 +157,8 @@ def _stand(track: Track, event: Event) -> None:
     place, hot, now = event.where, event.kind == "loaded", track.now
     if place is None:
         return
-    if track.stage in ("demoulded", "trimmed", "scrapped"):
+    given_up = track.stands == "cooling" and event.kind == "moved"  # it may be carried on all the same
+    if track.stage in ("demoulded", "trimmed", "scrapped") and not given_up:
         _ask(
             track,
             (event.id,),

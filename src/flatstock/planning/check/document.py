@@ -7,7 +7,19 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-__all__ = ["Load", "Plan", "Power", "Resource", "Setting", "Sheet", "Task", "minutes", "read"]
+__all__ = [
+    "Load",
+    "Plan",
+    "Power",
+    "Resource",
+    "Setting",
+    "Sheet",
+    "Task",
+    "by_time",
+    "minutes",
+    "read",
+    "task_of",
+]
 
 
 def minutes(start: datetime, end: datetime) -> float:
@@ -141,7 +153,7 @@ class Plan:
 
 def read(document: Mapping[str, Any]) -> Plan:
     """The document as dataclasses; of two things with one id the later counts."""
-    tasks = [_task(one) for one in document["tasks"]]
+    tasks = [task_of(one) for one in document["tasks"]]
     settings = [_setting(one) for one in document["settings"]]
     supply = document["supply"]
     return Plan(
@@ -161,12 +173,13 @@ def read(document: Mapping[str, Any]) -> Plan:
             Power(start=_instant(one["start"]), end=_instant(one["end"]), amps=_amps(one))
             for one in document["power"]
         ],
-        steps=_by_time(tasks, "sheet"),
-        by_press=_by_time(settings, "place"),
+        steps=by_time(tasks, "sheet"),
+        by_press=by_time(settings, "place"),
     )
 
 
-def _by_time(things: Sequence[Any], field: str) -> dict[str, tuple[Any, ...]]:
+def by_time(things: Sequence[Any], field: str) -> dict[str, tuple[Any, ...]]:
+    """Tasks or settings by what a field of them says, each list by time."""
     found: dict[str, list[Any]] = {}
     for one in sorted(things, key=lambda one: (one.start, one.end)):
         found.setdefault(getattr(one, field), []).append(one)
@@ -215,7 +228,8 @@ def _sheet(one: Mapping[str, Any]) -> Sheet:
     )
 
 
-def _task(one: Mapping[str, Any]) -> Task:
+def task_of(one: Mapping[str, Any]) -> Task:
+    """An entry of `tasks`."""
     return Task(
         id=one["id"],
         sheet=one["sheet"],

@@ -70,6 +70,8 @@ def _hands(one: Mapping[str, Any], plan: Plan) -> Iterator[Finding]:
         yield Finding(
             f"{name} out", "it is taken out before it is cold", "once it is", "given_up_hands", start
         )
+    if one.get("ahead"):
+        return  # its hands and places are looked at with everybody else's
     for person in out["people"]:
         there = plan.resources[person].present if person in plan.resources else ()
         for away, _ in gaps((start, end), there):

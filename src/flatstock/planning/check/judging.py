@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from flatstock.planning.check import (
+    cooling_on,
     dwells,
     given_up,
     heating,
@@ -37,30 +38,31 @@ def judge(plan: Mapping[str, Any], *, takes: Takes | None = None) -> list[Findin
     if wrong := list(shape.faults(plan)):
         return wrong
     read_ = read(plan)
-    pieces = supply.drawn(read_)
+    floor = cooling_on.with_given_up(plan, read_)
+    pieces = supply.drawn(floor)
     found = [
         *names.duplicates(plan),
         *names.order(plan),
         *names.unknown(plan, read_),
-        *steps.lengths(read_),
+        *steps.lengths(floor),
         *steps.present(read_),
-        *steps.order(read_),
-        *steps.touching(read_),
-        *steps.nowhere(read_),
+        *steps.order(floor),
+        *steps.touching(floor),
+        *steps.nowhere(floor),
         *dwells.figures(read_),
         *dwells.dwells(read_),
-        *dwells.press_cools(read_),
-        *places.needed(read_),
-        *places.touched(read_),
-        *places.capacity(read_),
-        *places.benches(read_),
-        *places.masses(read_),
-        *stacks.stacks(read_),
-        *moulds.shared(read_),
+        *dwells.press_cools(floor),
+        *places.needed(floor),
+        *places.touched(floor),
+        *places.capacity(floor),
+        *places.benches(floor),
+        *places.masses(floor),
+        *stacks.stacks(floor),
+        *moulds.shared(floor),
         *moulds.fits(read_),
-        *people.busy(read_),
-        *people.skilled(read_),
-        *people.enough(read_),
+        *people.busy(floor),
+        *people.skilled(floor),
+        *people.enough(floor),
         *people.watched(read_),
         *heating.sequence(read_),
         *heating.at_set_point(read_),
@@ -69,6 +71,7 @@ def judge(plan: Mapping[str, Any], *, takes: Takes | None = None) -> list[Findin
         *supply.said(read_, pieces),
         *lots.lots(read_),
         *given_up.given_up(plan, read_),
+        *cooling_on.emptied(plan),
         *promises.ready(read_),
         *promises.late(plan, read_),
         *promises.left_out(plan),

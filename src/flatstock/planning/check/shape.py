@@ -207,6 +207,10 @@ _OF_KIND: Mapping[str, Fields] = {
     "stack": {"order": (_among("last_in_first_out"), "last_in_first_out")},
     "person": {"skills": _TEXTS},
 }
+#: that a mould which cools on has of its sheet
+_OF_SHEET = (
+    "thickness_mm", "charge_kg", "set_point_C", "dwell_min", "dwell_planned_min", "dwell_latest_min", "press_cool_min",
+)  # fmt: skip
 _OPTIONAL: Fields = {
     "load_max_kg": (_or_null(_amount), "a number or null"),
     "mould_mass_kg": (_or_null(_amount), "a number or null"),
@@ -233,6 +237,7 @@ def faults(document: Mapping[str, object]) -> Iterator[Finding]:
             yield from _not_a_list(document, name, "")
         for where, one in _entries(document, name, ""):
             yield from _fields(one, fields, where)
+            yield from _cooling_on(one, where)
     for name, (fields, inner, inner_fields) in _PARTS.items():
         part = document.get(name)
         if not isinstance(part, Mapping):
@@ -242,6 +247,19 @@ def faults(document: Mapping[str, object]) -> Iterator[Finding]:
         yield from _not_a_list(part, inner, name)
         for where, one in _entries(part, inner, name):
             yield from _fields(one, inner_fields, where)
+
+
+def _cooling_on(one: Mapping[str, object], where: str) -> Iterator[Finding]:
+    """Of a mould that cools on though its charge is given up: what is still to come of it, and what its sheet's entry
+    had."""
+    if one.get("ahead"):
+        yield from _fields(
+            one, {"place": _TEXT, **{name: _LISTS["sheets"][name] for name in _OF_SHEET}}, where
+        )
+        for name in ("tasks", "ahead"):
+            yield from _not_a_list(one, name, where)
+            for at, task in _entries(one, name, where):
+                yield from _fields(task, _LISTS["tasks"], at)
 
 
 def _wrong(where: str, what: str, instead: str) -> Finding:

@@ -70,7 +70,8 @@ class Floor:
         ] = {}  #: by press and window: heated from, last transfer over
         #: by press: last transfer over, of which sheet; a charge given up was on the platens until it was
         self.gone: dict[str, tuple[int, Sheet]] = {}
-        for one in sorted(week.given_up, key=lambda one: one.since):
+        gone = (one for one in week.given_up if not one.sheet.lost)
+        for one in sorted(gone, key=lambda one: one.since):
             for press in week.of_kind("hot_press"):
                 if one.laid_in(press.id) is not None:
                     self.gone[press.id] = (one.since, one.sheet)

@@ -304,7 +304,7 @@ def _sawn(week: Week, floor: Floor, runs: dict[str, Run], how: How, *, apart: bo
         heated[press].append(span)
     hot = [span for spans in heated.values() for span in spans] if apart else []
     for name in sorted(runs, key=lambda name: (_due_at(sheets[name]), runs[name].demould)):
-        if sheets[name].work("trim") is not None or not week.sawing():
+        if sheets[name].lost or sheets[name].work("trim") is not None or not week.sawing():
             continue
         trim = floor.sawn(runs[name].ready, hot)
         if trim is not None:
@@ -336,7 +336,7 @@ def _worth(week: Week, runs: dict[str, Run]) -> tuple[float, float, float]:
     for sheet in week.sheets:
         run = runs.get(sheet.id)
         end = week.end + sheet.condition
-        open_ += run is None or run.ready - sheet.condition > week.closing
+        open_ += not sheet.lost and (run is None or run.ready - sheet.condition > week.closing)
         if sheet.due is None or (run is None and sheet.due > end):
             continue
         late = end - sheet.due + DAY if run is None else max(0, run.ready - sheet.due)

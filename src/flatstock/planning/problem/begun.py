@@ -87,7 +87,8 @@ def begun(
         for name, row in ends.items()
         if name in under_way
     ]
-    faults += past.crowded([*under_way.values(), *(one.sheet for one in given_up if one.press)])
+    inside = [one.sheet for one in given_up if one.press or one.sheet.lost]
+    faults += past.crowded([*under_way.values(), *inside])
     if faults:
         raise Refused(faults)
     known_sheets = week.sheets
@@ -95,10 +96,11 @@ def begun(
 
     def with_all(week: Week, given_up: Sequence[GivenUp]) -> Week:
         sheets, instead = numbered(known_sheets, under_way, given_up, gone)
+        sheets += [one.sheet for one in given_up if one.sheet.lost]
         return replace(
             week,
             put_aside=tuple(aside),
-            sheets=tuple(past.dried(sheet) for sheet in sheets),
+            sheets=tuple(past.dried(sheet) for sheet in sorted(sheets, key=lambda sheet: sheet.id)),
             given_up=tuple(replace(one, instead=instead.get(one.sheet.id)) for one in given_up),
         )
 
@@ -131,9 +133,10 @@ def figures_of(plan: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def runs_of(week: Week, plan: Mapping[str, Any]) -> dict[str, Run]:
-    """The ways of a plan's sheets, on the week's clock."""
+    """The ways of a plan's sheets, on the week's clock; of moulds too that cool on though they are given up."""
     steps: dict[str, dict[str, Any]] = {}
-    for task in plan["tasks"]:
+    cooling = [one for one in plan.get("given_up", ()) if one.get("ahead")]
+    for task in (*plan["tasks"], *(task for one in cooling for task in (*one["tasks"], *one["ahead"]))):
         steps.setdefault(task["sheet"], {})[task["step"]] = task
 
     def start(task: Any) -> int:

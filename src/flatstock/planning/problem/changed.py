@@ -29,7 +29,8 @@ def changed(week: Week, plan: Mapping[str, Any], today: Today, given_up: Sequenc
             week.end + 1 if end is None else clock.minute(end, up=True),
         )
 
-    begun = [sheet for sheet in (*week.sheets, *(one.sheet for one in given_up)) if sheet.done]
+    gone = (one.sheet for one in given_up if not one.sheet.lost)
+    begun = [sheet for sheet in (*week.sheets, *gone) if sheet.done]
     people = []
     for person in week.people:
         away = [span(a.start, a.end) for a in today.absences if a.person == person.id]

@@ -16,15 +16,19 @@ __all__ = ["hopeless", "lost", "numbered", "taken_out", "with_figures", "written
 
 
 def written(week: Week, sheet: Sheet, row: Happened, figures: Mapping[str, Any]) -> GivenUp:
-    """As done.csv has it. Without an end a mould in a hot press is in it still; elsewhere it counts as out.
+    """As done.csv has it. Without an end its mould is where it was: in a hot press, or cooling on (`Sheet.lost`).
+    What was in no press yet counts as emptied.
 
     `figures`: what the plan before said of the sheet.
     """
     sheet = with_figures(sheet, figures)
     since = week.clock.minute(row.start)
-    load = sheet.work("load")
-    inside = load is not None and sheet.work("transfer") is None and row.end is None
-    press = next((p for p in load.places if p in sheet.kind.dwell), None) if load and inside else None
+    load, gone, opened = (sheet.work(step) for step in ("load", "transfer", "demould"))
+    inside = row.end is None
+    hot = load is not None and gone is None and inside
+    press = next((p for p in load.places if p in sheet.kind.dwell), None) if load and hot else None
+    if inside and gone is not None and (opened is None or opened.end > week.now):
+        sheet = replace(sheet, lost=True, due=None, condition=0, promised=None)
     return GivenUp(
         sheet=sheet, since=since, press=press, written=True,
         because=f"it was given up at {week.clock.moment(since):%a %H:%M}",

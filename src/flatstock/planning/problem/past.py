@@ -39,7 +39,10 @@ class Past:
     def __init__(self, week: Week, plan: Mapping[str, Any], today: Today, figures: Mapping[str, Any]) -> None:
         self.week, self.today, self.figures = week, today, figures
         behind = [
-            task for key in ("given_up", "set_aside") for one in plan.get(key, ()) for task in one["tasks"]
+            task
+            for key in ("given_up", "set_aside")
+            for one in plan.get(key, ())
+            for task in (*one["tasks"], *one.get("ahead", ()))
         ]
         self.tasks: dict[tuple[str, str], Any] = {
             (t["sheet"], t["step"]): t for t in (*plan["tasks"], *behind)

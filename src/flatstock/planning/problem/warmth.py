@@ -172,7 +172,7 @@ def _through(week: Week, runs: Mapping[str, Run]) -> tuple[dict[str, int], dict[
 def _stays(week: Week, runs: Mapping[str, Run]) -> Iterator[tuple[int, Sheet, str, int | None]]:
     """When each mould is clamped, where, and when it leaves; None: it is in there, and no run says."""
     ends = {one.sheet.id: one.since for one in week.given_up}
-    for sheet in (*week.sheets, *(one.sheet for one in week.given_up)):
+    for sheet in (*week.sheets, *(one.sheet for one in week.given_up if not one.sheet.lost)):
         run, gone = runs.get(sheet.id), sheet.work("transfer")
         if run is not None:
             yield (

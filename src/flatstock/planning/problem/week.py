@@ -135,6 +135,8 @@ class Sheet:
     done: Done | None = None
     dried: tuple[int, int, str] | None = None  #: in which dryer its charge was or is, from when to when
     promised: int | None = None  #: it may not be ready later than this
+    #: its charge is given up while its mould cools: that is emptied once it may be, and nothing comes of it
+    lost: bool = False
 
     @property
     def to_dry(self) -> Mapping[str, int]:
@@ -170,7 +172,8 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GivenUp:
-    """A charge that becomes no sheet; its flake is used, and its mould comes out of a hot press cold."""
+    """A charge that becomes no sheet; its flake is used. Its mould comes out of a hot press cold, or cools on where it
+    is: then it is one of the week's sheets (`Sheet.lost`), and the plan has when it is emptied."""
 
     sheet: Sheet  #: with what was done to it
     since: int  #: heaters off, or when it was put aside

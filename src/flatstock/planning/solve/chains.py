@@ -120,7 +120,7 @@ def chain_of(model: Model, week: Week, sheet: Sheet, plates: Plates) -> tuple[Ch
     load, loaded = make.step("load", 2, t.load, HOT, on)
     transfer, clamped = make.step("transfer", 2, t.transfer, HOT, on)
     demould, free = make.step("demould", lifted, t.demould, "", on)
-    sawn = sheet.work("trim") is not None or week.sawing()
+    sawn = not sheet.lost and (sheet.work("trim") is not None or week.sawing())
     trim, trimmed = make.step("trim", 1, t.trim, SAW, on) if sawn else (None, free)
     for end, later, start in ((weighed, "prepare", prepare), (prepared, "load", load), (free, "trim", trim)):
         if start is not None and sheet.work(later) is None:

@@ -31,7 +31,11 @@ def settings_of(week: Week, schedule: Schedule) -> list[Setting]:
         before: Sheet | None = None
         last_load = week.start
         laid = sorted(
-            ((fact.start, one.sheet) for one in week.given_up if (fact := one.laid_in(press)) is not None),
+            (
+                (fact.start, one.sheet)
+                for one in week.given_up
+                if not one.sheet.lost and (fact := one.laid_in(press)) is not None
+            ),
             key=lambda entry: entry[0],
         )
         for start, end in spans:

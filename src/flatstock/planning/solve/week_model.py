@@ -64,6 +64,8 @@ class WeekModel:
         """Sheets that are not out of their mould, and sawn, by closing."""
         m, left = self.m, []
         for chain in self.chains:
+            if chain.sheet.lost:
+                continue
             over = m.new_bool_var(f"{chain.sheet.id} after closing")
             m.add_implication(~chain.on, over)
             m.add(chain.ready - chain.sheet.condition <= self.week.closing).only_enforce_if([~over, chain.on])

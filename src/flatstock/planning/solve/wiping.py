@@ -45,7 +45,8 @@ def _wiped(floor: Ground, press: str, wipes: Mapping[tuple[Colour, Colour], int]
         (fact, c.sheet.kind) for c in floor.chains if (fact := c.sheet.work("load")) and press in fact.places
     ]
     #: what became no sheet was laid on the platens all the same
-    loaded += [(fact, one.sheet.kind) for one in week.given_up if (fact := one.laid_in(press))]
+    gone = [one for one in week.given_up if not one.sheet.lost]
+    loaded += [(fact, one.sheet.kind) for one in gone if (fact := one.laid_in(press))]
     on = floor.week.on_now(press)
     colours = {c.sheet.kind.colour for c in floor.chains} | {kind.colour for _, kind in loaded}
     before = max(loaded, key=lambda entry: entry[0].start)[1].colour if loaded else _NONE
