@@ -62,8 +62,25 @@ def test_nobody_is_called_when_it_has_melted_through_but_full_pressure_is_still_
     page: Page, floor: Callable[..., Served]
 ) -> None:
     page.goto(floor(datetime(2026, 3, 2, 14, 20, tzinfo=UTC)).address)
-    expect(tile(page, "HP1")).to_contain_text("full pressure until 14:29; melted through")
+    hot = tile(page, "HP1")
+    expect(hot).to_contain_text(  # once the model has answered
+        "contact pressure until 14:28; then breathe twice, then full pressure; out at 14:29", timeout=60_000
+    )
+    expect(hot).to_contain_text("melted through")
     expect(page.locator(".calling")).to_have_count(0)
+
+
+def test_breathing_and_full_pressure_are_called_at_the_end_of_the_dwell_until_they_are_told(
+    page: Page, floor: Callable[..., Served]
+) -> None:
+    page.goto(floor(datetime(2026, 3, 2, 14, 28, 10, tzinfo=UTC)).address)
+    call = page.locator(".calling", has_text="breathe twice, then full pressure now: 1 person, face shield")
+    expect(call).to_contain_text("O-101-01 in HP1", timeout=60_000)
+    page.locator("button[data-more=HP1]").click()
+    page.get_by_role("button", name="O-101-01 breathed").click()
+    page.locator("#hands-people button", has_text="OP1").click()
+    page.locator("#hands-done").click()
+    expect(call).to_have_count(0)
 
 
 def test_the_call_comes_three_minutes_ahead_by_sight_and_sound(

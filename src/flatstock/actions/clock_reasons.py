@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime, tzinfo
+from datetime import datetime, timedelta, tzinfo
 from typing import Any
 
 from flatstock.errors import OutOfRange, UserError
@@ -44,14 +44,15 @@ def clock_reasons(
     card = _card(shop, place, sheet) if sheet is not None else {}
     wanted = RESTS.get(step, ())
     document: Document = {name: card[name] for name in wanted if card.get(name) is not None}
-    own = [_counts(mould, zone, step)]
+    stays = _stays_on(mould, sheet)
+    own = [_planned(mould, sheet, zone) if stays and sheet else _counts(mould, zone, step)]
     document["counts_to"] = _said(mould.counts_to, zone, up=True)
     if mould.latest is not None:
         document["latest"] = _said(mould.latest, zone)
         own.append(_latest(mould, zone))
     if mould.core is not None:
         document["core_now_C"] = mould.core
-        own.append(_core(mould))
+        own.append(_core(mould, stays=stays))
     document["why"] = own + [one for one in card.get("why", ()) if one["of"] in wanted]
     return document
 
@@ -99,6 +100,32 @@ def _counts(mould: MouldHere, zone: tzinfo, step: str) -> Document:
     }
 
 
+def _stays_on(mould: MouldHere, sheet: Planned | None) -> bool:
+    """Whether it stays in the hot press for its planned dwell although it has melted through before that is over."""
+    if mould.next.kind != "transferred" or sheet is None or sheet.dwell_planned is None:
+        return False
+    return mould.counts_to == mould.since + timedelta(seconds=sheet.dwell_planned)
+
+
+def _planned(mould: MouldHere, sheet: Planned, zone: tzinfo) -> Document:
+    dwell = (sheet.dwell_planned or 0.0) / 60
+    inputs = [_moment("press closed", mould.since, zone, "measured", "tapped on the board")]
+    inputs.append({"name": "planned dwell, min", "value": dwell, "kind": "computed", "source": "the plan"})
+    if mould.middle is not None:
+        inputs.append(
+            _moment("melted through, the middle of the band", mould.middle, zone, "computed", mould.basis)
+        )
+    return {
+        "of": "counts_to",
+        "title": "What the large clock counts to",
+        "formula": "press closed + the planned dwell, which is the card's advised dwell, breathing and full pressure"
+        " at its end; shown upwards to the whole minute",
+        "source": PAGE,
+        "note": "; ".join(mould.notes),
+        "inputs": inputs,
+    }
+
+
 def _latest(mould: MouldHere, zone: tzinfo) -> Document:
     assert mould.latest is not None
     return {
@@ -114,13 +141,15 @@ def _latest(mould: MouldHere, zone: tzinfo) -> Document:
     }
 
 
-def _core(mould: MouldHere) -> Document:
+def _core(mould: MouldHere, *, stays: bool) -> Document:
     return {
         "of": "core_now_C",
         "title": "The core now",
         "formula": "the heat model's curve at the unsafe end of its band, read at this minute",
         "source": PAGE,
-        "note": "it passes its limit at the minute that the clock counts to, and never earlier",
+        "note": "it passes its target before the clock runs out: until then it stays for its planned dwell"
+        if stays
+        else "it passes its limit at the minute that the clock counts to, and never earlier",
         "inputs": [{"name": "curve", "value": mould.what, "kind": "computed", "source": mould.basis}],
     }
 

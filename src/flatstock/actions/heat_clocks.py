@@ -16,7 +16,8 @@ from flatstock.pressing.card import Card, work_out
 from flatstock.pressing.forecast import forecast
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.standing_heat import Warmth, cooling_down, heating_up
-from flatstock.running.courses import Course, Gate, PlanClocks, Warming
+from flatstock.pressing.steps import times_words
+from flatstock.running.courses import Course, Finish, Gate, PlanClocks, Warming
 from flatstock.running.danger import Heat
 from flatstock.running.sheets import Planned
 from flatstock.running.stays import Stay
@@ -99,6 +100,7 @@ class HeatClocks:
         if warm is None or facts is None:
             return None
         target, latest, _, _ = facts
+        finish: Finish | None = self._known(("finish", recipe), lambda: _finish(self._card(shop, recipe)))
         middle = warm.reaches(target, rising=True)
         gate = Gate(
             not_before=None if middle is None else _after(stay.since, middle * warm.late),
@@ -108,6 +110,7 @@ class HeatClocks:
         return Course(
             gates={"transferred": gate},
             latest=None if latest is None else _after(stay.since_early, latest),
+            finish=finish,
             core=_points(stay.since, warm, warm.late),
             basis=BASIS,
         )
@@ -280,6 +283,15 @@ def _facts(card: Card) -> tuple[float, float | None, float | None, float | None]
         None if latest is None else latest.low,
         None if process.open_below is None else process.open_below.value,
         None if process.demould_below is None else process.demould_below.value,
+    )
+
+
+def _finish(card: Card) -> Finish:
+    """As the card's steps have it."""
+    times = card.setting.process.breathe_times
+    return Finish(
+        before=timedelta(seconds=card.breathe_time + card.full_time),
+        words=f"breathe {times_words(times)}, then full pressure" if times else "full pressure",
     )
 
 

@@ -90,6 +90,15 @@ class Instants:
     demould_below: float
 
 
+def times_words(times: int) -> str:
+    """How often, in words.
+
+    >>> times_words(2), times_words(3)
+    ('twice', '3 times')
+    """
+    return {1: "once", 2: "twice"}.get(times, f"{times} times")
+
+
 def steps_of(
     at: Instants,
     *,
@@ -115,11 +124,11 @@ def steps_of(
             "people": people,
         }
 
-    times = {1: "once", 2: "twice"}.get(at.breathe_times, f"{at.breathe_times} times")
     steps = [
         line(0.0, "slide the mould in, start the clock, close slowly to contact pressure", 2, contact, hot),
     ]
     if at.breathe_times > 0:
+        times = times_words(at.breathe_times)
         steps.append(
             line(at.breathe, f"breathe {times}: face shield, stand aside, let the pressure off and close again", 1,
                  0.0, hot)

@@ -36,6 +36,7 @@ def calls_of(places: Sequence[PlaceHere], to_do: Sequence[ToDo], now: Situation)
     for place in places:
         for mould in place.moulds:
             found += _mould(mould, place)
+            found += _finish(mould, place, now)
     for one in to_do:
         found += _load(one, now)
     if not any(call.kind == "unattended" for call in found):
@@ -65,6 +66,22 @@ def _mould(mould: MouldHere, place: PlaceHere) -> Iterator[Call]:
         words = f"{call}{more}"
         yield Call(id=f"{mould.state} {mould.sheet} {step.kind}", kind="late" if mould.state == "late" else "due",
                    at=mould.counts_to, words=words, people=step.people, sheet=mould.sheet, place=place.id)  # fmt: skip
+
+
+def _finish(mould: MouldHere, place: PlaceHere, now: Situation) -> Iterator[Call]:
+    """Breathing and full pressure at the end of a dwell, until somebody has told the breathing or the dwell is over."""
+    course = now.courses.get(mould.sheet)
+    gate = None if course is None else course.gates.get("transferred")
+    if course is None or course.finish is None or gate is None or gate.not_before is None:
+        return
+    due = mould.counts_to
+    if due is None or not max(gate.not_before, due - course.finish.before) <= now.now < due:
+        return
+    if any(e.kind == "breathed" and e.sheet == mould.sheet and e.at >= mould.since for e in now.events):
+        return
+    yield Call(id=f"finish {mould.sheet}", kind="due", at=due - course.finish.before,
+               words=f"{mould.sheet} in {place.id}: {course.finish.words} now: 1 person, face shield", people=1,
+               sheet=mould.sheet, place=place.id)  # fmt: skip
 
 
 def _load(one: ToDo, now: Situation) -> Iterator[Call]:

@@ -17,7 +17,7 @@ from flatstock.running.sheets import Planned
 from flatstock.running.stays import Stay
 from flatstock.running.supply_cuts import Calm
 
-__all__ = ["Clocks", "Course", "Gate", "PlanClocks", "Warming"]
+__all__ = ["Clocks", "Course", "Finish", "Gate", "PlanClocks", "Warming"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +27,14 @@ class Gate:
     not_before: datetime | None  #: None: not within the time looked at
     middle: datetime | None = None
     limit: float | None = None  #: of the core [°C]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finish:
+    """What is done at the end of a dwell; until then the mould is under contact pressure alone, or it flashes out."""
+
+    before: timedelta  #: it is transferred: how long breathing and full pressure take together
+    words: str  #: "breathe twice, then full pressure"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +49,7 @@ class Course:
         str, Gate
     ]  #: kind of event to what it waits for: "transferred", or "moved" and "demoulded"
     latest: datetime | None = None  #: in a hot press: the early end of what the face bears
+    finish: Finish | None = None  #: in a hot press; None: not known
     core: tuple[tuple[datetime, float], ...] = ()  #: instants and °C, in order; empty: not known
     basis: str = "the plan"
     awaited: bool = False  #: a better answer is being worked out

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from datetime import datetime, timedelta, tzinfo
 from typing import Any
 
@@ -75,7 +74,6 @@ def floor_of(now: Situation, *, plan_id: str | None = None) -> Floor:
     here = [mould for place in places for mould in place.moulds]
     ready = [m for m in here if m.next.kind == "demoulded" and m.next.permitted]
     to_do = _to_do(now)
-    places = tuple(replace(place, load=_load(place, to_do, now)) for place in places)
     return Floor(
         now=now.now,
         danger=now.on,
@@ -121,13 +119,6 @@ def _place(place: str, kind: str, capacity: int, now: Situation) -> PlaceHere:
         heating="" if warming is None else heating_words(warming, now.zone, now=now.now),
         calm=_calm(place, moulds, now),
     )
-
-
-def _load(place: PlaceHere, to_do: Sequence[ToDo], now: Situation) -> ToDo | None:
-    """What a hot press with nothing in it gets next; a sheet of a lot that is held lets the next one pass."""
-    if place.kind != "hot_press" or place.moulds or now.on is not None:
-        return None
-    return next((one for one in to_do if place.id in one.presses and not one.blocked), None)
 
 
 def _calm(place: str, moulds: Sequence[MouldHere], now: Situation) -> bool:
@@ -242,9 +233,21 @@ def _sentence(stay: Stay, step: Next, course: Course | None, now: Situation) -> 
         return f"do not open before {clock_up(gate.not_before, now.zone, beside=now.now)}{why}"
     due = _counts_to(stay, gate, now)
     if due is not None and now.now < due:
-        until = clock_up(due, now.zone, beside=now.now)
-        return f"full pressure until {until}; melted through{why}"
+        return f"{_until_due(course, gate.not_before, due, now)}; melted through{why}"
     return f"ready since {clock_up(gate.not_before, now.zone, beside=now.now)}{why}"
+
+
+def _until_due(course: Course | None, melted: datetime, due: datetime, now: Situation) -> str:
+    """What a mould that has melted through is under until it leaves: full pressure is short, or it flashes out."""
+    leaves = clock_up(due, now.zone, beside=now.now)
+    finish = None if course is None else course.finish
+    if finish is None:
+        return f"contact pressure, full pressure only shortly before {leaves}"
+    begins = max(melted, due - finish.before)
+    if now.now < begins:
+        until = clock_up(begins, now.zone, beside=now.now)
+        return f"contact pressure until {until}; then {finish.words}; out at {leaves}"
+    return f"{finish.words}; out at {leaves}"
 
 
 def _consequence(stay: Stay, sheet: Planned, step: Next, course: Course | None, now: Situation) -> str | None:
@@ -292,7 +295,6 @@ def _to_do(now: Situation) -> tuple[ToDo, ...]:
                 late=late if late is not None and late > timedelta(0) else None,
                 blocked=_blocked(sheet, now),
                 waits=_waits(step, now),
-                presses=tuple(place for place in load.places if place in now.shop.hot_presses),
             )
         )
     return tuple(found)
