@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta, tzinfo
 from typing import Any
 
@@ -74,6 +75,7 @@ def floor_of(now: Situation, *, plan_id: str | None = None) -> Floor:
     here = [mould for place in places for mould in place.moulds]
     ready = [m for m in here if m.next.kind == "demoulded" and m.next.permitted]
     to_do = _to_do(now)
+    places = tuple(replace(place, load=_load(place, to_do, now)) for place in places)
     return Floor(
         now=now.now,
         danger=now.on,
@@ -119,6 +121,13 @@ def _place(place: str, kind: str, capacity: int, now: Situation) -> PlaceHere:
         heating="" if warming is None else heating_words(warming, now.zone, now=now.now),
         calm=_calm(place, moulds, now),
     )
+
+
+def _load(place: PlaceHere, to_do: Sequence[ToDo], now: Situation) -> ToDo | None:
+    """What a hot press with nothing in it gets next; a sheet of a lot that is held lets the next one pass."""
+    if place.kind != "hot_press" or place.moulds or now.on is not None:
+        return None
+    return next((one for one in to_do if place.id in one.presses and not one.blocked), None)
 
 
 def _calm(place: str, moulds: Sequence[MouldHere], now: Situation) -> bool:
@@ -295,6 +304,7 @@ def _to_do(now: Situation) -> tuple[ToDo, ...]:
                 late=late if late is not None and late > timedelta(0) else None,
                 blocked=_blocked(sheet, now),
                 waits=_waits(step, now),
+                presses=tuple(place for place in load.places if place in now.shop.hot_presses),
             )
         )
     return tuple(found)
