@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
-from flatstock.planning.problem.begun import figures_of
 from flatstock.planning.problem.week import Week
 from flatstock.workshop.today import Today
 
@@ -22,10 +21,12 @@ def moves(before: Document, after: Document, week: Week, today: Today) -> list[d
 
     Each has `sheet`, `step`, `from` and `to` (null: no longer planned), `by_min`, and `because`: the first that
     holds of a lot on hold, somebody away, a place out of order, its moment gone by, a sheet's own step before
-    it, and what holds its place, frame or people now.
+    it, and what holds its place, frame or people now. Elements of a press that fail are why a mould stays longer in
+    it, and where nothing else is in the way why it comes into it later: what is no later they don't hold up.
     """
     explain = _Why(before, after, week, today)
-    old, new = ({(t["sheet"], t["step"]): t for t in _tasks(plan) if t["people"]} for plan in (before, after))
+    old = {(t["sheet"], t["step"]): t for t in before["tasks"] if t["people"]}
+    new = {(t["sheet"], t["step"]): t for t in after["tasks"] if t["people"]}
     begun = {(row.sheet, row.step) for row in today.done}
     found = []
     for key, task in old.items():
@@ -49,11 +50,6 @@ def moves(before: Document, after: Document, week: Week, today: Today) -> list[d
     return sorted(found, key=lambda one: (one["to"] or "~", one["sheet"], one["step"]))
 
 
-def _tasks(plan: Document) -> list[Any]:
-    """All of a plan's, those too that empty moulds whose charge is given up."""
-    return [*plan["tasks"], *(task for one in plan.get("given_up", ()) for task in one.get("ahead", ()))]
-
-
 def _at(text: str) -> datetime:
     return datetime.fromisoformat(text)
 
@@ -62,14 +58,17 @@ class _Why:
     def __init__(self, before: Document, after: Document, week: Week, today: Today) -> None:
         self.week, self.today = week, today
         self.now = week.clock.moment(week.now)
-        self.figures = figures_of(before)
+        self.figures = {one["id"]: one for one in before["sheets"]}
+        self.new: dict[tuple[str, str], Any] = {(t["sheet"], t["step"]): t for t in after["tasks"]}
+        self.old = {(t["sheet"], t["step"]): t for t in before["tasks"]}
+        self.needs = {one["id"]: one for one in after["sheets"]}
         self.steps: dict[str, list[Any]] = {}
-        for task in sorted(_tasks(after), key=lambda t: (_at(t["start"]), _at(t["end"]))):
+        for task in sorted(after["tasks"], key=lambda t: (_at(t["start"]), _at(t["end"]))):
             self.steps.setdefault(task["sheet"], []).append(task)
         self.frames = {one["id"]: one["frame"] for one in after["sheets"]}
         self.given_up = {one["sheet"]: one for one in after.get("given_up", ())}
         self.set_aside = {one["sheet"]: one for one in after.get("set_aside", ())}
-        self.tasks: Sequence[Any] = _tasks(after)
+        self.tasks: Sequence[Any] = after["tasks"]
 
     def __call__(self, task: Any, other: Any | None) -> str:
         return next(self._reasons(task, other), "the rest of the week goes better so")
@@ -93,33 +92,44 @@ class _Why:
             away = self._span(absence.start, absence.end)
             if absence.person in task["people"] and away[0] < end and start < away[1]:
                 yield f"{absence.person} is away" + (f" ({absence.why})" if absence.why else "")
+        weaker = []
         for outage in self.today.outages:
             out = self._span(outage.start, outage.end)
             if (
-                outage.place in (*task["places"], self.figures[sheet]["frame"])
-                and out[0] < end
-                and start < out[1]
+                outage.place not in (*task["places"], self.figures[sheet]["frame"])
+                or out[0] >= end
+                or start >= out[1]
             ):
-                what = (
-                    "is out of order"
-                    if outage.elements is None
-                    else f"heats without {outage.elements} of its elements"
-                )
-                yield f"{outage.place} {what}" + (f" ({outage.why})" if outage.why else "")
+                continue
+            why = f" ({outage.why})" if outage.why else ""
+            if outage.elements is None:
+                yield f"{outage.place} is out of order{why}"
+            else:
+                weaker.append(f"{outage.place} heats without {outage.elements} of its elements{why}")
+        if task["step"] == "transfer" and self._longer(sheet, "dwell_min"):
+            yield from weaker
         if other is None:
             yield "it finds no time any more"
             return
         if _at(task["start"]) < self.now:
             yield f"it had not begun by {self.now:%H:%M}"
         yield from self._in_the_way(task, other)
+        if task["step"] == "load" and _at(other["start"]) > _at(task["start"]):
+            yield from weaker
+
+    def _longer(self, sheet: str, figure: str) -> bool:
+        """Whether the sheet needs more of it now than in the plan before."""
+        now = self.needs.get(sheet)
+        return now is not None and now[figure] > self.figures[sheet][figure]
 
     def _in_the_way(self, task: Any, other: Any) -> Iterator[str]:
         """What is where this step was to be: its own sheet's step before, or another sheet's."""
         start, end, sheet = _at(task["start"]), _at(task["end"]), task["sheet"]
-        own = self.steps.get(sheet, [])
-        before = [t for t in own if _at(t["end"]) <= _at(other["start"]) and t["id"] != other["id"]]
-        if before and _at(before[-1]["end"]) > start:
-            yield f"its {before[-1]['step'].replace('_', ' ')} ends at {_at(before[-1]['end']):%a %H:%M}"
+        if (ended := self._held_up(task, other)) is not None:
+            yield f"its {ended['step']} ends at {_at(ended['end']):%a %H:%M}"
+        elif task["step"] in ("move", "demould") and self._longer(sheet, "press_cool_min"):
+            minutes = (figures["press_cool_min"] for figures in (self.needs[sheet], self.figures[sheet]))
+            yield "it must be under pressure for {} min, not {}".format(*minutes)
         kinds = self.week.sites
         places = {
             p for p in task["places"] if p in kinds and kinds[p].kind in TAKEN and kinds[p].capacity == 1
@@ -131,6 +141,24 @@ class _Why:
                 set(task["people"]) & set(one["people"])
             ):
                 yield f"{shared[0]} has {one['sheet']} then ({one['step'].replace('_', ' ')})"
+
+    def _held_up(self, task: Any, other: Any) -> Any | None:
+        """The sheet's own step with hands before this one, where it ends too late for this one to be as it was.
+
+        A stay between them lasts until the second, however soon the mould might have left: as long as the shorter
+        of the two plans has it is what it takes at most.
+        """
+        own = self.steps.get(task["sheet"], [])
+        before = [
+            t for t in own if t["people"] and _at(t["end"]) <= _at(other["start"]) and t["id"] != other["id"]
+        ]
+        was = self.old.get((task["sheet"], before[-1]["step"])) if before else None
+        if was is None or _at(before[-1]["end"]) <= _at(was["end"]):
+            return None
+        stay = timedelta(0)
+        if task["step"] in ("transfer", "move", "demould"):
+            stay = min(_at(two["start"]) - _at(one["end"]) for one, two in ((was, task), (before[-1], other)))
+        return before[-1] if _at(before[-1]["end"]) + stay > _at(task["start"]) else None
 
     def _minutes(self, task: Any) -> tuple[int, int]:
         clock = self.week.clock

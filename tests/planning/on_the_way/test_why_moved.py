@@ -1,0 +1,97 @@
+"""Why a step moved: what is said of it must be what held it up."""
+
+from __future__ import annotations
+
+import json
+from copy import deepcopy
+from datetime import datetime, timedelta
+
+import pytest
+
+from flatstock.actions.plans import Physics
+from flatstock.actions.under_way import week_now
+from flatstock.planning.moves import moves
+from flatstock.workshop.files import read
+from flatstock.workshop.today import Outage, Today, read_today
+
+FAILED = Outage(place="HP1", start=None, end=None, why="dead", elements=1, of=12)
+
+
+@pytest.fixture
+def before(planned):
+    return json.loads((planned / "plan.json").read_text("utf-8"))
+
+
+@pytest.fixture
+def said(shop, before, now):
+    """Of a plan that differs from the one before: why each of its steps moved, an element having failed."""
+    shop_now = read(shop)
+    rows = read_today(shop_now, sheets={one["id"] for one in before["sheets"]}, now=now).done
+    today = Today(done=rows, outages=(FAILED,))
+    week = week_now(Physics(shop_now, then=Physics(shop_now)), before, Today(done=rows), now, roughly=True)
+
+    def why(after):
+        return {(one["sheet"], one["step"]): one["because"] for one in moves(before, after, week, today)}
+
+    return why
+
+
+def shifted(plan, sheet, minutes, *, since):
+    """The same plan with a sheet's steps from `since` on so many minutes later, the stay before them too."""
+    after = deepcopy(plan)
+    moved = False
+    for task in sorted(
+        (t for t in after["tasks"] if t["sheet"] == sheet), key=lambda t: (t["start"], t["end"])
+    ):
+        later = {
+            key: (datetime.fromisoformat(task[key]) + timedelta(minutes=minutes)).isoformat()
+            for key in ("start", "end")
+        }
+        moved = moved or task["step"] == since
+        if moved:
+            task.update(later)
+    return after
+
+
+def hot(before, now):
+    """The sheet in the press at `now`, and one that is loaded after it."""
+    loads = sorted((t for t in before["tasks"] if t["step"] == "load"), key=lambda t: t["start"])
+    return loads[1]["sheet"], loads[2]["sheet"]
+
+
+def test_a_mould_that_was_loaded_late_leaves_late_for_that_and_not_for_a_failed_element(said, before, now):
+    sheet, _ = hot(before, now)
+    why = said(shifted(before, sheet, 9, since="load"))
+    assert why[sheet, "transfer"].startswith("its load ends at")
+
+
+def test_what_follows_a_stay_is_held_up_by_the_step_before_the_stay(said, before, now):
+    sheet, _ = hot(before, now)
+    why = said(shifted(before, sheet, 9, since="load"))
+    after_cooling = why.get((sheet, "move")) or why[sheet, "demould"]
+    assert after_cooling.startswith("its transfer ends at")
+
+
+def test_a_mould_that_needs_longer_in_a_weaker_press_leaves_late_for_its_elements(said, before, now):
+    sheet, _ = hot(before, now)
+    after = shifted(before, sheet, 9, since="transfer")
+    next(one for one in after["sheets"] if one["id"] == sheet)["dwell_min"] += 9
+    assert said(after)[sheet, "transfer"] == "HP1 heats without 1 of its elements (dead)"
+
+
+def test_a_mould_that_comes_into_its_press_sooner_is_not_held_up_by_a_failed_element(said, before, now):
+    _, following = hot(before, now)
+    why = said(shifted(before, following, -2, since="load"))
+    assert "elements" not in why[following, "load"]
+
+
+def test_a_mould_that_must_be_under_pressure_longer_says_so(said, before, now):
+    sheet, _ = hot(before, now)
+    step = "move" if any(t["sheet"] == sheet and t["step"] == "move" for t in before["tasks"]) else "demould"
+    after = shifted(before, sheet, 4, since=step)
+    one = next(one for one in after["sheets"] if one["id"] == sheet)
+    one["press_cool_min"] += 4
+    assert (
+        said(after)[sheet, step]
+        == f"it must be under pressure for {one['press_cool_min']} min, not {one['press_cool_min'] - 4}"
+    )
