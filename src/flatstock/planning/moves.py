@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
+from flatstock.planning.problem.begun import figures_of
 from flatstock.planning.problem.week import Week
 from flatstock.workshop.today import Today
 
@@ -25,8 +26,7 @@ def moves(before: Document, after: Document, week: Week, today: Today) -> list[d
     it, and where nothing else is in the way why it comes into it later: what is no later they don't hold up.
     """
     explain = _Why(before, after, week, today)
-    old = {(t["sheet"], t["step"]): t for t in before["tasks"] if t["people"]}
-    new = {(t["sheet"], t["step"]): t for t in after["tasks"] if t["people"]}
+    old, new = ({(t["sheet"], t["step"]): t for t in _tasks(plan) if t["people"]} for plan in (before, after))
     begun = {(row.sheet, row.step) for row in today.done}
     found = []
     for key, task in old.items():
@@ -50,6 +50,11 @@ def moves(before: Document, after: Document, week: Week, today: Today) -> list[d
     return sorted(found, key=lambda one: (one["to"] or "~", one["sheet"], one["step"]))
 
 
+def _tasks(plan: Document) -> list[Any]:
+    """All of a plan's, those too that empty moulds whose charge is given up."""
+    return [*plan["tasks"], *(task for one in plan.get("given_up", ()) for task in one.get("ahead", ()))]
+
+
 def _at(text: str) -> datetime:
     return datetime.fromisoformat(text)
 
@@ -58,17 +63,16 @@ class _Why:
     def __init__(self, before: Document, after: Document, week: Week, today: Today) -> None:
         self.week, self.today = week, today
         self.now = week.clock.moment(week.now)
-        self.figures = {one["id"]: one for one in before["sheets"]}
-        self.new: dict[tuple[str, str], Any] = {(t["sheet"], t["step"]): t for t in after["tasks"]}
-        self.old = {(t["sheet"], t["step"]): t for t in before["tasks"]}
+        self.figures = figures_of(before)
+        self.old = {(t["sheet"], t["step"]): t for t in _tasks(before)}
         self.needs = {one["id"]: one for one in after["sheets"]}
         self.steps: dict[str, list[Any]] = {}
-        for task in sorted(after["tasks"], key=lambda t: (_at(t["start"]), _at(t["end"]))):
+        for task in sorted(_tasks(after), key=lambda t: (_at(t["start"]), _at(t["end"]))):
             self.steps.setdefault(task["sheet"], []).append(task)
         self.frames = {one["id"]: one["frame"] for one in after["sheets"]}
         self.given_up = {one["sheet"]: one for one in after.get("given_up", ())}
         self.set_aside = {one["sheet"]: one for one in after.get("set_aside", ())}
-        self.tasks: Sequence[Any] = after["tasks"]
+        self.tasks: Sequence[Any] = _tasks(after)
 
     def __call__(self, task: Any, other: Any | None) -> str:
         return next(self._reasons(task, other), "the rest of the week goes better so")
