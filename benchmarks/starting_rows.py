@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import product
 
+from benchmarks.block_rows import block_rows
 from benchmarks.room_rows import room_rows
 from benchmarks.square_rows import square_rows
 from benchmarks.table import Peer, Row
@@ -29,11 +30,12 @@ RESOURCES = ("press", "moulds", "cooling", "people", "saw")
 
 
 def starting_rows(*, quick: bool) -> Iterator[Row]:
-    """Twelve one-phase loads; twelve purchases over 36 months; rooms."""
+    """Twelve one-phase loads; twelve purchases over 36 months; rooms; public layouts."""
     yield from _allocation(quick)
     yield _staging(quick)
     yield from room_rows(quick=quick)
     yield from square_rows(quick=quick)
+    yield from block_rows(quick=quick)
 
 
 def _supply(loads: int) -> Supply:

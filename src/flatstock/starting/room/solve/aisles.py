@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from flatstock.starting.room.question import Item, Near, Rules, Trolley, Zone
+from flatstock.starting.room.solve.beside import Sides, legs
 from flatstock.starting.room.solve.cpsat import Var
 from flatstock.starting.room.solve.master import Master
 from flatstock.starting.room.trolley import turning_side
@@ -21,7 +22,6 @@ from flatstock.starting.room.walls import exit_squares
 
 __all__ = ["ask_for_aisles"]
 
-Sides = Sequence[Var]  #: left, right, low, high
 Point = tuple[Var, Var]
 
 
@@ -193,13 +193,8 @@ def _keep_middle_in(master: Master, middle: Point, rect: Sides, wide: int, where
 
 def _legs(master: Master, one: Point, other: Point) -> Var:
     """At least both legs between two points [half mm]."""
-    b, legs = master.question.room.bounds, []
-    for a, c, most in zip(one, other, (b.length_mm, b.width_mm), strict=True):
-        leg = master.model.new_int_var(0, 2 * most, "")
-        master.model.add(leg >= a - c)
-        master.model.add(leg >= c - a)
-        legs.append(leg)
-    return sum(legs)
+    b = master.question.room.bounds
+    return sum(legs(master.model, one, other, (2 * b.length_mm, 2 * b.width_mm)))
 
 
 def _holds_middle(master: Master, rect: Sides, zone: str, wide: int) -> None:
@@ -218,8 +213,8 @@ def _near(master: Master, pair: Near, count: int) -> None:
         points.append(_middle_in(master, one, wide))
         _keep_middle_in(master, points[-1], other, wide)
     points.append((master.middle(pair.b, 0), master.middle(pair.b, 1)))
-    legs = [_legs(master, one, other) for one, other in pairwise(points)]
-    master.model.add(sum(legs) <= 2 * pair.longest_mm)
+    walked = [_legs(master, one, other) for one, other in pairwise(points)]
+    master.model.add(sum(walked) <= 2 * pair.longest_mm)
 
 
 def _trolley_parts(master: Master, trolley: Trolley, count: int) -> list[_Part]:

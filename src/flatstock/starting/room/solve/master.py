@@ -17,6 +17,7 @@ import numpy as np
 
 from flatstock.starting.room.question import Flow, InLine, Item, Placement, Question, Zone, facing, split_zone
 from flatstock.starting.room.rectangles import Rect
+from flatstock.starting.room.solve.beside import keep_apart, legs
 from flatstock.starting.room.solve.cpsat import Answer, Model, Var, domain, new_model
 from flatstock.starting.room.solve.shapes import clashes
 from flatstock.starting.room.solve.spots import Box, Spots
@@ -116,15 +117,10 @@ class Master:
         key = (start, end) if start <= end else (end, start)
         if key not in self._walks:
             b = self.question.room.bounds
-            legs = []
-            for axis, length in ((0, b.length_mm), (1, b.width_mm)):
-                leg = self.model.new_int_var(0, 2 * length, f"{key} {axis}")
-                ends = [self.middle(zone, axis) for zone in key]
-                self.model.add(leg >= ends[0] - ends[1])
-                self.model.add(leg >= ends[1] - ends[0])
-                legs.append(leg)
+            ends = [(self.middle(zone, 0), self.middle(zone, 1)) for zone in key]
+            both = legs(self.model, ends[0], ends[1], (2 * b.length_mm, 2 * b.width_mm))
             walk = self.model.new_int_var(0, 64 * (b.length_mm + b.width_mm), f"{key} walk")
-            self.model.add(walk >= legs[0] + legs[1])
+            self.model.add(walk >= sum(both))
             self._walks[key] = walk
         return self._walks[key]
 
@@ -184,9 +180,9 @@ class Master:
         self.model.add(rect[1] <= b.right_mm)
         self.model.add(rect[3] <= b.top_mm)
         for solid in (*outside(room), *(column.box for column in room.columns)):
-            self._apart(rect, _constant(solid))
+            keep_apart(self.model, rect, _constant(solid))
         for spot in self._spot.values():
-            self._apart(rect, spot.rect([shape.box for shape in spot.shapes]))
+            keep_apart(self.model, rect, spot.rect([shape.box for shape in spot.shapes]))
         return rect
 
     def zone_rect(self, item: Item, zone: Zone) -> tuple[Var, Var, Var, Var]:
@@ -237,35 +233,19 @@ class Master:
         strips = [strip for d in room.doors if (strip := door_strip(room, d, question.rules)) is not None]
         out = outside(room)
         for solid in (*out, *strips, *low, *(column.box for column in room.columns)):
-            self._apart(spot.rect([shape.box for shape in spot.shapes]), _constant(solid))
+            keep_apart(self.model, spot.rect([shape.box for shape in spot.shapes]), _constant(solid))
         for n, floor in enumerate(spot.shapes[0].floors):
             for solid in (*out, *(c.box for c in room.columns if c.id not in floor.allow)):
-                self._apart(spot.rect([shape.floors[n].rect for shape in spot.shapes]), _constant(solid))
+                keep_apart(
+                    self.model, spot.rect([shape.floors[n].rect for shape in spot.shapes]), _constant(solid)
+                )
 
     def _keep_clear(self, a: _Spot, b: _Spot) -> None:
         every = [[clashes(one, other) for other in b.shapes] for one in a.shapes]
         for n in range(len(every[0][0])):
             own = a.rect([row[0][n][0] for row in every])
             other = b.rect([pairs[n][1] for pairs in every[0]])
-            self._apart(own, other)
-
-    def _apart(self, a: Sequence[Var], b: Sequence[Var], grown: tuple[int, int] = (0, 0)) -> None:
-        """Two rectangles (left, right, low, high), one of them grown, do not overlap."""
-        x, y = grown
-        ways = [
-            (a[1] + x, b[0]),
-            (b[1] + x, a[0]),
-            (a[3] + y, b[2]),
-            (b[3] + y, a[2]),
-        ]
-        literals = [self.model.new_bool_var("") for _ in ways]
-        for literal, (less, more) in zip(literals, ways, strict=True):
-            held = less <= more
-            if isinstance(held, bool):
-                self.model.add(literal == int(held))
-            else:
-                self.model.add(held).only_enforce_if(literal)
-        self.model.add_bool_or(literals)
+            keep_apart(self.model, own, other)
 
     def _pairs(self) -> None:
         for a, b in combinations(self._spot.values(), 2):
@@ -276,7 +256,7 @@ class Master:
             for step in range(GAP_STEPS + 1) if owed.apart else ():
                 # a straight gap of `apart` is none within x and y with x² + y² <= apart²
                 x = owed.apart * step // GAP_STEPS
-                self._apart(one, other, (x, isqrt(owed.apart**2 - x**2)))
+                keep_apart(self.model, one, other, (x, isqrt(owed.apart**2 - x**2)))
             if owed.near is not None:
                 for first, last in ((0, 1), (2, 3)):
                     self.model.add(one[first] - other[last] <= owed.near)

@@ -8,6 +8,7 @@ rectangles forbids none of those, and most plans that nobody could walk through 
 from __future__ import annotations
 
 from flatstock.starting.room.question import Item, Zone
+from flatstock.starting.room.solve.beside import legs
 from flatstock.starting.room.solve.crossings import TrolleyBox, cross_lines
 from flatstock.starting.room.solve.master import Master
 
@@ -30,14 +31,9 @@ def _square(master: Master, item: Item, zone: Zone) -> None:
     rules, model = master.question.rules, master.model
     wide, most = rules.escape_width_mm, 2 * rules.narrow_longest_mm
     left, right, low, high = master.free_rect(wide, wide)
-    legs = []
-    for axis, (first, last) in enumerate(((left, right), (low, high))):
-        leg = model.new_int_var(0, most, "")
-        off = first + last - master.middle(f"{item.id}.{zone.id}", axis)
-        model.add(leg >= off)
-        model.add(leg >= -off)
-        legs.append(leg)
-    model.add(sum(legs) <= most)
+    name = f"{item.id}.{zone.id}"
+    middle = master.middle(name, 0), master.middle(name, 1)
+    model.add(sum(legs(model, (left + right, low + high), middle, (most, most))) <= most)
 
 
 def _trolley(master: Master, item: Item, zone: Zone) -> TrolleyBox:
