@@ -211,9 +211,26 @@ def test_a_lot_of_an_unknown_plastic_may_wait_in_quarantine(edit):
     assert "no plastic on file; the lot stays unpressed" in warnings[0]
 
 
+@pytest.mark.parametrize(
+    ("name", "meant"),
+    [("PEHD", "hdpe"), (">PE-HD<", "hdpe"), ("PE", "hdpe or ldpe or lldpe"), ("PS-HI", "hips")],
+)
+def test_a_lot_under_a_mark_of_its_plastic_is_one_fault_with_the_id_to_write(faults, name, meant):
+    """Of letters alone the nearest to PEHD are pet and ldpe. Orders that draw on the lot have no fault of their own."""
+    old = "L-2305,hips" if meant == "hips" else "L-2301,hdpe"
+    (one,) = faults("lots.csv", old, old.split(",")[0] + f",{name}")
+    assert one.what == f"{name!r} is another name of {meant}"
+    assert one.instead.startswith(f"write {meant};")
+
+
+def test_an_order_under_a_mark_of_its_plastic_is_told_the_id_to_write(fault):
+    said = fault("orders.csv", "O-105,sign panel,hips", "O-105,sign panel,PS-HI")
+    assert "'PS-HI' is another name of hips; write hips" in said
+
+
 def test_a_released_lot_of_an_unknown_plastic_is_a_fault(faults):
     found = faults("lots.csv", "L-2307,ldpe", "L-2307,mystery")
-    assert "no plastic 'mystery' on file" in found[0].what
+    assert "'mystery': no such plastic on file" in found[0].what
 
 
 def test_a_lot_twice_is_a_fault(fault):

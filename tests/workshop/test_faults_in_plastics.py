@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from flatstock.workshop.files import check
+
 
 def test_a_set_point_hotter_than_its_plastic_allows_is_a_fault(fault):
     said = fault("plastics.toml", "set_point_C = 195 ", "set_point_C = 245 ")
@@ -49,6 +51,28 @@ def test_another_name_does_not_lift_the_highest_set_point(faults):
     )
     (one,) = faults("plastics.toml", "[hdpe]", f"{own}[hdpe]")
     assert "the highest set-point of" in one.what
+
+
+def own(base):
+    """A table of the shop's own plastic from `base`, before the demo's."""
+    return f'[crate_grade]\nbase = "{base}"\nhighest_set_point_C = 200\nfume = "aldehydes"\n[hdpe]'
+
+
+def test_a_base_is_taken_whatever_its_case(edit, folder):
+    edit("plastics.toml", "[hdpe]", own("HDPE"))
+    assert check(folder)[1:] == ([], [])
+
+
+@pytest.mark.parametrize("base", ["PVC", "soft PVC", "PTFE", "PET", "nylon"])
+def test_a_base_that_is_never_pressed_is_told_so_and_no_other_is_offered(faults, base):
+    (one,) = faults("plastics.toml", "[hdpe]", own(base))
+    assert "never pressed" in one.what
+    assert "nearest" not in one.instead
+
+
+def test_a_base_under_another_name_is_told_the_id_to_write(faults):
+    (one,) = faults("plastics.toml", "[hdpe]", own("PE-HD"))
+    assert (one.what, one.instead) == ("'PE-HD' is another name of hdpe", "write hdpe")
 
 
 def test_a_misspelt_plastic_is_one_fault_with_the_nearest_on_file(faults):

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from flatstock.evidence import Value
 from flatstock.plastics.library import IDS, library
 from flatstock.plastics.overrides import override_faults
-from flatstock.plastics.pairs import pair, pair_by_name
+from flatstock.plastics.pairs import pair_by_name
 from flatstock.plastics.safety import check_pressable, never_pressed
 from flatstock.units import from_si
 from flatstock.workshop.layouts import layout, table_of
@@ -129,7 +129,7 @@ def _recipe(order: Row, lots: Mapping[str, Row], kin: Mapping[str, str], notes: 
         if lot is None:
             continue
         guest = lot.text("plastic").lower()
-        rule = pair(kin.get(host, host), kin.get(guest, guest))
+        rule = pair_by_name(kin.get(host, host), kin.get(guest, guest), library())
         if guest and share > rule.share_max:
             what = f"{share:.1%} of {name}, which is {guest}, in a sheet of {host}: {rule.reason}"
             notes.fault(*order.at("lots"), what, f"at most {rule.share_max:.1%} of it")

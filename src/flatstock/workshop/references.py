@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from datetime import time
 from difflib import get_close_matches
 from itertools import pairwise
 from math import pi
 from zoneinfo import available_timezones
 
+from flatstock.plastics.library import library
+from flatstock.plastics.naming import meant_by
 from flatstock.plastics.safety import never_pressed
 from flatstock.workshop import defaults
 from flatstock.workshop.build import ids
@@ -86,7 +88,7 @@ def check_references(
     practice = shop.table("practice")
     _dwells(practice.tables("dwell") if practice else [], known_plastics, notes)
     for row in plastics.values():
-        _refer(row, "base", known_plastics, "no such plastic", notes)
+        _base(row, known_plastics, notes)
     _stock(lists, known_plastics, notes)
 
 
@@ -307,24 +309,41 @@ def _lot_plastic(lot: Row, plastics: frozenset[str], notes: Notes) -> None:
         what = f"{lot.text('plastic')} is never pressed: {entry.reason}"
         notes.fault(*lot.at("plastic"), what, "give the lot the status blocked, and keep it apart")
         return
-    what, near = f"no plastic {lot.text('plastic')!r} on file", _near(name, plastics)
+    what, near = _unknown_plastic(lot.text("plastic"), plastics)
     notes.fault(*lot.at("plastic"), what, f"{near}; or quarantine the lot until it is known what it is")
 
 
 def _plastic(row: Row, plastics: frozenset[str], notes: Notes) -> None:
+    name = row.text("plastic")
+    if "plastics.toml" in notes.unread or name in notes.lost or name.lower() in plastics:
+        return
     # what is never pressed is told by its own rule, and not that something on file is called nearly the same
-    if "plastics.toml" not in notes.unread and not (
-        row.text("plastic") and never_pressed(row.text("plastic"))
-    ):
-        _refer(row, "plastic", plastics, "no such plastic on file", notes, str.lower)
+    if row.has("plastic") and not (name and never_pressed(name)):
+        notes.fault(*row.at("plastic"), *_unknown_plastic(name, plastics))
 
 
-def _refer(
-    row: Row, key: str, known: Iterable[str], what: str, notes: Notes, same: Callable[[str], str] = str
-) -> None:
+def _base(row: Row, plastics: frozenset[str], notes: Notes) -> None:
+    """The plastic on file that one of the shop's own starts from."""
+    name = row.text("base")
+    if not row.has("base") or name in notes.lost or name.lower() in plastics:
+        return
+    if name and (entry := never_pressed(name)):
+        notes.fault(*row.at("base"), f"{name} is never pressed: {entry.reason}", "take this plastic out")
+    else:
+        notes.fault(*row.at("base"), *_unknown_plastic(name, plastics))
+
+
+def _unknown_plastic(name: str, plastics: Iterable[str]) -> tuple[str, str]:
+    """What is wrong with a name that is no plastic's ID, and what to write: what it means, or the nearest."""
+    if meant := [one.id for one in meant_by(name, library())]:
+        return f"{name!r} is another name of {' or '.join(meant)}", f"write {' or '.join(meant)}"
+    return f"{name!r}: no such plastic on file", _near(name.lower(), plastics)
+
+
+def _refer(row: Row, key: str, known: Iterable[str], what: str, notes: Notes) -> None:
     name = row.text(key)
-    if (name or row.has(key)) and same(name) not in set(known) and name not in notes.lost:
-        notes.fault(*row.at(key), f"{name!r}: {what}", _near(same(name), known))
+    if (name or row.has(key)) and name not in set(known) and name not in notes.lost:
+        notes.fault(*row.at(key), f"{name!r}: {what}", _near(name, known))
 
 
 def _near(name: str, known: Iterable[str]) -> str:
