@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
+from flatstock.actions.lot_state import held_through
 from flatstock.actions.wet_flake import is_wet
 from flatstock.errors import Fault, Refused
 from flatstock.plastics.library import library
@@ -24,6 +25,7 @@ def lot_label(shop: Workshop, name: str, *, now: datetime, address: str = "") ->
         known = ", ".join(sorted(shop.lots)) or "none"
         raise Refused(Fault("lot", f"no lot is called {name!r}", f"there are {known}"))
     plastic = with_overrides(library(), shop.plastic_overrides).get(lot.plastic)
+    through = held_through(shop, lot)
     found: Document = {
         "lot": lot.id,
         "plastic": lot.plastic,
@@ -32,8 +34,8 @@ def lot_label(shop: Workshop, name: str, *, now: datetime, address: str = "") ->
         "form": lot.form,
         "origin": lot.origin.replace("_", " "),
         "parents": list(lot.parents),
-        "status": lot.status,
-        "held": HELD.get(lot.status, ""),
+        "status": "held" if through else lot.status,
+        "held": through or HELD.get(lot.status, ""),
         "mass_kg": lot.mass,
         "on": now.date().isoformat(),
         "known": _known(lot),

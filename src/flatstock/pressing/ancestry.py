@@ -9,7 +9,7 @@ from flatstock.plastics.model import Plastic
 from flatstock.plastics.safety import check_pressable
 from flatstock.workshop.shop import Lot, Workshop
 
-__all__ = ["HELD", "ancestors", "inherited_strangers", "unfit_parents"]
+__all__ = ["HELD", "ancestors", "held_parents", "inherited_strangers", "unfit_parents"]
 
 HELD = (
     "quarantine",
@@ -27,6 +27,11 @@ def ancestors(shop: Workshop, lot: Lot) -> Iterator[Lot]:
             seen.add(name)
             yield parent
             waiting += parent.parents
+
+
+def held_parents(shop: Workshop, lot: Lot) -> list[Lot]:
+    """Lots that hold a regrind made from them, however often it was shredded; empty: none does."""
+    return [parent for parent in ancestors(shop, lot) if parent.status in HELD]
 
 
 def inherited_strangers(shop: Workshop, lot: Lot) -> dict[str, float]:

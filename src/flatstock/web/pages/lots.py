@@ -13,6 +13,7 @@ from flatstock.actions.lot_book import STATUSES, Status, enter_lot, give_status
 from flatstock.actions.lot_page import check_stock, next_lot_name, page_of_lot, take_over_scale
 from flatstock.actions.lot_reasons import lot_reasons
 from flatstock.actions.lot_results import write_down
+from flatstock.actions.lot_state import held_through
 from flatstock.actions.lot_tests import SHORT, required_tests
 from flatstock.actions.wet_flake import is_wet, steam_words
 from flatstock.errors import Fault, Refused, UserError
@@ -292,6 +293,7 @@ def _page(request: Request, name: str, faults: tuple[Fault, ...], **given: Any) 
         page=page,
         lot=page.lot,
         wet=is_wet(page.lot.moisture),
+        through=held_through(shop, page.lot),
         faults=faults,
         zone=place.zone(),
         whys=WHYS,

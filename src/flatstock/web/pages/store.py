@@ -7,6 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
+from flatstock.actions.lot_state import held_through
 from flatstock.actions.many_sheets import still_drawn
 from flatstock.actions.wet_flake import is_wet
 from flatstock.prints.words import plastic_name
@@ -59,6 +60,7 @@ def _store(request: Request, word: str, number: int, *, used_up: bool) -> Respon
         drawn=drawn,
         words=WORDS,
         wet=is_wet,
+        held_through=lambda lot: held_through(shop, lot),
         offcuts=[] if used_up else list(shop.offcuts.values()),
     )
 

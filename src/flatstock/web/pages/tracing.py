@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
+from flatstock.actions.lot_state import held_through
 from flatstock.actions.many_sheets import sheets_weighed_of
 from flatstock.actions.recycled_content import recycled_content, sum_of_lots
 from flatstock.actions.sheet_record import SheetRecord
@@ -22,6 +23,7 @@ from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import place_of, show
 from flatstock.web.papers import paper_of
 from flatstock.web.reasons import reasons_of
+from flatstock.workshop.shop import Lot, Workshop
 
 __all__ = ["router"]
 
@@ -33,7 +35,9 @@ Name = Annotated[str, Query(max_length=80)]
 def trace(request: Request, lot: str) -> Response:
     """Everything that holds some of a lot."""
     recall = _recall(request, lot, most=ON_A_PAGE)
-    return show(request, "trace.html", recall=recall, cautions=cautions_for("claims"))
+    shop = place_of(request).shop()
+    through = {one.id: held_through(shop, one) for one, _ in recall.lots}
+    return show(request, "trace.html", recall=recall, through=through, cautions=cautions_for("claims"))
 
 
 @router.get("/store/lot/{lot}/trace.pdf")
@@ -124,14 +128,14 @@ def _weighed_of(request: Request, orders: Sequence[str]) -> dict[str, dict[str, 
 
 def _on_paper(request: Request, recall: Recall) -> Mapping[str, Any]:
     place = place_of(request)
-    made, shown = place.now(), place.shown()
+    shop, made, shown = place.shop(), place.now(), place.shown()
 
     def what(lot: Any) -> str:
         return " ".join(filter(None, (plastic_name(lot.plastic), lot.colour, lot.form)))
 
     return {
         "made_at": made.isoformat(),
-        "shop": place.shop().name,
+        "shop": shop.name,
         "lot": recall.lot.id,
         "status": recall.lot.status,
         "as_of": f"as of {day(made)}, {clock(made)}",
@@ -150,13 +154,19 @@ def _on_paper(request: Request, recall: Recall) -> Mapping[str, Any]:
             for one in recall.sheets
         ],
         "lots": [
-            (lot.id, what(lot), lot.status, shown.mass(lot.mass), " + ".join(by)) for lot, by in recall.lots
+            (lot.id, what(lot), _state(shop, lot), shown.mass(lot.mass), " + ".join(by))
+            for lot, by in recall.lots
         ],
         "offcuts": list(recall.offcuts),
         "planned": list(recall.planned),
         "cautions": cautions_for("claims"),
         "foot": f"From the workshop's records, as of {day(made)}, {clock(made)}.",
     }
+
+
+def _state(shop: Workshop, lot: Lot) -> str:
+    through = held_through(shop, lot)
+    return f"held: {through}" if through else lot.status
 
 
 def _what(record: SheetRecord | None, shown: Shown) -> str:
