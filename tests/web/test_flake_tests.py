@@ -80,6 +80,23 @@ def test_more_finds_than_may_be_in_it_are_not_looked_away(client: httpx.Client) 
     assert "more looking will not help" in client.get("/store/sample?looked=1000&found=5").text
 
 
+@pytest.mark.parametrize(("looked", "found"), [(500, 2), (500, 0)])
+def test_a_sample_that_does_not_show_it_is_not_noted_as_clean_enough(
+    client: httpx.Client, served: Served, looked: int, found: int
+) -> None:
+    page = client.get(f"/store/sample?looked={looked}&found={found}&lot=L-2303").text
+    assert "too many strangers" in page
+    assert 'value="passed"' not in page
+    said = {"test": "zero_find", "result": "passed", "number": "0.6", "share": "0.1", "who": "OP4"}
+    answer = httpx.post(f"{served.address}/store/lot/L-2303/test", data=said, timeout=60)
+    assert answer.status_code == 422
+    assert "up to 0.6 % may be strangers" in answer.text
+
+
+def test_a_sample_that_shows_it_may_be_noted_as_clean_enough(client: httpx.Client) -> None:
+    assert 'value="passed"' in client.get("/store/sample?looked=3000&lot=L-2303").text
+
+
 def test_water_is_told_as_litres_of_steam(client: httpx.Client) -> None:
     """0.3 % in 11.7 kg: 35 g, 74 L in the open, 21 L at 0.25 MPa (worked by hand with the ideal gas law)."""
     text = client.get("/store/water?charge=11.7&moisture=0.3&set_point=190&pressure=0.25").text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Any, cast
 
 from fastapi import APIRouter, Query, Request
@@ -217,6 +218,8 @@ def _note_test(request: Request, lot: str, said: dict[str, str]) -> Any:
         facts["number"] = number if not dimension else to_si(number, dimension, unit.replace("³", "3"))
         if to:
             facts["number"] = float(f"{facts['number']:.6g}")
+    if test == "zero_find" and result == "passed":
+        _clean(facts, said.get("share", ""))
     if test in ("moisture", "bulk_density") and "number" not in facts:
         raise Refused(Fault("result", f"what was the {ASKS[test][0]}?", "write the number"))
     for name in ("found", "seen"):
@@ -226,6 +229,22 @@ def _note_test(request: Request, lot: str, said: dict[str, str]) -> Any:
         _wet_all_the_same(request, said, steam)
         facts["found"] = f"{facts['found']}; {steam}" if "found" in facts else steam
     return note(request, "tested", who=_who(said), facts=facts).event
+
+
+def _clean(facts: Mapping[str, str | float], share: str) -> None:
+    """A lot isn't called clean beside a count of its strangers that says otherwise [both % by count]."""
+    most = facts.get("number")
+    if not share or not isinstance(most, int | float):
+        return
+    asked = parse_number(share, where="share")
+    if most > asked * (1 + 1e-6):
+        raise Refused(
+            Fault(
+                "result",
+                f"up to {most:.2g} % may be strangers, and {asked:g} % is what must not be missed",
+                "look through more of it, or note that there are too many",
+            )
+        )
 
 
 def _steam(shop: Workshop, lot: str, test: str, said: dict[str, str]) -> str:
