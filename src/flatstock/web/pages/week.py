@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.moved import moved_in
+from flatstock.actions.plan_held import held_in
 from flatstock.actions.plan_lacks import plan_lacks
 from flatstock.actions.plan_reasons import plan_reasons
 from flatstock.prints.clock_face import worded
@@ -65,10 +66,17 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
             "moved": moved_in(plan),
             "since": plan.get("since"),
             "given_up": list(given_up(plan)),
+            "held": held_in(plan, shop, _begun(request, place.now())),
             "cautions": belonging(plan["cautions"], CAUTIONS),
             "reasons": reasons_of(_with_reasons(plan), place.shown()),
         }
     return show(request, "week.html", **given)
+
+
+def _begun(request: Request, now: datetime) -> set[str]:
+    """Sheets that are in a press or past it."""
+    work: Floorwork = request.app.state.floor
+    return {one.sheet for one in work.board().events(now) if one.sheet and one.kind in ("loaded", "scrapped")}
 
 
 def _with_reasons(plan: Any) -> dict[str, Any]:
