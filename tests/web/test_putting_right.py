@@ -64,6 +64,15 @@ def test_a_second_correction_keeps_what_the_first_put_right(tuesday: Served) -> 
     assert lots_of(tuesday, sheet)[lot] == 5.6
 
 
+def test_a_correction_that_changes_nothing_is_not_noted(tuesday: Served) -> None:
+    told = weighings(tuesday)[0]
+    answer = put_right(tuesday, told)
+    assert (answer.status_code, "nothing here is other than it stands already" in answer.text) == (422, True)
+    same = {"fact-mass_kg": f"{told.facts['mass_kg']:g}"}
+    assert put_right(tuesday, told, who=list(told.who), **same).status_code == 422
+    assert put_right(tuesday, told, why="tapped late", minutes="-2").status_code == 303
+
+
 def test_a_weighing_is_put_right_to_the_lot_that_it_really_was(tuesday: Served) -> None:
     wrong = weighings(tuesday)[0]
     other = next(

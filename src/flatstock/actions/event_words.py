@@ -46,7 +46,7 @@ WORDS = {
     "emptied": "lot used up",
     "counted": "lot on the scale",
     "tested": "lot tested",
-    "checked": "check gone through",
+    "checked": "checks gone through",
     "handed_over": "handed over",
     "undone": "taken back",
     "corrected": "corrected",
@@ -64,10 +64,19 @@ def told_words(event: Event) -> str:
     """The facts of an event, in metric units as they were noted; a photograph is shown, not named."""
     if event.kind in FAULTS:
         return fault_words(event)
+    if event.kind == "checked":
+        return _checked(event)
     told = {} if event.kind == "photographed" else event.facts
     return ", ".join(
         _fact(name, value) for name, value in told.items() if value is not None and name not in NAMES
     )
+
+
+def _checked(event: Event) -> str:
+    """Which list, and what was not right; a skill as people say it."""
+    which = {"start": "start checks", "closing": "closing checks"}.get(str(event.facts.get("list")), "checks")
+    wrong = str(event.facts.get("wrong") or "").replace("hot_transfer", "for hot transfers")
+    return f"{which}, not right or not looked at: {wrong}" if wrong else f"{which}, every line seen"
 
 
 def _fact(name: str, value: object) -> str:

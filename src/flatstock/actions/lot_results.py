@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from flatstock.actions.lot_book import give_status
+from flatstock.actions.lot_tests import SHORT
 from flatstock.actions.setting_up import change, sheaf_of
 from flatstock.errors import Fault, Refused
 from flatstock.running.event import Event
@@ -35,7 +36,8 @@ def write_down(folder: Path, shop: Workshop, event: Event, *, device: str | None
     faults = _write(folder, lot.id, cells, event) if cells else ()
     if faults or not failed:
         return faults
-    why = _FATAL.get(test) or f"{test.replace('_', ' ')} failed: {event.facts.get('found') or 'see the test'}"
+    short = SHORT.get(test, test.replace("_", " "))
+    why = _FATAL.get(test) or f"{short} failed: {event.facts.get('found') or 'see the test'}"
     if test in _FATAL and lot.status != "blocked":
         give_status(folder, lot.id, "blocked", at=event.at, who=event.who, why=why, device=device)
     elif test != "moisture" and lot.status == "released":
@@ -47,5 +49,6 @@ def _write(folder: Path, lot: str, cells: Mapping[str, str], event: Event) -> tu
     entry = next((one for one in sheaf_of(folder, "lots").entries if one.title == lot), None)
     if entry is None:
         raise Refused(Fault(lot, "it is no longer in the list of lots", "open the list again"))
-    why = f"tested: {str(event.facts['test']).replace('_', ' ')}"
+    test = str(event.facts["test"])
+    why = f"tested: {SHORT.get(test, test.replace('_', ' '))}"
     return change(folder, "lots", entry.at, entry.of, cells, at=event.at, who=event.who, why=why)

@@ -66,15 +66,24 @@ async def correct(request: Request, event: str) -> Response:
             )
         else:
             shop = place_of(request).shop()
-            facts = facts_said(first, now, said, us=shop.units_shown == "us", lots=shop.lots)
+            us = shop.units_shown == "us"
+            facts = facts_said(first, now, said, us=us, lots=shop.lots)
+            people = [str(one) for one in sent.getlist("who")]
+            late = _minutes(said.get("minutes", "0"))
+            stood = facts_said(first, now, {}, us=us, lots=shop.lots)
+            sheet, where = said.get("sheet") or now.sheet, said.get("place") or now.place
+            stays = (sheet, where) == (now.sheet, now.place) and set(people or now.who) == set(now.who)
+            if facts == stood and stays and not late:
+                what = "nothing here is other than it stands already"
+                raise Refused(Fault("correction", what, "put right what was wrong, then correct it"))
             await run_in_threadpool(
                 note,
                 request,
                 "corrected",
-                who=[str(one) for one in sent.getlist("who")] or by,
-                sheet=said.get("sheet") or now.sheet,
-                place=said.get("place") or now.place,
-                at=now.at + timedelta(minutes=_minutes(said.get("minutes", "0"))),
+                who=people or by,
+                sheet=sheet,
+                place=where,
+                at=now.at + timedelta(minutes=late),
                 facts=facts,
                 corrects=first.id,
                 why=f"{said['why']}, says {by[0]}",
