@@ -51,6 +51,20 @@ def test_an_unknown_command_is_told_with_the_nearest_known_one(call):
     assert done.err == "there is no command kard; did you mean card? `flatstock --help` lists all.\n"
 
 
+def test_an_unknown_option_where_a_command_belongs_is_told_as_such(call):
+    done = call("-v")
+    assert (done.code, done.err) == (
+        2, "there is no option -v; a command comes first; `flatstock --help` lists all.\n"
+    )  # fmt: skip
+
+
+def test_letters_where_a_whole_number_belongs_are_told_without_a_programmers_words(call, demo_folder):
+    done = call("open", demo_folder, "--port", "abc")
+    assert (done.code, done.err) == (
+        2, "--port: 'abc' is no whole number; write one; `flatstock open --help` shows how it is written.\n"
+    )  # fmt: skip
+
+
 def test_two_letters_swapped_are_one_slip_whatever_options_follow(call, demo_folder):
     done = call("crad", demo_folder, *CARD)
     assert done.code == 2

@@ -223,6 +223,12 @@ def test_a_file_that_is_not_utf8_is_told_by_line(folder):
 def test_a_folder_that_is_no_workshop_says_so(tmp_path):
     assert "has no shop.toml" in check(tmp_path)[1][0].what
     assert "no such folder" in check(tmp_path / "nowhere")[1][0].what
+    (tmp_path / "shop.toml").write_text("")
+    found = check(tmp_path / "shop.toml")[1][0]
+    assert (found.what, found.instead) == (
+        "it is a file, not a folder",
+        f"name the folder that it is in: {tmp_path}",
+    )
 
 
 def test_an_empty_shop_file_asks_for_everything_that_is_needed(tmp_path):

@@ -11,7 +11,7 @@ from time import strftime
 from typing import TYPE_CHECKING
 
 from cyclopts import CycloptsError
-from cyclopts.exceptions import MissingArgumentError, UnknownOptionError, UnusedCliTokensError
+from cyclopts.exceptions import CoercionError, MissingArgumentError, UnknownOptionError, UnusedCliTokensError
 
 from flatstock.cli.nearest import nearest
 from flatstock.errors import Fault, OutOfRange
@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 __all__ = ["fault_of_engine", "fault_of_words", "report"]
 
 _VALUE = re.compile(r"-[\d.,]")  # a value with a minus before it, which reads like an option
+
+
+NUMBERS: dict[object, str] = {int: "whole number", float: "number"}
 
 
 def fault_of_words(
@@ -40,6 +43,10 @@ def fault_of_words(
         near = nearest(first, commands)
         guess = f"did you mean {near}? " if near else ""
         return Fault("", f"there is no command {first}", f"{guess}`flatstock --help` lists all")
+    if first is None and words and words[0] not in options:
+        near = nearest(words[0], ("--help", "--version"))
+        guess = f"did you mean {near}? " if near else "a command comes first; "
+        return Fault("", f"there is no option {words[0]}", f"{guess}`flatstock --help` lists all")
     call = f"flatstock {first} --help" if first else "flatstock --help"
     second = words[1] if within and len(words) > 1 and not words[1].startswith("-") else None
     if second is not None and second not in within:
@@ -57,6 +64,9 @@ def fault_of_words(
         return _missing(error.keyword or error.argument.name, error.argument, words, call)
     if isinstance(error, UnusedCliTokensError) and error.unused_tokens:
         return _too_many(error.unused_tokens, call)
+    if isinstance(error, CoercionError) and error.target_type in NUMBERS and error.token is not None:
+        what = f"{error.token.value!r} is no {NUMBERS[error.target_type]}"
+        return Fault(error.token.keyword or "", what, f"write one; `{call}` shows how it is written")
     said = " ".join(str(error).split()).rstrip(".")
     return Fault("", said, f"`{call}` shows how it is written")
 

@@ -214,6 +214,10 @@ def _name_of(found: Found, of: Layout) -> str:
 
 
 def _no_shop(folder: Path) -> Fault:
+    if folder.is_file():
+        return Fault(
+            str(folder), "it is a file, not a folder", f"name the folder that it is in: {folder.parent}"
+        )
     if not folder.is_dir():
         return Fault(
             str(folder), "there is no such folder", "name the folder of a workshop, or make one with `new`"
