@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
@@ -50,6 +51,7 @@ def plan_from_now(
     as_it_is = week_now(physics, before, today, now, roughly=True)
     runs = runs_of(as_it_is, before)
     quick: dict[str, Any] | None = None
+    began = time.monotonic()
     for further, loose, beyond in _ways(in_hot_press(as_it_is)):
         week = replace(
             week_now(physics, before, today, now, roughly=True, further=further, beyond=beyond), loose=loose
@@ -64,6 +66,7 @@ def plan_from_now(
     if quick is None:
         tell("first", 0.0, 0.0)  # nothing at once: the search below has more time
     else:
+        seconds = max(SOON, seconds - (time.monotonic() - began))  # it is part of what was asked for
         quick = _told(physics, week, quick, before, today, now)
         quick["warnings"] += [
             f"{press}: its dwells are scaled for the elements that fail, not worked out yet."

@@ -56,13 +56,14 @@ def moments(folder, share):
     return [start + timedelta(minutes=1) for start in starts[::share]]
 
 
-def week_at(folder, moment, changes="", *, late=0):
-    """The week as it stands at a moment in a shop that kept to its plan until `late` minutes before."""
+def week_at(folder, moment, changes="", *, late=0, soon=timedelta(hours=2), then=timedelta(hours=5)):
+    """The week as it stands at a moment in a shop that kept to its plan until `late` minutes before. `soon` and `then`
+    stand in `changes`, so long after the moment."""
     plan = json.loads((folder / "plan.json").read_text("utf-8"))
     done = done_by(plan, moment - timedelta(minutes=late))
     (folder / "done.csv").write_text(done, "utf-8")
-    soon, then = moment + timedelta(hours=2), moment + timedelta(hours=5)
-    text = changes.format(soon=f"{soon:%Y-%m-%dT%H:%M:%S}", then=f"{then:%Y-%m-%dT%H:%M:%S}")
+    times = {"soon": moment + soon, "then": moment + then}
+    text = changes.format(**{name: f"{one:%Y-%m-%dT%H:%M:%S}" for name, one in times.items()})
     (folder / "changes.toml").write_text(text, "utf-8")
     shop = read(folder)
     before = plan_to_go_on_from(shop)
@@ -179,3 +180,13 @@ def test_with_two_hot_presses_the_rules_finish_what_stands_in_both(two_presses, 
         assert too_soon(week, document) == [], moment
         assert {sheet.id for sheet in week.sheets if sheet.done} <= one.schedule.runs.keys()
     assert both or wrong != "nothing"
+
+
+def test_a_day_that_ends_early_is_planned_without_loss_by_the_first_few_of_them(folder, now):
+    """There is no time for more before the first answer: those that come first differ in rule and the saw's time."""
+    end = "from = {soon}\nuntil = {then}\n"
+    gone = "".join(f'[[absences]]\nperson = "OP{n}"\n{end}' for n in (1, 2, 3))
+    week, _ = week_at(folder, now, gone, soon=timedelta(hours=3), then=timedelta(hours=12))
+    found = list(dispatches(week, most=6 * len(week.sheets)))
+    assert len({one.how.saw for one in found}) > 1
+    assert min(one.worth for one in found) == (0.0, 0.0, 0.0)

@@ -208,8 +208,23 @@ def _kept(week: Week, one: Dispatched) -> bool:
 
 
 def _hows(week: Week) -> Iterator[How]:
+    """Every way. While a week is under way people wait for an answer, and few of them are tried: there those that
+    differ in rule and in the saw's time come first."""
+    every = list(_ways(week))
+    if week.now > week.start:
+        first = [How(RULES[n % len(RULES)], saw, True) for n, saw in enumerate(_saw_times(week))]
+        yield from first
+        every = [how for how in every if how not in first]
+    yield from every
+
+
+def _saw_times(week: Week) -> Sequence[tuple[int, int, int]]:
+    return SAW_TIMES if _saw_apart(week) else SAW_TIMES[:1]
+
+
+def _ways(week: Week) -> Iterator[How]:
     stacked = any(site.capacity > 1 for site in week.of_kind("stack"))
-    for saw in SAW_TIMES if _saw_apart(week) else SAW_TIMES[:1]:
+    for saw in _saw_times(week):
         yield from (How(rule, saw, True) for rule in RULES)
         if saw is SAW_TIMES[0]:
             # where moulds are short rather than cooling presses

@@ -44,6 +44,9 @@ REORDER_SHARE = 0.25  #: of the time left, for orders sooner and later in the ru
 REPEATED, MOST_TRIES = 12, 100_000  #: of them, where the clock may not count and where it does
 LEAST_PIECE, ASKED_EVERY = 0.5, 1.0  #: s
 RULED_SHARE = 0.3  #: of the time left, for the priority rules
+#: s that they have at least where the plan before can't be brought to fit, or loses something: they are the one way
+#: then to an answer that loses less, and five or six of their plans come in that time
+RULED_AT_ONCE = 0.6
 
 
 def search(
@@ -286,20 +289,27 @@ class _Search:
             self._all_in_time()
 
     def _gone_on(self) -> list[Sequence[int]]:
-        """The plan before as it fits now, a rule's where that one loses something, or what can be kept of it; nothing
-        more is tried when time is over and there is one."""
+        """The plan before as it fits now, a rule's where that one loses something, or what can be kept of it; that is
+        not tried any more when time is over and there is one."""
         model, lost = self.model.m, self.model.late_sheets + self.model.unfinished
-        kept = as_before(model, self.week, self.model.chains, self.before)
-        found = [] if kept is None else [kept]
-        for more in (self._ruled, lambda: kept_or_dropped(model, self.model.chains, self.before)):
-            if found and (self.left <= 0 or self.stopped):
-                break
-            if not any(evaluate(lost, plain(values)) == 0 for values in found):
-                found += [values for values in (more(),) if values is not None]
+        found: list[Sequence[int]] = []
+
+        def enough() -> bool:
+            return bool(found) and (self.stopped or any(evaluate(lost, plain(one)) == 0 for one in found))
+
+        def take(values: Sequence[int] | None) -> None:
+            found.extend([] if values is None else [values])
+
+        take(as_before(model, self.week, self.model.chains, self.before))
+        if not enough():
+            take(self._ruled())
+        if not found or (self.left > 0 and not enough()):
+            take(kept_or_dropped(model, self.model.chains, self.before))
         return found
 
     def _ruled(self) -> Sequence[int] | None:
-        ruled = self._by_rules(RULED_SHARE * self.left) if self.by_rule else None
+        seconds = max(RULED_SHARE * self.left, RULED_AT_ONCE if self.before else 0.0)
+        ruled = self._by_rules(seconds) if self.by_rule else None
         return None if ruled is None else next(iter(self._filled_in(ruled.schedule)), None)
 
     def _by_rules(self, seconds: float) -> Dispatched | None:
