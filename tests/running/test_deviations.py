@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC
 
 import pytest
@@ -66,3 +67,13 @@ def test_another_set_point_is_told_and_a_lower_one_looked_into(point, cut_test):
 )
 def test_too_short_and_too_long_a_stay(out, said):
     assert found(in_the_press(out=out)) == [(said, True)]
+
+
+@pytest.mark.parametrize(("out", "told"), [("09:02", True), ("09:08", False)])
+def test_what_leaves_melted_but_before_its_planned_dwell_is_over_has_had_no_full_pressure(out, told):
+    longer = replace(RECIPE, dwell_planned=36 * 60.0)
+    said = "29 min in the press, 36 min were planned, breathing and full pressure at their end"
+    have = [
+        (one.what, one.cut_test) for one in deviations(in_the_press(out=out), (), longer, UTC, at("16:00"))
+    ]
+    assert have == ([(said, False)] if told else [])

@@ -75,12 +75,15 @@ def _point(loaded: Event, recipe: Planned) -> Iterator[Deviation]:
 
 
 def _dwell(loaded: Event, out: Event, recipe: Planned) -> Iterator[Deviation]:
-    """Taken out before it had melted through, or after what its face bears."""
+    """Taken out before it had melted through, before its planned dwell was over, or after what its face bears."""
     stayed = out.at - loaded.at
     said = f"{stayed.total_seconds() / 60:.0f} min in the press"
     if recipe.dwell is not None and stayed + SLACK < timedelta(seconds=recipe.dwell):
         what = f"{said}, {recipe.dwell / 60:.0f} min are needed to melt through"
         yield Deviation(at=out.at, what=what, cut_test=True)
+    elif recipe.dwell_planned is not None and stayed + SLACK < timedelta(seconds=recipe.dwell_planned):
+        what = f"{said}, {recipe.dwell_planned / 60:.0f} min were planned, breathing and full pressure at their end"
+        yield Deviation(at=out.at, what=what, cut_test=False)
     if recipe.dwell_latest is not None and stayed - SLACK > timedelta(seconds=recipe.dwell_latest):
         what = f"{said}, its face bears {recipe.dwell_latest / 60:.0f}"
         yield Deviation(at=out.at, what=what, cut_test=True)

@@ -59,6 +59,7 @@
     return "";
   }
 
+  const NOT_RIGHT = "not right";
   // what a weighing means in the sheet
   function off() {
     const value = doing.perMm ? metric() : null, read = reading();
@@ -67,7 +68,7 @@
     if (Math.abs(kilograms) < 0.005) return "as wanted";
     // a part's share of what the whole charge may be off, never less than a step of the scale
     const within = doing.charge ? Math.max(doing.tolerance * doing.facts.target_kg / doing.charge, doing.step) : 0;
-    const right = Math.abs(kilograms) <= within + 1e-9 ? "right" : "not right";
+    const right = Math.abs(kilograms) <= within + 1e-9 ? "right" : NOT_RIGHT;
     const over = kilograms > 0, off = Math.abs(kilograms);
     const heavy = (kg) => (OUNCES === null ? `${say(READ.kg[1](kg), 2)} lb` : `${poundsAndOunces(IN_OUNCES[1](kg))} oz`);
     const [mass, thickness] = US ? [heavy(off), `${say(READ.mm[1](thick), 3)} in`] : [`${say(off, 2)} kg`, `${say(thick, 2)} mm`];
@@ -138,10 +139,22 @@
       return made;
     }));
     const short = lacks();
-    parts.faults.textContent = [off(), short].filter(Boolean).join("; ");
+    sayOff(off(), short);
     parts.done.disabled = short !== "";
     const by = doing.chosen.join(" + ");
     parts.done.textContent = by ? `Done: ${by}` : "Done";
+  }
+
+  // a charge that is not right is not said as quietly as who is still to be tapped
+  function sayOff(weighed, short) {
+    const wrong = weighed.includes(NOT_RIGHT);
+    parts.faults.classList.toggle("quiet", !wrong);
+    if (!wrong) { parts.faults.textContent = [weighed, short].filter(Boolean).join("; "); return; }
+    const shape = document.createElement("span"), loud = document.createElement("strong");
+    shape.className = "shape late";
+    shape.setAttribute("aria-hidden", "true");
+    loud.textContent = weighed;
+    parts.faults.replaceChildren(shape, " ", loud, short ? `; ${short}` : "");
   }
 
   function begin(what) {
