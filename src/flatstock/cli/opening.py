@@ -10,6 +10,7 @@ from flatstock import times
 from flatstock.actions.living import hand_changes, records_of
 from flatstock.actions.workshops import Beside, hand_change_words, open_workshop, shop_beside, zone_of
 from flatstock.cli import show
+from flatstock.prints.saying import saying_of
 from flatstock.workshop.shop import Workshop
 
 if TYPE_CHECKING:
@@ -22,6 +23,7 @@ def opened(folder: Path, now: str | None) -> tuple[Workshop, datetime]:
     """The workshop in `folder`, and the moment that this call takes for now."""
     show.in_units_of(folder)
     shop = open_workshop(folder)
+    show.said_by(saying_of(shop))
     _tell_of_form(folder, shop)
     return shop, times.now(now, zone=zone_of(shop), today=shop.today)
 
@@ -32,6 +34,7 @@ def starting_up(folder: Path, now: str | None) -> tuple[Beside, datetime]:
     beside = shop_beside(folder)
     shop = beside[0]
     if shop is not None:
+        show.said_by(saying_of(shop))
         _tell_of_form(folder, shop)
     zone, today = (zone_of(shop), shop.today) if shop else (UTC, None)
     return beside, times.now(now, zone=zone, today=today)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import AbstractContextManager, nullcontext
 from contextvars import ContextVar
 from dataclasses import replace
 from pathlib import Path
@@ -12,17 +13,23 @@ from typing import Any
 
 from flatstock.cli.written import drawing_name, writing
 from flatstock.errors import Fault
+from flatstock.prints.saying import PLAIN, Saying
 
-__all__ = ["aside", "document", "in_units_of", "paper", "papers", "picture", "refusal", "table", "text"]
+__all__ = [
+    "aside", "document", "in_units_of", "paper", "papers", "picture", "refusal", "said_by", "table", "text",
+]  # fmt: skip
 
 #: the workshop that this call is about, as soon as that is known: refusals are said in its units
 _WORKSHOP: ContextVar[Path | None] = ContextVar("workshop", default=None)
+#: how it says numbers and times, as soon as that is known
+_SAYING: ContextVar[Saying] = ContextVar("saying", default=PLAIN)
 
 Document = Mapping[str, Any]
 
 
 def text(words: str) -> None:
-    """Print an answer for people."""
+    """Print an answer for people, its numbers and times as the shop says them."""
+    words = _SAYING.get().words(words)
     sys.stdout.write(words if words.endswith("\n") else words + "\n")
 
 
@@ -33,13 +40,25 @@ def document(answer: Document) -> None:
 
 
 def aside(words: str) -> None:
-    """Say something beside the answer."""
-    sys.stderr.write(words + "\n")
+    """Say something beside the answer, numbers and times as the shop says them."""
+    sys.stderr.write(_SAYING.get().words(words) + "\n")
 
 
 def in_units_of(folder: Path | None) -> None:
     """From now on refusals are said in the units of the workshop in `folder`; None: as they are, metric."""
     _WORKSHOP.set(folder)
+    said_by(PLAIN)
+
+
+def said_by(saying: Saying) -> None:
+    """From now on what is for people says numbers and times so: text, what is told beside it, paper and drawings.
+
+    Documents and tables for a spreadsheet stay as they are.
+    """
+    from flatstock.prints.text import layout
+
+    _SAYING.set(saying)
+    layout.said_by(saying)
 
 
 def refusal(faults: Iterable[Fault], *, as_json: bool, warnings: Iterable[str] = ()) -> None:
@@ -73,7 +92,7 @@ def paper(write: Callable[[Path], list[str]], path: Path) -> None:
     Refused
         It can't be written, though its name was a good one when the call began (`cli.written`).
     """
-    with writing("--pdf", path):
+    with writing("--pdf", path), _on_paper():
         warnings = write(path)
     _written(path, warnings)
 
@@ -88,7 +107,7 @@ def picture(svg: str, path: Path) -> None:
     """
     drawing_name(None, path)  # a call names one drawing, and may draw a second beside it
     with writing("--svg", path):
-        path.write_text(svg + "\n", encoding="utf-8")
+        path.write_text(_SAYING.get().svg(svg) + "\n", encoding="utf-8")
     _written(path)
 
 
@@ -117,8 +136,16 @@ def papers(write: Callable[[Path], list[str]], folder: Path) -> None:
     """
     with writing("--pdf", folder, "folder"):
         folder.mkdir(exist_ok=True)
-        warnings = write(folder)
+        with _on_paper():
+            warnings = write(folder)
     _written(folder, warnings)
+
+
+def _on_paper() -> AbstractContextManager[None]:
+    from flatstock.prints.pdf.typeset import said_as
+
+    saying = _SAYING.get()
+    return nullcontext() if saying == PLAIN else said_as(saying.words, saying.svg)
 
 
 def _written(path: Path, warnings: Iterable[str] = ()) -> None:

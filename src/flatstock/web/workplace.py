@@ -10,10 +10,10 @@ from threading import RLock
 from flatstock.actions.living import HandChange, Living, begin_records
 from flatstock.actions.workshops import open_workshop, zone_of
 from flatstock.errors import Refused
+from flatstock.prints.saying import PLAIN, Saying, saying_of
 from flatstock.prints.shown import Shown
 from flatstock.times import START_OF_DAY
 from flatstock.web.clockwork import Clockwork, anchored
-from flatstock.web.saying import Saying
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.written import FILES, has_file, written_in
 
@@ -166,10 +166,7 @@ class Workplace:
 
     def saying(self) -> Saying:
         """How the shop writes numbers and times."""
-        if not self.started:
-            return Saying()
-        shop = self.shop()
-        return Saying(shop.decimal_mark, shop.clock_face)
+        return saying_of(self.shop()) if self.started else PLAIN
 
     def shown(self) -> Shown:
         """In which units the shop reads; in pounds and ounces where a scale of its own counts so."""

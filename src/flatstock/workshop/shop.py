@@ -395,8 +395,8 @@ class Workshop:
     plastic_overrides: Mapping[str, Mapping[str, object]]  #: plastic id to what `plastics.library` merges in
     energy_price: Value | None  #: [money/J]
     offcuts: Mapping[str, Offcut] = field(default_factory=dict)
-    decimal_mark: Literal["point", "comma"] = "point"  #: on the app's pages; documents have points
-    clock_face: Literal["24h", "am_pm"] = "24h"  #: on the app's pages and a plan's papers
+    decimal_mark: Literal["point", "comma"] = "point"  #: for people; documents have points
+    clock_face: Literal["24h", "am_pm"] = "24h"  #: for people; documents have 24 hours
     today: date | None = None  #: the day a practice workshop stands still on; None: the clock's
     default_stack: str | None = None
     default_hot_press: str | None = None

@@ -1,19 +1,36 @@
-"""Lines of a terminal: wrapping, tables and headings within eighty columns."""
+"""Lines of a terminal: wrapping, tables and headings within eighty columns, said as the shop says numbers and times."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
+from contextvars import ContextVar
 from unicodedata import combining, east_asian_width
 
-__all__ = ["COLUMNS", "TIE", "clean", "heading", "padded", "table", "title", "width_of", "wrapped"]
+from flatstock.prints.saying import PLAIN, Saying
+
+__all__ = [
+    "COLUMNS", "TIE", "clean", "heading", "padded", "said_by", "table", "title", "width_of", "wrapped",
+]  # fmt: skip
 
 COLUMNS = 80
 TIE = "\u2040"  #: a blank at which no line ends: `wrapped` writes it as one
+_AM_PM = re.compile(r"(?<=\d) (?=[ap]m\b)")
+_SAYING: ContextVar[Saying] = ContextVar("how the shop says numbers and times", default=PLAIN)
+
+
+def said_by(saying: Saying) -> None:
+    """From now on lines say numbers and times so, and are as wide as that makes them."""
+    _SAYING.set(saying)
 
 
 def clean(text: str) -> str:
-    """Text without what could steer a terminal: each control character becomes a question mark."""
-    return "".join(letter if letter.isprintable() else "?" for letter in text)
+    """Text as the shop says it, without what could steer a terminal: each control character becomes a question mark.
+
+    Am and pm stay on the line of their time.
+    """
+    said = _SAYING.get().words(text)
+    return "".join(letter if letter.isprintable() else "?" for letter in _AM_PM.sub(TIE, said))
 
 
 def width_of(text: str) -> int:
@@ -67,12 +84,12 @@ def title(left: str, right: str = "") -> list[str]:
     lines = [left + padded(right, COLUMNS - width_of(left), ">")] if width_of(right) <= room else [
         *wrapped(left), *wrapped(right)
     ]  # fmt: skip
-    return [line.rstrip() for line in lines] + ["═" * COLUMNS]
+    return [line.rstrip().replace(TIE, " ") for line in lines] + ["═" * COLUMNS]
 
 
 def heading(words: str) -> list[str]:
     """A blank line and a heading."""
-    return ["", f"{words} ".ljust(COLUMNS, "─")]
+    return ["", f"{clean(words).replace(TIE, ' ')} ".ljust(COLUMNS, "─")]
 
 
 def table(rows: Sequence[Sequence[str]], align: str, *, indent: int = 2, gap: int = 2) -> list[str]:

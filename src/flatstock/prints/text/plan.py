@@ -157,7 +157,7 @@ def _offcuts(document: Document, shown: Shown) -> list[str]:
 
 
 def _heaters(document: Document, date: object, shown: Shown) -> list[str]:
-    lines = []
+    rows = []
     for one in document["settings"]:
         start = _moment(one["start"])
         if start.date() == date and one["kind"] in SHORT:
@@ -168,8 +168,8 @@ def _heaters(document: Document, date: object, shown: Shown) -> list[str]:
                 if one["kind"] not in ("soak", "clean")
                 else ""
             )
-            lines.append(f"  {clock(start)}  {one['place']} {SHORT[one['kind']]}{to}")
-    return lines
+            rows.append((clock(start), f"{one['place']} {SHORT[one['kind']]}{to}"))
+    return table(rows, "><") if rows else []
 
 
 def _presses(

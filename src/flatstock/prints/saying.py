@@ -1,6 +1,7 @@
-"""How a shop writes numbers and times on its pages: comma or point, 24 hours or am and pm.
+"""How a shop writes numbers and times: comma or point, 24 hours or am and pm.
 
-Prints and documents are written with points and 24 hours; a page says the same in the shop's own way.
+Answers are written with points and 24 hours; pages, papers and lines in a terminal say the same in the shop's own
+way. Documents (JSON) stay as they are written.
 """
 
 from __future__ import annotations
@@ -8,12 +9,15 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from flatstock.prints.clock_face import ClockFace, twelve_hours, worded
 from flatstock.prints.words import clock
 
-__all__ = ["PLAIN", "Saying"]
+if TYPE_CHECKING:
+    from flatstock.workshop.shop import Workshop
+
+__all__ = ["PLAIN", "Saying", "saying_of"]
 
 _DECIMAL = re.compile(r"(?<![\w.,:/-])(-?\d+)\.(\d+)(?![\w.]*\.\w|[A-Za-z_])")
 
@@ -54,3 +58,8 @@ class Saying:
 
 
 PLAIN = Saying()
+
+
+def saying_of(shop: Workshop) -> Saying:
+    """How a workshop says them (`decimal_mark` and `clock_face` of its shop.toml)."""
+    return Saying(shop.decimal_mark, shop.clock_face)
