@@ -142,3 +142,9 @@ def test_a_band_in_brackets_after_a_quantity_is_read_in_the_same_unit():
 def test_a_large_input_of_a_reason_is_written_out():
     given = {"name": "melt contact", "value": 3000.0, "low": 1000.0, "high": 10_000.0, "unit": "W/m2K"}
     assert input_words(given, METRIC) == "3000 W/m2K (1000 to 10000)"
+
+
+def test_an_input_that_is_a_bare_number_is_shown_without_a_unit():
+    """A document writes its unit as 1; beside the number that reads as another number."""
+    given = {"name": "void share", "value": 0.5, "low": 0.4, "high": 0.65, "unit": "1"}
+    assert input_words(given, METRIC) == "0.5 (0.4 to 0.65)"

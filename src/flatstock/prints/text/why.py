@@ -16,6 +16,7 @@ __all__ = ["input_words", "now_words", "reasons_of", "why_text"]
 
 Document = Mapping[str, Any]
 NAME, VALUE = 28, 30  # columns
+NUMBER = "1"  #: the unit of a document's input that has none, as its void share
 WORTH_NAMING = 0.05  # share of a band from which an input is worth naming in a sentence
 
 
@@ -136,6 +137,7 @@ def _input(given: Document, shown: Shown) -> list[str]:
 def input_words(given: Document, shown: Shown) -> str:
     """An input of a reason with its band and unit."""
     value, unit = given.get("value"), str(given.get("unit") or "")
+    unit = "" if unit == NUMBER else unit
     if isinstance(value, str) or value is None:
         return shown.prose(str(value or "unknown"))
     ends = [given.get("low"), given.get("high")]
