@@ -46,6 +46,34 @@ def test_the_demo_s_room_made_much_smaller_is_named_with_what_would_help(demo_ro
     assert found.would_help
 
 
+@pytest.mark.slow
+def test_seven_of_the_demo_s_things_are_named_down_to_a_smallest_set(demo_room):
+    """The model without walks refuses these seven, and none of them less; with walks one of them is idle."""
+    seven = ("HOT", "COOL", "ROLL", "SAW", "BENCH", "FLAKE1", "STORE")
+    room = sized(demo_room, 5200, 5600)
+    part = without(room, [item.id for item in room.items if item.id not in seven])
+    conflict = smallest_conflict(part, KnownPlans(part), until=time.monotonic() + 300)
+    assert conflict.smallest
+    assert set(conflict.refusal.conflict) < set(seven)
+
+
+def test_what_the_model_did_not_refuse_once_it_is_not_asked_again():
+    """Two things that can't stand together, told as not refused: nothing is taken away on the model's word."""
+    wide = box("WIDE", 7000, 1000, may_turn_deg=(0,))
+    question = ask(wide, box("TALL", 1500, 5500, may_turn_deg=(0,)), box("SMALL", 500, 500), grid=100)
+    pair = without(question, ["SMALL"])
+    told = {frozenset(("WIDE", "TALL")): {"WIDE": at(0, 0), "TALL": at(0, 0)}}
+    until = time.monotonic()
+    assert (
+        "SMALL"
+        in smallest_conflict(question, KnownPlans(question), until=until, drafts=told).refusal.conflict
+    )
+    drafts = {}
+    found = smallest_conflict(question, KnownPlans(question), until=time.monotonic() + 20, drafts=drafts)
+    assert set(found.refusal.conflict) == set(pair.by_id)
+    assert frozenset(pair.by_id) not in drafts
+
+
 def test_floor_behind_a_neck_that_nobody_passes_is_no_floor():
     things = [box(name, 1500, 1000, [work(depth=800)]) for name in "ABCDE"]
     question = ask(*things, room=hall(BEHIND_A_NECK, (EXIT,)), grid=100)

@@ -39,9 +39,11 @@ def test_a_thing_that_fits_nowhere_is_heard_too():
 
 def test_a_conflict_that_is_not_decided_is_asked_again_with_the_time_that_is_left(monkeypatch):
     asked: list[int] = []
+    refused_none: list[object] = []
 
-    def undecided_at_first(question, known, *, until, learnt):
+    def undecided_at_first(question, known, *, until, learnt, drafts):
         asked.append(len(question.items))
+        refused_none.append(drafts)
         names = tuple(item.id for item in question.items)[: 5 if len(asked) == 1 else 4]
         return Conflict(Refusal(names, f"{len(names)} things"), names if len(asked) == 1 else ())
 
@@ -51,6 +53,7 @@ def test_a_conflict_that_is_not_decided_is_asked_again_with_the_time_that_is_lef
         crowd(), Outcome(impossible=True), time.monotonic(), 20.0, lambda _: None, time.monotonic() + 20
     )
     assert asked == [5, 5]
+    assert refused_none[0] is refused_none[1]  # what the model did not refuse is not asked of it again
     assert (found.conflict, found.why) == (("A", "B", "C", "D"), "4 things")
     asked.clear()
     now = time.monotonic()

@@ -10,7 +10,7 @@ from dataclasses import replace
 from flatstock.starting.room.answer import Help, Proof, RoomAnswer
 from flatstock.starting.room.plan import Plan
 from flatstock.starting.room.question import Question
-from flatstock.starting.room.solve.conflict import KnownPlans, smallest_conflict, unknown_conflict
+from flatstock.starting.room.solve.conflict import Drafts, KnownPlans, smallest_conflict, unknown_conflict
 from flatstock.starting.room.solve.first_looks import first_looks, refused_alone
 from flatstock.starting.room.solve.hopeful import open_spots
 from flatstock.starting.room.solve.leaving_out import fewest_left_out
@@ -151,6 +151,7 @@ class _Looking:
             [item.id for item in question.items if outcome.refused and item.id not in outcome.refused],
         )
         self.conflict = unknown_conflict(self._part)
+        self._drafts: Drafts = {}
         self._relief: Relief | None = None
 
     @property
@@ -161,7 +162,9 @@ class _Looking:
     def go_on(self, began: float, seconds: float, named: Callable[[str], None], until: float) -> None:
         """Name a set, try what would help, decide with the time that is left whether the set is a smallest one."""
         named_by = max(began + max(NAMED_S, seconds / 4), time.monotonic() + LEAST_S)
-        self.conflict = smallest_conflict(self._part, self.known, until=named_by, learnt=self._learnt)
+        self.conflict = smallest_conflict(
+            self._part, self.known, until=named_by, learnt=self._learnt, drafts=self._drafts
+        )
         named(self.conflict.refusal.why)
         relief = self._relief = Relief(self._question, self.conflict.refusal.conflict, known=self.known)
         if self.conflict.stopped:
@@ -171,7 +174,9 @@ class _Looking:
             idle = [i.id for i in self._question.items if i.id not in self.conflict.refusal.conflict]
             part = without(self._question, idle)
             share = time.monotonic() + DECIDED_SHARE * (until - time.monotonic())
-            self.conflict = smallest_conflict(part, self.known, until=share, learnt=self._learnt)
+            self.conflict = smallest_conflict(
+                part, self.known, until=share, learnt=self._learnt, drafts=self._drafts
+            )
         if not (relief.stopped or self.conflict.stopped):
             relief.look(until, till_enough=True)
 

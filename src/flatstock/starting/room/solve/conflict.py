@@ -5,14 +5,16 @@ when nothing more can go is a smallest set; where a proof did not come to its en
 
 First by the model of boxes and zones and of the floor that people and the trolley need somewhere: CP-SAT says in a
 moment of most sets that they can't be. Then every thing that is left is taken away once more, with walks: a plan must
-be found for the rest, or a proof. Plans that were met on the way, of all things but a few, answer many of these
-questions at once.
+be found for the rest, or a proof. Plans are looked for first, a moment each, as most are found so soon; what is not
+found is asked of the proof alone, which beside a search takes five times as long. What walking has against the plans of
+one set holds in the next, so that one proof shortens the others. Plans that were met on the way, of all things but a
+few, answer many of these questions at once.
 """
 
 from __future__ import annotations
 
 import time
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from flatstock.starting.room.check import judge
@@ -26,6 +28,7 @@ from flatstock.starting.room.solve.first_looks import Refusal
 from flatstock.starting.room.solve.hopeful import open_spots
 from flatstock.starting.room.solve.master import Master
 from flatstock.starting.room.solve.parts import floor_mm2
+from flatstock.starting.room.solve.prove import prove
 from flatstock.starting.room.solve.race import Outcome, race
 from flatstock.starting.room.solve.room_to_walk import room_to_walk
 from flatstock.starting.room.solve.search import Found
@@ -33,10 +36,17 @@ from flatstock.starting.room.solve.spots import Spots
 from flatstock.starting.room.solve.walks import Walks
 from flatstock.starting.room.variants import without
 
-__all__ = ["Conflict", "KnownPlans", "boxes_lie", "smallest_conflict", "unknown_conflict"]
+__all__ = ["Conflict", "Drafts", "KnownPlans", "boxes_lie", "smallest_conflict", "unknown_conflict"]
 
+A_PLAN_S = 1.0  # [s] for one look for a plan before anything is proven with walks
+PROOFS = 3  # times that each is asked of the proof, which goes on with what it has learnt
 A_QUESTION_S = 1.5  # [s] for one question whether some things can stand together, or a third of what is left
 BOXES_S = 1.0  # [s] to see whether boxes and zones alone refuse it
+
+
+Drafts = dict[
+    frozenset[str], Mapping[str, Placement]
+]  #: sets of things, with a plan that the model has for each
 
 
 class KnownPlans:
@@ -87,13 +97,22 @@ class Conflict:
 
 
 def smallest_conflict(
-    question: Question, known: KnownPlans, *, until: float, learnt: Learnt | None = None
+    question: Question,
+    known: KnownPlans,
+    *,
+    until: float,
+    learnt: Learnt | None = None,
+    drafts: Drafts | None = None,
 ) -> Conflict:
     """The set and its sentence, for a question that is proven impossible; `learnt` on the way there.
 
+    `drafts`: sets that the model does not refuse, from a call before of this question; those of this one join them.
+
     Ctrl-C ends it with the smallest set that is known to be impossible by then.
     """
-    naming = _Naming(question, known, until, Learnt() if learnt is None else learnt)
+    naming = _Naming(
+        question, known, until, Learnt() if learnt is None else learnt, {} if drafts is None else drafts
+    )
     stopped = False
     try:
         naming.shrink()
@@ -112,10 +131,11 @@ def unknown_conflict(question: Question) -> Conflict:
 class _Naming:
     """A set that can't stand together, smaller and smaller: `part` holds it all along."""
 
-    def __init__(self, question: Question, known: KnownPlans, until: float, learnt: Learnt) -> None:
-        self.known, self.until, self.learnt = known, until, learnt
+    def __init__(
+        self, question: Question, known: KnownPlans, until: float, learnt: Learnt, drafts: Drafts
+    ) -> None:
+        self.known, self.until, self.learnt, self.drafts = known, until, learnt, drafts
         self.part = without(question, [item.id for item in question.items if item.optional])
-        self.drafts: dict[frozenset[str], Mapping[str, Placement]] = {}
 
     def shrink(self) -> None:
         """Take away whatever may go as long as the model refuses the rest: the smallest half, then ones."""
@@ -124,7 +144,12 @@ class _Naming:
         while order and time.monotonic() < self.until:
             some, rest = order[: max(1, chunk)], order[max(1, chunk) :]
             fewer = without(self.part, [item.id for item in some])
-            gone = bool(fewer.items) and not self.known.stand(fewer.by_id) and self._refused(fewer)
+            asked = (
+                fewer.items
+                and not self.known.stand(fewer.by_id)
+                and frozenset(fewer.by_id) not in self.drafts
+            )
+            gone = bool(asked) and self._refused(fewer)
             if gone:
                 self.part = fewer
             order = rest if gone or chunk <= 1 else order
@@ -132,18 +157,29 @@ class _Naming:
 
     def decide(self) -> None:
         """Take every thing away once more, with walks: a plan for the rest, or a proof."""
-        for item in sorted(self.part.items, key=floor_mm2, reverse=True):
-            fewer = without(self.part, [item.id])
-            if not fewer.items or self.known.stand(fewer.by_id) or time.monotonic() >= self.until:
-                continue
+        for fewer in self._open_questions(largest_first=True):
             draft = self.drafts.get(frozenset(fewer.by_id))
-            out = _raced(fewer, draft, time.monotonic() + _share(self.until), self.learnt)
+            out = _looked_for(fewer, draft, time.monotonic() + min(A_PLAN_S, _share(self.until)), self.learnt)
             if out.best is not None:
                 self.known.add(out.best.where)
-            elif out.impossible:
-                self.part = fewer
             if out.stopped:
                 raise KeyboardInterrupt
+        for fewer in (fewer for _ in range(PROOFS) for fewer in self._open_questions(largest_first=False)):
+            said = prove(
+                fewer, open_spots(fewer), until=time.monotonic() + _share(self.until), learnt=self.learnt, goal=False,
+                workers=1,
+            )  # fmt: skip
+            if said.status == "impossible":
+                self.part = fewer
+            elif said.where is not None:
+                self.known.add(said.where)
+
+    def _open_questions(self, *, largest_first: bool) -> Iterator[Question]:
+        """What is left without each thing, as long as nobody knows and there is time."""
+        for item in sorted(self.part.items, key=floor_mm2, reverse=largest_first):
+            fewer = without(self.part, [item.id])
+            if time.monotonic() < self.until and fewer.items and not self.known.stand(fewer.by_id):
+                yield fewer
 
     def conflict(self, *, stopped: bool) -> Conflict:
         """What is known by now."""
@@ -173,10 +209,14 @@ class _Naming:
         return said.status == "impossible"
 
 
-def _raced(fewer: Question, draft: Mapping[str, Placement] | None, until: float, learnt: Learnt) -> Outcome:
-    """A race for a plan of these, from as much of a draft as people get out of."""
+def _looked_for(
+    fewer: Question, draft: Mapping[str, Placement] | None, until: float, learnt: Learnt
+) -> Outcome:
+    """A search for a plan of these, from as much of a draft as people get out of."""
     start = None if draft is None else what_passes(fewer, Walks(fewer), draft)
-    return race(fewer, open_spots(fewer), until=until, first=True, tight=True, start=start, learnt=learnt)
+    return race(
+        fewer, open_spots(fewer), until=until, first=True, tight=True, proof=False, start=start, learnt=learnt
+    )
 
 
 def _each_has_a_place(question: Question, spots: Spots) -> bool:
