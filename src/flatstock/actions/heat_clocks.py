@@ -97,10 +97,10 @@ class HeatClocks:
         recipe = _recipe(sheet, stay.place)
         warm = self._known(("hot", recipe), lambda: heating_up(self._card(shop, recipe)))
         facts = self._known(("facts", recipe), lambda: _facts(self._card(shop, recipe)))
+        finish: Finish | None = self._known(("finish", recipe), lambda: _finish(self._card(shop, recipe)))
         if warm is None or facts is None:
             return None
         target, latest, _, _ = facts
-        finish: Finish | None = self._known(("finish", recipe), lambda: _finish(self._card(shop, recipe)))
         middle = warm.reaches(target, rising=True)
         gate = Gate(
             not_before=None if middle is None else _after(stay.since, middle * warm.late),
