@@ -100,15 +100,24 @@ def arrivals(
 
 
 def clock(moment: datetime, *, beside: datetime | None = None) -> str:
-    """Hour and minute, seconds dropped; with the weekday where it is not the day of `beside`.
+    """Hour and minute, seconds dropped; with the weekday where it is not the day of `beside`, and with the date where
+    a weekday could be that of another week.
 
     >>> clock(datetime(2026, 3, 3, 12, 30), beside=datetime(2026, 3, 2, 9, 0))
     'Tue 12:30'
+    >>> clock(datetime(2026, 2, 20, 12, 30), beside=datetime(2026, 3, 2, 9, 0))
+    'Fri 20 Feb 12:30'
+    >>> clock(datetime(2025, 12, 31, 12, 30), beside=datetime(2026, 3, 2, 9, 0))
+    'Wed 31 Dec 2025 12:30'
     """
     hour = f"{moment.hour:02d}:{moment.minute:02d}"
     if beside is None or moment.date() == beside.date():
         return hour
-    return f"{DAYS[moment.weekday()]} {hour}"
+    weekday = DAYS[moment.weekday()]
+    if abs(moment.date() - beside.date()) < timedelta(days=7):
+        return f"{weekday} {hour}"
+    year = "" if moment.year == beside.year else f" {moment.year}"
+    return f"{weekday} {moment.day} {MONTHS[moment.month - 1][:3]}{year} {hour}"
 
 
 def fixed(moment: datetime) -> datetime:

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flatstock.errors import WrongWords
-from flatstock.times import arrivals, moment, now
+from flatstock.times import arrivals, clock, moment, now
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 BERLIN = ZoneInfo("Europe/Berlin")
@@ -89,3 +89,17 @@ def test_moulds_with_their_day_may_be_written_in_any_order():
 def test_moulds_that_arrive_after_midnight_arrive_the_next_day():
     found = arrivals(["22:00", "23:30", "00:40", "01:10"], zone=UTC, now=NOON, where="--mould")
     assert [f"{time:%d %H:%M}" for time in found] == ["02 22:00", "02 23:30", "03 00:40", "03 01:10"]
+
+
+@pytest.mark.parametrize(
+    ("at", "said"),
+    [
+        (datetime(2026, 3, 2, 12, 30), "12:30"),
+        (datetime(2026, 3, 8, 12, 30), "Sun 12:30"),
+        (datetime(2026, 3, 9, 12, 30), "Mon 9 Mar 12:30"),  # of the same weekday
+        (datetime(2026, 2, 20, 12, 30), "Fri 20 Feb 12:30"),
+        (datetime(2025, 12, 31, 12, 30), "Wed 31 Dec 2025 12:30"),
+    ],
+)
+def test_a_weekday_that_could_be_of_another_week_has_its_date(at: datetime, said: str) -> None:
+    assert clock(at, beside=datetime(2026, 3, 2, 9, 0)) == said

@@ -49,6 +49,21 @@ def test_a_heated_press_is_not_left_with_two_who_may_not_stay_with_it(heated: Se
     assert (answer.status_code, "neither of the two may be left with it" in answer.text) == (422, True)
 
 
+def test_nobody_signs_who_is_not_here(heated: Served) -> None:
+    answer = hand_over(heated, then="work goes on", who=["OP2", "V1"])
+    assert (answer.status_code, "V1 is not here at" in answer.text) == (422, True)
+
+
+@pytest.mark.parametrize("address", ["/handover", "/store/new", "/store/lot/L-2301/test?test=bromine"])
+def test_whoever_is_not_here_is_marked_where_people_are_chosen(
+    page: Page, heated: Served, address: str
+) -> None:
+    page.goto(heated.address + address)
+    for person, away in (("OP1", False), ("V1", True)):
+        choice = page.locator("label", has=page.locator(f"input[name=who][value={person}]"))
+        expect(choice).to_have_text(f"{person} not here now" if away else person)
+
+
 def test_once_the_closing_check_says_that_the_heaters_are_off_the_board_says_so_too(heated: Served) -> None:
     assert hand_over(heated, **CLOSED, who=["OP1", "OP2"]).status_code == 303
     assert not heats(heated)

@@ -77,6 +77,11 @@ class Floorwork:
         shop = self.place.shop()  # first: records are made only beside a workshop
         return self.board().floor(shop, self.plan(), self.place.instant())
 
+    def away(self) -> list[str]:
+        """Who of the shop is not here now."""
+        here = self.floor()[1].here
+        return [person for person in self.place.shop().people if person not in here]
+
     def record(self, sheet: str) -> SheetRecord:
         """Everything on record of a sheet. Raises `Refused` where nothing is."""
         shop, board = self.place.shop(), self.board()

@@ -107,6 +107,7 @@ def _page(
         check=check,
         done=done,
         people=list(shop.people),
+        away=work.away(),
         signed=signed,
         faults=faults,
         kind_words_=KIND_WORDS,
