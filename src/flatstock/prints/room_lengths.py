@@ -35,7 +35,7 @@ def in_units(words: str, system: str) -> str:
     >>> in_units("SAW stands 0.30 m outside; 41.2 m walked a day; 250 kg at 2.5 kN/m²", "us")
     'SAW stands 11 3/4 in outside; 135 ft walked a day; 551 lb at 52 psf'
     >>> in_units("996 MJ on each m²", "us")
-    '87,700 Btu on each ft²'
+    '87 700 Btu on each ft²'
     """
     if system != "us":
         return words
@@ -62,15 +62,16 @@ def _read(number: str) -> float:
 
 def whole(number: float) -> str:
     """A number of three figures or more in whole ones, of which three count; of fewer with one after the point.
+    Thousands are parted by a space: where commas are read as decimals too, it is the same number.
 
     >>> whole(87708.2), whole(551.2), whole(31.4), whole(4.03)
-    ('87,700', '551', '31', '4.0')
+    ('87 700', '551', '31', '4.0')
     """
     if abs(number) < 10:
         return f"{number:.1f}"
     if abs(number) < 1000:
         return f"{number:.0f}"
-    return f"{float(f'{number:.3g}'):,.0f}"
+    return f"{float(f'{number:.3g}'):,.0f}".replace(",", " ")
 
 
 def length_words(length_mm: float, system: str) -> str:
