@@ -9,11 +9,13 @@ from contextlib import AbstractContextManager, nullcontext
 from contextvars import ContextVar
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from flatstock.cli.written import drawing_name, writing
 from flatstock.errors import Fault
-from flatstock.prints.saying import PLAIN, Saying
+
+if TYPE_CHECKING:
+    from flatstock.prints.saying import Saying
 
 __all__ = [
     "aside", "document", "in_units_of", "paper", "papers", "picture", "refusal", "said_by", "table", "text",
@@ -21,15 +23,15 @@ __all__ = [
 
 #: the workshop that this call is about, as soon as that is known: refusals are said in its units
 _WORKSHOP: ContextVar[Path | None] = ContextVar("workshop", default=None)
-#: how it says numbers and times, as soon as that is known
-_SAYING: ContextVar[Saying] = ContextVar("saying", default=PLAIN)
+#: how it says numbers and times, as soon as that is known; None: as answers are written
+_SAYING: ContextVar[Saying | None] = ContextVar("saying", default=None)
 
 Document = Mapping[str, Any]
 
 
 def text(words: str) -> None:
     """Print an answer for people, its numbers and times as the shop says them."""
-    words = _SAYING.get().words(words)
+    words = _said(words)
     sys.stdout.write(words if words.endswith("\n") else words + "\n")
 
 
@@ -41,19 +43,25 @@ def document(answer: Document) -> None:
 
 def aside(words: str) -> None:
     """Say something beside the answer, numbers and times as the shop says them."""
-    sys.stderr.write(_SAYING.get().words(words) + "\n")
+    sys.stderr.write(_said(words) + "\n")
+
+
+def _said(words: str) -> str:
+    saying = _SAYING.get()
+    return words if saying is None else saying.words(words)
 
 
 def in_units_of(folder: Path | None) -> None:
     """From now on refusals are said in the units of the workshop in `folder`; None: as they are, metric."""
     _WORKSHOP.set(folder)
-    said_by(PLAIN)
+    if _SAYING.get() is not None:
+        said_by(None)
 
 
-def said_by(saying: Saying) -> None:
+def said_by(saying: Saying | None) -> None:
     """From now on what is for people says numbers and times so: text, what is told beside it, paper and drawings.
 
-    Documents and tables for a spreadsheet stay as they are.
+    Documents and tables for a spreadsheet stay as they are. None: as answers are written.
     """
     from flatstock.prints.text import layout
 
@@ -107,7 +115,8 @@ def picture(svg: str, path: Path) -> None:
     """
     drawing_name(None, path)  # a call names one drawing, and may draw a second beside it
     with writing("--svg", path):
-        path.write_text(_SAYING.get().svg(svg) + "\n", encoding="utf-8")
+        saying = _SAYING.get()
+        path.write_text((svg if saying is None else saying.svg(svg)) + "\n", encoding="utf-8")
     _written(path)
 
 
@@ -145,7 +154,7 @@ def _on_paper() -> AbstractContextManager[None]:
     from flatstock.prints.pdf.typeset import said_as
 
     saying = _SAYING.get()
-    return nullcontext() if saying == PLAIN else said_as(saying.words, saying.svg)
+    return nullcontext() if saying is None else said_as(saying.words, saying.svg)
 
 
 def _written(path: Path, warnings: Iterable[str] = ()) -> None:

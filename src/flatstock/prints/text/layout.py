@@ -19,9 +19,9 @@ _AM_PM = re.compile(r"(?<=\d) (?=[ap]m\b)")
 _SAYING: ContextVar[Saying] = ContextVar("how the shop says numbers and times", default=PLAIN)
 
 
-def said_by(saying: Saying) -> None:
-    """From now on lines say numbers and times so, and are as wide as that makes them."""
-    _SAYING.set(saying)
+def said_by(saying: Saying | None) -> None:
+    """From now on lines say numbers and times so, and are as wide as that makes them; None: as they are written."""
+    _SAYING.set(PLAIN if saying is None else saying)
 
 
 def clean(text: str) -> str:
