@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from math import ceil, inf
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.steps import steps_of
 from flatstock.planning.problem.warmth import asked_for, warmths
 from flatstock.planning.problem.week import Week
-from flatstock.pressing.card import Card
-from flatstock.pressing.rehearsal import Going, Verdict
 from flatstock.workshop.shop import Order
+
+if TYPE_CHECKING:
+    from flatstock.pressing.card import Card
+    from flatstock.pressing.rehearsal import Going, Verdict
 
 __all__ = ["asked", "conflicts", "faults_of", "goings", "rehearsal_document", "that_matter"]
 
@@ -26,6 +28,8 @@ def goings(
     card: Callable[[Order, str], Card], orders: Mapping[str, Order], week: Week, schedule: Schedule
 ) -> list[Going]:
     """The plan's instants, as the rehearsal takes them."""
+    from flatstock.pressing.rehearsal import Going
+
     sheets = {sheet.id: sheet for sheet in week.sheets}
     listed = []
     for name, run in sorted(schedule.runs.items()):

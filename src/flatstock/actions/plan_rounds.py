@@ -15,12 +15,12 @@ from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.stranded import over_at_least
 from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.in_turn import minutes_late, sheets_late, sheets_open
-from flatstock.pressing.card import Card
-from flatstock.pressing.rehearsal import Going, Verdict, rehearse
 from flatstock.workshop.shop import Order, Workshop
 
 if TYPE_CHECKING:
     from flatstock.planning.solve.found import Found, Level
+    from flatstock.pressing.card import Card
+    from flatstock.pressing.rehearsal import Going, Verdict
 
 __all__ = ["Agreed", "NotInTime", "agree"]
 
@@ -81,7 +81,7 @@ def agree(
     soonest: frozenset[str],
     like: Schedule | None,
     seek: Callable[..., Found] | None = None,
-    heat: Callable[[Workshop, list[Going]], list[Verdict]] = rehearse,
+    heat: Callable[[Workshop, list[Going]], list[Verdict]] | None = None,
 ) -> Agreed:
     """`rehearsed`: whether the plan is run through the heat model at all. `seek`: the search, `heat`: the model.
 
@@ -94,6 +94,10 @@ def agree(
         from flatstock.planning.solve.search import search  # OR-Tools takes a second to come
 
         seek = search
+    if heat is None and rehearsed:
+        from flatstock.pressing.rehearsal import rehearse  # so does the heat model
+
+        heat = rehearse
 
     began, rounds, first = time.monotonic(), 0, week
     shortest = min(LONG, max(SHORTEST, ROUND_SHARE * seconds))
@@ -133,7 +137,7 @@ def agree(
                 raise (NotInTime if found.status == "unknown" else Refused)(_nothing(found.status))
             refused = "" if agreed else _nothing(found.status).what
             break
-        if not rehearsed:
+        if heat is None:
             return Agreed(week, found, [], 0)
         schedule = found.schedule
         settled = found.status == "optimal"

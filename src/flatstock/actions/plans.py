@@ -33,17 +33,15 @@ from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.week import Week
 from flatstock.planning.relief import Relief
 from flatstock.plastics.safety import cautions_for
-from flatstock.pressing.card import Card, work_out
-from flatstock.pressing.forecast import Forecast, forecast
-from flatstock.pressing.left_in_press import cold_after
 from flatstock.pressing.platens import hold_power, time_between
 from flatstock.pressing.questions import CardQuestion
-from flatstock.pressing.rig import NEW_FAN, watered
 from flatstock.workshop.folder import not_written, write_file
 from flatstock.workshop.shop import Order, Workshop
 
 if TYPE_CHECKING:
     from flatstock.planning.solve.found import Found
+    from flatstock.pressing.card import Card
+    from flatstock.pressing.forecast import Forecast
 
 __all__ = ["NotInTime", "Physics", "keep_plan", "mistaken", "plan_week", "planned"]
 
@@ -54,7 +52,11 @@ TOPICS = ("hot", "opening", "press", "unattended", "fume", "lifting", "saw", "cl
 
 
 class Physics:
-    """The heat model of one shop, as `planning.problem.physics` asks for it."""
+    """The heat model of one shop, as `planning.problem.physics` asks for it.
+
+    It takes longer to come than a plan from now on waits for it, and where the kinds of sheet are known nobody asks it
+    before there is a first answer: it is imported where it is asked.
+    """
 
     def __init__(
         self, shop: Workshop, *, then: Physics | None = None, say: Callable[[str], None] = lambda _: None
@@ -68,6 +70,9 @@ class Physics:
 
     def recipe(self, order: Order, press: str) -> Forecast:
         """One order's sheets on one press; presses that differ in their numbers alone are worked out once."""
+        from flatstock.pressing.card import work_out
+        from flatstock.pressing.forecast import forecast
+
         machine = self.shop.hot_presses[press]
         for (recipe, other), found in self.known.items():
             if recipe == order.recipe and replace(self.shop.hot_presses[other], id=press) == machine:
@@ -101,6 +106,8 @@ class Physics:
 
     def cold_after(self, order: Order, press: str, heated: float) -> float | None:
         """Seconds until a mould may be taken out whose press has no heat any more, after so many with it."""
+        from flatstock.pressing.left_in_press import cold_after
+
         key = (order.recipe, press, heated)
         if key not in self.cold:
             self.cold[key] = cold_after(self.card(order, press), heated)
@@ -123,6 +130,8 @@ class Physics:
 
 def _blown(physics: Physics, week: Week) -> list[tuple[str, Callable[[], Relief]]]:
     """The week with fans on every cooling press where none blow now: what it is called, and how it is made."""
+    from flatstock.pressing.rig import watered
+
     still = {p.id: p for p in physics.shop.cooling_presses.values() if not p.fans_on and not watered(p)}
     if not still:
         return []
@@ -132,6 +141,8 @@ def _blown(physics: Physics, week: Week) -> list[tuple[str, Callable[[], Relief]
 
 
 def _with_fans(physics: Physics, week: Week, still: frozenset[str], what: str) -> Relief:
+    from flatstock.pressing.rig import NEW_FAN
+
     presses = {
         name: replace(press, fans_on=True, fan_film=press.fan_film or NEW_FAN) if name in still else press
         for name, press in physics.shop.cooling_presses.items()

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Set as AbstractSet
 from dataclasses import replace
 from math import ceil, floor
+from typing import TYPE_CHECKING
 
 from flatstock.errors import Refused
 from flatstock.planning.problem.week import Dwell, Kind
-from flatstock.pressing.card import work_out
-from flatstock.pressing.heating import Heating
 from flatstock.pressing.questions import CardQuestion
 from flatstock.workshop.shop import Workshop
+
+if TYPE_CHECKING:
+    from flatstock.pressing.heating import Heating
 
 __all__ = ["scaled"]
 
@@ -36,6 +38,8 @@ def scaled(kind: Kind, presses: AbstractSet[str], *, now: Workshop, before: Work
 
 
 def _heating(shop: Workshop, kind: Kind, press: str) -> Heating:
+    from flatstock.pressing.card import work_out  # the heat model takes a second or two to come
+
     total = sum(kind.lots.values())
     question = CardQuestion(
         plastic=kind.plastic,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import Any
 
-from flatstock.actions.recipes import recipe_in_force
 from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.begun import figures_of
 from flatstock.running.event import Event
@@ -80,6 +79,7 @@ def book_what_was_weighed(shop: Workshop, plan: Mapping[str, Any], today: Today)
             )
     if not events:
         return []
+    from flatstock.actions.recipes import recipe_in_force
     from flatstock.records import open_store
     from flatstock.records.failing import Broken
 
