@@ -14,6 +14,7 @@ from flatstock.actions.remembered import remembering
 from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.actions.weighed import book_what_was_weighed
 from flatstock.errors import Refused
+from flatstock.planning.hot_while_out import hot_while_out
 from flatstock.planning.moves import moves
 from flatstock.planning.problem.begun import in_hot_press, runs_of, schedule_of
 from flatstock.planning.problem.week import Week
@@ -121,6 +122,7 @@ def _told(
         lost = [other["sheet"] for other in document["given_up"] if other["order"] == one["order"]]
         one["because"] = [*(f"the charge of {sheet} is given up" for sheet in lost), *one["because"]]
     document["since"] = {"now": now.isoformat(), "moved": moves(before, document, week, today)}
+    document["warnings"] += hot_while_out(document, week)
     facts = facts_in(document, physics, today, now=now)
     ahead = {
         task["sheet"]
