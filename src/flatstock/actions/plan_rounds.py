@@ -137,7 +137,7 @@ def agree(
                 raise (NotInTime if found.status == "unknown" else Refused)(_nothing(found.status))
             refused = "" if agreed else _nothing(found.status).what
             break
-        if heat is None:
+        if heat is None or not rehearsed:
             return Agreed(week, found, [], 0)
         schedule = found.schedule
         settled = found.status == "optimal"

@@ -81,7 +81,7 @@ def _emptying(week: Week, going: Emptied) -> Iterator[str]:
     moment = week.clock.moment
     yield (
         f"Its mould stays in {going.place}, closed and marked as given up: it is as hot as any other, and keeps"
-        f" {going.place}, frame {going.figures['frame']} and skins {going.figures['skins']} until it is emptied."
+        f" its place, frame {going.figures['frame']} and skins {going.figures['skins']} until it is emptied."
     )
     for task in going.ahead:
         if task["step"] == "move":
