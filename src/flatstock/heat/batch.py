@@ -17,13 +17,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from flatstock.heat import steering as s
+from flatstock.heat.bounds import check_columns, check_layout, check_part, check_shape, check_watched
 from flatstock.heat.lane_march import LATEST, LOW_BOTTOM, REACHED, RESULTS, march_lanes, room_to_work
 from flatstock.heat.lanes import WIDTH
 from flatstock.heat.laws import TABLE_NODES, TABLE_RATE
 from flatstock.heat.pile import Arrays
 from flatstock.heat.rates import SENSOR
 
-__all__ = ["BAND_NODES", "Cycles", "Varied", "cold_rows", "hot_cycles", "in_threads"]
+__all__ = ["BAND_NODES", "Cycles", "Varied", "check_varied", "cold_rows", "hot_cycles", "in_threads"]
 
 Array = NDArray[np.float64]
 Answer = TypeVar("Answer")
@@ -71,6 +72,16 @@ class Cycles:
         )
 
 
+def check_varied(layout: Arrays, varied: Varied) -> None:
+    """Refuse columns that are not of this layout, before compiled code looks up anything in them: `IndexError`."""
+    check_shape("edge", varied.edge, len(varied.polymers))
+    check_columns(
+        layout.kind, layout.memory, joints=varied.joints, polymers=varied.polymers, ends=varied.ends,
+        heaters=varied.heaters,
+    )  # fmt: skip
+    check_layout(layout.kind, layout.memory, layout.cells, layout.sheets, plastics=varied.polymers.shape[1])
+
+
 def in_threads(count: int, work: Callable[[int, int], Answer]) -> list[Answer]:
     """`work(first, last)` for consecutive parts of `count` columns, one part a processor; the answers in order."""
     workers = max(1, min(os.cpu_count() or 1, -(-count // WIDTH)))
@@ -83,18 +94,13 @@ def in_threads(count: int, work: Callable[[int, int], Answer]) -> list[Answer]:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Columns:
-    """A layout and what varies, as the march takes them.
-
-    Compiled code looks up a sensor's cells unchecked: one that lies outside raises `IndexError` here.
-    """
+    """A layout and what varies, as the march takes them. Raises `IndexError` where they don't belong together."""
 
     layout: Arrays
     varied: Varied
 
     def __post_init__(self) -> None:
-        lower = self.varied.heaters[:, :, SENSOR]
-        if np.any((lower < 0) | (lower > len(self.layout.kind) - 2)):
-            raise IndexError("A platen's sensor does not lie between two cells of its column.")
+        check_varied(self.layout, self.varied)
 
     @classmethod
     def of(cls, layout: Arrays, varied: Varied) -> _Columns:
@@ -117,14 +123,20 @@ class _Columns:
         joints[:, :, k - 1] = self.varied.joints[:, :, k - 1]
         heaters = self.varied.heaters.copy()
         heaters[:, 1, SENSOR] -= n - 2 * k  # the upper plate has moved down
-        layout = replace(
-            self.layout,
+        polymers = self.varied.polymers[:, :0].copy()
+        layout = Arrays(
+            y=self.layout.y[ends],
+            temperature=self.layout.temperature[ends],
             kind=np.full(2 * k, -1),
             memory=np.zeros((2 * k, 3)),
             cells=np.ascontiguousarray(self.layout.cells[:, ends]),
+            joints=joints[0],
+            polymers=polymers[0],
+            tables=self.layout.tables[:0],
+            ends=self.layout.ends,
+            heaters=heaters[0],
             sheets=np.zeros((0, 2), dtype=np.int64),
         )
-        polymers = self.varied.polymers[:, :0].copy()
         return _Columns(layout, replace(self.varied, joints=joints, heaters=heaters, polymers=polymers))
 
     def march(
@@ -145,16 +157,23 @@ class _Columns:
         """
         layout, varied = self.layout, self.varied
         count = varied.count
-        results = np.full((count, RESULTS), np.nan)
-        reached = np.empty((count, len(layout.kind)))
         n, parts = layout.memory.shape
+        instants = np.empty(0) if grid is None else grid
+        drawn = np.empty((count, 0)) if energy is None else energy
+        check_part(first, last, count)
+        check_shape("temperature", temperature, count, n)
+        check_shape("runs", runs, count, s.RUN)
+        check_shape("energy", drawn, count, len(instants))
+        for sheet in np.unique(runs[:, s.SHEET]):
+            check_watched(float(sheet), layout.sheets)
+        results = np.full((count, RESULTS), np.nan)
+        reached = np.empty((count, n))
         _, plastics, row = varied.polymers.shape
         work = room_to_work(n, parts, varied.joints.shape[2], plastics, row, BAND_NODES)
         march_lanes(
             first, last, layout.kind, layout.cells, layout.sheets, temperature, layout.memory, varied.joints,
             varied.polymers, varied.ends, varied.heaters, varied.edge, runs, np.array(face or (inf, inf), dtype=float),
-            face is not None, np.empty(0) if grid is None else grid, results,
-            np.empty((count, 0)) if energy is None else energy, reached, work,
+            face is not None, instants, results, drawn, reached, work,
         )  # fmt: skip
         return results[first:last], reached[first:last]
 

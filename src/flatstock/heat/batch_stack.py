@@ -17,8 +17,9 @@ from numba import float64, int64, types
 from flatstock.heat import march as m
 from flatstock.heat import rates as r
 from flatstock.heat import steering
-from flatstock.heat.batch import BAND_NODES, Varied, in_threads
+from flatstock.heat.batch import BAND_NODES, Varied, check_varied, in_threads
 from flatstock.heat.blend_laws import enthalpy_of_cell
+from flatstock.heat.bounds import check_part, check_shape
 from flatstock.heat.laws import TABLE_NODES, TABLE_RATE
 from flatstock.heat.pile import Arrays
 from flatstock.heat.tables import TABLE_COLUMNS, fill_table
@@ -192,8 +193,20 @@ def stacks(
         np.ascontiguousarray(x) for x in (varied.joints, varied.polymers, varied.ends, varied.edge)
     )
     coming, open_below = np.array(arrivals, dtype=float), np.array(levels, dtype=float)
+    check_varied(layout, varied)
+    check_shape("levels", open_below, len(coming))
+    low, high = plate_cells
+    if (
+        min(low, high) < 0
+        or cells_per_mould < 3
+        or low + high + len(coming) * cells_per_mould != len(layout.kind)
+    ):
+        raise IndexError(
+            f"{len(coming)} moulds and their plates are not the {len(layout.kind)} cells of the layout."
+        )
 
     def work(first: int, last: int) -> None:
+        check_part(first, last, varied.count)
         _stacks(
             first, last, layout.temperature, layout.memory, layout.kind, layout.cells, joints, polymers, ends, edge,
             plates, cells_per_mould, coming, end, run, open_below, asked, results,

@@ -19,6 +19,7 @@ from flatstock.heat import march as m
 from flatstock.heat import rates as r
 from flatstock.heat import steering
 from flatstock.heat.blend import Blend
+from flatstock.heat.bounds import check_columns, check_layout, check_shape
 from flatstock.heat.energy import Energy, account
 from flatstock.heat.laws import ROW, TABLE_NODES
 from flatstock.heat.layers import Controller, Joint, Layer, Outside
@@ -126,7 +127,10 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Arrays:
-    """A pile as the compiled march takes it; see `march.march` for shapes."""
+    """A pile as the compiled march takes it; see `march.march` for shapes.
+
+    Raises `IndexError` where they don't belong together.
+    """
 
     y: Array
     temperature: Array
@@ -139,6 +143,17 @@ class Arrays:
     ends: Array
     heaters: Array
     sheets: NDArray[np.int64]
+
+    def __post_init__(self) -> None:
+        plastics = len(self.polymers)
+        check_layout(self.kind, self.memory, self.cells, self.sheets, plastics=plastics)
+        check_shape("y", self.y, len(self.kind))
+        check_shape("temperature", self.temperature, len(self.kind))
+        check_shape("tables", self.tables, plastics, TABLE_NODES, TABLE_COLUMNS)
+        check_columns(
+            self.kind, self.memory, joints=self.joints[None], polymers=self.polymers[None], ends=self.ends[None],
+            heaters=self.heaters[None],
+        )  # fmt: skip
 
 
 def lay_out(pile: Pile) -> Arrays:
@@ -315,7 +330,7 @@ def run(
             until.sheet,
         )
         state[steering.SECOND_LEVEL] = min(until.limit, 1e6)
-        if until.sheet >= len(a.sheets):
+        if not 0 <= until.sheet < len(a.sheets):
             raise OutOfRange(f"There is no plastic layer number {until.sheet} in this pile.")
     total = np.zeros(r.FLOWS)
     rows = 400
