@@ -15,6 +15,7 @@ from __future__ import annotations
 from flatstock.heat.compiling import kernel
 from flatstock.heat.lanes import all_of, any_of, select, shared
 from flatstock.heat.laws import (
+    BOILING,
     D0,
     D1,
     D2,
@@ -114,13 +115,13 @@ def enthalpy_of_cell(t, memory, i, p):
 def boiling_enthalpy(memory, i, p):
     """Enthalpy at which the water of cell `i` boils, 100 °C [J/kg]."""
     if shared(p[PARTS]) == 0.0:
-        x = min(max(memory[i, 0], melted(100.0, p)), frozen(100.0, p))
-        return specific_enthalpy(100.0, x, p)
+        x = min(max(memory[i, 0], melted(BOILING, p)), frozen(BOILING, p))
+        return specific_enthalpy(BOILING, x, p)
     found = 0.0
     for j in range(int(shared(p[PARTS]))):
         q = p[ROW + j * PART + 1 : ROW + (j + 1) * PART]
-        x, _ = _played(100.0, memory[i, REMEMBERED + j], q)
-        found += _share(j, p) * specific_enthalpy(100.0, x, q)
+        x, _ = _played(BOILING, memory[i, REMEMBERED + j], q)
+        found += _share(j, p) * specific_enthalpy(BOILING, x, q)
     return found
 
 

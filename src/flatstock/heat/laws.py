@@ -42,6 +42,7 @@ ROW = 26  # length of a row; a blend's goes on, see `blend_laws`
 
 STEFAN_BOLTZMANN = 5.670374419e-8  # W/m2K4, CODATA 2018 (exact since the 2019 SI)
 REFERENCE = 23.0  # °C where h = 0
+BOILING = 100.0  # °C, water at 1 bar
 
 
 @kernel()

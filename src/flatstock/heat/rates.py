@@ -23,6 +23,7 @@ from flatstock.heat.blend_laws import (
 from flatstock.heat.compiling import kernel
 from flatstock.heat.lanes import all_of, any_of, nodes_of, select, shared, whole
 from flatstock.heat.laws import (
+    BOILING,
     KL0,
     KS0,
     KS1,
@@ -126,9 +127,12 @@ def outer_loss(t_cell: float, half: float, end: np.ndarray) -> tuple[float, floa
 
 @kernel()
 def _heating_cell(i, y, mass, memory, pressed, sloped, p, nodes, table, w):
-    """A plastic cell on the heating branch, where X = C = X_m(T), from the table; where it is there."""
+    """A plastic cell on the heating branch, where X = C = X_m(T), from the table; where it is there.
+
+    One that holds water is there until the water boils, as long as nothing in it has melted.
+    """
     place = (y - p[TABLE_START]) * p[TABLE_RATE]
-    known = (memory[i, 2] <= 0.0) & (place >= 0.0) & (place < nodes - 1.0)
+    known = (place >= 0.0) & (place < nodes - 1.0)
     if not any_of(known):
         return known
     place = select(known, place, 0.0)
@@ -152,6 +156,13 @@ def _heating_cell(i, y, mass, memory, pressed, sloped, p, nodes, table, w):
         w[i, HEIGHT_SLOPE] = mass * v1 * p[TABLE_RATE]
     # the half resistance (`_half`) counts at the skins only, where its slope is left out: it moves slowly there
     w[i, HALF_SLOPE] = 0.0
+    moist = memory[i, 2] > 0.0
+    if any_of(moist):
+        known = known & ((memory[i, 2] <= 0.0) | ((t <= BOILING) & (x == 0.0)))
+        # k = dPhi/dT v; of its slope only that of the volume counts in loose flake, as in `_plastic_cell`
+        share = 0.5 * mass / (w[i, DPHI] * w[i, VOLUME])
+        w[i, HALF_NOW] = share * w[i, DT_DY] * w[i, VOLUME]
+        w[i, HALF_SLOPE] = select(moist, share * v1 * p[TABLE_RATE], 0.0)
     return known
 
 
@@ -169,16 +180,16 @@ def _plastic_cell(i, y, guess, mass, memory, pressed, there, p, w):
     if shared(p[PARTS]) > 0.0:
         t, dt_dy, x = blend_at(y, guess, memory, i, p)
         if wet:
-            t, dt_dy = select(boiling, 100.0, t), select(boiling, 0.0, dt_dy)
-            x = select(boiling, mean_played(100.0, memory, i, p), x)
+            t, dt_dy = select(boiling, BOILING, t), select(boiling, 0.0, dt_dy)
+            x = select(boiling, mean_played(BOILING, memory, i, p), x)
         grown = x > memory[i, 1]
         c = select(grown, x, memory[i, 1]) if pressed else memory[i, 1]
         k, v, dk, dv, _ = blend_conduction(t, c, grown & pressed, memory, i, p)
     else:
         t, dt_dy, x, dx, _ = state_at(y, guess, memory[i, 0], p)
         if wet:
-            t, dt_dy, dx = select(boiling, 100.0, t), select(boiling, 0.0, dt_dy), select(boiling, 0.0, dx)
-            x = select(boiling, min(max(memory[i, 0], melted(100.0, p)), frozen(100.0, p)), x)
+            t, dt_dy, dx = select(boiling, BOILING, t), select(boiling, 0.0, dt_dy), select(boiling, 0.0, dx)
+            x = select(boiling, min(max(memory[i, 0], melted(BOILING, p)), frozen(BOILING, p)), x)
         grown = (x > memory[i, 1]) & pressed
         c = select(grown, x, memory[i, 1])
         dc = select(grown, dx, 0.0)
@@ -201,8 +212,8 @@ def _plastic_cell(i, y, guess, mass, memory, pressed, there, p, w):
     w[i, X] = select(there, w[i, X], x)
     w[i, C] = select(there, w[i, C], c)
     w[i, VOLUME] = select(there, w[i, VOLUME], v)
-    w[i, HALF_NOW] = half
-    w[i, HALF_SLOPE] = select(there, 0.0, half * (dv / v - dk / k))
+    w[i, HALF_NOW] = select(there, w[i, HALF_NOW], half)
+    w[i, HALF_SLOPE] = select(there, w[i, HALF_SLOPE], half * (dv / v - dk / k))
     w[i, HEIGHT_SLOPE] = select(there, w[i, HEIGHT_SLOPE], mass * dv * dt_dy)
 
 
@@ -327,7 +338,7 @@ def rates(
                 )
             if not all_of(there):
                 _plastic_cell(i, y[i], near, cells[CAP, i], memory, pressed, there, polymer, w)
-            w[i, HEATING] = select(there, 1.0, 0.0)
+            w[i, HEATING] = select(there & (memory[i, 2] <= 0.0), 1.0, 0.0)
             w[i, Y] = y[i]
             height = cells[CAP, i] * w[i, VOLUME]
             over = w[i, T] - room
