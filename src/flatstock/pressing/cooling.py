@@ -156,7 +156,7 @@ class Cooling:
         first = dict(list(plastics.items())[: len(BAND_FIELDS)])
         return draw(first | own | outer_inputs(press, self.fans) | plastics)
 
-    def _march(self, mould: Mould, drawn: dict[str, Array], count: int, tolerance: float) -> Array:
+    def _march(self, mould: Mould, drawn: dict[str, Array], count: int) -> Array:
         layout = lay_out(self.press.around(mould))
         n = mould.plastic.cells
         joints = np.repeat(layout.joints[None], count, axis=0)
@@ -178,23 +178,32 @@ class Cooling:
             every=self.every,
             room=self.room,
             plate_cells=PLATES,
-            tolerance=tolerance,
+            tolerance=COARSE_TOLERANCE,
         )
 
     @cached_property
-    def _typical(self) -> dict[str, Array]:
-        return {name: np.full(1, value.value) for name, value in self.draws.inputs.items()}
-
-    @cached_property
     def _fine(self) -> Array:
-        times: Array = self._march(self._on_grid(FINE_CELLS), self._typical, 1, FINE_TOLERANCE)[0]
+        """Each mould in turn with the typical inputs, on the fine grid; nan: not there before the next arrives."""
+        press, mould = self.press, self._on_grid(FINE_CELLS)
+        times = np.full(MOULDS, np.nan)
+        for index in range(MOULDS):
+            press, _, outcome = press.hold(
+                mould, duration=self.every, until=self._cold, tolerance=FINE_TOLERANCE
+            )
+            times[index] = outcome.time if outcome.reached else np.nan
+            if index + 1 < MOULDS:
+                press = press.stand_empty(self.every - outcome.time, tolerance=FINE_TOLERANCE)
         return times
+
+    @property
+    def _cold(self) -> Until:
+        return Until(kind="hottest_below", level=self.open_below)
 
     @cached_property
     def _coarse(self) -> tuple[Array, Array]:
         mould = self._on_grid(COARSE_CELLS)
-        drawn = {name: np.append(self.draws[name], typical) for name, typical in self._typical.items()}
-        found = self._march(mould, drawn, SAMPLES + 1, COARSE_TOLERANCE)
+        drawn = {name: np.append(self.draws[name], value.value) for name, value in self.draws.inputs.items()}
+        found = self._march(mould, drawn, SAMPLES + 1)
         return found[:SAMPLES], found[SAMPLES]
 
     @cached_property
@@ -224,10 +233,9 @@ class Cooling:
     def hottest_when_leaving(self) -> tuple[float, ...]:
         """Hottest point of each mould when it leaves: open, or pushed out by the next one [°C]."""
         press, found = self.press, []
-        until = Until(kind="hottest_below", level=self.open_below)
         for _ in range(MOULDS):
             press, _, outcome = press.hold(
-                self.arriving, duration=self.every, until=until, tolerance=FINE_TOLERANCE
+                self.arriving, duration=self.every, until=self._cold, tolerance=FINE_TOLERANCE
             )
             press = press.stand_empty(self.every - outcome.time, tolerance=FINE_TOLERANCE)
             found.append(float(outcome.history.hottest[-1, 0]))
