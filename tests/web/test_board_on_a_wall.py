@@ -246,8 +246,7 @@ def test_with_two_moulds_in_a_rack_every_step_is_on_the_screen(
     expect(wall.locator(".coming li:visible")).to_have_count(2)
     assert below(wall) == []
     model.answers(served)
-    wall.reload()
-    expect(tile(wall, "R1").locator(".pile-acts .do")).to_be_visible()
+    expect(tile(wall, "R1").locator(".pile-acts .do")).to_be_visible()  # on the open page, by its stream
     expect(tile(wall, "R1").locator(".caution")).to_have_text("Steel still burns at a touch: gloves.")
     expect(wall.locator(".coming li:visible")).to_have_count(2)
     assert (below(wall), without_step(wall)) == ([], [])

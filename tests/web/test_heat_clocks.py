@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
+import threading
+import time
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
+from flatstock.actions.board import open_board
 from flatstock.actions.cards import CardQuestion, make_card
 from flatstock.actions.heat_clocks import HeatClocks
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.workshops import open_workshop
 from flatstock.running.courses import Course
 from flatstock.running.danger import Heat
+from flatstock.running.event import Event
 from flatstock.running.sheets import planned
 from flatstock.running.stays import Stay
 from flatstock.running.supply_cuts import Calm
+from flatstock.running.view import Floor as FloorView
+from flatstock.running.view import MouldHere
 from tests.web.conftest import demo_folder
 
 NINE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
@@ -201,3 +207,26 @@ def test_until_the_model_has_answered_a_cut_leaves_the_cooling_press_closed(floo
         [here], floor.sheets, {}, now=NINE, calms=[Calm(NINE + timedelta(minutes=1), None)]
     )[SHEET]
     assert [gate.not_before for gate in first.gates.values()] == [None, None]
+
+
+def test_an_answer_is_on_the_board_in_the_second_in_which_it_came(tmp_path: Path) -> None:
+    """What was made of the floor in that second, by the plan's times, is made anew."""
+    folder = demo_folder(tmp_path / "shop")
+    shop, plan, go = open_workshop(folder), kept_plan(folder), threading.Event()
+    board = open_board(folder, lambda: shop)
+    with board.store as store:
+        loaded = Event(
+            id="in", at=NINE, noted_at=NINE, kind="loaded", sheet=SHEET, place="HP1", who=("OP1", "OP2")
+        )
+        store.append([loaded])
+        board.clocks._worker.submit(go.wait)  # type: ignore[attr-defined]
+        assert mould(board.floor(shop, plan, NINE)[1]).awaited
+        go.set()
+        until = time.monotonic() + 120
+        while mould(board.floor(shop, plan, NINE)[1]).awaited:
+            assert time.monotonic() < until, "the answer is not on the board"
+            time.sleep(0.05)
+
+
+def mould(floor: FloorView) -> MouldHere:
+    return next(one for place in floor.places if place.id == "HP1" for one in place.moulds)

@@ -43,6 +43,7 @@ class HeatClocks:
     shop: Callable[[], Workshop]
     ready: Callable[[], None] = lambda: None
     waits: bool = False  #: wait for each answer, in tests
+    answers: int = 0
     _answers: dict[Hashable, Future[Any]] = field(default_factory=dict)
     _of: Workshop | None = None
     _awaits: bool = False  #: whether the last answer asked for is still being worked out
@@ -232,7 +233,7 @@ class HeatClocks:
                 self._answers.clear()
             found = self._worker.submit(work)
             self._answers[key] = found
-            found.add_done_callback(lambda _: self.ready())
+            found.add_done_callback(self._has_answered)
         if not self.waits and not found.done():
             self._awaits = True
             return None
@@ -240,6 +241,10 @@ class HeatClocks:
             return found.result()
         except (UserError, OutOfRange, ArithmeticError):
             return None  # the plan's times count
+
+    def _has_answered(self, _: Future[Any]) -> None:
+        self.answers += 1
+        self.ready()
 
 
 def _steps_from(shop: Workshop, stay: Stay) -> tuple[str, ...]:

@@ -78,7 +78,12 @@ class Warming:
 
 
 class Clocks(Protocol):
-    """Courses of the moulds that stand somewhere now."""
+    """Courses of the moulds that stand somewhere now.
+
+    `answers`: grows whenever `courses` may say something else though nothing was noted.
+    """
+
+    answers: int
 
     def courses(
         self,
@@ -113,6 +118,8 @@ class Clocks(Protocol):
 
 class PlanClocks:
     """Without a heat model: the plan's least and latest times, counted from when the mould came."""
+
+    answers = 0
 
     def courses(
         self,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -33,6 +34,9 @@ class Floorwork:
     _board: Board | None = field(init=False, default=None)
     _plan: tuple[object, Document | None] = field(init=False, default=((), None))
     _answers: int = field(init=False, default=0)
+    _start: int = field(
+        init=False, default_factory=time.time_ns
+    )  #: sets its answers apart from another start's
     _lock: threading.Lock = field(init=False, default_factory=threading.Lock)
 
     def board(self) -> Board:
@@ -56,7 +60,7 @@ class Floorwork:
                 self._plan = (stamp, found)
             return self._plan[1]
 
-    def plan_stamp(self) -> object:
+    def plan_stamp(self) -> tuple[int, ...]:
         """What changes when another plan is kept."""
         try:
             stat = (Path(self.place.folder) / "plan.json").stat()
@@ -64,9 +68,9 @@ class Floorwork:
             return ()
         return stat.st_mtime_ns, stat.st_size
 
-    def mark(self) -> object:
-        """What changes when the board shows something else though nothing was noted."""
-        return self.plan_stamp(), self._answers
+    def mark(self) -> str:
+        """What changes when the board shows something else though nothing was noted: another plan, an answer."""
+        return ".".join(str(part) for part in (self._start, *self.plan_stamp(), self._answers))
 
     def _ready(self) -> None:
         self._answers += 1

@@ -16,9 +16,9 @@ class Live:
     """Who listens, and the number of the newest event."""
 
     def __init__(
-        self, last: Callable[[], int], now: Callable[[], datetime], plan: Callable[[], object] = lambda: None
+        self, last: Callable[[], int], now: Callable[[], datetime], mark: Callable[[], str] = lambda: ""
     ) -> None:
-        self._last, self._now, self._plan = last, now, plan
+        self._last, self._now, self._mark = last, now, mark
         self._woken: set[asyncio.Event] = set()
         self._loop: asyncio.AbstractEventLoop | None = None
         self._ending = False
@@ -42,20 +42,23 @@ class Live:
         """How many pages listen."""
         return len(self._woken)
 
-    async def stream(self, heard: int | None, gone: Callable[[], Awaitable[bool]]) -> AsyncIterator[str]:
-        """What one page is sent. `heard`: the last number that it has seen, by its own word.
+    async def stream(
+        self, heard: int | None, gone: Callable[[], Awaitable[bool]], mark: str | None = None
+    ) -> AsyncIterator[str]:
+        """What one page is sent. `heard`, `mark`: the last number and mark that it has seen, by its own word.
 
-        A number that moves on, or another plan, is an event `floor`; between them a `beat` tells the time.
+        A number that moves on, or another mark, is an event `floor`; between them a `beat` tells the time.
+        What came between a page and its stream is told first; a page that names no mark has seen that of now.
         Another process may write to the records too, so each beat looks.
         """
         self._loop = asyncio.get_running_loop()
         woken = asyncio.Event()
         self._woken.add(woken)
         try:
-            sent = (heard, await asyncio.to_thread(self._plan))
+            sent = (heard, mark or await asyncio.to_thread(self._mark))
             while not self._ending:
                 last = await asyncio.to_thread(self._last)
-                stands = (last, await asyncio.to_thread(self._plan))
+                stands = (last, await asyncio.to_thread(self._mark))
                 time = round(self._now().timestamp() * 1000)
                 if stands != sent:
                     yield f"id: {last}\nevent: floor\nretry: 2000\ndata: {time}\n\n"

@@ -49,7 +49,7 @@
   function open() {
     if (source || follows || unpaired) return;
     const floor = document.getElementById("floor");
-    source = new EventSource(`/floor/live?seen=${floor ? floor.dataset.number : ""}`);
+    source = new EventSource(floor ? `/floor/live?seen=${floor.dataset.number}&mark=${floor.dataset.mark}` : "/floor/live");
     source.addEventListener("floor", (event) => {
       alive(Number(event.data));
       if (pages) pages.postMessage({ floor: event.lastEventId, ms: Number(event.data) });

@@ -74,6 +74,7 @@ async def live(
     request: Request,
     last_event_id: Annotated[str | None, Header(max_length=20)] = None,
     seen: Annotated[str, Query(max_length=20)] = "",
+    mark: Annotated[str, Query(max_length=100)] = "",
 ) -> StreamingResponse:
     """The stream that tells a page when to ask again; one a page."""
     said = last_event_id or seen
@@ -82,7 +83,7 @@ async def live(
     async def over() -> bool:
         return await request.is_disconnected() or not _still_paired(request)
 
-    stream = request.app.state.live.stream(heard, over)
+    stream = request.app.state.live.stream(heard, over, mark)
     return StreamingResponse(
         stream,
         media_type="text/event-stream",
@@ -164,6 +165,7 @@ def _read(body: bytes) -> list[Event]:
 def _floor(request: Request) -> dict[str, Any]:
     work: Floorwork = request.app.state.floor
     place = place_of(request)
+    mark = work.mark()  # first: an answer that comes meanwhile is told again rather than not at all
     number, found = work.floor()
     shop = place.shop()
     shown, words = place.shown(), place.saying().words
@@ -171,6 +173,7 @@ def _floor(request: Request) -> dict[str, Any]:
     waiting = _waiting(found)
     return {
         "number": number,
+        "mark": mark,
         "floor": found,
         "say": in_units(place),
         "server_ms": round(place.instant().timestamp() * 1000),
