@@ -12,7 +12,7 @@ from datetime import date, datetime, time, timedelta, timezone, tzinfo
 
 from flatstock.errors import Fault, WrongWords
 
-__all__ = ["DAYS", "MONTHS", "START_OF_DAY", "arrivals", "clock", "moment", "now"]
+__all__ = ["DAYS", "MONTHS", "START_OF_DAY", "arrivals", "clock", "moment", "now", "weekday_clock"]
 
 #: as they are said, Monday and January first, the same in every locale
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -118,6 +118,15 @@ def clock(moment: datetime, *, beside: datetime | None = None) -> str:
         return f"{weekday} {hour}"
     year = "" if moment.year == beside.year else f" {moment.year}"
     return f"{weekday} {moment.day} {MONTHS[moment.month - 1][:3]}{year} {hour}"
+
+
+def weekday_clock(moment: datetime) -> str:
+    """Hour and minute with the weekday, whichever day it is: beside a date, or for what lies within days.
+
+    >>> weekday_clock(datetime(2026, 3, 3, 12, 30))
+    'Tue 12:30'
+    """
+    return f"{DAYS[moment.weekday()]} {clock(moment)}"
 
 
 def fixed(moment: datetime) -> datetime:

@@ -35,6 +35,22 @@ def test_what_is_in_the_press_and_its_time_left_are_on_the_first_screen(
     assert phone.evaluate("document.documentElement.scrollWidth") <= 360
 
 
+@pytest.mark.parametrize(
+    ("path", "line"), [("**/look/live*.js*", "looking for"), ("**/floor/live*", "no network")]
+)
+def test_without_its_server_the_danger_button_keeps_its_room(
+    phone: Page, floor: Callable[..., Served], path: str, line: str
+) -> None:
+    """What the line says then is long: before the page has heard anything, and once it hears nothing more."""
+    served = floor(NOW)
+    phone.route(path, lambda route: route.fulfill(status=204))
+    phone.goto(served.address)
+    expect(phone.locator("#line")).to_contain_text(line)
+    danger = phone.locator(".bar .alarm")
+    assert danger.evaluate("button => button.scrollWidth <= button.clientWidth")
+    assert phone.evaluate("document.documentElement.scrollWidth") <= 360
+
+
 def test_danger_is_always_there_and_the_rest_opens_with_one_tap(
     phone: Page, floor: Callable[..., Served]
 ) -> None:

@@ -8,6 +8,7 @@ from typing import Any
 
 from flatstock.errors import Fault, Refused
 from flatstock.prints.words import clock
+from flatstock.times import weekday_clock
 from flatstock.workshop.shop import Order
 
 __all__ = ["promise_reasons"]
@@ -92,4 +93,4 @@ def _spare(due: datetime, ready: datetime, plan: Document, order: Order) -> dict
 
 
 def _said(at: datetime) -> str:
-    return clock(at, beside=at.replace(year=1))
+    return weekday_clock(at)

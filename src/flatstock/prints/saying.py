@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Literal
 
 from flatstock.prints.clock_face import ClockFace, twelve_hours, worded
 from flatstock.prints.words import clock
+from flatstock.times import weekday_clock
 
 if TYPE_CHECKING:
     from flatstock.workshop.shop import Workshop
@@ -51,6 +52,14 @@ class Saying:
         '12:05 am'
         """
         return self.words(clock(moment, beside=beside))
+
+    def day_time(self, moment: datetime) -> str:
+        """Hour and minute with the weekday, whichever day it is.
+
+        >>> Saying("point", "am_pm").day_time(datetime(2026, 3, 2, 0, 5))
+        'Mon 12:05 am'
+        """
+        return self.words(weekday_clock(moment))
 
     def svg(self, drawing: str) -> str:
         """A drawing with its words said so."""

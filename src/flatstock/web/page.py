@@ -92,6 +92,7 @@ def show(
         "practice": place.started and place.shop().today is not None,
         "say": saying.words,
         "at": saying.time,
+        "on_day": saying.day_time,
         "picture": lambda svg: Markup(saying.svg(svg)),  # drawings escape what they write
         "shown": place.shown(),
         "dim": request.cookies.get("ground", "auto"),

@@ -11,7 +11,7 @@ from fastapi.responses import HTMLResponse, Response
 from flatstock.actions.kept import Document, kept_plan
 from flatstock.actions.promise_reasons import promise_reasons
 from flatstock.errors import Fault, Refused
-from flatstock.prints.words import clock
+from flatstock.times import weekday_clock
 from flatstock.web.page import place_of, show
 from flatstock.web.reasons import reasons_of
 from flatstock.workshop.shop import Order
@@ -93,6 +93,6 @@ def _reason(last: Document, plan: Document) -> str:
         )
         if task is not None:
             at = datetime.fromisoformat(task["end" if step == "trim" else "start"])
-            said.append(f"{words} {clock(at, beside=at.replace(year=1))}")
+            said.append(f"{words} {weekday_clock(at)}")
     rest = f", {last['condition_h']:g} h flat" if last["condition_h"] else ""
     return f"{last['id']} is the last: {', '.join(said) or 'no time'}{rest}"
