@@ -74,7 +74,8 @@ def _as_it_is(floor: Floor, benches: Iterable[int]) -> bool:
         k = next((k for k, s in enumerate(floor.stays) if s.start <= now < s.end), None)
         if k is None:
             return False
-        floor.on[press.id, k] = (max(on.start, floor.stays[k].start), now)
+        stay = floor.stays[k]
+        floor.on[press.id, k] = (max(on.start, stay.start), min(week.emptied_by(press.id), stay.end))
     for sheet in week.sheets:
         for work in sheet.done.works if sheet.done else ():
             if work.end <= now:

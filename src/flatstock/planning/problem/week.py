@@ -273,6 +273,15 @@ class Week:
         there = joined(span for one in self.skilled(HOT) for span in one.present)
         return common(there, [Span(self.start, self.end)])
 
+    def emptied_by(self, press: str) -> int:
+        """When the mould that is being taken out of a hot press now is out; now, where none is."""
+        ends = [self.now]
+        for sheet in self.sheets:
+            load, out = sheet.work("load"), sheet.work("transfer")
+            if load is not None and out is not None and press in load.places:
+                ends.append(out.end)
+        return max(ends)
+
     def on_now(self, press: str) -> Span | None:
         """Since when a press is heated that is hot now; None: it is off, or goes off with what is given up in it."""
         if any(one.press == press for one in self.given_up):

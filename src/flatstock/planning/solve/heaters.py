@@ -44,7 +44,7 @@ def _already(floor: Ground, press: str, window: Span, heating: tuple[Var, Var, V
     else:
         m.add(used == 1)
         m.add(start == max(on.start, window.start))
-        m.add(end >= week.now)
+        m.add(end >= min(week.emptied_by(press), window.end))
 
 
 def _heated_long_enough(floor: Ground) -> None:
