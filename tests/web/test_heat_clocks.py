@@ -219,7 +219,8 @@ def test_an_answer_is_on_the_board_in_the_second_in_which_it_came(tmp_path: Path
             id="in", at=NINE, noted_at=NINE, kind="loaded", sheet=SHEET, place="HP1", who=("OP1", "OP2")
         )
         store.append([loaded])
-        board.clocks._worker.submit(go.wait)  # type: ignore[attr-defined]
+        assert isinstance(board.clocks, HeatClocks)
+        board.clocks._worker.submit(go.wait)
         assert mould(board.floor(shop, plan, NINE)[1]).awaited
         go.set()
         until = time.monotonic() + 120

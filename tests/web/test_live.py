@@ -105,10 +105,17 @@ def test_a_server_that_stops_ends_its_streams_by_itself(tmp_path: Path, serve: C
         assert time.monotonic() - began < 4
 
 
+def said_by(page: str, name: str) -> str:
+    """What the board on a page has seen: its number, or its mark."""
+    found = re.search(f'data-{name}="([^"]*)"', page)
+    assert found is not None
+    return found[1]
+
+
 def test_what_came_between_a_page_and_its_stream_is_told_first(served_floor: Served) -> None:
     """An answer of the heat model adds no event, so the number alone would not show it."""
     page = httpx.get(f"{served_floor.address}/floor", timeout=30).text
-    seen = {name: re.search(f'data-{name}="([^"]*)"', page)[1] for name in ("number", "mark")}  # type: ignore[index]
+    seen = {name: said_by(page, name) for name in ("number", "mark")}
     served_floor.app.state.floor._ready()
     asked = {"seen": seen["number"], "mark": seen["mark"]}
     with httpx.stream("GET", f"{served_floor.address}/floor/live", params=asked, timeout=60) as stream:
@@ -118,7 +125,6 @@ def test_what_came_between_a_page_and_its_stream_is_told_first(served_floor: Ser
 
 def test_a_page_that_has_seen_all_there_is_has_only_a_beat(served_floor: Served) -> None:
     page = httpx.get(f"{served_floor.address}/floor", timeout=30).text
-    mark = re.search('data-mark="([^"]*)"', page)[1]  # type: ignore[index]
-    asked = {"seen": "0", "mark": mark}
+    asked = {"seen": "0", "mark": said_by(page, "mark")}
     with httpx.stream("GET", f"{served_floor.address}/floor/live", params=asked, timeout=60) as stream:
         assert next(stream.iter_lines()) == "event: beat"

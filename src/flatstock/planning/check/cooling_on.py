@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from datetime import datetime
 from typing import Any
 
-from flatstock.planning.check.document import Plan, Sheet, by_time, task_of
+from flatstock.planning.check.document import Plan, Sheet, by_time, sheet_of, task_of
 from flatstock.planning.check.finding import Finding
 
 __all__ = ["emptied", "with_given_up"]
@@ -39,22 +38,5 @@ def emptied(document: Mapping[str, Any]) -> Iterator[Finding]:
 
 def _sheet(one: Mapping[str, Any]) -> Sheet:
     """What the rules of places and hands ask of it; nothing comes of its charge."""
-    return Sheet(
-        id=one["sheet"],
-        order=one["order"],
-        thickness=one["thickness_mm"],
-        lots=(),
-        charge=one["charge_kg"],
-        set_point=one["set_point_C"],
-        dwell=one["dwell_min"],
-        dwell_planned=one["dwell_planned_min"],
-        dwell_latest=one["dwell_latest_min"],
-        press_cool=one["press_cool_min"],
-        frame=one["frame"],
-        skins=one["skins"],
-        condition_h=0.0,
-        due=None,
-        ready=datetime.fromisoformat(one["ahead"][-1]["end"]),
-        late=0.0,
-        mould_mass=one.get("mould_mass_kg"),
-    )
+    unsaid = {"lots": (), "condition_h": 0.0, "due": None, "late_min": 0.0}
+    return sheet_of({**one, **unsaid, "id": one["sheet"], "ready": one["ahead"][-1]["end"]})

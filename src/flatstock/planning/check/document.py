@@ -18,6 +18,7 @@ __all__ = [
     "by_time",
     "minutes",
     "read",
+    "sheet_of",
     "task_of",
 ]
 
@@ -161,7 +162,7 @@ def read(document: Mapping[str, Any]) -> Plan:
         end=_instant(document["end"]),
         resources={one["id"]: _resource(one) for one in document["resources"]},
         lots={one["id"]: (one["status"], one["mass_kg"]) for one in document["lots"]},
-        sheets={one["id"]: _sheet(one) for one in document["sheets"]},
+        sheets={one["id"]: sheet_of(one) for one in document["sheets"]},
         tasks=tasks,
         settings=settings,
         rated=supply["rated_A"],
@@ -206,7 +207,8 @@ def _resource(one: Mapping[str, Any]) -> Resource:
     )
 
 
-def _sheet(one: Mapping[str, Any]) -> Sheet:
+def sheet_of(one: Mapping[str, Any]) -> Sheet:
+    """An entry of `sheets`."""
     return Sheet(
         id=one["id"],
         order=one["order"],
