@@ -275,6 +275,9 @@ def test_a_killed_server_comes_back_with_the_same_clocks(
 ) -> None:
     first, page = floor(DUE), browser.new_context().new_page()
     page.goto(first.address)
+    expect(tile(page, "HP1").locator(".until")).to_contain_text(  # once the model has answered
+        "melted through", timeout=60_000
+    )
     said = tile(page, "HP1").locator(".until").inner_text()
     first.stop()
     expect(page.locator("#line")).to_contain_text("no network", timeout=20_000)

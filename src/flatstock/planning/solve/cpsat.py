@@ -33,7 +33,7 @@ Model = cp_model.CpModel
 WORKERS = max(
     2, min(8, os.cpu_count() or 2)
 )  #: one a core: more of them share the cores and find plans later
-PATIENT = 20  #: times its own count of seconds that a repeatable search may take by the clock
+PATIENT = 100  #: times its own count of seconds that a repeatable search may take by the clock
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,13 +135,13 @@ class Search:
     def __init__(self, model: Model, settings: Settings) -> None:
         self.model, self.solver, self.stopped = model, cp_model.CpSolver(), False
         told = self.solver.parameters
-        told.num_workers = settings.workers
+        told.num_workers = 1 if settings.repeatable else settings.workers
         told.random_seed = settings.seed
         told.catch_sigint_signal = False  # it would leave Ctrl-C to end the process from then on
         told.repair_hint = settings.repair
-        told.interleave_search = settings.repeatable
         told.max_time_in_seconds = max(0.05, settings.seconds)
         if settings.repeatable:
+            # several workers in turns count hardly any time of their own: the clock ended them
             told.max_deterministic_time = settings.seconds
             told.max_time_in_seconds = PATIENT * settings.seconds
 

@@ -68,8 +68,8 @@ def search(
     values of an earlier search of the same week with other durations; it need not fit. `by_rule`: else it starts from
     a priority rule's plan. `before`: runs of an earlier plan of this week, which it starts from where they can be
     brought to fit. `like`: a plan of this week with less of something, which it may begin from as it is.
-    `repeatable`: the same plan each time on the same number of cores; `seconds` are the solver's own then, in which
-    it counts its steps, and the clock may show more.
+    `repeatable`: the same plan each time, by one worker; `seconds` are the solver's own then, in which it counts its
+    steps, and the clock may show more.
     """
     one = _Search(
         week, seconds, tell, start, repeatable=repeatable, by_rule=by_rule, before=before, soonest=soonest,
