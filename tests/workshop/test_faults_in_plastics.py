@@ -124,3 +124,15 @@ def test_a_melt_denser_than_its_solid_is_a_fault(fault):
 def test_a_core_target_that_the_set_point_never_gives_is_a_fault(fault):
     said = fault("plastics.toml", "melt_target_C = 165", "melt_target_C = 196")
     assert "melt_target_C 196 °C must lie below set_point_C 195 °C" in said
+
+
+@pytest.mark.parametrize("name", ["PVC", "pet"])
+def test_a_practice_dwell_of_what_is_never_pressed_is_told_at_its_line(edit, name):
+    line = '    { plastic = "hdpe", thickness_mm = 6, dwell_min = 12 },'
+    folder = edit(
+        "shop.toml", line, f'{line}\n    {{ plastic = "{name}", thickness_mm = 6, dwell_min = 9 }},'
+    )
+    at = (folder / "shop.toml").read_text("utf-8").splitlines().index(line) + 2
+    (one,) = check(folder)[1]
+    assert one.where == f"shop.toml line {at}, practice.dwell.2.plastic"
+    assert "never pressed" in one.what

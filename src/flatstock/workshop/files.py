@@ -74,7 +74,8 @@ def check(folder: Path, written: Written | None = None) -> tuple[Workshop | None
     rows = _read_all(written, notes)
     known = frozenset(IDS) | rows.plastics.keys()
     check_references(rows.shop, rows.lists, rows.plastics, known, notes)
-    check_plastics(rows.plastics, rows.lists, notes)
+    practice = rows.shop.table("practice")
+    check_plastics(rows.plastics, rows.lists, practice.tables("dwell") if practice else [], notes)
     check_thicknesses(rows.shop.tables("frames"), rows.lists["orders"], notes)
     supply = supply_of(rows.supply, notes)
     if rows.shop.has("energy_price") and _supply_price(rows) is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from flatstock.evidence import Value
 from flatstock.plastics.library import IDS, library
@@ -24,8 +24,13 @@ def merged_keys(plastics: Mapping[str, Row]) -> dict[str, dict[str, object]]:
     return {name: _keys(row) for name, row in plastics.items()}
 
 
-def check_plastics(plastics: Mapping[str, Row], lists: Mapping[str, list[Row]], notes: Notes) -> None:
-    """Note what the plastics room refuses of plastics.toml, and orders and lots that don't go together."""
+def check_plastics(
+    plastics: Mapping[str, Row], lists: Mapping[str, list[Row]], dwells: Iterable[Row], notes: Notes
+) -> None:
+    """Note what the plastics room refuses of plastics.toml, and orders and lots that don't go together.
+
+    `dwells`: those of the shop's practice.
+    """
     _overrides(plastics, notes)
     lots = {row.text("id"): row for row in lists["lots"]}
     known = frozenset(IDS) | plastics.keys()
@@ -34,9 +39,11 @@ def check_plastics(plastics: Mapping[str, Row], lists: Mapping[str, list[Row]], 
         _strangers(lot, kin, notes)
         _bulk(lot, plastics, kin, notes)
     for order in lists["orders"]:
-        _order(order, plastics, notes)
+        _never_pressed(order, plastics, "take the order out", notes)
         if order.text("plastic").lower() in known:
             _recipe(order, lots, kin, notes)
+    for dwell in dwells:
+        _never_pressed(dwell, plastics, "take the dwell out: nothing of it is pressed here", notes)
 
 
 def _overrides(plastics: Mapping[str, Row], notes: Notes) -> None:
@@ -88,16 +95,16 @@ def _evidence(value: Value, dimension: str, unit: str | None) -> dict[str, objec
     return {**found, "note": value.note} if value.note else found
 
 
-def _order(order: Row, plastics: Mapping[str, Row], notes: Notes) -> None:
-    name = order.text("plastic").lower()
+def _never_pressed(row: Row, plastics: Mapping[str, Row], instead: str, notes: Notes) -> None:
+    """A row that is about pressing what is never pressed."""
+    name = row.text("plastic").lower()
     if not name or (name in plastics and name not in IDS):
         return
     if name in IDS:
         for fault in check_pressable(library()[name], None, None, None):
-            notes.fault(*order.at("plastic"), fault.what, fault.instead)
+            notes.fault(*row.at("plastic"), fault.what, fault.instead)
     elif entry := never_pressed(name):
-        why = f"{order.text('plastic')} is never pressed: {entry.reason}"
-        notes.fault(*order.at("plastic"), why, "take the order out")
+        notes.fault(*row.at("plastic"), f"{row.text('plastic')} is never pressed: {entry.reason}", instead)
 
 
 def _bulk(lot: Row, plastics: Mapping[str, Row], kin: Mapping[str, str], notes: Notes) -> None:
