@@ -11,6 +11,7 @@ import jsonschema
 import pytest
 
 from flatstock import schemas
+from flatstock.actions.plans import cautions_of
 from flatstock.errors import Refused
 from flatstock.evidence import Value
 from flatstock.pressing.card import answer_card, work_out
@@ -188,6 +189,13 @@ def test_a_stack_between_water_cooled_plates_carries_their_caution(watered):
 
 def test_every_card_says_that_water_never_goes_on_a_hot_mould(shop):
     assert "Never put water on a hot mould" in told(valid_card(shop))
+
+
+def test_a_plan_says_that_water_never_goes_on_a_hot_mould_and_what_cooling_with_it_needs(shop, watered):
+    plain, wet = ({"cautions": cautions_of(one)} for one in (shop, watered))
+    assert "Never put water on a hot mould" in told(plain)
+    assert "Water-cooled" not in told(plain)
+    assert "Water-cooled plates need a relief" in told(wet)
 
 
 def test_a_charge_with_water_in_it_carries_the_caution_on_steam(shop):

@@ -36,19 +36,20 @@ from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.platens import hold_power, time_between
 from flatstock.pressing.questions import CardQuestion
 from flatstock.workshop.folder import not_written, write_file
-from flatstock.workshop.shop import Order, Workshop
+from flatstock.workshop.shop import CoolingPress, Order, Rack, Stack, Workshop, watered
 
 if TYPE_CHECKING:
     from flatstock.planning.solve.found import Found
     from flatstock.pressing.card import Card
     from flatstock.pressing.forecast import Forecast
 
-__all__ = ["NotInTime", "Physics", "keep_plan", "mistaken", "plan_week", "planned"]
+__all__ = ["NotInTime", "Physics", "cautions_of", "keep_plan", "mistaken", "plan_week", "planned"]
 
 HELPS_UNTIL = 0.9  #: of the time: by then it is known what would help; the rest is for when the rest is ready
 HELPS_LEAST = 0.15  #: of it, for the priority rules to try each thing, however long the plan itself took
 LEAST_RELIEF = 2.5  #: s at least for a search with one thing more; with less time left none is begun
-TOPICS = ("hot", "opening", "press", "unattended", "fume", "lifting", "saw", "claims")
+#: cautions that every plan meets
+TOPICS = ("hot", "opening", "water", "press", "unattended", "fume", "lifting", "saw", "claims")
 
 
 class Physics:
@@ -130,8 +131,6 @@ class Physics:
 
 def _blown(physics: Physics, week: Week) -> list[tuple[str, Callable[[], Relief]]]:
     """The week with fans on every cooling press where none blow now: what it is called, and how it is made."""
-    from flatstock.pressing.rig import watered
-
     still = {p.id: p for p in physics.shop.cooling_presses.values() if not p.fans_on and not watered(p)}
     if not still:
         return []
@@ -263,7 +262,7 @@ def planned(
             "objective": _objective(week, found),
             "seconds": round(found.seconds, 1),
         },
-        cautions=cautions_for(*TOPICS),
+        cautions=cautions_of(physics.shop),
     )
     count_once(document, physics.shop)
     explained(document, week, tried, later)
@@ -283,6 +282,15 @@ def planned(
             f"Planned again with what the heat model asks for these, {agreed.refused}: the plan before stands."
         )
     return document
+
+
+def cautions_of(shop: Workshop) -> list[dict[str, str]]:
+    """The cautions of a plan: those that every one meets, and of water where an outer face is cooled by it."""
+    places: tuple[CoolingPress | Stack | Rack, ...] = (
+        *shop.cooling_presses.values(), *shop.stacks.values(), *shop.racks.values(),
+    )  # fmt: skip
+    cooled = any(watered(place) for place in places)
+    return cautions_for(*TOPICS, *(("water_cooled",) if cooled else ()))
 
 
 def _objective(week: Week, found: Found) -> list[dict[str, Any]]:

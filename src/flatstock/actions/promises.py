@@ -12,7 +12,7 @@ from typing import Any
 from flatstock.actions.happened import today_of
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.plan_hours import somebody_there
-from flatstock.actions.plans import TOPICS, NotInTime, Physics, plan_week, planned
+from flatstock.actions.plans import NotInTime, Physics, cautions_of, plan_week, planned
 from flatstock.actions.remembered import digest_of
 from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.actions.workshops import zone_of
@@ -23,7 +23,6 @@ from flatstock.planning.problem.begun import runs_of, schedule_of
 from flatstock.planning.problem.schedule import Run
 from flatstock.planning.problem.week import Week
 from flatstock.planning.relief import reliefs
-from flatstock.plastics.safety import cautions_for
 from flatstock.workshop.shop import Order, Workshop
 
 __all__ = ["Wanted", "promise"]
@@ -317,5 +316,5 @@ def _document(
         "because": because,
         "moves": [],
         "warnings": warnings,
-        "cautions": cautions_for(*TOPICS),
+        "cautions": cautions_of(shop),
     }

@@ -12,9 +12,8 @@ from flatstock.pressing.notes import WORTH_SAYING, card_warnings
 from flatstock.pressing.pictures import ThicknessPicture
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.reasons import card_reasons, kinds_counted
-from flatstock.pressing.rig import watered
 from flatstock.pressing.window import no_window
-from flatstock.workshop.shop import Workshop
+from flatstock.workshop.shop import Workshop, watered
 
 __all__ = ["Card", "CardAnswer", "answer_card", "answer_of", "document_of", "work_out"]
 

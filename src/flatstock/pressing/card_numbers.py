@@ -20,10 +20,10 @@ from flatstock.pressing.heating import Heating, heat
 from flatstock.pressing.on_hand import too_little
 from flatstock.pressing.pictures import ThicknessPicture
 from flatstock.pressing.questions import CardQuestion
-from flatstock.pressing.rig import NEW_FAN, watered
+from flatstock.pressing.rig import NEW_FAN
 from flatstock.pressing.setting import Setting, WetCharge, set_out
 from flatstock.pressing.steps import Instants, full_pressure, steps_of
-from flatstock.workshop.shop import Workshop
+from flatstock.workshop.shop import Workshop, watered
 
 __all__ = ["MINUTE", "TENTH", "Card", "work_out"]
 

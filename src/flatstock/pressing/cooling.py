@@ -16,8 +16,8 @@ from flatstock.heat.pile import Until, lay_out
 from flatstock.heat.press import ColdPress, Mould, carry_through_air
 from flatstock.pressing.bands import SAMPLES, Draws, band_of, contributions, draw, relative
 from flatstock.pressing.polymers import BAND_FIELDS, Material, inputs, polymer_of, rows
-from flatstock.pressing.rig import MouldSet, cold_press, rack_faces, watered
-from flatstock.workshop.shop import CoolingPress, Rack, Stack
+from flatstock.pressing.rig import MouldSet, cold_press, rack_faces
+from flatstock.workshop.shop import CoolingPress, Rack, Stack, watered
 
 __all__ = ["MOULDS", "Cooling", "air_carry", "drawn_ends", "on_grid", "outer_inputs", "without_flash"]
 

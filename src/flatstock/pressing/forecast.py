@@ -21,9 +21,9 @@ from flatstock.pressing.card_numbers import Card
 from flatstock.pressing.cooling import Cooling
 from flatstock.pressing.fitting import lies_on
 from flatstock.pressing.notes import practice_notes
-from flatstock.pressing.rig import SKIN_TO_SHEET, MouldSet, rack_faces, stack_place, watered
+from flatstock.pressing.rig import SKIN_TO_SHEET, MouldSet, rack_faces, stack_place
 from flatstock.pressing.warm_plates import WarmPlates, warm_plates
-from flatstock.workshop.shop import CoolingPress, Rack, Stack, Workshop
+from flatstock.workshop.shop import CoolingPress, Rack, Stack, Workshop, watered
 
 __all__ = ["Forecast", "forecast"]
 

@@ -12,7 +12,7 @@ from flatstock.evidence import Value
 from flatstock.heat import layers as h
 from flatstock.heat.press import ColdPress, HotPress, Mould
 from flatstock.heat.stack import StackPlace
-from flatstock.workshop.shop import CoolingPress, Film, Frame, Plate, Rack, Skin, Stack
+from flatstock.workshop.shop import CoolingPress, Film, Frame, Plate, Rack, Skin, Stack, watered
 from flatstock.workshop.shop import HotPress as ShopHotPress
 from flatstock.workshop.shop import Metal as ShopMetal
 
@@ -27,7 +27,6 @@ __all__ = [
     "rack_faces",
     "rim_and_edge_loss",
     "stack_place",
-    "watered",
 ]
 
 #: film of fans that would have to be fitted first; docs/heat.md, "Cooling", assumed
@@ -180,11 +179,6 @@ def outside(
             side="top" if side == "top" else "bottom", room=where, emissivity=emissivity, length=length
         )
     return h.Outside(kind="film", film=film.film.value, temperature=where)
-
-
-def watered(place: CoolingPress | Stack | Rack) -> bool:
-    """Whether water takes the heat of an outer face."""
-    return "water" in (place.film_bottom.kind, place.film_top.kind)
 
 
 def _outer_faces(

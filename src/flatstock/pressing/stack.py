@@ -15,11 +15,11 @@ from flatstock.pressing.pictures import StackPicture
 from flatstock.pressing.pile_up import Coming, Place, arrange, check_room, place_of
 from flatstock.pressing.questions import StackQuestion
 from flatstock.pressing.reasons import input_words, kinds_counted
-from flatstock.pressing.rig import NEW_FAN, watered
+from flatstock.pressing.rig import NEW_FAN
 from flatstock.pressing.stack_pictures import stack_picture
 from flatstock.pressing.stack_ways import stand_apart, ways_out
 from flatstock.pressing.stacking import Stacking
-from flatstock.workshop.shop import Rack, Workshop
+from flatstock.workshop.shop import Rack, Workshop, watered
 
 __all__ = ["StackAnswer", "answer_stack"]
 

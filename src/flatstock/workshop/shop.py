@@ -33,6 +33,7 @@ __all__ = [
     "Skin",
     "Stack",
     "Workshop",
+    "watered",
 ]
 
 
@@ -170,6 +171,11 @@ class Rack:
     film_top: Film
     emissivity: Value
     edge_film: Value
+
+
+def watered(place: CoolingPress | Stack | Rack) -> bool:
+    """Whether water takes the heat of an outer face."""
+    return "water" in (place.film_bottom.kind, place.film_top.kind)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
