@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from flatstock.planning.dispatch.calendars import Calendar, Crew
 from flatstock.planning.dispatch.dryers import Dryers
@@ -53,9 +54,12 @@ class Floor:
         cold: frozenset[int] = frozenset(),
         clear: bool = True,
         overnight: bool = False,
+        like: Mapping[str, Run] = MappingProxyType({}),
     ) -> None:
         """`saw`: minutes without heat at the start and the end of every supervised stay, and at the very last end.
-        `overnight`: what comes into a stack stays there until the next morning."""
+        `overnight`: what comes into a stack stays there until the next morning. `like`: ways of an earlier plan: no
+        step of theirs comes sooner than it was to, and places are the same where they are free."""
+        self.like = like
         self.overnight = overnight
         self.cold = cold  #: supervised stays in which nothing is heated
         self.clear = clear  #: a cooling press is cleared as soon as can be, else its mould emptied so
@@ -94,16 +98,20 @@ class Floor:
         self.dryers = Dryers(week)
         self.loads: dict[str, list[tuple[int, int, float]]] = {}  #: by stack or rack with a limit: stays, kg
 
-    def way(self, sheet: Sheet) -> Way | None:
-        """The way that is loaded first; None where none is left in this week."""
-        ways = [way for press in sheet.kind.dwell if (way := self._in_press(sheet, press)) is not None]
+    def way(
+        self, sheet: Sheet, *, presses: Collection[str] = (), stays: Collection[int] | None = None
+    ) -> Way | None:
+        """The way that is loaded first; None where none is left in this week. `presses`, `stays`: in one of these
+        alone."""
+        every = [press for press in sheet.kind.dwell if not presses or press in presses]
+        ways = [way for press in every if (way := self._in_press(sheet, press, stays)) is not None]
         return min(ways, key=lambda way: (way.run.load, way.free), default=None)
 
-    def _in_press(self, sheet: Sheet, press: str) -> Way | None:
+    def _in_press(self, sheet: Sheet, press: str, stays: Collection[int] | None) -> Way | None:
         dwell = sheet.kind.dwell[press]
-        before = self.gone.get(press)
+        before, old = self.gone.get(press), self.like.get(sheet.id)
         for k, window in enumerate(self.windows):
-            if k in self.cold:
+            if k in self.cold or (stays is not None and k not in stays):
                 continue
             warm = self._warm(sheet, press, k)
             on = self.on.get((press, k))
@@ -113,15 +121,15 @@ class Floor:
                 first = max(first, before[0] + change)
             pair = (self.week.times.load, 2, HOT)
             like = f"{sheet.kind.key} {len(sheet.done.works) if sheet.done else 0}"
+            if old is not None:
+                like, first = sheet.id, max(first, old.load)
             load = self.crew.next(max(first, self.tried.get((like, press), first)), *pair)
             while load is not None and load < window.end:
                 heats = load if on is not None else load - warm
                 if back := self._back(press, heats, load + self.week.times.load + dwell.planned):
                     load = self.crew.next(back + load - heats, *pair)
                     continue
-                cool = self._cooler_free(
-                    sheet, load + self.week.times.load + max(dwell.planned, sheet.dwell_least)
-                )
+                cool = self._cooler_free(sheet, self.ripe(sheet, dwell, load + self.week.times.load))
                 if cool > window.end - self.week.times.transfer:
                     break
                 if dwell.latest is not None and cool > load + self.week.times.load + dwell.latest:
@@ -136,6 +144,13 @@ class Floor:
                     return way
                 load = self.crew.next(load + 1, *pair)
         return None
+
+    def ripe(self, sheet: Sheet, dwell: Dwell, loaded: int) -> int:
+        """When its dwell is over; no sooner than it was to be, if that is no later than its latest."""
+        least, old = loaded + max(dwell.planned, sheet.dwell_least), self.like.get(sheet.id)
+        if old is None:
+            return least
+        return max(least, old.transfer if dwell.latest is None else min(old.transfer, loaded + dwell.latest))
 
     def _waits(self, sheet: Sheet, load: int) -> int | None:
         """When it can be loaded at the soonest, where no bench or not its scale works in time for this minute."""
@@ -244,8 +259,13 @@ class Floor:
         """The cooling press that takes it at this minute, and how it goes on; None: there is none."""
         t = self.week.times
         # the one with the coldest plates, where they get warm
+        old = self.like.get(sheet.id)
         coldest = sorted(
-            sheet.kind.press_cool, key=lambda place: self._warmth(sheet, place, transfer + t.transfer)
+            sheet.kind.press_cool,
+            key=lambda place: (
+                old is not None and place != old.cooling,
+                self._warmth(sheet, place, transfer + t.transfer),
+            ),
         )
         for cooler in coldest:
             if self.cooler.get(cooler, 0) > transfer:
@@ -254,12 +274,14 @@ class Floor:
             gone = t.move if self.week.sites[cooler].absent else 0
             working = [way for way in ways if not self._back(cooler, transfer, way.leave + gone)]
             if working:
-                return cooler, min(working, key=self.first)
+                return cooler, min(working, key=lambda way: self.first(sheet, way))
         return None
 
-    def first(self, way: Cooled) -> tuple[int, int]:
+    def first(self, sheet: Sheet, way: Cooled) -> tuple[bool, int, int]:
         """The least of these is taken."""
-        return (way.leave, way.demould) if self.clear else (way.demould, way.leave)
+        old = self.like.get(sheet.id)
+        elsewhere = old is not None and old.stay != way.stay
+        return (elsewhere, way.leave, way.demould) if self.clear else (elsewhere, way.demould, way.leave)
 
     def _prepared(self, sheet: Sheet, load: int) -> tuple[int, tuple[str, ...], str, str] | None:
         """The latest start of preparing, so that the bench is not held for long, with the mould that is free."""
@@ -268,13 +290,19 @@ class Floor:
         if fact is not None:
             assert sheet.done is not None
             return None if load < fact.end else (fact.start, (), sheet.done.frame, sheet.done.skins)
-        soonest = now if weighed is None else max(now, weighed.end)
-        for start in range(load - t.prepare, max(soonest, load - t.prepare - AHEAD) - 1, -1):
+        soonest, old = now if weighed is None else max(now, weighed.end), self.like.get(sheet.id)
+        latest = load - t.prepare
+        as_before = [old.prepare] if old is not None and soonest <= old.prepare <= latest else []
+        for start in (*as_before, *range(latest, max(soonest, latest - AHEAD) - 1, -1)):
             if not self.bench.free(start, load + t.load):
+                if start in as_before and start < latest:
+                    continue
                 return None
             frame = min((f for f in kind.frames if self.until.get(f, start) <= start), default=None)
             skins = min((s for s in kind.skins if self.until.get(s, start) <= start), default=None)
             if frame is None or skins is None:
+                if start in as_before and start < latest:
+                    continue
                 return None
             who = self.crew.free(start, start + t.prepare, 1)
             if who is not None:
@@ -289,7 +317,9 @@ class Floor:
         first, last = max(soonest, prepare - t.weigh - AHEAD), prepare - t.weigh
         if any(gone.start <= first and last < gone.end for gone in scale.absent):
             return None  # it is out of order all the while
-        for start in range(last, first - 1, -1):
+        old = self.like.get(sheet.id)
+        as_before = [old.weigh] if old is not None and soonest <= old.weigh <= last else []
+        for start in (*as_before, *range(last, first - 1, -1)):
             who = self.crew.free(start, start + t.weigh, 1)
             if who is not None and self.places[scale.id].free(start, start + t.weigh):
                 return start, who
@@ -303,8 +333,11 @@ class Floor:
         lift = self.week.lift_for(kind.mould_mass)
         lifted = 1 if lift else 2
         warmth = self._warmth(sheet, cooler, clamped)
+        old = self.like.get(sheet.id)
+        moved, emptied = (0, 0) if old is None else (old.leave if old.stay else 0, old.demould)
         opens = max(after, self.week.now, clamped + opens_after(sheet, cooler, warmth))
-        whole = max(opens, clamped + ends_after(sheet, cooler, warmth))
+        whole = max(opens, emptied, clamped + ends_after(sheet, cooler, warmth))
+        opens = max(opens, moved)
         laid = max(opens, clamped + stacked_after(sheet, cooler, warmth))
         direct = self.opened(lift, lifted, whole, whole + wait)
         if direct is not None:
@@ -316,7 +349,7 @@ class Floor:
             leave = self._moved(place, lift, lifted, laid if stacked else opens)
             if leave is None:
                 continue
-            least = leave[0] + t.move + max(minutes, sheet.rest_least)
+            least = max(emptied, leave[0] + t.move + max(minutes, sheet.rest_least))
             if stacked and self.overnight:
                 least = max(least, self._morning(place, leave[0]))
             opened = self.opened(lift, lifted, least, self.week.end, stay=(place, leave[0]))

@@ -9,13 +9,13 @@ from dataclasses import dataclass, field, replace
 from itertools import islice
 
 from flatstock.planning.dispatch.floor import Floor, Way
+from flatstock.planning.dispatch.sawing import due_at, saw_apart, sawn
 from flatstock.planning.dispatch.standing import standing
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.week import Sheet, Week
 
 __all__ = ["Dispatched", "How", "dispatch", "dispatches", "reordered"]
 
-NEVER = 10**6
 DAY = 24 * 60
 Rule = Callable[[Sheet, Way], tuple[float, ...]]
 
@@ -56,28 +56,24 @@ class Dispatched:
     how: How
 
 
-def _due_at(sheet: Sheet) -> int:
-    return NEVER if sheet.due is None else sheet.due
-
-
 def _earliest(sheet: Sheet, way: Way) -> tuple[float, ...]:
     """Whatever can be loaded first, the sooner due first among equals."""
-    return (way.run.load, _due_at(sheet), way.free)
+    return (way.run.load, due_at(sheet), way.free)
 
 
 def _due(sheet: Sheet, way: Way) -> tuple[float, ...]:
     """The sooner due first."""
-    return (_due_at(sheet), way.run.load)
+    return (due_at(sheet), way.run.load)
 
 
 def _slack(sheet: Sheet, way: Way) -> tuple[float, ...]:
     """Least time left between done and due, a wait for the press counted four times over."""
-    return (_due_at(sheet) - sheet.condition - way.free + 4 * way.run.load, way.free)
+    return (due_at(sheet) - sheet.condition - way.free + 4 * way.run.load, way.free)
 
 
 def _day(sheet: Sheet, way: Way) -> tuple[float, ...]:
     """What is due within two days before all else; then whatever can be loaded first, the longer dwell first."""
-    left = _due_at(sheet) - sheet.condition - way.free
+    left = due_at(sheet) - sheet.condition - way.free
     return (float(left > 2 * DAY), way.run.load, -(way.run.transfer - way.run.load))
 
 
@@ -122,7 +118,7 @@ def dispatch(
 def _on_fewer_days(week: Week, best: Dispatched, until: Callable[[], bool]) -> Dispatched:
     """The same, or a plan as good that heats for less: each stay in turn is left cold, by every rule."""
     tries = max(FEWEST, COLD // max(1, len(week.sheets)))
-    apart = _saw_apart(week)
+    apart = saw_apart(week)
     cold: frozenset[int] = frozenset()
     better = True
     while better and tries > 0:
@@ -146,7 +142,7 @@ def reordered(
 
     One or two orders are moved at a time, what is no worse is gone on from. `until`: says when to stop.
     """
-    draw, apart, stale = random.Random(seed), _saw_apart(week), 0
+    draw, apart, stale = random.Random(seed), saw_apart(week), 0
     orders = sorted({sheet.order for sheet in week.sheets})
     for _ in range(tries):
         if not any(best.worth) or stale >= STALE or until():
@@ -180,7 +176,7 @@ def dispatches(
 
 
 def _each(week: Week, hows: Sequence[How], until: Callable[[], bool]) -> Iterator[Dispatched]:
-    apart, found = _saw_apart(week), False
+    apart, found = saw_apart(week), False
     for tried, how in enumerate(hows or list(_hows(week))):
         enough = found or tried >= FEWEST
         if enough and until():
@@ -219,7 +215,7 @@ def _hows(week: Week) -> Iterator[How]:
 
 
 def _saw_times(week: Week) -> Sequence[tuple[int, int, int]]:
-    return SAW_TIMES if _saw_apart(week) else SAW_TIMES[:1]
+    return SAW_TIMES if saw_apart(week) else SAW_TIMES[:1]
 
 
 def _ways(week: Week) -> Iterator[How]:
@@ -232,10 +228,6 @@ def _ways(week: Week) -> Iterator[How]:
             # where one that is to be opened the same day would keep the stack from all that follow it
             if stacked:
                 yield from (How(rule, saw, True, overnight=True) for rule in RULES)
-
-
-def _saw_apart(week: Week) -> bool:
-    return week.rated is not None and bool(week.of_kind("saw"))
 
 
 def _by(
@@ -270,7 +262,8 @@ def _led(
         if until():
             return None
         if week.loose or all(sheet.id in runs for sheet in begun):
-            return _sawn(week, floor, runs, how, apart=apart)
+            done = sawn(week, floor, runs, apart=apart)
+            return None if done is None else Dispatched(done.schedule, done.worth, done.heat, how)
     return None
 
 
@@ -308,53 +301,3 @@ def _filled(
                 left[lot] -= mass
         floor.take(sheet, way)
         runs[sheet.id] = way.run
-
-
-def _sawn(week: Week, floor: Floor, runs: dict[str, Run], how: How, *, apart: bool) -> Dispatched | None:
-    """The same runs with their time at the saw, the sooner due first; a sheet without one is not done, and where it
-    has come to a press there is no plan."""
-    sheets = {sheet.id: sheet for sheet in week.sheets}
-    heated: dict[str, list[tuple[int, int]]] = defaultdict(list)
-    for (press, _), span in sorted(floor.on.items()):
-        heated[press].append(span)
-    hot = [span for spans in heated.values() for span in spans] if apart else []
-    for name in sorted(runs, key=lambda name: (_due_at(sheets[name]), runs[name].demould)):
-        if sheets[name].lost or sheets[name].work("trim") is not None or not week.sawing():
-            continue
-        trim = floor.sawn(runs[name].ready, hot)
-        if trim is not None:
-            runs[name] = replace(runs[name], trim=trim, ready=trim + week.times.trim)
-        elif sheets[name].done is None or (week.loose and sheets[name].work("load") is None):
-            del runs[name]
-        else:
-            return None
-    for name, run in runs.items():
-        runs[name] = replace(run, ready=run.ready + sheets[name].condition)
-    heat = _heat(week, heated)
-    for press, spans in week.hot.items():
-        heated[press] = [(s.start, s.end) for s in spans if s != week.on_now(press)] + heated[press]
-    schedule = Schedule(runs=runs, heated={press: tuple(spans) for press, spans in heated.items()})
-    return Dispatched(schedule, _worth(week, runs), heat, how)
-
-
-def _heat(week: Week, heated: Mapping[str, list[tuple[int, int]]]) -> float:
-    """For heating up and holding [kWh]."""
-    total = 0.0
-    for press, spans in heated.items():
-        up, hold = week.heat_cost[press]
-        total += sum(up + hold * (b - a) / 60 for a, b in spans)
-    return total
-
-
-def _worth(week: Week, runs: dict[str, Run]) -> tuple[float, float, float]:
-    late_sheets = late_minutes = open_ = 0
-    for sheet in week.sheets:
-        run = runs.get(sheet.id)
-        end = week.end + sheet.condition
-        open_ += not sheet.lost and (run is None or run.ready - sheet.condition > week.closing)
-        if sheet.due is None or (run is None and sheet.due > end):
-            continue
-        late = end - sheet.due + DAY if run is None else max(0, run.ready - sheet.due)
-        late_sheets += late > 0
-        late_minutes += late
-    return float(late_sheets), float(late_minutes), float(open_)

@@ -186,7 +186,7 @@ class _Standing:
         """When a mould leaves its hot press, into which cooling press, and how it goes on."""
         floor, week, t = self.floor, self.week, self.week.times
         dwell = sheet.kind.dwell[press]
-        ready = max(week.now, load.end + max(dwell.planned, sheet.dwell_least))
+        ready = max(week.now, floor.ripe(sheet, dwell, load.end))
         watched = next((s.end for s in floor.stays if s.start <= week.now < s.end), week.now)
         last = min(watched - t.transfer, ready + LONGEST)
         if dwell.latest is not None:  # the first way out is taken, so it is over that only where it must be
@@ -215,9 +215,11 @@ class _Standing:
             for after in sorted(moments):
                 ways = list(floor.cooled(sheet, cooler, clamped, wait=week.end, after=after))
                 if ways:
-                    yield min(ways, key=floor.first)
+                    yield min(ways, key=lambda way: floor.first(sheet, way))
         elif stay:
+            old = floor.like.get(sheet.id)
             first = max(moved.end + max(sheet.kind.rest.get(stay, 0), sheet.rest_least), week.now)
+            first = first if old is None else max(first, old.demould)
             place = (stay, moved.start) if week.sites[stay].kind == "stack" else None
             work = floor.opened(lift, 1 if lift else 2, first, week.end, stay=place)
             if work is not None:

@@ -168,6 +168,7 @@ def runs_of(week: Week, plan: Mapping[str, Any]) -> dict[str, Run]:
             ready=start(of["demould"]),
             dry=start(of["dry"]) if "dry" in of else None,
             dryer=place(of.get("dry"), "dryer") or None,
+            people={step: tuple(task["people"]) for step, task in of.items()},
         )
         for name, of in steps.items()
     }

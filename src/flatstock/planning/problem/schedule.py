@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 __all__ = ["Run", "Schedule"]
 
@@ -30,6 +30,9 @@ class Run:
     ready: int
     dry: int | None = None
     dryer: str | None = None
+    people: Mapping[str, tuple[str, ...]] = field(
+        default_factory=dict
+    )  #: by step, where a plan has named them
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

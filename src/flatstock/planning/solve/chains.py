@@ -13,7 +13,7 @@ from flatstock.planning.problem.week import HOT, SAW, Sheet, Site, Week
 from flatstock.planning.solve.cpsat import Model, Var, domain
 from flatstock.planning.solve.met_plates import Held, MetPlates, met_plates, stay_at_least, stay_by_warmth
 
-__all__ = ["Chain", "Hands", "chain_of"]
+__all__ = ["Chain", "Hands", "Starts", "chain_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,21 +62,31 @@ class Chain:
         return self.sheet.work(step) is not None
 
 
+class Starts:
+    """When enough people are there for a step: the same for many sheets, so it is worked out once."""
+
+    def __init__(self, week: Week) -> None:
+        self.week = week
+        self.known: dict[tuple[int, int, str], list[Span]] = {}
+
+    def __call__(self, people: int, minutes: int, skill: str) -> list[Span]:
+        """Starts, last ones included, of a step of so many minutes for so many people with the skill."""
+        key, week = (people, minutes, skill), self.week
+        if key not in self.known:
+            there = [one.at_hand for one in (week.skilled(skill) if skill else week.skilled())]
+            self.known[key] = starts_within(
+                there, people=people, minutes=minutes, start=week.now, end=week.end
+            )
+        return self.known[key]
+
+
 class _Maker:
-    def __init__(self, model: Model, week: Week, sheet: Sheet, plates: Plates) -> None:
-        self.m, self.week, self.sheet, self.plates = model, week, sheet, plates
+    def __init__(self, model: Model, week: Week, sheet: Sheet, plates: Plates, starts: Starts) -> None:
+        self.m, self.week, self.sheet, self.plates, self.starts = model, week, sheet, plates, starts
         self.hands: list[Hands] = []
         self.on = model.new_bool_var(f"pressed {sheet.id}")
         if sheet.done is not None and (sheet.work("load") is not None or not week.loose):
             model.add(self.on == 1)
-
-    def starts(self, people: int, minutes: int, skill: str) -> list[Span]:
-        """When enough people with the skill are there for a step."""
-        week = self.week
-        group = week.skilled(skill) if skill else week.skilled()
-        return starts_within(
-            [one.at_hand for one in group], people=people, minutes=minutes, start=week.now, end=week.end
-        )
 
     def step(self, name: str, people: int, minutes: int, skill: str, on: Var) -> tuple[Var, Var]:
         """Start and end of a step with hands; as they are where it has begun."""
@@ -110,9 +120,12 @@ class _Maker:
         return picked
 
 
-def chain_of(model: Model, week: Week, sheet: Sheet, plates: Plates) -> tuple[Chain, list[Hands]]:
-    """The variables of one sheet with the order of its steps, and its steps that need hands; `plates` as they are."""
-    make = _Maker(model, week, sheet, plates)
+def chain_of(
+    model: Model, week: Week, sheet: Sheet, plates: Plates, starts: Starts
+) -> tuple[Chain, list[Hands]]:
+    """The variables of one sheet with the order of its steps, and its steps that need hands; `plates` as they are,
+    `starts` of this week."""
+    make = _Maker(model, week, sheet, plates, starts)
     m, t, kind, on = model, week.times, sheet.kind, make.on
     lifted = 1 if week.lift_for(kind.mould_mass) else 2
     weigh, weighed = make.step("weigh", 1, t.weigh, "", on)

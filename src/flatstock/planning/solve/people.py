@@ -1,10 +1,15 @@
-"""Naming who does what once it is settled when: one thing at a time, only while present, least skilled first."""
+"""Naming who does what once it is settled when: one thing at a time, only while present, least skilled first.
+
+Where people are at work by a plan, whoever it has for a step is asked first.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import combinations
+from types import MappingProxyType
 
+from flatstock.planning.problem.schedule import Run
 from flatstock.planning.problem.steps import Step
 from flatstock.planning.problem.week import Person, Week
 
@@ -16,8 +21,10 @@ PATIENCE = 20_000  #: tries for one run of touching steps; a day of one shop nee
 class _Search:
     """Depth first along the clock; a dead end goes back to the last step that others could do."""
 
-    def __init__(self, week: Week, steps: Sequence[Step], begun: Sequence[Step]) -> None:
-        self.week, self.begun = week, begun
+    def __init__(
+        self, week: Week, steps: Sequence[Step], begun: Sequence[Step], before: Mapping[str, Run]
+    ) -> None:
+        self.week, self.begun, self.before = week, begun, before
         self.steps = sorted(steps, key=lambda s: (s.start, -s.hands, s.skill, s.sheet))
         self.chosen: list[tuple[str, ...]] = []
         self.rank = {one.id: (len(one.skills & {"hot_transfer", "saw"}), one.id) for one in week.people}
@@ -32,6 +39,11 @@ class _Search:
         busy += [other for other in self.begun if person.id in other.people and other.start < step.end]
         return not any(other.end > step.start for other in busy)
 
+    def _as_before(self, step: Step) -> tuple[str, ...]:
+        """Who was to do it by the plan before."""
+        run = self.before.get(step.sheet)
+        return () if run is None else run.people.get(step.name, ())
+
     def run(self) -> bool:
         """Whether everybody could be named."""
         options: list[list[tuple[str, ...]]] = []
@@ -42,7 +54,8 @@ class _Search:
             if len(options) == index:
                 step = self.steps[index]
                 able = [one.id for one in self.week.people if self.free(one, step)]
-                able.sort(key=lambda name: self.rank[name])
+                old = self._as_before(step)
+                able.sort(key=lambda name: (name not in old, self.rank[name]))
                 options.append(list(reversed(list(combinations(able, step.hands)))))
             if options[-1]:
                 self.chosen.append(options[-1].pop())
@@ -54,12 +67,17 @@ class _Search:
         return False
 
 
-def name_people(week: Week, steps: Sequence[Step]) -> dict[tuple[str, str], tuple[str, ...]] | None:
-    """Who does each step, by sheet and step, those who began it where it has begun; None where no naming was found."""
+def name_people(
+    week: Week, steps: Sequence[Step], before: Mapping[str, Run] = MappingProxyType({})
+) -> dict[tuple[str, str], tuple[str, ...]] | None:
+    """Who does each step, by sheet and step, those who began it where it has begun; None where no naming was found.
+
+    `before`: runs of the plan that people are at work by.
+    """
     begun = [step for step in steps if step.people]
     named = {(step.sheet, step.name): step.people for step in begun}
     for part in _apart([step for step in steps if step.hands and not step.people]):
-        search = _Search(week, part, [step for step in begun if step.end > week.now])
+        search = _Search(week, part, [step for step in begun if step.end > week.now], before)
         if not search.run():
             return None
         for step, who in zip(search.steps, search.chosen, strict=True):

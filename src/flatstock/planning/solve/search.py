@@ -8,6 +8,7 @@ from dataclasses import replace
 from math import ceil
 from types import MappingProxyType
 
+from flatstock.planning.dispatch.kept_order import in_kept_order
 from flatstock.planning.dispatch.rule import Dispatched, dispatch, reordered
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.steps import steps_of
@@ -47,6 +48,7 @@ RULED_SHARE = 0.3  #: of the time left, for the priority rules
 #: s that they have at least where the plan before can't be brought to fit, or loses something: they are the one way
 #: then to an answer that loses less, and five or six of their plans come in that time
 RULED_AT_ONCE = 0.6
+MENDED_AT_ONCE = 0.5  #: s for ways to mend the plan before; one is tried whatever it takes
 
 
 def search(
@@ -289,8 +291,8 @@ class _Search:
             self._all_in_time()
 
     def _gone_on(self) -> list[Sequence[int]]:
-        """The plan before as it fits now, a rule's where that one loses something, or what can be kept of it; that is
-        not tried any more when time is over and there is one."""
+        """The plan before as it fits now, step by step mended and moved by a search, a rule's where both lose
+        something, or what can be kept of it; that is not tried any more when time is over and there is one."""
         model, lost = self.model.m, self.model.late_sheets + self.model.unfinished
         found: list[Sequence[int]] = []
 
@@ -300,6 +302,9 @@ class _Search:
         def take(values: Sequence[int] | None) -> None:
             found.extend([] if values is None else [values])
 
+        mended = in_kept_order(self.week, self.before, until=self._over(MENDED_AT_ONCE))
+        for values in [] if mended is None else self._filled_in(mended):
+            take(values)
         take(as_before(model, self.week, self.model.chains, self.before))
         if not enough():
             take(self._ruled())
@@ -408,7 +413,7 @@ class _Search:
         ways = [found] if self.before else [weighed_that_day(self.week, found), found]
         for schedule in ways:
             steps = [s for name, run in schedule.runs.items() for s in steps_of(self.week, sheets[name], run)]
-            people = name_people(self.week, steps)
+            people = name_people(self.week, steps, self.before)
             if people is not None:
                 return schedule, people
         return found, None

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.warmth import plates_of
 from flatstock.planning.problem.week import Week
-from flatstock.planning.solve.chains import Chain, Hands, chain_of
+from flatstock.planning.solve.chains import Chain, Hands, Starts, chain_of
 from flatstock.planning.solve.cpsat import Answer, Model, Var, new_model
 from flatstock.planning.solve.floor import add_floor
 from flatstock.planning.solve.ground import Heated
@@ -26,9 +26,9 @@ class WeekModel:
         self.week, self.m = week, new_model()
         self.chains: list[Chain] = []
         hands: list[Hands] = []
-        plates = plates_of(week)
+        plates, starts = plates_of(week), Starts(week)
         for sheet in week.sheets:
-            chain, work = chain_of(self.m, week, sheet, plates)
+            chain, work = chain_of(self.m, week, sheet, plates, starts)
             self.chains.append(chain)
             hands += work
         self.hands = hands
