@@ -12,7 +12,7 @@ from datetime import date, datetime, time, timedelta, timezone, tzinfo
 
 from flatstock.errors import Fault, WrongWords
 
-__all__ = ["DAYS", "MONTHS", "START_OF_DAY", "arrivals", "clock", "moment", "now", "weekday_clock"]
+__all__ = ["DAYS", "MONTHS", "START_OF_DAY", "arrivals", "clock", "lasting", "moment", "now", "weekday_clock"]
 
 #: as they are said, Monday and January first, the same in every locale
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -127,6 +127,22 @@ def weekday_clock(moment: datetime) -> str:
     'Tue 12:30'
     """
     return f"{DAYS[moment.weekday()]} {clock(moment)}"
+
+
+def lasting(minutes: float) -> str:
+    """How long, in whole minutes; hours where there are two or more of them, days from the third on.
+
+    >>> lasting(95), lasting(924), lasting(1440), lasting(4380)
+    ('95 min', '15 h 24 min', '24 h', '3 days 1 h')
+    """
+    whole = round(minutes)
+    if whole < 120:
+        return f"{whole} min"
+    hours, rest = divmod(whole, 60)
+    if hours < 72:
+        return f"{hours} h" + (f" {rest} min" if rest else "")
+    days, rest = divmod(round(whole / 60), 24)
+    return f"{days} days" + (f" {rest} h" if rest else "")
 
 
 def fixed(moment: datetime) -> datetime:

@@ -229,7 +229,7 @@ def test_the_terminal_tells_the_week_day_by_day_and_why_an_order_is_late(plan):
     text = " ".join(plan_text(plan).split())
     for said in (
         "4 sheets, 1 late; heaters 32 kWh.",
-        "O-2 is late by 6 min over all its sheets. one 6 mm frame for two sheets",
+        "O-2 is late by 6 min over all its sheets. One 6 mm frame for two sheets",
         "would help one more frame of 6 mm: 6 min less",
         "08:00 A HDPE dark 12 F12-1 08:31 ADA+BO",
         "Demould: 10:10 C, 11:00 D.",
@@ -323,7 +323,7 @@ def test_a_shop_that_reads_inches_is_told_the_week_in_them(plan):
         "08:00 A HDPE dark 0.472 F12-1 08:31 ADA+BO",
         "HP1 raise to 410 °F",
         "HP1 heat up to 383 °F",
-        "one 0.24 in frame for two sheets",
+        "One 0.24 in frame for two sheets",
         "would help one more frame of 0.24 in: 6 min less",
         "no frame of 0.24 in is free at 383 °F",
     ):

@@ -8,9 +8,12 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from flatstock.actions.kept import kept_plan
+from flatstock.actions.lot_state import held_through
 from flatstock.planning.problem.begun import figures_of
+from flatstock.pressing.ancestry import HELD as HOLDS
 from flatstock.running.done import done_rows
 from flatstock.running.event import Event
+from flatstock.running.standing import standing
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.today import GIVEN_UP, Happened, Today, read_today
 
@@ -18,6 +21,7 @@ __all__ = ["begun_sheets", "today_of"]
 
 OUT = "demould"  #: the step after which no machine or mould waits for a sheet
 LOOKED_BACK = timedelta(days=14)  #: no sheet is longer on its way than that; our own figure
+HELD_BY = ("blocked", "quarantined")  #: events that say why a lot is held
 
 
 def begun_sheets(shop: Workshop, now: datetime) -> list[str]:
@@ -34,15 +38,17 @@ def begun_sheets(shop: Workshop, now: datetime) -> list[str]:
 
 
 def today_of(shop: Workshop, plan: Mapping[str, Any], now: datetime) -> Today:
-    """What has happened since `plan`, and what is not as it was (changes.toml).
+    """What has happened since `plan`, and what is not as it was (changes.toml, and lots that are held by now).
 
     Of a sheet that the records know something of they alone count, taps that were undone too: done.csv may be what
     the app wrote before. Raises `Refused` as `read_today` does.
     """
-    sheets = figures_of(plan).keys()
+    figures = figures_of(plan)
+    sheets = figures.keys()
     today = read_today(shop, sheets=sheets, now=now)
+    lots = {part["lot"] for one in figures.values() for part in one["lots"]}
     if shop.form != "records":
-        return today
+        return replace(today, held=_held(shop, lots, today, ()))
     from flatstock.records import open_store
 
     with open_store(shop.folder) as store:
@@ -50,7 +56,26 @@ def today_of(shop: Workshop, plan: Mapping[str, Any], now: datetime) -> Today:
     noted = sheets & {event.sheet for event in events if event.sheet is not None}
     told = [one for one in today.done if one.sheet not in noted]
     rows = [*told, *_rows(shop, events, noted, now)]
-    return replace(today, done=tuple(sorted(rows, key=lambda one: one.start)))
+    return replace(
+        today,
+        done=tuple(sorted(rows, key=lambda one: one.start)),
+        held=_held(shop, lots, today, standing(events)),
+    )
+
+
+def _held(
+    shop: Workshop, lots: Iterable[str], today: Today, events: Iterable[Event]
+) -> tuple[tuple[str, str], ...]:
+    """Lots of the plan that nothing may be weighed from now, each with why, as far as anybody said it."""
+    said = {str(one.facts.get("lot")): one.why or "" for one in events if one.kind in HELD_BY}
+    found = dict(today.held)
+    for name in sorted(set(lots) & shop.lots.keys()):
+        lot = shop.lots[name]
+        if lot.status in HOLDS:
+            found.setdefault(name, said.get(name, ""))
+        elif through := held_through(shop, lot):
+            found.setdefault(name, through)
+    return tuple(found.items())
 
 
 def _rows(shop: Workshop, events: Iterable[Event], sheets: Set[str], now: datetime) -> list[Happened]:

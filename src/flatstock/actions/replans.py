@@ -53,14 +53,20 @@ def plan_from_now(
     runs = runs_of(as_it_is, before)
     quick: dict[str, Any] | None = None
     began = time.monotonic()
+    in_time = True
     for further, loose, beyond in _ways(in_hot_press(as_it_is)):
+        if not in_time and (loose or beyond):
+            break  # nothing waits or is given up for want of time
         week = replace(
             week_now(physics, before, today, now, roughly=True, further=further, beyond=beyond), loose=loose
         )
         try:
             quick = planned(physics, week, now=now, seconds=SOON, tell=tell, before=runs, rehearsed=False)
-        except NotInTime:
-            break
+        except (
+            NotInTime
+        ):  # perhaps this week has no plan, and nobody proves it so soon: the next one has room
+            in_time = False
+            continue
         except Refused:
             continue
         break

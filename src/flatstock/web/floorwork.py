@@ -86,6 +86,11 @@ class Floorwork:
         here = self.floor()[1].here
         return [person for person in self.place.shop().people if person not in here]
 
+    def begun(self) -> set[str]:
+        """Sheets that have been laid into a press, or were given up."""
+        events = self.board().events(self.place.now())
+        return {one.sheet for one in events if one.sheet and one.kind in ("loaded", "scrapped")}
+
     def record(self, sheet: str) -> SheetRecord:
         """Everything on record of a sheet. Raises `Refused` where nothing is."""
         shop, board = self.place.shop(), self.board()

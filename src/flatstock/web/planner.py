@@ -18,6 +18,7 @@ from flatstock.workshop.shop import Workshop
 __all__ = ["PlanWork", "Planner"]
 
 SECONDS = 45.0
+AGAIN = timedelta(minutes=30)  #: after which a plan is caught up with once more; our own figure
 #: s for the rest of a week under way: people wait; a machine that is too slow or busy for the first gets the next
 SOON = (6.0, 24.0, 90.0)
 
@@ -39,11 +40,21 @@ class Planner:
     told: Callable[[], None] = lambda: None
     _work: PlanWork = field(default_factory=PlanWork)
     _next: tuple[Workshop, Callable[[], dict[str, Any]]] | None = None  #: to go on with what came meanwhile
+    _caught_up: datetime | None = None  #: when it was last begun because the day had left the plan
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
     def state(self) -> PlanWork:
         """What it is at."""
         return self._work
+
+    def may_catch_up(self, now: datetime) -> bool:
+        """Whether it may plan on by itself because the day has left the plan: not while it plans, nor soon again."""
+        caught = self._caught_up
+        return not self._work.going and (caught is None or not timedelta(0) <= now - caught < AGAIN)
+
+    def caught_up(self, now: datetime) -> None:
+        """It does so at `now`."""
+        self._caught_up = now
 
     def begin(self, shop: Workshop, now: datetime) -> bool:
         """Plan the week afresh, unless it plans already; whether it begins."""

@@ -12,6 +12,7 @@ import pytest
 
 from flatstock.actions.happened import begun_sheets, today_of
 from flatstock.actions.living import begin_records
+from flatstock.actions.lot_book import give_status
 from flatstock.actions.practice import noted_by
 from flatstock.cli import main
 from flatstock.records import open_store
@@ -82,3 +83,10 @@ def test_a_plan_made_anew_over_sheets_under_way_names_them_and_keeps_the_plan_be
         f"Under way by the plan that is kept: {begun_sheets(read(folder), now)[0]}" in capsys.readouterr().err
     )
     assert json.loads((folder / "plan.json.before").read_text("utf-8")) == plan
+
+
+def test_a_lot_that_is_held_in_the_records_is_held_for_the_plan_with_what_was_said(noted, now):
+    folder, plan = noted
+    lot = plan["sheets"][0]["lots"][0]["lot"]
+    give_status(folder, lot, "quarantine", at=now, who=["OP1"], why="strangers in it")
+    assert today_of(read(folder), plan, now).held == ((lot, "strangers in it"),)

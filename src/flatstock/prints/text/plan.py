@@ -13,6 +13,7 @@ from flatstock.prints.shown import Shown
 from flatstock.prints.text.closing import closing
 from flatstock.prints.text.layout import heading, table, title, wrapped
 from flatstock.prints.words import clock, day, plastic_name
+from flatstock.times import lasting
 from flatstock.units import System
 
 __all__ = ["plan_text"]
@@ -121,13 +122,15 @@ def _moved(document: Document, shown: Shown) -> list[str]:
 def _not_in_time(document: Document, shown: Shown) -> list[str]:
     lines: list[str] = []
     for one in document["late"]:
-        words = f"{one['order']} is late by {one['minutes']:.0f} min over all its sheets. {'; '.join(one['because'])}"
+        because = "; ".join(one["because"])
+        words = f"{one['order']} is late by {lasting(one['minutes'])} over all its sheets."
+        words += f" {because[:1].upper()}{because[1:]}"
         lines += wrapped(shown.prose(words.strip()), first="  ! ")
         for help_ in one["would_help"]:
             saves = help_["saves_min"]
             lines += wrapped(
                 shown.prose(
-                    f"{help_['what']}: {'helps' if saves is None else f'{saves:.0f} min less'}{_though(help_)}"
+                    f"{help_['what']}: {'helps' if saves is None else f'{lasting(saves)} less'}{_though(help_)}"
                 ),
                 first="    would help  ",
             )

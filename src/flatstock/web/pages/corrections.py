@@ -21,6 +21,7 @@ from flatstock.web.correcting import choices_of, facts_said, numbers_of
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import done, note, told_of
 from flatstock.web.page import place_of, show
+from flatstock.web.planning_on import plan_on
 
 __all__ = ["router"]
 
@@ -108,16 +109,14 @@ def _plan_on(request: Request, before: Telling) -> None:
     """Plan the rest of the week on where a step was put right to well beside its time, or did not happen."""
     work: Floorwork = request.app.state.floor
     plan = work.plan()
-    if not request.app.state.replans or plan is None:
+    if plan is None:
         return
     after = telling_of(work.board().store, before.first.id)
     struck = after is None or after.now is None
     if struck or any(
         off_plan(plan, one) for one in (before.now, after.now if after else None) if one is not None
     ):
-        place = place_of(request)
-        now = place.now()
-        request.app.state.planner.go_on(place.shop(), work.board().events(now), now)
+        plan_on(request)
 
 
 def _form(

@@ -26,6 +26,7 @@ from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import done, note, told_of
 from flatstock.web.page import place_of, show
 from flatstock.web.pages.floating import seen_in
+from flatstock.web.planning_on import plan_on_after
 from flatstock.web.reasons import reasons_of
 from flatstock.workshop.layouts import layout
 from flatstock.workshop.shop import Workshop
@@ -150,7 +151,7 @@ async def status(request: Request, lot: str) -> Response:
         if wanted == "released" and page.holds:
             raise Refused(page.holds)
         why = said.get("why_else", "").strip() or said.get("why", "")
-        await run_in_threadpool(
+        given = await run_in_threadpool(
             give_status,
             place.folder,
             lot,
@@ -163,6 +164,7 @@ async def status(request: Request, lot: str) -> Response:
     except UserError as error:
         return _page(request, lot, error.faults)
     request.app.state.live.tell()
+    await run_in_threadpool(plan_on_after, request, [given])
     return RedirectResponse(f"/store/lot/{lot}", 303)
 
 

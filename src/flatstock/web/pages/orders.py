@@ -11,7 +11,7 @@ from fastapi.responses import HTMLResponse, Response
 from flatstock.actions.kept import Document, kept_plan
 from flatstock.actions.promise_reasons import promise_reasons
 from flatstock.errors import Fault, Refused
-from flatstock.times import weekday_clock
+from flatstock.times import lasting, weekday_clock
 from flatstock.web.page import place_of, show
 from flatstock.web.reasons import reasons_of
 from flatstock.workshop.shop import Order
@@ -77,7 +77,7 @@ def promise_of(order: Order, plan: Document | None) -> Promise:
     late = next((one for one in plan["late"] if one["order"] == order.id), None)
     if late is not None:
         helps = tuple(
-            one["what"] + (f" ({one['saves_min']:.0f} min less)" if one["saves_min"] is not None else "")
+            one["what"] + (f" ({lasting(one['saves_min'])} less)" if one["saves_min"] is not None else "")
             for one in late["would_help"]
         )
         return Promise("late", ready, spare, len(sheets), tuple(late["because"]), helps)

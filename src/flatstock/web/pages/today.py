@@ -12,7 +12,6 @@ from fastapi.responses import HTMLResponse, JSONResponse, Response, StreamingRes
 from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.board import Event, Floor
-from flatstock.actions.going_on import off_plan
 from flatstock.actions.moved import moved_in
 from flatstock.actions.plan_lacks import plan_lacks
 from flatstock.actions.power_now import power_now, said_of_saw
@@ -23,10 +22,12 @@ from flatstock.plastics.safety import rules
 from flatstock.running.danger import words_of
 from flatstock.running.view import MouldHere, Next, ToDo
 from flatstock.running.words import minute_up
+from flatstock.times import lasting
 from flatstock.web.access.door import Visitor
 from flatstock.web.access.keys import Keys
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import in_units, place_of, show
+from flatstock.web.planning_on import plan_on_after, plan_on_behind
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["router"]
@@ -111,7 +112,7 @@ async def taps(request: Request) -> Response:
         why = [fault.sentence() for fault in error.faults]
         return JSONResponse({"faults": why}, status_code=503, headers={"cache-control": "no-store"})
     request.app.state.live.tell()
-    await run_in_threadpool(_plan_on, request, [one.event for one in answers if one.keep])
+    await run_in_threadpool(plan_on_after, request, [one.event for one in answers if one.keep])
     shown, words = place_of(request).shown(), place_of(request).saying().words
     return JSONResponse(
         [
@@ -135,17 +136,6 @@ def _releases(work: Floorwork, event: Event) -> bool:
     return found is not None and found.first.kind == "released"
 
 
-def _plan_on(request: Request, noted: list[Event]) -> None:
-    """Plan the rest of the week on where something happened well beside its time."""
-    work: Floorwork = request.app.state.floor
-    plan = work.plan()
-    if not request.app.state.replans or plan is None or not any(off_plan(plan, one) for one in noted):
-        return
-    place = place_of(request)
-    now = place.now()
-    request.app.state.planner.go_on(place.shop(), work.board().events(now), now)
-
-
 def _read(body: bytes) -> list[Event]:
     """The events of a request. Raises `Refused` where it holds anything else."""
     try:
@@ -167,6 +157,7 @@ def _floor(request: Request) -> dict[str, Any]:
     place = place_of(request)
     mark = work.mark()  # first: an answer that comes meanwhile is told again rather than not at all
     number, found = work.floor()
+    plan_on_behind(request, found)
     shop = place.shop()
     shown, words = place.shown(), place.saying().words
     power = power_now(found, shop)
@@ -189,6 +180,8 @@ def _floor(request: Request) -> dict[str, Any]:
         "coming": waiting[:COMING],
         "weighings": _weighings(work, shop),
         "moved": moved_in(work.plan()),
+        "late": (work.plan() or {}).get("late", ()),
+        "lasting": lasting,
         "unplanned": request.app.state.planner.state().faults,
         "planning": request.app.state.planner.state().going,
         "more_coming": max(0, len(waiting) - COMING),

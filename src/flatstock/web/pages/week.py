@@ -20,6 +20,7 @@ from flatstock.prints.given_up_words import given_up
 from flatstock.prints.plan_view import View
 from flatstock.prints.plan_words import GOAL_WORDS, SETTING_WORDS, STEP_WORDS, proof_words, to_do
 from flatstock.prints.text.closing import belonging
+from flatstock.times import lasting
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import in_units, place_of, show
 from flatstock.web.planner import Planner
@@ -44,6 +45,7 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
         "orders": len(shop.orders),
         "lacks": plan_lacks(shop),
         "say": in_units(place),
+        "lasting": lasting,
         "picture": lambda drawing: Markup(worded(drawing, in_units(place))),
     }
     if plan is not None:
@@ -66,17 +68,16 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
             "moved": moved_in(plan),
             "since": plan.get("since"),
             "given_up": list(given_up(plan)),
-            "held": held_in(plan, shop, _begun(request, place.now())),
+            "held": held_in(plan, shop, _board(request).begun()),
             "cautions": belonging(plan["cautions"], CAUTIONS),
             "reasons": reasons_of(_with_reasons(plan), place.shown()),
         }
     return show(request, "week.html", **given)
 
 
-def _begun(request: Request, now: datetime) -> set[str]:
-    """Sheets that are in a press or past it."""
+def _board(request: Request) -> Floorwork:
     work: Floorwork = request.app.state.floor
-    return {one.sheet for one in work.board().events(now) if one.sheet and one.kind in ("loaded", "scrapped")}
+    return work
 
 
 def _with_reasons(plan: Any) -> dict[str, Any]:

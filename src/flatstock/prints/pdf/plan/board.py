@@ -11,6 +11,7 @@ from flatstock.prints.pdf.words import cautions, made_at, short
 from flatstock.prints.plan_view import View
 from flatstock.prints.plan_words import proof_words
 from flatstock.prints.words import clock, day
+from flatstock.times import lasting
 
 __all__ = ["board"]
 
@@ -94,7 +95,7 @@ def _order(view: View, order: str) -> dict[str, str]:
         "sheets": str(len(sheets)),
         "due": "" if due is None else _moment(datetime.fromisoformat(due)),
         "ready": _moment(last),
-        "late": f"▲ {late:.0f} min late" if late else "in time" if due else "no date",
+        "late": f"▲ {lasting(late)} late" if late else "in time" if due else "no date",
     }
 
 
@@ -106,12 +107,12 @@ def _late(view: View) -> list[str]:
     said = []
     for one in view.document["late"]:
         helps = "; ".join(
-            f"{help_['what']} saves {help_['saves_min']:.0f} min"
+            f"{help_['what']} saves {lasting(help_['saves_min'])}"
             for help_ in one["would_help"]
             if help_["saves_min"]
         )
         words = (
-            f"{one['order']} is {one['minutes']:.0f} min late over its sheets: {'; '.join(one['because'])}"
+            f"{one['order']} is {lasting(one['minutes'])} late over its sheets: {'; '.join(one['because'])}"
         )
         said.append(words.rstrip(": ") + "." + (f" {helps}." if helps else ""))
     return said + [f"{one['order']} is left out: {one['because']}" for one in view.document["left_out"]]
