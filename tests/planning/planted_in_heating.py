@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.planning.planting import shift
-from tests.planning.small_week import at, setting, settled, sheet, task
+from tests.planning.small_week import at, resource, setting, settled, sheet, task
 
 __all__ = ["PLANTED"]
 
@@ -51,6 +51,10 @@ def dwelt_with_heaters_off(plan):
     settled(plan)
 
 
+def held_hot_while_out_of_order(plan):
+    resource(plan, "HP1")["out_of_order"] = [{"start": at(1, "09:10"), "end": at(1, "10:00")}]
+
+
 def cleaned_round_a_mould(plan):
     shift(setting(plan, "HP1", "hold"), -4, "end")
     shift(setting(plan, "HP1", "clean"), -4, "start")
@@ -89,6 +93,7 @@ PLANTED = [
     (dwelt_while_soaking, "while_changing", set()),
     (at_another_set_point, "set_point", set()),
     (dwelt_with_heaters_off, "set_point", set()),
+    (held_hot_while_out_of_order, "hot_while_out", set()),
     (cleaned_round_a_mould, "clean", set()),
     (sawn_while_heated, "rated", set()),
     (an_instant_over, "rated", set()),

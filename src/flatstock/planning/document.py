@@ -9,11 +9,11 @@ from typing import Any
 from flatstock.planning.emptying import emptied
 from flatstock.planning.given_up import given_up_documents, set_aside_documents
 from flatstock.planning.overdue import overdue
-from flatstock.planning.problem.clock import Span
+from flatstock.planning.problem.clock import Span, less
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.steps import Step, steps_of
 from flatstock.planning.problem.warmth import opens_after, stacked_after, warmths
-from flatstock.planning.problem.week import Sheet, Week
+from flatstock.planning.problem.week import Sheet, Site, Week
 from flatstock.planning.solve.settings import Setting, settings_of
 
 __all__ = ["lots_left", "plan_document"]
@@ -100,6 +100,7 @@ def plan_document(
 def _resources(week: Week) -> list[Document]:
     found: list[Document] = [
         {"id": site.id, "kind": site.kind, "capacity": site.capacity, **_mass(site.mass_max), **site.more}
+        | _out_of_order(week, site)
         for site in week.sites.values()
     ]
     found += [
@@ -119,6 +120,16 @@ def _resources(week: Week) -> list[Document]:
             }
         )
     return sorted(found, key=lambda one: one["id"])
+
+
+def _out_of_order(week: Week, site: Site) -> Document:
+    """Of a hot press that fails: from when to when, so that its heaters can be judged; null: to the end of the plan.
+    What a charge given up keeps it from is told with that."""
+    kept = [Span(week.now, one.free_from(week)) for one in week.given_up if one.press == site.id]
+    out = less(site.absent, kept) if site.kind == "hot_press" else []
+    text, end = week.clock.text, week.end
+    spans = [{"start": text(s.start), "end": text(s.end) if s.end <= end else None} for s in out]
+    return {"out_of_order": spans} if spans else {}
 
 
 def _mass(mass: float | None) -> Document:

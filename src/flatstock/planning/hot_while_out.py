@@ -15,8 +15,8 @@ __all__ = ["hot_while_out"]
 def hot_while_out(document: Mapping[str, Any], week: Week) -> Iterator[str]:
     """One sentence a press and stretch from now on in which it is out of order and heated.
 
-    A mould that is in it is still brought to its end, and platens wanted soon after are kept warm: whether that may be
-    depends on what is out of order, which nobody tells the plan.
+    A mould that is in it is still brought to its end: whether that may be depends on what is out of order, which
+    nobody tells the plan. Else heaters are off through an outage (`problem.stretches`).
     """
     moment = week.clock.moment
     for press in week.of_kind("hot_press"):

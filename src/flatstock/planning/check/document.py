@@ -39,6 +39,8 @@ class Resource:
     skills: frozenset[str]
     present: tuple[tuple[datetime, datetime], ...]
     load_max: float | None  #: [kg]; None: not said
+    #: of a hot press; without an end: to the end of the plan
+    out: tuple[tuple[datetime, datetime | None], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -204,6 +206,9 @@ def _resource(one: Mapping[str, Any]) -> Resource:
         skills=frozenset(one.get("skills", ())),
         present=tuple((_instant(p["start"]), _instant(p["end"])) for p in one.get("present", ())),
         load_max=one.get("load_max_kg"),
+        out=tuple(
+            (_instant(p["start"]), p["end"] and _instant(p["end"])) for p in one.get("out_of_order", ())
+        ),
     )
 
 

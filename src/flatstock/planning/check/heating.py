@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from datetime import datetime
 
-from flatstock.planning.check.document import Plan, Setting, minutes
+from flatstock.planning.check.document import Plan, Setting, Task, minutes
 from flatstock.planning.check.finding import Finding
 from flatstock.planning.check.spans import gaps
 
-__all__ = ["Takes", "at_set_point", "cleaned", "quick", "sequence", "sessions"]
+__all__ = ["Takes", "at_set_point", "cleaned", "off_while_out", "quick", "sequence", "sessions"]
 
 #: minutes that a setting takes at least: press, kind, from_C, to_C
 Takes = Callable[[str, str, float, float], float]
@@ -55,6 +55,25 @@ def sequence(plan: Plan) -> Iterator[Finding]:
             last = settings[-1]
             what = f"nothing switches the heaters off after {last.end.isoformat()}"
             yield Finding(last.where, what, "off at the end", "heated", last.end)
+
+
+def off_while_out(plan: Plan) -> Iterator[Finding]:
+    """Heaters that are on while their press is out of order, but for a mould that it held when it failed."""
+    for press, start, end in sessions(plan):
+        for failed, works in plan.resources[press].out if press in plan.resources else ():
+            last = end if works is None else min(end, works)
+            held = [task.end for task in plan.tasks if _held(plan, task, press, failed)]
+            if max(start, failed, *held) < last:
+                what = f"it is out of order from {failed.isoformat()} on, and is heated until {last.isoformat()}"
+                instead = "heaters off while it is out of order, once the mould that it held is out"
+                yield Finding(f"{press} at {failed.isoformat()}", what, instead, "hot_while_out", last)
+
+
+def _held(plan: Plan, task: Task, press: str, moment: datetime) -> bool:
+    """Whether a task is the transfer of a mould that was in a press at a moment."""
+    if task.step != "transfer" or press not in task.places or task.end <= moment:
+        return False
+    return any(one.step == "load" and one.sheet == task.sheet and one.start <= moment for one in plan.tasks)
 
 
 def _overlaps(before: Setting, one: Setting) -> Finding:

@@ -65,6 +65,7 @@ def judge(plan: Mapping[str, Any], *, takes: Takes | None = None) -> list[Findin
         *people.enough(floor),
         *people.watched(read_),
         *heating.sequence(read_),
+        *heating.off_while_out(read_),
         *heating.at_set_point(read_),
         *heating.cleaned(read_),
         *supply.overloads(read_, pieces),

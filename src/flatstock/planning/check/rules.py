@@ -50,6 +50,7 @@ RULES: Mapping[str, str] = {
     "lifting": "move and demould have two people, or one and a lift among the places",
     "unattended": "a person with hot_transfer is present from heat_up to off",
     # heating
+    "hot_while_out": "heaters are off while their press is out of order, once the mould that it held is out",
     "heated": "a press is heated up before anything else is set, and switched off at the end",
     "hold_fills": "hold fills every gap from heat_up to off",
     "settings_overlap": "a press has one setting at a time",

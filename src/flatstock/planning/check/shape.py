@@ -302,3 +302,9 @@ def _resource(one: Mapping[str, object], where: str) -> Iterator[Finding]:
         yield from _not_a_list(one, "present", where)
         for at, stay in _entries(one, "present", where):
             yield from _fields(stay, {"start": _INSTANT, "end": _INSTANT}, at)
+    if "out_of_order" in one:
+        yield from _not_a_list(one, "out_of_order", where)
+        for at, stay in _entries(one, "out_of_order", where):
+            yield from _fields(stay, {"start": _INSTANT}, at)
+            if stay.get("end") is not None:
+                yield from _fields(stay, {"end": _INSTANT}, at)

@@ -10,6 +10,7 @@ from flatstock.planning.dispatch.calendars import Calendar, Crew
 from flatstock.planning.dispatch.dryers import Dryers
 from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.schedule import Run
+from flatstock.planning.problem.stretches import Stretch, stretches
 from flatstock.planning.problem.warmth import cold_from, ends_after, opens_after, plates_of, stacked_after
 from flatstock.planning.problem.week import HOT, SAW, Dwell, Sheet, Site, Week
 
@@ -69,9 +70,9 @@ class Floor:
         self.since = week.now  #: no press is switched on before
         #: heaters are on within these only, so that the saw has time beside them
         self.windows = [Span(w.start + first, w.end - (final if w is stays[-1] else last)) for w in stays]
-        self.on: dict[
-            tuple[str, int], tuple[int, int]
-        ] = {}  #: by press and window: heated from, last transfer over
+        self.stretches = {press.id: stretches(week, press.id) for press in week.of_kind("hot_press")}
+        #: by press and number of its stretch: heated from, last transfer over
+        self.on: dict[tuple[str, int], tuple[int, int]] = {}
         #: by press: last transfer over, of which sheet; a charge given up was on the platens until it was
         self.gone: dict[str, tuple[int, Sheet]] = {}
         gone = (one for one in week.given_up if not one.sheet.lost)
@@ -110,12 +111,16 @@ class Floor:
     def _in_press(self, sheet: Sheet, press: str, stays: Collection[int] | None) -> Way | None:
         dwell = sheet.kind.dwell[press]
         before, old = self.gone.get(press), self.like.get(sheet.id)
-        for k, window in enumerate(self.windows):
-            if k in self.cold or (stays is not None and k not in stays):
+        for stretch in self.stretches[press]:
+            if stretch.stay in self.cold or (stays is not None and stretch.stay not in stays):
                 continue
-            warm = self._warm(sheet, press, k)
-            on = self.on.get((press, k))
-            first = max(self.week.now, (max(window.start, self.since) if on is None else on[0]) + warm)
+            window = self._window(stretch)
+            warm = self._warm(sheet, press, stretch.number)
+            on = self.on.get((press, stretch.number))
+            off = (
+                0 if before is None else before[0]
+            )  # of what is in it when it fails heaters go off, and on again
+            first = max(self.week.now, (max(window.start, self.since, off) if on is None else on[0]) + warm)
             if before is not None:
                 change = self.week.changes.get((press, before[1].kind.key, sheet.kind.key), 0)
                 first = max(first, before[0] + change)
@@ -144,6 +149,17 @@ class Floor:
                     return way
                 load = self.crew.next(load + 1, *pair)
         return None
+
+    def _window(self, stretch: Stretch) -> Span:
+        """When heaters are on in a stretch at most."""
+        window, span = self.windows[stretch.stay], stretch.span
+        end = span.end if stretch.off_by is None else min(span.end, stretch.off_by)
+        return Span(max(window.start, span.start), min(window.end, end))
+
+    def stretch(self, press: str, moment: int) -> int | None:
+        """The number of the stretch of a press in which a moment lies; None: in none."""
+        there = [s.number for s in self.stretches[press] if s.span.start <= moment < s.span.end]
+        return there[-1] if there else None
 
     def ripe(self, sheet: Sheet, dwell: Dwell, loaded: int) -> int:
         """When its dwell is over; no sooner than it was to be, if that is no later than its latest."""
@@ -428,7 +444,8 @@ class Floor:
         clamped = run.transfer + t.transfer
         for start, end, who in way.hands:
             self.crew.take(start, end, who)
-        k = next(k for k, window in enumerate(self.windows) if window.start <= run.load < window.end)
+        k = self.stretch(run.press, run.load)
+        assert k is not None  # it was found in one
         since = self.on.get((run.press, k), (run.load - self._warm(sheet, run.press, k), 0))[0]
         self.on[run.press, k] = (since, clamped)
         self.gone[run.press] = (clamped, sheet)

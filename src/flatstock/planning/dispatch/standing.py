@@ -71,10 +71,9 @@ def _as_it_is(floor: Floor, benches: Iterable[int]) -> bool:
         on = week.on_now(press.id)
         if on is None:
             continue
-        k = next((k for k, s in enumerate(floor.stays) if s.start <= now < s.end), None)
-        if k is None:
+        k, stay = floor.stretch(press.id, now), next((s for s in floor.stays if s.start <= now < s.end), None)
+        if k is None or stay is None:
             return False
-        stay = floor.stays[k]
         floor.on[press.id, k] = (max(on.start, stay.start), min(week.emptied_by(press.id), stay.end))
     for sheet in week.sheets:
         for work in sheet.done.works if sheet.done else ():
@@ -169,7 +168,7 @@ class _Standing:
         if before is None or clamped > before[0]:
             floor.gone[press] = (clamped, sheet)
         if gone is None or clamped > week.now:
-            k = next((k for k, s in enumerate(floor.stays) if s.start <= week.now < s.end), None)
+            k = floor.stretch(press, week.now)
             if k is None:
                 return False
             on = floor.on.get((press, k), (week.now, week.now))

@@ -282,9 +282,21 @@ class Week:
                 ends.append(out.end)
         return max(ends)
 
+    def holds(self, press: str) -> bool:
+        """Whether a mould is in a hot press now, or on its way out of it."""
+        for sheet in self.sheets:
+            load, out = sheet.work("load"), sheet.work("transfer")
+            if load is not None and press in load.places and (out is None or out.end > self.now):
+                return True
+        return False
+
     def on_now(self, press: str) -> Span | None:
-        """Since when a press is heated that is hot now; None: it is off, or goes off with what is given up in it."""
+        """Since when a press is heated that is hot now; None: it is off, or goes off with what is given up in it, or
+        since it is out of order and holds no mould."""
         if any(one.press == press for one in self.given_up):
+            return None
+        out = any(span.start <= self.now < span.end for span in self.sites[press].absent)
+        if out and not self.holds(press):
             return None
         spans = self.hot.get(press, ())
         return next((span for span in spans if span.start < self.now <= span.end), None)

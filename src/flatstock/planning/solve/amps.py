@@ -150,10 +150,11 @@ def _spans(floor: Ground, kind: str) -> list[Stretch]:
 def _heaters(floor: Ground, kind: str) -> list[Stretch]:
     """From heat-up to off; of a heat-up or a soak alone the minutes in which it can lie, whatever the set-point."""
     week, found = floor.week, []
+    since = {(p, one.number): one.span.start for p, listed in floor.stretches.items() for one in listed}
     for (press, k), (start, end, used) in floor.heated.items():
         ups = [minutes for (p, _), minutes in week.heat_up.items() if p == press]
         shortest, longest = min(ups, default=0), max(ups, default=0)
-        begun = floor.sessions[k].start < week.now and floor.week.on_now(press) is not None
+        begun = since[press, k] < week.now and floor.week.on_now(press) is not None
         stretch = {
             "heat_up": (start, start + longest),
             "soak": (start + shortest, start + longest + week.times.soak),

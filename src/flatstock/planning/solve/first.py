@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from flatstock.planning.problem.schedule import Run, Schedule
+from flatstock.planning.problem.stretches import stretches
 from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.chains import Chain
 from flatstock.planning.solve.cpsat import Model, Var, completed
@@ -205,13 +206,14 @@ def _as_in(
         ):
             for place, literal in choice.items():
                 yield exactly(literal, int(place == chosen))
-    windows = week.supervised()
+    listed = {press.id: stretches(week, press.id) for press in week.of_kind("hot_press")}
     for (press, k), (start, end, used) in heated.items():
-        on, window = week.on_now(press), windows[k]
+        on, window = week.on_now(press), next(one.span for one in listed[press] if one.number == k)
+        later = [one.span.start for one in listed[press] if window.start < one.span.start < window.end]
         begun = [
             (a, b)
             for a, b in schedule.heated.get(press, ())
-            if window.start <= a < window.end
+            if window.start <= a < min(later, default=window.end)
             # what was off again before now is no part of the model
             and (b > week.now or (on is not None and a == max(on.start, window.start)))
         ]

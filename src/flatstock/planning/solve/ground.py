@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from flatstock.planning.problem.stretches import Stretch, stretches
 from flatstock.planning.problem.week import Site, Week
 from flatstock.planning.solve.chains import Chain
 from flatstock.planning.solve.cpsat import Model, Var
 
 __all__ = ["Ground", "Heated"]
 
-#: start, end and use of a press's heaters in one supervised stay
+#: start, end and use of a press's heaters in one stretch, by the press and the stretch's number
 Heated = dict[tuple[str, int], tuple[Var, Var, Var]]
 
 
@@ -19,7 +20,10 @@ class Ground:
 
     def __init__(self, model: Model, week: Week, chains: Sequence[Chain]) -> None:
         self.m, self.week, self.chains = model, week, chains
-        self.sessions = week.supervised()
+        #: in which each press may be heated
+        self.stretches: dict[str, list[Stretch]] = {
+            press.id: stretches(week, press.id) for press in week.of_kind("hot_press")
+        }
         self.heated: Heated = {}
 
     def interval(self, start: Var, end: Var, on: Var, name: str, *, begun: bool = False) -> Var:

@@ -1,8 +1,11 @@
-"""When each press is heated: only while supervised, long enough for its moulds, clean for the first of them."""
+"""When each press is heated: only while supervised and in order, long enough for its moulds, clean for the first of
+them."""
 
 from __future__ import annotations
 
-from flatstock.planning.problem.clock import Span
+from collections.abc import Sequence
+
+from flatstock.planning.problem.stretches import Stretch
 from flatstock.planning.solve.chains import Chain
 from flatstock.planning.solve.cpsat import Var
 from flatstock.planning.solve.ground import Ground
@@ -11,26 +14,46 @@ __all__ = ["add_heaters"]
 
 
 def add_heaters(floor: Ground) -> None:
-    """The heaters' variables, and in which stay each sheet is pressed."""
-    m, week = floor.m, floor.week
-    for press in week.of_kind("hot_press"):
-        for k, window in enumerate(floor.sessions):
-            used = m.new_bool_var(f"{press.id} hot in {k}")
-            start = m.new_int_var(window.start, window.end, f"{press.id} on in {k}")
-            end = m.new_int_var(window.start, window.end, f"{press.id} off in {k}")
-            size = m.new_int_var(0, window.length, f"{press.id} heated for in {k}")
+    """The heaters' variables, and in which stretch each sheet is pressed."""
+    m = floor.m
+    for press, listed in floor.stretches.items():
+        for stretch in listed:
+            k, window = stretch.number, stretch.span
+            used = m.new_bool_var(f"{press} hot in {k}")
+            start = m.new_int_var(window.start, window.end, f"{press} on in {k}")
+            end = m.new_int_var(window.start, window.end, f"{press} off in {k}")
+            size = m.new_int_var(0, window.length, f"{press} heated for in {k}")
             m.add(start + size == end)
             m.add(size == 0).only_enforce_if(~used)
-            floor.heated[press.id, k] = (start, end, used)
-            _already(floor, press.id, window, floor.heated[press.id, k])
+            floor.heated[press, k] = (start, end, used)
+            _already(floor, press, stretch, floor.heated[press, k])
+        _off_through_outages(floor, press, listed)
     for chain in floor.chains:
         _session_of(floor, chain)
     _heated_long_enough(floor)
 
 
-def _already(floor: Ground, press: str, window: Span, heating: tuple[Var, Var, Var]) -> None:
+def _off_through_outages(floor: Ground, press: str, listed: Sequence[Stretch]) -> None:
+    """Once the mould is out that a press holds now its heaters go off where it is out of order, and come on again no
+    sooner than they are off."""
+    m = floor.m
+    inside = [c for c in floor.chains if press in c.press and c.begun("load") and not c.begun("transfer")]
+    for stretch in listed:
+        if stretch.off_by is None:
+            continue
+        end = floor.heated[press, stretch.number][1]
+        last = m.new_int_var(stretch.off_by, max(stretch.off_by, stretch.span.end), f"{press} off by")
+        m.add_max_equality(last, [stretch.off_by, *(chain.clamped for chain in inside)])
+        m.add(end <= last)
+        for other in listed:
+            if other.stay == stretch.stay and other.number != stretch.number:
+                start, _, used = floor.heated[press, other.number]
+                m.add(start >= end).only_enforce_if(used)
+
+
+def _already(floor: Ground, press: str, stretch: Stretch, heating: tuple[Var, Var, Var]) -> None:
     """What is on now goes on; else nothing is heated before now. What was before stands in `week.hot`."""
-    m, week = floor.m, floor.week
+    m, week, window = floor.m, floor.week, stretch.span
     start, end, used = heating
     since = max([week.now, *(one.free_from(week) for one in week.given_up if one.press == press)])
     if window.start >= since:
@@ -50,9 +73,15 @@ def _already(floor: Ground, press: str, window: Span, heating: tuple[Var, Var, V
 def _heated_long_enough(floor: Ground) -> None:
     """Implied: heaters are on for at least heat-up, soak and every mould's stay; it lifts the bound on energy."""
     week, t = floor.week, floor.week.times
+    begun = {
+        (press, stretch.number)
+        for press, listed in floor.stretches.items()
+        for stretch in listed
+        if stretch.span.start < week.now
+    }
     for (press, k), (start, end, used) in floor.heated.items():
-        if floor.sessions[k].start < week.now:
-            continue  # begun as it was
+        if (press, k) in begun:
+            continue  # as it was
         warm = min((m for (p, _), m in week.heat_up.items() if p == press), default=0) + t.soak
         stays = [
             (t.load + max(c.sheet.kind.dwell[press].planned, c.sheet.dwell_least) + t.transfer)
@@ -88,7 +117,7 @@ def _changes(floor: Ground, press: str, k: int, used: Var) -> Var:
 
 
 def _session_of(floor: Ground, chain: Chain) -> None:
-    """The supervised stay in which a sheet is in the hot press, from its heat-up to its transfer."""
+    """The stretch in which a sheet is in the hot press, from its heat-up to its transfer."""
     m, week = floor.m, floor.week
     if chain.begun("transfer"):
         return
@@ -96,7 +125,8 @@ def _session_of(floor: Ground, chain: Chain) -> None:
         dwell = chain.sheet.kind.dwell[press]
         warm = week.heat_up[press, dwell.set_point] + week.times.soak
         literals = []
-        for k, window in enumerate(floor.sessions):
+        for stretch in floor.stretches[press]:
+            k, window = stretch.number, stretch.span
             inside = m.new_bool_var(f"{chain.sheet.id} in {press} {k}")
             start, end, used = floor.heated[press, k]
             m.add_implication(inside, used)

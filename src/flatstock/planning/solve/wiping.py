@@ -16,7 +16,7 @@ Colour = str | None
 
 @dataclass(frozen=True, slots=True)
 class _Ends:
-    """Of one heated stay: whether anything is pressed in it, and which sheet is the first and which the last."""
+    """Of one heated stretch: whether anything is pressed in it, and which sheet is the first and which the last."""
 
     used: Var
     first: Mapping[str, Var]
@@ -51,7 +51,8 @@ def _wiped(floor: Ground, press: str, wipes: Mapping[tuple[Colour, Colour], int]
     colours = {c.sheet.kind.colour for c in floor.chains} | {kind.colour for _, kind in loaded}
     before = max(loaded, key=lambda entry: entry[0].start)[1].colour if loaded else _NONE
     state: dict[Colour, Var] = {colour: m.new_constant(int(colour == before)) for colour in colours}
-    for k, window in enumerate(floor.sessions):
+    for stretch in floor.stretches[press]:
+        k, window = stretch.number, stretch.span
         inside = [(c, c.session[press, k]) for c in floor.chains if (press, k) in c.session]
         if window.end <= week.now or not inside:
             continue
