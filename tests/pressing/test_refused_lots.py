@@ -15,10 +15,17 @@ from flatstock.pressing.setting import set_out
 # Lots
 
 
-@pytest.mark.parametrize("status", ["quarantine", "received", "blocked"])
-def test_a_lot_that_is_not_released_is_refused(with_lots, refusal, status):
+@pytest.mark.parametrize(
+    ("status", "said"),
+    [
+        ("quarantine", "held in quarantine"),
+        ("received", "taken in and not released yet"),
+        ("blocked", "blocked"),
+    ],
+)
+def test_a_lot_that_is_not_released_is_refused_in_words(with_lots, refusal, status, said):
     held = with_lots({"L-2301": {"status": status}})
-    assert f"L-2301 has the status '{status}'" in refusal(held, lots={"L-2301": 1.0})
+    assert f"L-2301 is {said}; only a released lot is pressed" in refusal(held, lots={"L-2301": 1.0})
 
 
 def test_a_held_lot_is_never_taken_unasked(with_lots):
@@ -141,8 +148,8 @@ def test_strangers_of_one_lot_are_held_against_the_pair_rules_those_of_one_kind_
 @pytest.mark.parametrize(
     ("facts", "piece"),
     [
-        ({"status": "quarantine"}, "L-2301, which L-2308 was made from, has the status 'quarantine'"),
-        ({"status": "blocked"}, "has the status 'blocked'"),
+        ({"status": "quarantine"}, "L-2301, which L-2308 was made from, is held in quarantine"),
+        ({"status": "blocked"}, "is blocked"),
         ({"origin": "electrical"}, "comes from electrical goods without a bromine result"),
         ({"strangers": {"pvc": 0.001}}, "0.1 % pvc, which no charge may hold"),
         ({"form": "foam"}, "never pressed"),

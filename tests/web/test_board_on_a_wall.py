@@ -143,7 +143,7 @@ def test_a_sheet_whose_lot_is_held_says_so_once_before_it_is_tapped(
     give_status(folder, "L-2301", "blocked", at=MONDAY.replace(hour=7), who=["OP4"], why="PVC found")
     wall.goto(serve(folder, datetime(2026, 3, 2, 7, 30, tzinfo=UTC)).address)
     held = wall.locator(".coming .held").first
-    expect(held).to_contain_text("Held: lot L-2301 has the status 'blocked'")
+    expect(held).to_contain_text("Held: lot L-2301 is blocked")
     assert held.inner_text().count("L-2301") == 1
 
 

@@ -33,7 +33,7 @@ def test_a_shop_with_one_trained_person_reads_that_a_transfer_takes_two(
     page: Page, tmp_path: Path, serve: Callable[..., Served]
 ) -> None:
     page.goto(f"{serve(a_shop(tmp_path / 'new', replace(usual_answers(), people=1)), None).address}/week")
-    expect(page.locator("main")).to_contain_text("take two different people with the skill hot_transfer")
+    expect(page.locator("main")).to_contain_text("take two different people trained for hot transfers")
     expect(page.get_by_role("button", name="Plan the week")).to_have_count(0)
 
 

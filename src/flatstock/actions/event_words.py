@@ -13,6 +13,7 @@ __all__ = ["kind_words", "told_words"]
 WORDS = {
     "weighed": "weighed",
     "prepared": "prepared",
+    "set_aside": "charge set aside",
     "loaded": "loaded",
     "breathed": "breathed",
     "transferred": "transferred",

@@ -86,7 +86,8 @@ def behind(plan: Mapping[str, Any], found: Floor, shop: Workshop, begun: Collect
         return False
     if any(one.late is not None and one.late > BEHIND for one in found.to_do):
         return True
-    return bool(held_in(plan, shop, begun))
+    # what was weighed of a lot before it was used up is pressed all the same
+    return any(shop.lots[one.lot].status != "empty" for one in held_in(plan, shop, begun))
 
 
 def _sheets(shop: Workshop) -> set[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from flatstock.plastics.lot_states import state_words
 from flatstock.pressing.ancestry import held_parents
 from flatstock.workshop.shop import Lot, Workshop
 
@@ -16,8 +17,5 @@ def held_through(shop: Workshop, lot: Lot) -> str:
     if lot.status != "released":
         return ""
     parents = held_parents(shop, lot)
-    said = " and ".join(f"{one.id}, which is {SAID[one.status]}" for one in parents)
+    said = " and ".join(f"{one.id}, which is {state_words(one.status)}" for one in parents)
     return f"made from {said}" if said else ""
-
-
-SAID = {"quarantine": "in quarantine", "blocked": "blocked"}

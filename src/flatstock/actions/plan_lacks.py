@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from flatstock.running.rules_people import HOT
 from flatstock.workshop.shop import Workshop
+from flatstock.workshop.skill_words import trained
 
 __all__ = ["Lack", "plan_lacks"]
 
@@ -31,6 +32,6 @@ def plan_lacks(shop: Workshop) -> tuple[Lack, ...]:
         what = "there is no cooling press on file, and a hot sheet needs pressure while it shrinks"
         found.append(Lack(what, "Add the cooling press", "cooling_presses"))
     if sum(HOT in one.skills for one in shop.people.values()) < PAIR:
-        what = f"loading and transfer take two different people with the skill {HOT}, and there are fewer"
+        what = f"loading and transfer take two different people {trained(HOT)}, and there are fewer"
         found.append(Lack(what, "Say who is trained", "people"))
     return tuple(found)

@@ -14,7 +14,7 @@ from flatstock.actions.kept import kept_plan
 from flatstock.actions.plan_hours import somebody_there
 from flatstock.actions.plans import NotInTime, Physics, cautions_of, plan_week, planned
 from flatstock.actions.remembered import digest_of
-from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from, week_now
+from flatstock.actions.under_way import as_begun, as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, NoSuchNumber, Refused
 from flatstock.planning.on_course import on_course
@@ -76,7 +76,7 @@ def promise(
     today = today_of(shop, before, now)
     new = _order(shop, wanted)
     asked = replace(shop, orders={**shop.orders, new.id: new})
-    physics = Physics(as_changed(asked, today), then=Physics(asked), say=say)
+    physics = Physics(as_changed(asked, today), then=Physics(as_begun(asked, before)), say=say)
     # while files and floor are as the plan that is kept has them, it shows itself that every promise can be
     as_planned = before.get("remembered", {}).get("digest") == digest_of(shop)
     unkept = _Unkept(known=as_planned and on_course(before, today, now))

@@ -11,7 +11,7 @@ from typing import Any
 from flatstock.actions.happened import today_of
 from flatstock.actions.plans import NotInTime, Physics, planned
 from flatstock.actions.remembered import remembering
-from flatstock.actions.under_way import as_changed, facts_in, plan_to_go_on_from, week_now
+from flatstock.actions.under_way import as_begun, as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.actions.weighed import book_what_was_weighed
 from flatstock.errors import Refused
 from flatstock.planning.hot_while_out import hot_while_out
@@ -39,20 +39,20 @@ def plan_from_now(
     """The plan that is kept, from `now` on, with what happened (done.csv) and what changed (changes.toml).
 
     `first` hears of an answer found at once, before it is run through the heat model and improved. The
-    document has `since`: the moment, and what moved and why.
+    document has `since`: the moment, and what moved and why. `seconds` count from the call, for all of it.
 
     Raises `Refused` where there is no plan to go on from, where what is written can't have happened, and where
     nothing can be planned.
     """
+    began = time.monotonic()
     before = plan_to_go_on_from(shop)
     today = today_of(shop, before, now)
     book_what_was_weighed(shop, before, today)
-    physics = Physics(as_changed(shop, today), then=Physics(shop), say=say)
+    physics = Physics(as_changed(shop, today), then=Physics(as_begun(shop, before)), say=say)
     weak = sorted({outage.place for outage in today.outages if outage.elements is not None})
     as_it_is = week_now(physics, before, today, now, roughly=True)
     runs = runs_of(as_it_is, before)
     quick: dict[str, Any] | None = None
-    began = time.monotonic()
     in_time = True
     for further, loose, beyond in _ways(in_hot_press(as_it_is)):
         if not in_time and (loose or beyond):
@@ -73,7 +73,6 @@ def plan_from_now(
     if quick is None:
         tell("first", 0.0, 0.0)  # nothing at once: the search below has more time
     else:
-        seconds = max(SOON, seconds - (time.monotonic() - began))  # it is part of what was asked for
         quick = _told(physics, week, quick, before, today, now)
         quick["warnings"] += [
             f"{press}: its dwells are scaled for the elements that fail, not worked out yet."
@@ -84,8 +83,11 @@ def plan_from_now(
         if weak:
             week = replace(week_now(physics, before, today, now, further=further, beyond=beyond), loose=loose)
         like = None if quick is None else schedule_of(week, quick)
+        left = max(
+            SOON, seconds - (time.monotonic() - began)
+        )  # the first answer is part of what was asked for
         whole = planned(
-            physics, week, now=now, seconds=seconds, tell=tell, before=runs, relief=RELIEF, like=like,
+            physics, week, now=now, seconds=left, tell=tell, before=runs, relief=RELIEF, like=like,
             longer=lambda more: replace(
                 week_now(physics, before, today, now, further=further + more, beyond=beyond), loose=loose
             ),
@@ -147,4 +149,5 @@ def _told(
 def _held(because: str, today: Today) -> str:
     """Which lots on hold an order waits for, in words; empty: none that its reason names."""
     lots = [f"lot {lot} is held" + (f" ({why})" if why else "") for lot, why in today.held if lot in because]
-    return f"{' and '.join(lots)}: nothing is weighed from it until it is released." if lots else ""
+    it = "it until it is" if len(lots) == 1 else "them until they are"
+    return f"{' and '.join(lots)}: nothing is weighed from {it} released." if lots else ""

@@ -11,6 +11,7 @@ from flatstock.actions.board import Board
 from flatstock.actions.many_sheets import records_of_sheets
 from flatstock.actions.sheet_record import SheetRecord
 from flatstock.errors import Fault, Refused
+from flatstock.plastics.lot_states import state_words
 from flatstock.records import trace
 from flatstock.records.trace import Thing
 from flatstock.running.event import Event
@@ -33,8 +34,6 @@ __all__ = [
 Plan = Mapping[str, Any] | None
 MOST = 500  #: sheets that are told in full on paper; more are told by their ids
 ON_A_PAGE = 25  #: the same on a page, which has to be there at once
-#: said of a lot that was released when a sheet was weighed from it
-HELD_WORDS = {"blocked": "blocked", "quarantine": "held in quarantine"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,7 +155,7 @@ def held_words(record: SheetRecord, shop: Workshop) -> list[str]:
     for lot, into in ancestry_of(record, shop).lots:
         if lot.status in ("blocked", "quarantine"):
             through = f", of which {' and '.join(into)} was made," if into else ""
-            found.append(f"{lot.id}{through} is {HELD_WORDS[lot.status]}")
+            found.append(f"{lot.id}{through} is {state_words(lot.status)}")
     return found
 
 

@@ -23,10 +23,11 @@ from flatstock.planning.problem.begun import begun, figures_of
 from flatstock.planning.problem.build import set_out, with_kinds
 from flatstock.planning.problem.kinds import kinds_of
 from flatstock.planning.problem.week import Kind, Sheet, Week
+from flatstock.pressing.ancestry import ancestors
 from flatstock.workshop.shop import HotPress, Workshop
 from flatstock.workshop.today import GIVEN_UP, Outage, Today
 
-__all__ = ["as_changed", "facts_in", "plan_to_go_on_from", "week_now"]
+__all__ = ["as_begun", "as_changed", "facts_in", "plan_to_go_on_from", "week_now"]
 
 #: rules that what is already under way may have broken for good
 PAST = ("dwell_figures", "dwell_short", "dwell_advised", "dwell_long", "press_cool_short", "released")
@@ -43,6 +44,19 @@ def plan_to_go_on_from(shop: Workshop) -> Mapping[str, Any]:
     if any(finding.rule == "shape" for finding in judge(found)):
         raise Refused(Fault(str(path), "it is no flatstock.plan/1", "make a new one: flatstock plan FOLDER"))
     return found
+
+
+def as_begun(shop: Workshop, before: Mapping[str, Any]) -> Workshop:
+    """As it was when the plan's sheets were begun: their lots, and what those were made from, may be pressed.
+
+    What is under way of a lot that is held or used up by now is still a sheet of its kind.
+    """
+    named = {part["lot"] for one in figures_of(before).values() for part in one["lots"]} & shop.lots.keys()
+    begun = {lot.id for name in named for lot in (shop.lots[name], *ancestors(shop, shop.lots[name]))}
+    lots = {
+        name: replace(lot, status="released") if name in begun else lot for name, lot in shop.lots.items()
+    }
+    return replace(shop, lots=lots)
 
 
 def as_changed(shop: Workshop, today: Today) -> Workshop:
@@ -151,11 +165,14 @@ def facts_in(document: Mapping[str, Any], physics: Physics, today: Today, *, now
 
     Raises `Refused` where a rule is broken by what is still to come.
     """
+    weighed = {row.sheet for row in today.done if row.step == "weigh"}
     facts: list[Finding] = []
     broken: list[Finding] = []
     for one in judge(document, takes=physics.takes):
         if one.rule == "too_quick" and one.at is not None and one.at <= now:
             continue  # what heating up took when the press had all its elements, or was noted late
+        if one.rule == "released" and one.where in weighed and "is empty" in one.what:
+            continue  # its charge was weighed before the lot was used up
         (facts if _happened(one, now, today) else broken).append(one)
     if broken:
         raise mistaken(broken)

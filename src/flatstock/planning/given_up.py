@@ -128,7 +128,8 @@ def _apart(sheet: Sheet, lot: str) -> Iterator[str]:
     if sheet.work("prepare") is not None:
         mould = f"frame {sheet.done.frame} with skins {sheet.done.skins}"
         yield (
-            f"It lies in {mould}: empty them into that bin, other sheets need them, and take back that it was prepared."
+            f"It lies in {mould}: empty them into that bin, other sheets need them, and note it set aside on the board"
+            " (in done.csv: take back that it was prepared)."
         )
     yield (
         "Released, it is pressed as it was weighed; blocked, it goes where its lot goes."

@@ -14,6 +14,7 @@ from math import isfinite
 
 from flatstock.errors import Fault
 from flatstock.plastics.datafile import read
+from flatstock.plastics.lot_states import state_words
 from flatstock.plastics.model import Plastic
 
 __all__ = [
@@ -285,7 +286,7 @@ def _origin_and_status(
         found.append(
             Fault(
                 where=where,
-                what=f"{thing} has the status {status!r}; only a released lot is pressed",
+                what=f"{thing} is {state_words(status)}; only a released lot is pressed",
                 instead="choose a released lot, or have it checked and released by whoever does that here",
             )
         )

@@ -184,5 +184,5 @@ def _steps(card: Card) -> list[Document]:
         why("steps.gauge_bar", "pressure on the sheet · cavity area / (pistons · π d²/4); none without the bore",
             [*pressures[:3], area, *bore], FLOW),
         why("steps.people", "two to move a mould, one at the pump", [], PAGE,
-            note="loading and transferring take two different people with the skill hot_transfer"),
+            note="loading and transferring take two different people trained for hot transfers"),
     ]  # fmt: skip

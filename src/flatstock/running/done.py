@@ -73,10 +73,17 @@ def done_rows(events: Iterable[Event], practice: PracticeValues, *, now: datetim
             by_sheet.setdefault(event.sheet, []).append(event)
     found = []
     for sheet, told in sorted(by_sheet.items()):
-        found += _rows(sheet, told, seconds, now)
+        found += _rows(sheet, _prepared_still(told), seconds, now)
         if (scrapped := next((event for event in told if event.kind == "scrapped"), None)) is not None:
             found.append(_given_up(scrapped, told, stand))
     return found
+
+
+def _prepared_still(told: list[Event]) -> list[Event]:
+    """Without the preparing of a mould that was emptied again."""
+    emptied = [event.at for event in told if event.kind == "set_aside"]
+    last = max(emptied, default=None)
+    return [one for one in told if not (one.kind == "prepared" and last is not None and one.at <= last)]
 
 
 def _given_up(scrapped: Event, told: list[Event], stand: list[Event]) -> DoneRow:

@@ -12,7 +12,7 @@ from flatstock.running.courses import Clocks, Course, Gate
 from flatstock.running.event import Event
 from flatstock.running.extract import extract_of
 from flatstock.running.heating import heating_words, not_ready
-from flatstock.running.nexts import next_of, next_to_do
+from flatstock.running.nexts import held, next_of, next_to_do
 from flatstock.running.sheets import Planned
 from flatstock.running.situation import LotFaults, Situation, situation
 from flatstock.running.standing import CORRECTING
@@ -20,7 +20,7 @@ from flatstock.running.start_checks import start_checks
 from flatstock.running.stays import Stay
 from flatstock.running.supply_cuts import calms_at
 from flatstock.running.taps import UNDO
-from flatstock.running.view import Floor, MouldHere, Next, PlaceHere, State, ToDo, Undoable
+from flatstock.running.view import Apart, Floor, MouldHere, Next, PlaceHere, State, ToDo, Undoable
 from flatstock.running.words import clock, clock_up, degrees, minutes
 from flatstock.workshop.shop import Workshop
 
@@ -82,6 +82,7 @@ def floor_of(now: Situation, *, plan_id: str | None = None) -> Floor:
         measure=tuple(d for d in now.dangers if d.over is not None),
         places=places,
         to_do=to_do,
+        apart=_apart(now),
         ready=tuple(sorted(ready, key=lambda m: (m.counts_to or m.since, m.sheet))),
         calls=tuple(calls_of(places, to_do, now)),
         questions=now.questions,
@@ -290,7 +291,9 @@ def _to_do(now: Situation) -> tuple[ToDo, ...]:
         if track is not None and track.stage not in ("planned", "weighed", "prepared"):
             continue
         load = sheet.tasks.get("load")
-        if load is None or load.start > now.now + AHEAD:
+        why = sheet.aside or held(sheet, track, now)
+        emptied = why and track is not None and track.stage == "prepared"
+        if not emptied and (load is None or load.start > now.now + AHEAD):
             continue
         step = next_to_do(sheet, track, now)
         late = None if step.due is None else now.now - step.due
@@ -302,18 +305,26 @@ def _to_do(now: Situation) -> tuple[ToDo, ...]:
                 next=step,
                 planned=step.due,
                 late=late if late is not None and late > timedelta(0) else None,
-                blocked=_blocked(sheet, now),
+                blocked=why,
                 waits=_waits(step, now),
-                presses=tuple(place for place in load.places if place in now.shop.hot_presses),
+                presses=tuple(
+                    place for place in (load.places if load else ()) if place in now.shop.hot_presses
+                ),
             )
         )
+    # a mould that is to be emptied before anything else holds a frame that others wait for
+    return tuple(sorted(found, key=lambda one: one.next.kind != "set_aside"))
+
+
+def _apart(now: Situation) -> tuple[Apart, ...]:
+    """Charges that lie apart, whether they were taken out of a mould or never laid into one."""
+    found = []
+    for sheet in now.sheets.values():
+        track = now.tracks.get(sheet.id)
+        why = "" if track is None or track.stage != "weighed" else sheet.aside or held(sheet, track, now)
+        if track is not None and why:
+            found.append(Apart(sheet=sheet.id, mass=sum(track.weighed.values()), because=why))
     return tuple(found)
-
-
-def _blocked(sheet: Planned, now: Situation) -> str:
-    """What no time lifts: a lot that is held, or made from one."""
-    lots = (lot for lot in sheet.lots if lot in now.shop.lots)
-    return next((fault.sentence() for lot in lots for fault in now.lot_faults(now.shop, lot)), "")
 
 
 def _waits(step: Next, now: Situation) -> str:

@@ -9,7 +9,7 @@ from itertools import chain
 from flatstock.errors import Fault
 from flatstock.running.event import Event
 from flatstock.running.kinds import kinds
-from flatstock.running.rules_lots import lots, set_points
+from flatstock.running.rules_lots import lots, set_points, unfit
 from flatstock.running.rules_places import danger_first, heaters, moulds, places, too_early
 from flatstock.running.sheets import Planned
 from flatstock.running.situation import Situation
@@ -18,7 +18,7 @@ from flatstock.running.stays import Stay, Track
 from flatstock.running.view import Next
 from flatstock.running.words import kilograms
 
-__all__ = ["next_of", "next_to_do"]
+__all__ = ["held", "next_of", "next_to_do"]
 
 #: whether the extract runs is asked with the step itself
 _RULES = (danger_first, started, lots, set_points, heaters, moulds, places, too_early)
@@ -56,7 +56,14 @@ def next_to_do(sheet: Planned, track: Track | None, now: Situation) -> Next:
         words = ", skins ".join(mould[name] for name in ("frame", "skins") if name in mould)
         words = f"Prepare {words} for {sheet.id}" if words else f"Prepare {sheet.id}"
         return _next("prepared", words, sheet.id, (), now, facts=mould)
+    if sheet.aside or held(sheet, track, now):
+        return _next("set_aside", f"Take the charge out for {sheet.id}", sheet.id, (), now)
     return _next("loaded", f"Load {sheet.id}", sheet.id, _ordered(now.shop.hot_presses, sheet, "load"), now)
+
+
+def held(sheet: Planned, track: Track | None, now: Situation) -> str:
+    """What no time lifts: a lot of its charge that is held, or made from one; empty: none is."""
+    return next((fault.sentence() for fault in unfit(sheet, track, now)), "")
 
 
 def _mould(sheet: Planned, now: Situation) -> dict[str, str]:

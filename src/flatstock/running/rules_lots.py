@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from flatstock.errors import Fault
 from flatstock.plastics.library import library
 from flatstock.plastics.overrides import with_overrides
 from flatstock.plastics.safety import check_pressable, rules
 from flatstock.running.breach import Breach, never, soft
 from flatstock.running.event import Event
+from flatstock.running.sheets import Planned
 from flatstock.running.situation import Situation
+from flatstock.running.stays import Track
 from flatstock.running.words import kilograms
 
-__all__ = ["lots", "set_points"]
+__all__ = ["lots", "set_points", "unfit"]
 
 SLIP = 3.0  #: times more or less than the target: a slip of the decimal sign, not a weighing; our own figure
 
@@ -25,10 +28,8 @@ def lots(event: Event, now: Situation) -> Iterator[Breach]:
         yield from _weighed(event, now)
     if event.kind in ("loaded", "prepared") and event.sheet is not None:
         track = now.tracks.get(event.sheet)
-        used = set(now.sheet(event.sheet).lots) | set(() if track is None else track.weighed)
-        for lot in sorted(used & set(now.shop.lots)):
-            for fault in now.lot_faults(now.shop, lot):
-                yield Breach(fault, hard=True)
+        for fault in unfit(now.sheet(event.sheet), track, now):
+            yield Breach(fault, hard=True)
     if event.kind == "breathed" and event.sheet is not None:
         for lot in now.sheet(event.sheet).lots:
             one = now.shop.lots.get(lot)
@@ -37,6 +38,14 @@ def lots(event: Event, now: Situation) -> Iterator[Breach]:
                 wet = 100 * (one.moisture or 0.0)
                 what = f"it holds {wet:.2g} % water; above {100 * most:g} % breathing is refused"
                 yield never(lot, what, "leave it closed; dry the flake before the next charge")
+
+
+def unfit(sheet: Planned, track: Track | None, now: Situation) -> Iterator[Fault]:
+    """What holds a charge back, lot by lot; a lot that is used up holds back nothing that was weighed before."""
+    weighed = set() if track is None else set(track.weighed)
+    for lot in sorted((set(sheet.lots) | weighed) & set(now.shop.lots)):
+        gone = lot in weighed and now.shop.lots[lot].status == "empty"
+        yield from now.lot_faults(now.with_status(lot, "released") if gone else now.shop, lot)
 
 
 def _weighed(event: Event, now: Situation) -> Iterator[Breach]:

@@ -9,11 +9,12 @@ from flatstock.running.event import Event
 from flatstock.running.kinds import kinds
 from flatstock.running.situation import Situation
 from flatstock.running.words import clock, named
+from flatstock.workshop.skill_words import trained
 
 __all__ = ["HOT", "TRAINED", "hands", "unattended"]
 
 HOT = "hot_transfer"
-TRAINED = "trained for hot transfers"  #: who has that skill, as people say it
+TRAINED = trained(HOT)
 #: what anybody may note in danger without giving a name
 _NAMELESS = frozenset({"power_cut", "power_back", "smoke", "accident", "note", "undone", "corrected"})
 
@@ -56,15 +57,15 @@ def _too_few(event: Event, able: list[str], needed: int) -> str:
         return f"{named(sorted({w for w in event.who if event.who.count(w) > 1}))} cannot be both people"
     skill = kinds()[event.kind].skill
     who = f"{named(able)} may" if able else ("nobody named may" if event.who else "nobody is named")
-    return f"{event.kind} takes {needed} {'person' if needed == 1 else 'people'}" + (
-        f" with the skill {skill}; {who}" if skill else f"; {who}"
+    return f"{event.kind.replace('_', ' ')} takes {needed} {'person' if needed == 1 else 'people'}" + (
+        f" {trained(skill)}; {who}" if skill else f"; {who}"
     )
 
 
 def _instead(needed: int, skill: str | None) -> str:
     who = "one person" if needed == 1 else "two different people"
     leave = "; until they are here leave it closed" if needed == 2 and skill == HOT else ""
-    return f"{who}{f' with {skill}' if skill else ''}{leave}"
+    return f"{who}{f' {trained(skill)}' if skill else ''}{leave}"
 
 
 def _by_one(event: Event, now: Situation) -> str:

@@ -39,6 +39,7 @@ _MEASURE_FIRST = frozenset({"transferred", "breathed"})
 _AHEAD = timedelta(minutes=2)  #: a device's clock may be ahead by this much; our own figure
 _BEFORE = {
     "prepared": ("planned", "weighed"),
+    "set_aside": ("prepared",),
     "loaded": ("planned", "weighed", "prepared"),
     "breathed": ("hot",),
     "transferred": ("hot",),
@@ -97,7 +98,7 @@ def moulds(event: Event, now: Situation) -> Iterator[Breach]:
         first = " or ".join(_STANDS.get(one, one) for one in _BEFORE[event.kind])
         yield soft(
             event.sheet or "",
-            f"it is {_STANDS.get(stage, stage)}; it can be {event.kind} only while it is {first}",
+            f"it is {_STANDS.get(stage, stage)}; it can be {event.kind.replace('_', ' ')} only while it is {first}",
             "look again which sheet it is, and whether somebody has told this already",
         )
     if event.kind == "weighed" and stage not in ("planned", "weighed"):

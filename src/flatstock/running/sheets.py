@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
@@ -41,6 +41,7 @@ class Planned:
     frame: str | None = None
     skins: str | None = None
     tasks: Mapping[str, Task] = field(default_factory=dict)  #: step to its first task
+    aside: str = ""  #: why the plan leaves its charge apart; empty: it is to be pressed
 
     @property
     def what(self) -> str:
@@ -63,7 +64,8 @@ class Setting:
 
 
 def planned(plan: Mapping[str, Any] | None) -> dict[str, Planned]:
-    """The sheets of a `flatstock.plan/1`, in the order in which they are to be loaded; none without a plan."""
+    """The sheets of a `flatstock.plan/1`, in the order in which they are to be loaded, then those whose charge it sets
+    aside; none without a plan."""
     if plan is None:
         return {}
     tasks: dict[str, dict[str, Task]] = {}
@@ -79,6 +81,10 @@ def planned(plan: Mapping[str, Any] | None) -> dict[str, Planned]:
             ),
         )
     found = [_planned(sheet, tasks.get(sheet["id"], {})) for sheet in plan.get("sheets", ())]
+    found += [
+        replace(_planned({**one, "id": one["sheet"]}, {}), aside=one["because"])
+        for one in plan.get("set_aside", ())
+    ]
     return {one.id: one for one in sorted(found, key=_first)}
 
 

@@ -119,6 +119,9 @@ def _take(track: Track, event: Event) -> None:
             track.weighed[lot] = float(mass)
     if event.kind == "prepared":
         track.frame, track.skins = _text(event, "frame"), _text(event, "skins")
+    if event.kind == "set_aside" and track.stage == "prepared":
+        track.stage = "weighed" if track.weighed else "planned"
+        track.frame = track.skins = None
     after = _AFTER.get(event.kind)
     if after is None:
         return

@@ -144,6 +144,9 @@ def _say(event: Event, now: Situation) -> Iterator[str]:
             yield f"{late:.0f} min later than the face bears: look for scorch, and cut a corner"
         if course is not None and any("heat" in note for note in course.notes):
             yield "its heat failed on the way: the sheet is marked for a cut test"
+    if event.kind == "set_aside":
+        lots = ", ".join(sorted(track.weighed if track is not None else now.sheet(event.sheet or "").lots))
+        yield f"into a closed bin marked {event.sheet}, {lots}, set aside: none of it goes back to a lot"
     if event.kind == "demoulded":
         yield "steel may still burn at a touch: gloves"
     if event.kind == "weighed":

@@ -14,7 +14,7 @@ from flatstock.running.extract import Extract
 from flatstock.running.silence import Silence
 from flatstock.running.stays import Question
 
-__all__ = ["Call", "Floor", "MouldHere", "Next", "PlaceHere", "State", "ToDo", "Undoable"]
+__all__ = ["Apart", "Call", "Floor", "MouldHere", "Next", "PlaceHere", "State", "ToDo", "Undoable"]
 
 #: free: nothing in it; wait: leave it alone; call: in three minutes or less; act: now; late: act, with a
 #: consequence; danger: stop
@@ -110,6 +110,15 @@ class ToDo:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Apart:
+    """A charge that was weighed and is not to be pressed now: it lies in a closed bin of its own, marked."""
+
+    sheet: str
+    mass: float  #: [kg]
+    because: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Call:
     """Something that people are called to, seen and heard."""
 
@@ -141,6 +150,7 @@ class Floor:
     measure: tuple[Danger, ...]  #: over, but these presses wait for a temperature
     places: tuple[PlaceHere, ...]
     to_do: tuple[ToDo, ...]
+    apart: tuple[Apart, ...]
     ready: tuple[MouldHere, ...]  #: to be demoulded, the one that is ready longest first
     calls: tuple[Call, ...]  #: the most pressing first
     questions: tuple[Question, ...]

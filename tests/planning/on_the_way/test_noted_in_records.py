@@ -14,6 +14,8 @@ from flatstock.actions.happened import begun_sheets, today_of
 from flatstock.actions.living import begin_records
 from flatstock.actions.lot_book import give_status
 from flatstock.actions.practice import noted_by
+from flatstock.actions.replans import plan_from_now
+from flatstock.actions.under_way import as_begun
 from flatstock.cli import main
 from flatstock.records import open_store
 from flatstock.running.event import Event
@@ -90,3 +92,19 @@ def test_a_lot_that_is_held_in_the_records_is_held_for_the_plan_with_what_was_sa
     lot = plan["sheets"][0]["lots"][0]["lot"]
     give_status(folder, lot, "quarantine", at=now, who=["OP1"], why="strangers in it")
     assert today_of(read(folder), plan, now).held == ((lot, "strangers in it"),)
+
+
+@pytest.mark.parametrize("status", ["blocked", "empty"])
+def test_what_is_under_way_of_a_lot_that_is_held_or_used_up_by_now_is_still_a_sheet_of_its_kind(
+    noted, now, status
+):
+    """Once nothing may be pressed from its lot its order was taken for one that nobody has on file."""
+    folder, plan = noted
+    begun = planned_loads(plan, now)[0]
+    lot = next(one["lots"][0]["lot"] for one in plan["sheets"] if one["id"] == begun)
+    give_status(folder, lot, status, at=now, who=["OP1"], why="a test")
+    shop = read(folder)
+    assert shop.lots[lot].status == status
+    assert as_begun(shop, plan).lots[lot].status == "released"
+    document = plan_from_now(shop, now=now, seconds=1)
+    assert begun in {one["sheet"] for one in document["tasks"]}

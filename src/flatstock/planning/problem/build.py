@@ -215,7 +215,7 @@ def _needed(sites: Mapping[str, Site], people: Sequence[Person]) -> None:
         faults.append(
             Fault(
                 "shop.toml, people",
-                "loading and transfer need two different people with the skill hot_transfer, and there are fewer",
+                "loading and transfer need two different people trained for hot transfers, and there are fewer",
                 "write who is trained, or train a second person first",
             )
         )

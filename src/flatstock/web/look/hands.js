@@ -108,7 +108,7 @@
     }) : [];
     if (doing.people && !able.length) {
       const none = document.createElement("p");
-      none.textContent = doing.skill ? "Nobody with the skill is here. Leave it closed." : "Nobody is here: say who is, under People.";
+      none.textContent = doing.skill ? "Nobody who is trained for it is here. Leave it closed." : "Nobody is here: say who is, under People.";
       picks.push(none);
     }
     if (doing.dry) {
