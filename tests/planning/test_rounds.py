@@ -7,6 +7,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from flatstock.actions import plan_rounds
 from flatstock.actions.plan_rounds import NotInTime, agree
 from flatstock.errors import Refused
 from flatstock.planning.solve.found import Found
@@ -105,6 +106,40 @@ def test_of_plans_that_never_agree_the_one_with_the_fewest_faults_stands():
         say=lambda _: None, before={}, soonest=frozenset(), like=None, seek=search, heat=heat,
     )  # fmt: skip
     assert sorted(one.verdict for one in agreed.verdicts) == ["good", "raw"]
+
+
+@pytest.mark.parametrize("model_takes", [0.5, 3.0])
+def test_what_the_heat_model_and_the_telling_take_is_counted_in(monkeypatch, model_takes):
+    found, clock, rounds = search(one_sheet(), seconds=1.0), [0.0], []
+
+    def seek(week, *, seconds, **given):
+        clock[0] += seconds
+        rounds.append(seconds)
+        return replace(found, status="feasible")
+
+    def heat(shop, goings):
+        clock[0] += model_takes
+        return says()(shop, goings)
+
+    monkeypatch.setattr(plan_rounds, "time", SimpleNamespace(monotonic=lambda: clock[0]))
+    rounds_of(one_sheet(), heat, seek=seek, seconds=20.0)
+    assert len(rounds) > 1
+    assert clock[0] + model_takes <= 20.0  # as long again for the document and the judge
+
+
+def test_cards_are_worked_out_before_time_goes_to_a_search():
+    done: list[str] = []
+
+    def seek(week, **given):
+        done.append("search")
+        return search(week, **given)
+
+    week = one_sheet()
+    agree(
+        SHOP, lambda order, press: done.append("card"), week, seconds=1.0, rehearsed=True, tell=lambda *_: False,
+        say=lambda _: None, before={}, soonest=frozenset(), like=None, seek=seek, heat=says(),
+    )  # fmt: skip
+    assert done[:2] == ["card", "search"]
 
 
 @pytest.mark.parametrize(("status", "kind"), [("unknown", NotInTime), ("impossible", Refused)])

@@ -37,6 +37,10 @@ MAIN_SHARE = (
 BUT_ENERGY, ALL = 3, 4  #: levels of the search
 
 
+#: times as long as the heat model took, for it and for the document with what moved and the judge: our own figure
+AFTERWARDS = 2.0
+
+
 class NotInTime(Refused):
     """No plan was found in the time given; a longer search may find one."""
 
@@ -114,8 +118,14 @@ def agree(
     wrong: list[dict[str, Any]] = []
     known: list[tuple[Level, ...]] = []
     refused, stopped = "", False
+    if (
+        heat is not None and rehearsed
+    ):  # cards take seconds where nothing has been worked out yet: not after a search
+        for order, press in sorted({(one.order, press) for one in week.sheets for press in one.kind.dwell}):
+            card(shop.orders[order], press)
+    afterwards = 0.0  #: s for what comes after a search, as long as it took last
     while True:
-        left = end - (time.monotonic() - began)
+        left = end - (time.monotonic() - began) - afterwards
         # the first round leaves energy as it falls: what the rehearsal wants is best known early
         share, levels = (FIRST_SHARE, BUT_ENERGY) if rounds == 0 else (AGAIN_SHARE, ALL)
         turn = left * share
@@ -125,7 +135,7 @@ def agree(
         try:
             found = seek(
                 week, seconds=turn if rehearsed else seconds, tell=tell, start=start,
-                levels=levels, before=before, soonest=soonest, like=None if start else like,
+                levels=levels, before=before, soonest=soonest, like=like if before or not start else None,
             )  # fmt: skip
         except KeyboardInterrupt:  # before it had a plan of its own
             if not met:
@@ -140,17 +150,19 @@ def agree(
         if heat is None or not rehearsed:
             return Agreed(week, found, [], 0)
         schedule = found.schedule
+        like = schedule if before else like
         settled = found.status == "optimal"
         if week is first:
             known.append(found.levels)
         found = _bounded(found, known, least)
         say(f"running it through the heat model, round {rounds + 1}")
-        stopped = found.stopped
+        stopped, searched = found.stopped, time.monotonic()
         try:
             verdicts = heat(shop, goings(card, shop.orders, week, schedule))
         except KeyboardInterrupt:  # the plan found is worth the second or two that this takes
             stopped = True
             verdicts = heat(shop, goings(card, shop.orders, week, schedule))
+        afterwards = AFTERWARDS * (time.monotonic() - searched)
         rounds += 1
         verdicts = that_matter(week, verdicts)
         again = asked(week, schedule, verdicts)
@@ -159,7 +171,7 @@ def agree(
         if again is None:
             agreed.append(met[-1])
         end = seconds * (1.0 if short(week, schedule).worth == (0, 0) else MAIN_SHARE)
-        over = bool(agreed) and end - (time.monotonic() - began) < shortest
+        over = bool(agreed) and end - (time.monotonic() - began) - afterwards < shortest
         done = again is None and settled and levels == ALL
         if stopped or over or done or rounds >= ROUNDS:
             break

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from contextlib import suppress
 from pathlib import Path
 from typing import Annotated, Any
@@ -24,7 +25,8 @@ def plan(
         float,
         Parameter(
             metavar="N",
-            help="How long to plan, once each kind of sheet is worked out; Ctrl-C keeps the best so far.",
+            help="How long to plan, once each kind of sheet is worked out, with --from-now in all; Ctrl-C keeps the"
+            " best so far.",
         ),
     ] = 60.0,
     weeks: Annotated[
@@ -46,6 +48,7 @@ def plan(
     now: Now = None,
 ) -> int:
     """Who presses which sheet when, this week: places, people, moulds and amperes are all finite."""
+    began = time.monotonic()
     if not 1 <= seconds <= 86_400:
         raise WrongWords(Fault("--seconds", f"{seconds:g} s is no time to plan in", "write 1 to 86400"))
     if not 1 <= weeks <= 4:
@@ -93,7 +96,8 @@ def plan(
                 " model; Ctrl-C leaves it at that, or at whatever better one is found by then."
             )
 
-        document = plan_from_now(shop, now=moment, seconds=seconds, tell=tell, say=say, first=first)
+        left = max(1.0, seconds - (time.monotonic() - began))  # people wait for it: all of it counts
+        document = plan_from_now(shop, now=moment, seconds=left, tell=tell, say=say, first=first)
     kept = keep_plan(shop, document, aside=bool(begun))
     if json:
         show.document(document)

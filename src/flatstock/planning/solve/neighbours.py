@@ -22,6 +22,7 @@ SLICE = 3.0  #: s for each piece at most
 FIRST_SIZE, LEAST_SIZE = 14, 4  #: sheets freed at once
 PAIR, PAIRS = 20, 0.75  #: sheets of two stays that are freed together at most, and how often
 TROUBLED = 4  #: of them late or left out, at most
+ALONE = 0.35  #: how often sheets that have moved are freed without their neighbours
 STALE = 14  #: pieces without a better plan, after which it is left
 LATE_SHEET = 10_000  #: minutes that a late sheet counts while late sheets are sought
 
@@ -46,7 +47,8 @@ def better_nearby(
     sought = LATE_SHEET * goal + rough if goal is model.late_sheets else goal
     best = evaluate(sought, _plan(values))
     while stale < STALE and best > 0 and (left := end - time.monotonic()) > 0.3:
-        free = _freed(model, values, draw, size)
+        back = goal is model.moved_minutes
+        free = _to_bring_back(model, values, draw, size) if back else _freed(model, values, draw, size)
         piece = model.m.clone()
         piece.clear_hints()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
         for chain in model.chains:
@@ -96,6 +98,34 @@ def _freed(model: WeekModel, values: Sequence[int], draw: random.Random, size: i
         pressed.sort(key=lambda chain: abs(values[chain.load.index] - middle))
         free |= {chain.sheet.id for chain in pressed[: size - len(free)]}
     return free
+
+
+def _to_bring_back(model: WeekModel, values: Sequence[int], draw: random.Random, size: int) -> set[str]:
+    """Sheets that have moved from the plan before, alone or with those that are loaded about where one of them was to
+    be and where it is now."""
+    open_ = [c for c in model.chains if values[c.on.index] and not c.begun("demould")]
+    amounts = {c.sheet.id: _shift(model, c, values) for c in open_}
+    moved = [name for name, minutes in amounts.items() if minutes]
+    if not moved:
+        return _freed(model, values, draw, size)
+    if draw.random() < ALONE:
+        return set(draw.sample(moved, min(size, len(moved))))
+    name = draw.choices(moved, [amounts[one] for one in moved])[0]
+    load = next(c.load for c in open_ if c.sheet.id == name)
+    free = {name}
+    for middle in (model.before[name].load, values[load.index]):
+        near = sorted(open_, key=lambda c: abs(values[c.load.index] - middle))
+        free |= {c.sheet.id for c in near[: size // 2]}
+    return free
+
+
+def _shift(model: WeekModel, chain: Chain, values: Sequence[int]) -> int:
+    """Minutes by which a sheet's load and demould are not where they were to be."""
+    old = model.before.get(chain.sheet.id)
+    if old is None:
+        return 0
+    load, demould = values[chain.load.index], values[chain.demould.index]
+    return int(abs(load - old.load) + abs(demould - old.demould))
 
 
 def _late(model: WeekModel, chain: Chain, values: Sequence[int]) -> bool:

@@ -37,6 +37,7 @@ ROUNDING = 1e-6  #: what the solver's bound may lack of a whole number
 FIRST = 2.0  #: s at least for a plan at all, where none was there to begin from
 #: of a level's time for all at once before piece by piece, of heat's less, and s that a level has at least for that
 WHOLE_FIRST, WHOLE_OF_HEAT, LEAST_NEARBY = 0.4, 0.15, 3.0
+WHOLE_OF_MOVED, LEAST_BACK = 0.1, 0.8  #: the same for what is moved: piece by piece it is found soonest
 COLDER = 0.5  #: of the time left, for a plan with a stay left cold
 #: of the time left, and s at most, for a bound from how sheets share the stays
 BOUND_SHARE, LEAST_BOUND = 0.1, 3.0
@@ -48,7 +49,7 @@ RULED_SHARE = 0.3  #: of the time left, for the priority rules
 #: s that they have at least where the plan before can't be brought to fit, or loses something: they are the one way
 #: then to an answer that loses less, and five or six of their plans come in that time
 RULED_AT_ONCE = 0.6
-MENDED_AT_ONCE = 0.5  #: s for ways to mend the plan before; one is tried whatever it takes
+MENDED_AT_ONCE = 0.8  #: s for ways to mend the plan before; one is tried whatever it takes
 
 
 def search(
@@ -115,7 +116,9 @@ class _Search:
         began = time.monotonic()
         self.given += seconds
         self.model.m.minimize(goal)
-        nearby = self.best is not None and not self.repeatable and seconds >= LEAST_NEARBY
+        moved = goal is self.model.moved_minutes
+        least = LEAST_BACK if moved else LEAST_NEARBY
+        nearby = self.best is not None and not self.repeatable and seconds >= least
 
         def heard(values: Sequence[int], value: float, bound: float) -> bool:
             self.known.append(Answer("feasible", values, value, bound, 0.0))
@@ -124,6 +127,7 @@ class _Search:
 
         hint = self.start if self.best is None else self.best.values
         first = WHOLE_OF_HEAT if goal is self.model.energy else WHOLE_FIRST
+        first = WHOLE_OF_MOVED if moved else first
         whole = seconds * (first if nearby else 1.0)
         answer = improve(
             self.model.tidied(),
@@ -137,7 +141,8 @@ class _Search:
         self.stopped = answer.stopped or self.stopped
         if answer.values is not None:
             self.best = answer
-        if nearby and answer.status == "feasible" and not self.stopped:
+        # in a short time it may not even have come upon the plan that it was given
+        if nearby and answer.status in ("feasible", "unknown") and not self.stopped:
             self._nearby(name, goal, answer.bound or 0.0, began + seconds)
         return answer
 
@@ -267,11 +272,13 @@ class _Search:
         found = again(model.m, model.chains, self.start, left=self.left)
         if not found and self.like is not None:
             found += self._filled_in(self.like)
-        if not found and self.before:
+        if self.before and not found:
             found += self._gone_on()
+        elif self.before and not self.start:  # there was little time for it before the first answer
+            found += self._mended(self.before)
         ruled: Dispatched | None = None
         lost = model.late_sheets + model.unfinished
-        loses = self.like is not None and found and evaluate(lost, plain(found[0])) > 0
+        loses = self.like is not None and not self.start and found and evaluate(lost, plain(found[0])) > 0
         if self.by_rule and (not found or loses or (self.like is not None and not self.before)):
             ruled = self._by_rules(RULED_SHARE * self.left)
             found += [] if ruled is None else self._filled_in(ruled.schedule)
@@ -302,15 +309,18 @@ class _Search:
         def take(values: Sequence[int] | None) -> None:
             found.extend([] if values is None else [values])
 
-        mended = in_kept_order(self.week, self.before, until=self._over(MENDED_AT_ONCE))
-        for values in [] if mended is None else self._filled_in(mended):
-            take(values)
+        for runs in (self.before, *([] if self.like is None else [self.like.runs])):
+            found += self._mended(runs)
         take(as_before(model, self.week, self.model.chains, self.before))
         if not enough():
             take(self._ruled())
         if not found or (self.left > 0 and not enough()):
             take(kept_or_dropped(model, self.model.chains, self.before))
         return found
+
+    def _mended(self, runs: Mapping[str, Run]) -> list[Sequence[int]]:
+        mended = in_kept_order(self.week, runs, until=self._over(MENDED_AT_ONCE))
+        return [] if mended is None else self._filled_in(mended)
 
     def _ruled(self) -> Sequence[int] | None:
         seconds = max(RULED_SHARE * self.left, RULED_AT_ONCE if self.before else 0.0)

@@ -41,6 +41,8 @@ class WeekModel:
         self.late_sheets, self.late_minutes = self._lateness()
         self.unfinished = self._unfinished()
         self.energy = self._energy()
+        self.before: Mapping[str, Run] = {}  #: a plan that this one is to be like
+        self.moved_minutes: Var | None = None  #: from it
 
     def _lateness(self) -> tuple[Var, Var]:
         m, week = self.m, self.week
@@ -120,7 +122,8 @@ class WeekModel:
                 m.add(by >= start - was).only_enforce_if(chain.on)
                 m.add(by >= was - start).only_enforce_if(chain.on)
                 total.append(by)
-        return sum(total)
+        self.before, self.moved_minutes = before, sum(total)
+        return self.moved_minutes
 
     def schedule(self, answer: Answer) -> Schedule:
         """What was found, as runs."""

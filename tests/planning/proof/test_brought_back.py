@@ -1,0 +1,30 @@
+"""Steps that have moved from the plan people work by are sought back piece by piece."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from flatstock.planning.dispatch.kept_order import minutes_moved
+from flatstock.planning.dispatch.rule import dispatch
+from flatstock.planning.solve.cpsat import evaluate, plain
+from flatstock.planning.solve.first import as_in
+from flatstock.planning.solve.neighbours import better_nearby
+from flatstock.planning.solve.week_model import WeekModel
+from tests.planning.proof.tiny import person, tiny_kind, tiny_week
+
+
+def test_what_has_moved_comes_back_where_the_week_allows_it():
+    kinds = [tiny_kind(key, frames=("F1", "F2"), skins=("S1", "S2")) for key in ("dark", "white")]
+    people = [person("A", (0, 60)), person("B", (0, 60))]
+    wanted = [(kinds[n % 2], 60) for n in range(4)]
+    week = tiny_week(wanted, end=60, people=people, frames=("F1", "F2"), skins=("S1", "S2"))
+    moved = dispatch(week).schedule
+    later = replace(week, people=tuple(person(one.id, (9, 60)) for one in week.people))
+    before = dispatch(later).schedule.runs  # everything nine minutes later or more
+    model = WeekModel(week)
+    goal = model.moved(before)
+    model.m.minimize(goal)
+    (values,) = as_in(model.m, week, model.chains, model.heated, moved)
+    assert evaluate(goal, plain(values)) == minutes_moved(week, before, moved.runs) > 0
+    found = better_nearby(model, goal, values, seconds=20.0, tell=lambda *_: False)
+    assert evaluate(goal, plain(found)) == 0
