@@ -58,6 +58,7 @@ def test_after_nine_minutes_without_current(page: Page, tmp_path: Path, serve: C
     counts = datetime.fromtimestamp(float(hot.get_attribute("data-counts") or 0) / 1000, tz=UTC)
     # the platens kept their heat: longer than the 28 min that ended at 08:41, by less than the cut lasted
     assert PLANNED < counts < PLANNED + (BACK - CUT)
+    expect(hot).to_contain_text("full pressure; out at")
     expect(hot).to_contain_text("its heat was cut: cut a corner and look at the core")
 
     page.goto(f"{again.address}/happened")

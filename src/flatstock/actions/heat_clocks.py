@@ -131,6 +131,7 @@ class HeatClocks:
             lambda: dwell_with_cuts(self._card(shop, recipe), cuts=cuts, reads=reads),
         )
         facts = self._known(("facts", recipe), lambda: _facts(self._card(shop, recipe)))
+        finish: Finish | None = self._known(("finish", recipe), lambda: _finish(self._card(shop, recipe)))
         if left is None or facts is None:
             return None
         gate = Gate(
@@ -142,6 +143,8 @@ class HeatClocks:
         return Course(
             gates={"transferred": gate},
             latest=None if left.latest is None else _after(stay.since_early, left.latest),
+            finish=finish,
+            whole=True,
             core=tuple((_after(stay.since, float(left.time[n])), float(left.core[n])) for n in few),
             basis=BASIS,
             notes=("its heat was cut: cut a corner and look at the core",),

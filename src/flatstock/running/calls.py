@@ -71,13 +71,16 @@ def _mould(mould: MouldHere, place: PlaceHere) -> Iterator[Call]:
 def _finish(mould: MouldHere, place: PlaceHere, now: Situation) -> Iterator[Call]:
     """Breathing and full pressure at the end of a dwell, until somebody has told the breathing or the dwell is over."""
     course = now.courses.get(mould.sheet)
-    gate = None if course is None else course.gates.get("transferred")
-    if course is None or course.finish is None or gate is None or gate.not_before is None:
-        return
     due = mould.counts_to
-    if due is None or not max(gate.not_before, due - course.finish.before) <= now.now < due:
+    begins = None if course is None or due is None else course.finish_from(due)
+    if course is None or course.finish is None or due is None or begins is None:
         return
-    if any(e.kind == "breathed" and e.sheet == mould.sheet and e.at >= mould.since for e in now.events):
+    if not begins <= now.now < due:
+        return
+    told = (
+        begins if course.whole else mould.since
+    )  # what was breathed before a cut is breathed again after it
+    if any(e.kind == "breathed" and e.sheet == mould.sheet and e.at >= told for e in now.events):
         return
     yield Call(id=f"finish {mould.sheet}", kind="due", at=due - course.finish.before,
                words=f"{mould.sheet} in {place.id}: {course.finish.words} now: 1 person, face shield", people=1,

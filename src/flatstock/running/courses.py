@@ -50,10 +50,21 @@ class Course:
     ]  #: kind of event to what it waits for: "transferred", or "moved" and "demoulded"
     latest: datetime | None = None  #: in a hot press: the early end of what the face bears
     finish: Finish | None = None  #: in a hot press; None: not known
+    whole: bool = (
+        False  #: "transferred" waits for the whole dwell, finish and all, not for melt-through alone
+    )
     core: tuple[tuple[datetime, float], ...] = ()  #: instants and °C, in order; empty: not known
     basis: str = "the plan"
     awaited: bool = False  #: a better answer is being worked out
     notes: tuple[str, ...] = ()  #: what is out of the usual: a cut, a measured platen
+
+    def finish_from(self, due: datetime) -> datetime | None:
+        """When breathing and full pressure begin in a dwell that ends at `due`; None: not known."""
+        gate = self.gates.get("transferred")
+        if self.finish is None or gate is None or gate.not_before is None:
+            return None
+        begins = due - self.finish.before
+        return begins if self.whole else max(gate.not_before, begins)
 
     def core_at(self, now: datetime) -> float | None:
         """Between its two nearest instants; the ends hold outside. None: not known."""

@@ -239,21 +239,25 @@ def _sentence(stay: Stay, step: Next, course: Course | None, now: Situation) -> 
         why = f": core {degrees(core, up=not stay.hot)}, {'needs' if stay.hot else 'limit'} {degrees(gate.limit)}"
     if gate.not_before is None:
         return f"do not open; when it is ready cannot be told yet{why}"
-    if now.now < gate.not_before:
-        return f"do not open before {clock_up(gate.not_before, now.zone, beside=now.now)}{why}"
     due = _counts_to(stay, gate, now)
+    if now.now < gate.not_before:
+        closed = f"do not open before {clock_up(gate.not_before, now.zone, beside=now.now)}{why}"
+        if due is None or not stay.hot or course is None or not course.whole or course.finish is None:
+            return closed
+        pressed = _until_due(course, due, now)  # the words of what is to be done now come first
+        return f"{pressed}; {closed}" if now.now >= due - course.finish.before else f"{closed}; {pressed}"
     if due is not None and now.now < due:
-        return f"{_until_due(course, gate.not_before, due, now)}; melted through{why}"
+        return f"{_until_due(course, due, now)}; melted through{why}"
     return f"ready since {clock_up(gate.not_before, now.zone, beside=now.now)}{why}"
 
 
-def _until_due(course: Course | None, melted: datetime, due: datetime, now: Situation) -> str:
+def _until_due(course: Course | None, due: datetime, now: Situation) -> str:
     """What a mould that has melted through is under until it leaves: full pressure is short, or it flashes out."""
     leaves = clock_up(due, now.zone, beside=now.now)
-    finish = None if course is None else course.finish
-    if finish is None:
+    begins = None if course is None else course.finish_from(due)
+    if course is None or course.finish is None or begins is None:
         return f"contact pressure, full pressure only shortly before {leaves}"
-    begins = max(melted, due - finish.before)
+    finish = course.finish
     if now.now < begins:
         until = clock_up(begins, now.zone, beside=now.now)
         return f"contact pressure until {until}; then {finish.words}; out at {leaves}"
