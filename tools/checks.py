@@ -86,7 +86,9 @@ def side_by_side() -> list[str]:
 
 def main(words: list[str]) -> int:
     """Exit code: 0 only when every check and every test passed."""
-    os.environ["PYTHONDONTWRITEBYTECODE"] = "1"
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    # beside the environment, so that the checkout stays as it is and no program that a test starts compiles anew
+    os.environ["PYTHONPYCACHEPREFIX"] = str(Path(sys.prefix) / "bytecode")
     os.environ["PYTHONUTF8"] = "1"  # on Windows too the checkers' own words and the tests' files are UTF-8
     sys.stdout.reconfigure(errors="replace")
     passed = looks()

@@ -16,7 +16,7 @@ def shorter():
     from flatstock.actions import demo
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(demo, "PLANNING", 15.0)
+        patch.setattr(demo, "PLANNING", 10.0)
         patch.setattr(demo, "PLACING", 4.0)
         yield
 
@@ -82,8 +82,12 @@ def test_the_stack_of_the_day_is_asked_for_the_next_morning(told):
     assert [m["thickness_mm"] for m in stack["moulds"]] == [18, 18, 18, 12, 12, 12, 6, 6]
 
 
-def test_a_second_run_keeps_what_a_person_changed(told):
+def test_a_second_run_keeps_what_a_person_changed(told, monkeypatch):
+    from flatstock.actions import demo
     from flatstock.actions.demo import run_demo
+
+    monkeypatch.setattr(demo, "PLANNING", 2.0)
+    monkeypatch.setattr(demo, "PLACING", 1.0)
 
     _, folder, _ = told
     orders = folder / "orders.csv"

@@ -10,6 +10,7 @@ import pytest
 
 import flatstock
 from flatstock.heat.cache import cache_folder
+from flatstock.heat.warm import _beside
 
 SOURCES = Path(flatstock.__file__).parent
 
@@ -112,3 +113,13 @@ def test_a_user_without_a_home_keeps_kernels_in_a_temporary_folder(monkeypatch):
     for name in ("FLATSTOCK_CACHE", "XDG_CACHE_HOME", "LOCALAPPDATA"):
         monkeypatch.delenv(name, raising=False)
     assert cache_folder().name.startswith("flatstock-kernels-")
+
+
+def test_a_part_compiled_beside_that_fails_or_may_not_start_is_compiled_here_without_a_word(monkeypatch):
+    with _beside("flatstock.no_such_module") as done:
+        assert done() == 1
+    with _beside("time; time.sleep(60)") as done:  # broken off: nobody waits for it
+        pass
+    monkeypatch.setattr(sys, "executable", "/no/such/python")
+    with _beside("flatstock.heat.lane_march") as done:
+        assert done() is None

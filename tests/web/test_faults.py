@@ -401,7 +401,7 @@ def test_no_form_however_odd_is_answered_by_a_500(tuesday: Served) -> None:
     fault = answer.headers["location"]
     told = []
 
-    @settings(max_examples=60, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=30, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
     @given(FORMS, st.sampled_from([fault, f"/fault/new/{PP}", "/fault/none", "/fault/new/none"]))
     def ask(form: dict[str, str], address: str) -> None:
         told.append(httpx.post(tuesday.address + address, data=form, timeout=60).status_code)

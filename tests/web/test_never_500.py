@@ -38,7 +38,7 @@ def test_no_call_of_the_schema_is_answered_by_a_500(interface: Any) -> None:
         operation = found.ok()
 
         @settings(
-            max_examples=10,
+            max_examples=5,
             deadline=None,
             derandomize=True,
             suppress_health_check=list(HealthCheck),
@@ -84,7 +84,7 @@ EVENT = st.fixed_dictionaries(
 )
 
 
-@settings(max_examples=150, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@settings(max_examples=80, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 @given(taps=st.lists(EVENT, max_size=3) | ANY)
 def test_no_tap_is_answered_by_a_500(open_app: Served, taps: Any) -> None:
     body = json.dumps(taps).encode()
@@ -92,7 +92,7 @@ def test_no_tap_is_answered_by_a_500(open_app: Served, taps: Any) -> None:
     assert answer.status_code < 500, answer.text
 
 
-@settings(max_examples=40, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@settings(max_examples=25, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 @given(
     name=st.sampled_from(
         ["shop", "lots", "orders", "room", "supply", "plastics", "outlay", "offcuts", "x", ""]

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import os
+import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from flatstock.heat.cache import fingerprint, use_cache
@@ -21,9 +22,39 @@ def _parts() -> Iterator[tuple[str, Callable[[], object]]]:
         return lambda: __import__(module)
 
     yield "laws of a plastic", load("flatstock.heat.laws")
-    yield "march through time", load("flatstock.heat.march")
-    if not _uncompiled():  # then there is nothing that works on several columns
-        yield "columns side by side", _batches
+    if _uncompiled():  # then there is nothing that works on several columns
+        yield "march through time", load("flatstock.heat.march")
+        return
+    with _beside("flatstock.heat.lane_march") as done:
+        yield "march through time", load("flatstock.heat.march")
+        yield "columns side by side", done
+    yield "rows and stacks", _batches
+
+
+@contextmanager
+def _beside(module: str) -> Iterator[Callable[[], object]]:
+    """Load a module in a process of its own, for the cache that it leaves; what is given waits until it is there.
+
+    With it, two kernels that take the most of it are compiled at a time. A process that fails, or isn't allowed, costs
+    nothing but time: what it has not compiled is compiled here when it is used.
+    """
+    where = os.pathsep.join(path for path in sys.path if path)
+    try:
+        other = subprocess.Popen(
+            [sys.executable, "-c", f"import {module}"],
+            env=os.environ | {"PYTHONPATH": where},
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
+    except OSError:
+        yield lambda: None
+        return
+    try:
+        yield other.wait
+    finally:
+        other.kill()
+        other.wait()
 
 
 def _uncompiled() -> bool:

@@ -70,7 +70,7 @@ def test_two_sheets_on_plates_that_get_warm_come_out_as_by_trying_everything(see
 
 @pytest.mark.slow
 def test_three_sheets_on_plates_that_get_warm_come_out_as_by_trying_everything():
-    settled_as_enumerated(drawn(100, sheets=3, end=19))
+    settled_as_enumerated(drawn(100, sheets=3, end=16))
 
 
 def row(sheets=4, *, days=((0, 60),), due=300, **more):

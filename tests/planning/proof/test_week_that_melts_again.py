@@ -101,7 +101,7 @@ def test_the_obvious_plan_melts_the_film_again_and_says_by_what_and_what_it_asks
 
 
 def test_the_planner_presses_that_week_without_melting_anything_again(folder, capsys):
-    main(["plan", str(folder), "--now", "2026-03-02T07:00", "--seconds", "60", "--json"])
+    main(["plan", str(folder), "--now", "2026-03-02T07:00", "--seconds", "25", "--json"])
     document = json.loads(capsys.readouterr().out)
     assert judge(document) == []
     assert {one["verdict"] for one in document["rehearsal"]["sheets"]} == {"good"}

@@ -59,7 +59,7 @@ def places(document, path=()):
         yield from places(value, (*path, key))
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.data())
 def test_any_value_of_a_drawn_plan_replaced_by_junk_is_judged_or_refused(drawn, demo_folder, tmp_path, data):
     document = copy.deepcopy(drawn)
@@ -77,7 +77,7 @@ def test_any_value_of_a_drawn_plan_replaced_by_junk_is_judged_or_refused(drawn, 
     assert all(fault.where and fault.what for fault in faults_of(lambda: check_room(demo_folder, file)))
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.data())
 def test_any_value_of_a_room_file_replaced_by_junk_is_read_or_told_with_its_place(
     demo_folder, tmp_path, data

@@ -259,7 +259,7 @@ def fine_graph(solids, width, length, height):
     return graph
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(some_boxes, st.sampled_from([200, 500, 600]), st.tuples(spot, spot), st.tuples(spot, spot))
 def test_walks_are_those_of_dijkstra_on_a_fine_grid(boxes, width, start, end):
     """networkx on a grid of 50 mm, on which every edge and middle of these rooms lies: there the grid is exact."""
@@ -319,7 +319,7 @@ def turned_room(question, where):
     return replace(question, room=room), turned
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(rooms)
 def test_turning_the_whole_room_changes_nothing_but_coordinates(boxes):
     question, where = random_plan(boxes)
@@ -332,7 +332,7 @@ def test_turning_the_whole_room_changes_nothing_but_coordinates(boxes):
         assert before.ways.out(f"{item.id}.a") == after.ways.out(f"{item.id}.a")
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(rooms)
 def test_mirroring_a_room_of_symmetric_items_changes_nothing_but_coordinates(boxes):
     """Left and right change places; zones on the front alone are their own mirror image."""
@@ -355,7 +355,7 @@ def test_mirroring_a_room_of_symmetric_items_changes_nothing_but_coordinates(box
 CUT_OFF = [(0, 0, 2, 2, 0), (0, 0, 8, 2, 90), (0, 0, 2, 2, 0), (0, 16, 2, 3, 90), (14, 0, 2, 3, 0)]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @example(CUT_OFF, 12)  # nowhere in one zone before, then cut off from another
 @given(rooms, st.integers(1, 30))
 def test_a_larger_room_is_never_worse_for_a_plan(boxes, more):

@@ -96,9 +96,9 @@ def room_of(question, length, width):
     return replace(question, room=room)
 
 
-@pytest.mark.parametrize(("length", "width"), [(6200, 5600), (6000, 5600), (5800, 5800)])
+@pytest.mark.parametrize(("length", "width"), [(6200, 5600), (6000, 5600)])
 def test_the_demo_s_things_find_room_on_two_thirds_of_its_floor(demo_room, length, width):
-    """Of 9.2 m x 5.6 m: in 25 s of setting things down one by one nothing was found; the last two want lanes."""
+    """Of 9.2 m x 5.6 m: in 25 s of setting things down one by one nothing was found; the last one wants lanes."""
     tight = room_of(demo_room, length, width)
     until = time.monotonic() + 300
     plans = along_aisles(tight, open_spots(tight), learnt=Learnt(), until=until, stop=lambda: False)

@@ -9,6 +9,7 @@ from flatstock.starting.room.solve.answering import answer
 from flatstock.starting.room.solve.hopeful import open_spots
 from flatstock.starting.room.solve.parts import parts
 from flatstock.starting.room.solve.prove import prove
+from flatstock.starting.room.solve.relief import Relief
 from tests.starting.room.making import ask, box, work
 from tests.starting.room.solve.oracle import a_room
 
@@ -37,22 +38,24 @@ def test_a_limit_to_the_exit_that_a_plan_keeps_to_is_answered_with_that_plan():
     assert answer(near, seconds=10, first=True).plan is not None
 
 
-def test_a_limit_to_the_exit_is_in_the_sentence_of_a_conflict():
+def test_a_limit_to_the_exit_is_in_the_sentence_of_a_conflict(monkeypatch):
+    monkeypatch.setattr(Relief, "look", lambda *_, **__: None)
     near = ask(
         box("A", 5000, 2600, [work()]),
         box("B", 5000, 2600, [work()]),
         rules={"escape_longest_mm": 900},
         grid=100,
     )
-    found = answer(near, seconds=10)
+    found = answer(near, seconds=60)
     assert found.proof.status == "impossible"
     assert "0.90 m" in found.why
 
 
-def test_a_part_that_can_t_be_is_named_though_other_things_need_not_stand():
+def test_a_part_that_can_t_be_is_named_though_other_things_need_not_stand(monkeypatch):
     """Two long things and one that need not stand: it is in no conflict."""
+    monkeypatch.setattr(Relief, "look", lambda *_, **__: None)
     things = [box(name, 5000, 2600, [work()]) for name in ("A", "B")]
     spare = replace(box("C"), optional=True)
-    found = answer(ask(*things, spare, rules={"escape_longest_mm": 900}, grid=100), seconds=20)
+    found = answer(ask(*things, spare, rules={"escape_longest_mm": 900}, grid=100), seconds=60)
     assert found.proof.status == "impossible"
     assert "C" not in found.conflict

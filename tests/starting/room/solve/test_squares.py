@@ -20,7 +20,7 @@ def test_the_least_rectangle_of_a_few_squares_is_found_and_proven(count):
 
 def test_many_squares_fit_into_little_more_than_the_least_rectangle_known():
     """From above: 16 squares, of which a proof from below takes longer than anybody waits."""
-    area, bound = least_rectangle(16, until=time.monotonic() + 20)
+    area, bound = least_rectangle(16, until=time.monotonic() + 10)
     assert area is not None
     assert LEAST_AREAS[16] <= area <= 1.1 * LEAST_AREAS[16]
     assert sum(side * side for side in range(1, 17)) <= bound <= LEAST_AREAS[16]
