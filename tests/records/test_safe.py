@@ -17,7 +17,7 @@ from tests.records.some import an_event
 
 ROOT = Path(__file__).parents[2]
 ENOUGH = 150  # acknowledged writes a round, each killed in the middle of the next
-ROUNDS = 6
+ROUNDS = 4
 
 
 def writer(where: str, name: str, limit: int = 0) -> subprocess.Popen[str]:
