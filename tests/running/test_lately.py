@@ -44,6 +44,28 @@ def test_a_mould_that_was_given_up_in_a_stack_is_settled_once_it_is_taken_out():
     assert lately(way("A", 2, (*given_up, "demoulded")), MONDAY).settled == {"A"}
 
 
+def test_what_went_through_a_press_before_a_mould_that_still_stands_in_it_is_kept_with_it():
+    """It found the plates warm, and a night later it still is the third of its row."""
+
+    def pressed(sheet: str, hours_ago: float, *, out: bool, place: str = "CP1") -> list[Event]:
+        at = MONDAY - timedelta(hours=hours_ago)
+        kinds = ("transferred", "trimmed") if out else ("transferred",)
+        return [
+            an_event(f"{sheet}-{kind}", kind=kind, sheet=sheet, place=place, at=at, noted_at=at, facts={})
+            for kind in kinds
+        ]
+
+    row = [*pressed("A", 42, out=True), *pressed("B", 41, out=True), *pressed("C", 40, out=False)]
+    others = [
+        *pressed("D", 41, out=True, place="CP2"),
+        *pressed("E", 70, out=True),
+        *pressed("F", 39, out=True),
+    ]
+    found = lately([*row, *others], MONDAY)
+    assert found.settled == {"D", "E", "F"}
+    assert {"A-transferred", "B-transferred"} <= ids(found.events)
+
+
 @pytest.mark.parametrize("kind", ["undone", "corrected"])
 def test_a_trimming_that_was_put_right_leaves_the_sheet_open(kind: str):
     put_right = an_event("c", kind=kind, sheet=None, place=None, facts={}, corrects="A-trimmed", why="x")

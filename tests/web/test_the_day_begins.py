@@ -50,6 +50,19 @@ def test_a_line_that_nobody_has_looked_at_is_not_passed_over(page: Page, morning
     assert "checked" not in kinds_of(morning, MORNING)
 
 
+def test_who_is_not_here_by_the_shops_hours_says_on_the_page_that_they_have_come(morning: Served) -> None:
+    lines = list(rules().start_check.lines)
+    form = {"line": lines, "who": "OP3", "do": "seen"}  # OP3 comes from Tuesday on
+    refused = httpx.post(f"{morning.address}/checks/start", data=form, timeout=60)
+    assert refused.status_code == 422
+    assert "OP3 has come: note it" in refused.text
+    came = httpx.post(f"{morning.address}/checks/start", data={**form, "do": "came"}, timeout=60)
+    assert came.text.count("checked>") == len(lines) + 1  # every line stays tapped, and who has looked
+    assert "OP3 has come" not in came.text
+    assert httpx.post(f"{morning.address}/checks/start", data=form, timeout=60).status_code == 303
+    assert kinds_of(morning, MORNING)[-2:] == ["arrived", "checked"]
+
+
 def test_what_is_not_right_is_noted_and_the_heaters_stay_off(page: Page, morning: Served) -> None:
     page.goto(f"{morning.address}/checks/start")
     for label in page.locator(".choice.down label").all()[1:]:

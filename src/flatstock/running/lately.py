@@ -40,7 +40,8 @@ def lately(events: Iterable[Event], now: datetime, *, wanted: Iterable[str] = ()
     """The events without those of settled sheets, and without what counted on an earlier day alone.
 
     A sheet is settled a day after its last event, once it was trimmed or given up and nobody has put that right since;
-    one that was given up while it cooled once it was taken out as well.
+    one that was given up while it cooled once it was taken out as well. What went through a cooling press within a day
+    before a mould that still stands is kept with it: that mould found the plates as warm as the others had left them.
     `wanted`: sheets that are asked about, settled or not.
     """
     known = list(events)
@@ -50,6 +51,7 @@ def lately(events: Iterable[Event], now: datetime, *, wanted: Iterable[str] = ()
     last: dict[str, datetime] = {}
     done: set[str] = set()
     laid: set[str] = set()  # where they cool, and nobody has taken them out
+    came: dict[str, tuple[str | None, datetime]] = {}  # into which cooling press, and when
     for one in known:
         sheet = of[one.id]
         if sheet is None:
@@ -59,9 +61,16 @@ def lately(events: Iterable[Event], now: datetime, *, wanted: Iterable[str] = ()
             done.add(sheet)
         if one.kind == "transferred":
             laid.add(sheet)
+            came[sheet] = (one.where, one.at)
         elif one.kind in ("demoulded", "trimmed"):
             laid.discard(sheet)
-    settled = frozenset(name for name in done - laid if now - last[name] > SETTLED) - set(wanted)
+    stand = [came[name] for name in laid]
+    warmed = {
+        name
+        for name, (press, at) in came.items()
+        if any(press == there and timedelta(0) <= since - at <= SETTLED for there, since in stand)
+    }
+    settled = frozenset(name for name in done - laid - warmed if now - last[name] > SETTLED) - set(wanted)
     kept = [
         one
         for one in known

@@ -12,16 +12,33 @@
 
   function draw() { flatstock.keeping(drawAll); }
 
+  const everybody = JSON.parse(document.getElementById("people-data").content.textContent);
+  const here = () => (floor().here || "").split(" ").filter(Boolean);
+
+  // who is not here by the shop's hours may have come all the same, and says so where it is asked
+  function came(id) {
+    const made = document.createElement("button");
+    made.type = "button";
+    made.textContent = `${id} has come`;
+    made.addEventListener("click", async () => {
+      await flatstock.taps.tap({ kind: "arrived", who: [id] });
+      if (!here().includes(id)) floor().here = [...here(), id].join(" "); // until the server says so itself
+      by = id;
+      draw();
+    });
+    return made;
+  }
+
   function drawAll() {
     const left = lines.filter((line) => !seen(line)).length;
-    people.replaceChildren(...(floor().here || "").split(" ").filter(Boolean).map((id) => {
+    people.replaceChildren(...here().map((id) => {
       const made = document.createElement("button");
       made.type = "button";
       made.textContent = id;
       made.setAttribute("aria-pressed", String(by === id));
       made.addEventListener("click", () => { by = id; draw(); });
       return made;
-    }));
+    }), ...everybody.filter((one) => !here().includes(one.id)).map((one) => came(one.id)));
     say.textContent = left ? `${left} line${left === 1 ? "" : "s"} not looked at` : by ? "" : "who has looked?";
     done.disabled = left > 0 || !by;
     wrong.disabled = left === 0 || !by;

@@ -41,6 +41,9 @@ async def go_through(request: Request) -> Response:
     try:
         if not who:
             raise Refused(Fault("who", "nobody says so", "tap who has looked"))
+        if form.get("do") == "came":
+            await run_in_threadpool(note, request, "arrived", who=who, told=told)
+            return _start(request, (), seen, who[0])
         if form.get("do") == "wrong":
             if not left:
                 raise Refused(Fault("start checks", "every line is tapped", "leave out what is not right"))
@@ -53,7 +56,7 @@ async def go_through(request: Request) -> Response:
             )
         await run_in_threadpool(note, request, "checked", who=who, facts={"list": START}, told=told)
     except UserError as error:
-        return _start(request, error.faults, seen)
+        return _start(request, error.faults, seen, who[0] if who else "")
     return done(request, "/")
 
 
@@ -79,7 +82,7 @@ async def taken_out(request: Request) -> Response:
     return done(request, f"/record/{sheet}/measure")
 
 
-def _start(request: Request, faults: tuple[Fault, ...], seen: Iterable[str]) -> HTMLResponse:
+def _start(request: Request, faults: tuple[Fault, ...], seen: Iterable[str], who: str = "") -> HTMLResponse:
     place, work = place_of(request), _work(request)
     shop = place.shop()
     _, floor = work.floor()
@@ -92,6 +95,8 @@ def _start(request: Request, faults: tuple[Fault, ...], seen: Iterable[str]) -> 
         done=floor.checked,
         zone=place.zone(),
         people=list(shop.people),
+        away=[person for person in shop.people if person not in floor.here],
+        who=who,
         faults=faults,
         heaters_on=[one.id for one in floor.places if one.heat is not None and one.heat.on],
         cautions=cautions_for("unattended", "opening"),
