@@ -10,6 +10,7 @@ CALLS = {
     "new": ("new", "NEW", "--json"),
     "read": ("read", "FOLDER", "--json"),
     "card": ("card", "FOLDER", *CARD, "--json"),
+    "frame": ("frame", "FOLDER", "--length", "500mm", "--width", "500mm", "--json"),
     "correct": ("correct", "FOLDER", *CARD, "--charge", "4.02kg", "--measured", "11.82mm", "--json"),
     "stack": ("stack", "FOLDER", "--mould", "HDPE,12mm,09:00", "--at", "12:00", "--json"),
     "wallchart": ("wallchart", "FOLDER", "--json"),

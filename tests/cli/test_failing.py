@@ -62,6 +62,6 @@ def test_an_interrupted_call_ends_cleanly(failing):
 
 def test_the_app_offers_nothing_but_what_works():
     assert {name for name in module.app if not name.startswith("-")} == {
-        "card", "correct", "demo", "new", "open", "outlay", "plan", "promise", "read", "records", "room", "stack",
+        "card", "correct", "demo", "frame", "new", "open", "outlay", "plan", "promise", "read", "records", "room", "stack",
         "supply", "wallchart",
     }  # fmt: skip

@@ -12,6 +12,7 @@ COMMANDS = [
     "card",
     "correct",
     "demo",
+    "frame",
     "new",
     "open",
     "outlay",

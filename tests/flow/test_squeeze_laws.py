@@ -2,12 +2,15 @@
 
 from math import pi
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from flatstock.errors import OutOfRange
+from flatstock.flow.layered import effective_viscosity
+from flatstock.flow.mound import covered_share
 from flatstock.flow.rectangle import rectangle_force, rectangle_spreading_time, rectangle_time, torsion_factor
 from flatstock.flow.squeeze import (
     disc_force,
@@ -127,3 +130,54 @@ def test_a_gap_that_would_have_to_rise_is_refused():
 def test_a_power_law_without_a_positive_index_is_refused(index):
     with pytest.raises(OutOfRange, match="index is"):
         disc_force(radius=0.1, gap=0.005, speed=1e-4, consistency=1e4, index=index)
+
+
+# A melt that is not even
+
+
+def test_layers_of_one_viscosity_flow_as_the_even_melt_does():
+    assert effective_viscosity(heights=[0.2, 0.5, 0.3], viscosities=[7e3] * 3) == pytest.approx(
+        7e3, rel=1e-12
+    )
+
+
+def test_two_layers_flow_as_the_velocity_profile_that_keeps_stick_and_shear_stress():
+    """(η u')' = -G on a grid of 4000 cells, u = 0 at both faces, against the closed integral."""
+    cells = 4000
+    eta = np.where((np.arange(cells) + 0.5) / cells < 0.3, 1.0, 25.0)
+    y = (np.arange(cells) + 0.5) / cells
+    # τ = G (y0 - y) with y0 from u(1) = 0, then u by summing τ/η and the flow by summing u
+    y0 = np.sum(y / eta) / np.sum(1 / eta)
+    u = np.cumsum((y0 - y) / eta) / cells
+    flow = float(np.sum(u)) / cells
+    found = effective_viscosity(heights=[0.3, 0.7], viscosities=[1.0, 25.0])
+    assert found == pytest.approx(1 / (12 * flow), rel=2e-3)
+    assert effective_viscosity(heights=[0.7, 0.3], viscosities=[25.0, 1.0]) == pytest.approx(found, rel=1e-12)
+
+
+def test_a_stiff_core_hardly_slows_a_melt_that_is_thin_at_its_faces():
+    """A third of the gap in the middle moves as a plug: of y² from 0 to 1/2, its part is (1/3)³."""
+    found = effective_viscosity(heights=[1, 1, 1], viscosities=[1e3, 1e12, 1e3])
+    assert found == pytest.approx(1e3 / (1 - (1 / 3) ** 3), rel=1e-6)
+
+
+# A heap on its frame
+
+
+def test_a_heap_covers_what_its_volume_leaves_under_a_roof_at_the_angle_of_repose():
+    """A flat top 20 mm over a frame of 12 mm, slopes of 45°: the roof summed in slices."""
+    slices = (np.arange(20000) + 0.5) / 20000 * 0.020
+    roof = float(np.sum((1.2 - 2 * slices) * (0.8 - 2 * slices)) * 0.020 / 20000)
+    volume = 0.012 * 1.2 * 0.8 + roof
+    found = covered_share(volume=volume, frame=0.012, length=1.2, width=0.8, repose=45.0)
+    assert found == pytest.approx(volume / (0.032 * 1.2 * 0.8), rel=1e-7)
+
+
+@pytest.mark.parametrize("volume", [0.5 * 0.012 * 1.2 * 0.8, 1.0])
+def test_a_heap_under_its_frame_or_held_by_a_collar_covers_all(volume):
+    assert covered_share(volume=volume, frame=0.012, length=1.2, width=0.8, repose=40.0) == 1.0
+
+
+def test_flake_that_stands_upright_covers_all():
+    found = covered_share(volume=0.05, frame=0.012, length=1.2, width=0.8, repose=90.0)
+    assert found == pytest.approx(1.0, abs=1e-12)

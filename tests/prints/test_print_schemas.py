@@ -14,6 +14,7 @@ def test_there_is_a_schema_for_each_document_that_is_printed():
     assert schemas.NAMES == (
         "card",
         "correct",
+        "frame",
         "new",
         "outlay",
         "plan",
@@ -74,7 +75,7 @@ def test_unknown_numbers_of_a_card_may_be_null_but_its_set_point_may_not(sample)
 
 
 def test_every_field_with_a_dimension_carries_its_unit():
-    units = ("_mm", "_kg", "_C", "_min", "_MPa", "_bar", "_kWh", "_K")
+    units = ("_mm", "_kg", "_C", "_min", "_MPa", "_bar", "_kWh", "_K", "_s", "_kN", "_kPas", "_percent")
     dimensionless = {"version"}
     for name in ("card", "stack", "wallchart", "correct"):
         for field, rule in schemas.load(name)["properties"].items():

@@ -87,6 +87,7 @@ def read_workshop(folder: Path) -> ReadAnswer:
         warnings = [
             "There is no shop.toml yet: room, supply and outlay are answered; cards and plans need one."
         ]
+    warnings = [*warnings, *_short_frames(folder, shop)]
     warnings = [*warnings, *(hand_change_words(one) for one in hand_changes(folder))]
     beside = [*faults_of_room(folder), *_faults_of_outlay(folder, shop), *_faults_of_today(shop)]
     faults = list(dict.fromkeys([*faults, *beside]))
@@ -103,6 +104,16 @@ def read_workshop(folder: Path) -> ReadAnswer:
         "plastics": _plastics(shop) if shop else [],
     }
     return ReadAnswer(document=document, faults=tuple(faults))
+
+
+def _short_frames(folder: Path, shop: Workshop | None) -> list[str]:
+    """Frames that do not give the size sold, each at its line."""
+    if shop is None or (shop.practice.trimmed_length is None and shop.practice.trimmed_width is None):
+        return []
+    from flatstock.pressing.frames_held import short_frames
+
+    at = files.frame_places(folder)
+    return [f"{at[one.frames[0].id]}: {one.words}" for one in short_frames(shop)]
 
 
 def hand_change_words(one: HandChange) -> str:

@@ -18,6 +18,7 @@ from flatstock.cli import show
 from flatstock.cli.commands.card import card
 from flatstock.cli.commands.correct import correct
 from flatstock.cli.commands.demo import demo
+from flatstock.cli.commands.frame import frame
 from flatstock.cli.commands.new import new
 from flatstock.cli.commands.open import open_app
 from flatstock.cli.commands.outlay import outlay
@@ -43,7 +44,7 @@ app = App(
     help_format="plaintext",
     suppress_keyboard_interrupt=False,
 )
-for command in (demo, new, read, card, correct, stack, wallchart, plan, promise, room, supply, outlay):
+for command in (demo, new, read, card, frame, correct, stack, wallchart, plan, promise, room, supply, outlay):
     app.command(command)
 app.command(open_app, name="open")
 app.command(records)

@@ -144,6 +144,15 @@ class ViscosityModel:
             return self.zero_shear.mapped(lambda eta: eta * factor, unit="Pa s")
         raise OutOfRange("No viscosity is on file without the lot's melt-flow rate.")
 
+    def ratio(self, temperature: float, *, reference: float) -> float:
+        """How many times as stiff the melt is at `temperature` as at `reference` [°C], where it is hardly sheared.
+
+        1.0 where nothing is on file about that. Raises `OutOfRange` below what its curve holds for.
+        """
+        if self.curve is not None:
+            return self.curve.shift(temperature) / self.curve.shift(reference)
+        return arrhenius(self.activation or 0.0, temperature, reference)
+
     def _scaled(self, test: MeltFlowTest, temperature: float, rate: float, mfr: float) -> Value:
         target = test.viscosity(mfr)
         if self.curve is None:

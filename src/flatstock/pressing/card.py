@@ -86,6 +86,7 @@ def document_of(card: Card) -> Document:
         "proud_mm": number(level.mapped(lambda z: z - frame.thickness, unit="m"), MILLI),
         "cold_length_mm": number(charge.cold(frame.cavity_length), MILLI),
         "cold_width_mm": number(charge.cold(frame.cavity_width), MILLI),
+        **_trimmed(card),
         "set_point_C": rounded(s.set_point.value),
         "melt_target_C": rounded(card.heating.target),
         "dwell_min": number(card.heating.dwell, 1 / MINUTE),
@@ -96,6 +97,7 @@ def document_of(card: Card) -> Document:
         "platen_dip_C": number(card.heating.dip),
         "full_pressure_min": None if card.flash.time is None else rounded(card.flash.time / MINUTE),
         "steps": card.steps,
+        **_spread(card),
         "flash_kg": number(card.flash.mass),
         "sheet_thickness_mm": number(card.flash.thickness, MILLI),
         "cooling_press": s.cooling.id if s.cooling else None,
@@ -112,6 +114,37 @@ def document_of(card: Card) -> Document:
     }
     document["rests_on"] = kinds_counted(document["why"])
     return document
+
+
+def _trimmed(card: Card) -> Document:
+    """What the frame leaves after trimming, and the cavity that the size sold asks for."""
+    trimming = card.trimming
+    found: Document = {"edge_trim_mm": rounded(card.setting.shop.practice.trim * MILLI)}
+    for side in trimming.sides:
+        found |= {
+            f"trimmed_{side.name}_mm": None if side.wanted is None else rounded(side.wanted * MILLI),
+            f"after_trim_{side.name}_mm": number(side.after_trim, MILLI),
+            f"cavity_needed_{side.name}_mm": number(side.needed, MILLI),
+            f"spare_{side.name}_mm": number(side.spare, MILLI),
+        }
+    return {**found, "gives_trimmed": trimming.verdict}
+
+
+def _spread(card: Card) -> Document:
+    """How long the melt takes to the frame, and from when on full pressure may be put on."""
+    spread, full_time = card.spreading, card.full_time
+    return {
+        "heap_covers_percent": number(spread.covers, 100.0),
+        "spread_viscosity_kPas": number(spread.viscosity, 1e-3),
+        "spread_contact_s": number(spread.at_contact),
+        "spread_full_s": number(spread.at_full),
+        "spread_half_contact_s": number(spread.heaped(spread.contact)),
+        "spread_half_full_s": number(spread.heaped(spread.full)),
+        "full_pressure_from_min": number(spread.full_from, 1 / MINUTE),
+        "full_force_kN": number(spread.force(spread.full), 1e-3),
+        "spread_force_kN": number(spread.force_within(full_time), 1e-3),
+        "spread_by": spread.verdict(full_at=card.full_at, full_time=full_time),
+    }
 
 
 def _topics(card: Card) -> tuple[str, ...]:

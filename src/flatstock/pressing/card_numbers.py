@@ -22,7 +22,9 @@ from flatstock.pressing.pictures import ThicknessPicture
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.rig import NEW_FAN
 from flatstock.pressing.setting import Setting, WetCharge, set_out
+from flatstock.pressing.spreading import Spreading
 from flatstock.pressing.steps import Instants, full_pressure, steps_of
+from flatstock.pressing.trimming import Trimming
 from flatstock.workshop.shop import Workshop, watered
 
 __all__ = ["MINUTE", "TENTH", "Card", "work_out"]
@@ -117,6 +119,32 @@ class Card:
     def full_time(self) -> float:
         """Full pressure [s]."""
         return UNKNOWN_FULL_PRESSURE if self.flash.time is None else self.flash.time
+
+    @cached_property
+    def spreading(self) -> Spreading:
+        """The molten charge on its way from the heap to the frame."""
+        return Spreading(
+            charge=self.charge,
+            heating=self.heating,
+            viscosity_at_goal=self.flash.viscosity,
+            contact=self.contact,
+            full=self.pressures[0],
+            asked=self.question.footprint,
+        )
+
+    @property
+    def trimming(self) -> Trimming:
+        """The frame's cavity beside the size sold."""
+        return Trimming(
+            frame=self.setting.mould.frame,
+            practice=self.setting.shop.practice,
+            shrinkage=self.charge.shrinkage,
+        )
+
+    @property
+    def full_at(self) -> float:
+        """When full pressure is put on [s]."""
+        return self.advised[0] - self.full_time
 
     @property
     def breathe_time(self) -> float:
@@ -259,8 +287,7 @@ class Card:
     def steps(self) -> list[Document]:
         """What to do when."""
         s, practice = self.setting, self.setting.shop.practice
-        transfer = self.advised[0]
-        full = transfer - self.full_time
+        transfer, full = self.advised[0], self.full_at
         first = self.cool_times[0]
         return steps_of(
             Instants(

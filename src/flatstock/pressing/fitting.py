@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from flatstock.errors import Fault, Refused
+from flatstock.evidence import Value
 from flatstock.pressing.picking import pick
+from flatstock.pressing.trimming import Trimming
 from flatstock.workshop.frame_fits import RULE, THICKER_MOST, THINNER_MOST, makes
 from flatstock.workshop.shop import Frame, HotPress, Plate, Skin, Workshop
 
@@ -21,13 +23,13 @@ def frame_for(
     named: str | None,
     warnings: list[str],
     *,
-    shrinkage: float = 0.0,
+    shrinkage: Value | None = None,
     must_fit: bool = True,
 ) -> Frame:
     """The frame named, else the one on file that fits sheet [m] and platens best; of those that fit alike the one that
     wastes least of the size sold (`_waste`), which is said where they are of several sizes.
 
-    `shrinkage`: of the cold sheet against the cavity, as a share.
+    `shrinkage`: of the cold sheet against the cavity, as a share; None: it is not looked at.
 
     Raises `Refused` where it is larger than the platens, or (unless `must_fit` is False: then it is warned of)
     where it is not 0 to 0.75 mm thinner than the sheet.
@@ -61,16 +63,16 @@ def frame_for(
     return ring
 
 
-def _waste(shop: Workshop, ring: Frame, shrinkage: float) -> tuple[int, float]:
+def _waste(shop: Workshop, ring: Frame, shrinkage: Value | None) -> tuple[int, float]:
     """What of a cavity is not sold [m2]: the least goes first. A frame whose cold sheet does not give the size sold
-    comes after all that do, the largest of them first; without such a size on file all are alike."""
+    with its trim at every shrinkage of the band comes after all that do, one that gives it at none last, the largest
+    of them first; without such a size on file all are alike."""
     long, wide = shop.practice.trimmed_length, shop.practice.trimmed_width
-    if long is None or wide is None:
+    if long is None or wide is None or shrinkage is None:
         return 0, 0.0
-    sheet = [side * (1.0 - shrinkage) + SLACK for side in (ring.cavity_length, ring.cavity_width)]
     area = ring.cavity_length * ring.cavity_width
-    gives = max(sheet) >= max(long, wide) and min(sheet) >= min(long, wide)
-    return (0, area - long * wide) if gives else (1, -area)
+    verdict = Trimming(frame=ring, practice=shop.practice, shrinkage=shrinkage).verdict
+    return {"yes": (0, area - long * wide), "perhaps": (1, -area)}.get(verdict or "", (2, -area))
 
 
 def _chosen_of(shop: Workshop, ring: Frame, alike: list[Frame]) -> str:

@@ -10,6 +10,7 @@ from flatstock.flow.moisture import steam_volume
 from flatstock.plastics.safety import rules
 from flatstock.pressing.card_numbers import Card
 from flatstock.pressing.rig import rim_and_edge_loss
+from flatstock.pressing.trimming import short_words
 
 __all__ = ["WORTH_SAYING", "card_warnings", "practice_notes"]
 
@@ -29,7 +30,9 @@ def card_warnings(card: Card) -> list[str]:
         *_too_thin(card),
         *card.setting.warnings,
         *_charge(card),
+        *_spreading(card),
         *_flash(card),
+        *_trimming(card),
         *card.pressures[1],
         *_cooling(card),
         *_handling(card),
@@ -156,6 +159,41 @@ def _flash(card: Card) -> list[str]:
     return (
         [] if flash.viscosity.kind == "measured" else ["The melt viscosity is an estimate: weigh the flash."]
     )
+
+
+def _spreading(card: Card) -> list[str]:
+    """A melt that may not be at the frame all round when full pressure ends."""
+    spread = card.spreading
+    contact, full, viscosity = spread.at_contact, spread.at_full, spread.viscosity
+    late = spread.verdict(full_at=card.full_at, full_time=card.full_time) == "short"
+    if not late or contact is None or full is None or viscosity is None:
+        return []
+    left = 1.0 - (card.full_time / full.high if full.high > 0 else 0.0)
+    longer = contact.high * max(left, 0.0) - max(card.full_at - card.heating.dwell.high, 0.0)
+    latest, ways = card.heating.dwell_latest, ["lay the flake level, corners first"]
+    if latest is None or card.advised[0] + longer <= latest.low:
+        ways.append(f"press {longer / 60:.1f} min longer, at contact pressure")
+    force, cylinder = spread.force_within(card.full_time), card.setting.press.cylinder
+    more = ""
+    if force is not None:
+        rated = cylinder is not None and force.value > cylinder.force_max
+        beyond = f", more than {card.setting.press.id} is rated for" if rated else ""
+        more = f" {_figures(force.value / 1e3)} kN would spread it in the time of full pressure{beyond}."
+    return [
+        "The melt is not sure to be at the frame all round when full pressure ends: with"
+        f" {_figures(viscosity.value / 1e3)} kPa s a heap over {100 * spread.covers.value:.0f} % of the cavity takes"
+        f" {contact.value / 60:.2g} min at contact pressure or {full.value / 60:.2g} min at full"
+        f" ({full.high / 60:.2g} at the latest). To help:"
+        f" {', or '.join(ways)}.{more}"
+    ]
+
+
+def _trimming(card: Card) -> list[str]:
+    """A frame that cannot give the size sold."""
+    trimming = card.trimming
+    if trimming.verdict != "no":
+        return []
+    return [f"Frame {trimming.frame.id} does not give {trimming.sold}: {short_words(trimming)}."]
 
 
 def _too_thin(card: Card) -> list[str]:

@@ -24,6 +24,7 @@ class CardQuestion:
     full_pressure_time: float | None = None  #: [s]
     pressure: float | None = None  #: full pressure on the sheet [Pa]
     viscosity: float | None = None  #: of the melt [Pa s]
+    footprint: float | None = None  #: share of the cavity that the heap covers; None: laid level
     fans: bool | None = None  #: while press-cooling
     every: float | None = None  #: from mould to mould in the cooling press [s]
     colour: str | None = None

@@ -22,6 +22,7 @@ from flatstock.pressing.reason_inputs import (
     on_file,
     sure,
 )
+from flatstock.pressing.reasons_frame import frame_reasons
 from flatstock.pressing.reasons_given import given_reasons
 from flatstock.pressing.reasons_heat import settled_cold, settled_hot
 
@@ -68,7 +69,15 @@ def _named(shares: dict[str, float]) -> dict[str, float]:
 
 def card_reasons(card: Card) -> list[Document]:
     """One entry for each number of the card."""
-    return [*_filling(card), *_hot(card), _advised(card), *_flash(card), _cooling(card), *given_reasons(card)]
+    return [
+        *_filling(card),
+        *frame_reasons(card),
+        *_hot(card),
+        _advised(card),
+        *_flash(card),
+        _cooling(card),
+        *given_reasons(card),
+    ]
 
 
 def _filling(card: Card) -> list[Document]:

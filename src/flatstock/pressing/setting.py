@@ -25,7 +25,7 @@ from flatstock.pressing.polymers import Material
 from flatstock.pressing.rig import MouldSet
 from flatstock.workshop.shop import CoolingPress, HotPress, Lot, Workshop
 
-__all__ = ["Setting", "WetCharge", "plastics_of", "set_out"]
+__all__ = ["Setting", "WetCharge", "plastic_called", "plastics_of", "set_out"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,7 +141,7 @@ def set_out(
         Anything else does, with every reason found by then.
     """
     known = plastics_of(shop)
-    chosen = _plastic(known, plastic)
+    chosen = plastic_called(known, plastic)
     machine = pick(press, shop.hot_presses, what="hot press", where="--press", default=shop.default_hot_press)
     _check_thickness(thickness)
     shares = _shares(known, shop, chosen, lots or {}) if lots or any_lot else {}
@@ -157,7 +157,7 @@ def set_out(
     goal = _reachable(asked, chosen, machine)
     warnings: list[str] = []
     ring = frame_for(
-        shop, machine, thickness, frame, warnings, shrinkage=chosen.shrinkage.value, must_fit=frame_must_fit
+        shop, machine, thickness, frame, warnings, shrinkage=chosen.shrinkage, must_fit=frame_must_fit
     )
     process = process_of_parts(own, melting, goal.value)
     if (worked_out := said_of_parts(melting, process)) is not None:
@@ -285,7 +285,7 @@ def _once(faults: Iterable[Fault]) -> list[Fault]:
     return list(found.values())
 
 
-def _plastic(known: Mapping[str, Plastic], named: str) -> Plastic:
+def plastic_called(known: Mapping[str, Plastic], named: str) -> Plastic:
     """The plastic called `named`; one that is never pressed and so not on file is refused with the reason."""
     try:
         return find(named, known, where="--plastic")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from flatstock.prints.frame_words import FrameWords
 from flatstock.prints.numbers import (
     dwell_and_latest,
     minutes_at_most,
@@ -195,6 +196,11 @@ class CardWords:
             else:
                 times.append(not_before(one.value))
         return times
+
+    @property
+    def of_frame(self) -> FrameWords:
+        """Whether the frame gives the size sold, and when the melt has filled it."""
+        return FrameWords(self.card, self.shown)
 
     @property
     def steps(self) -> list[Step]:

@@ -41,6 +41,9 @@ _PRACTICE = {
     "transfer_time": "transfer",
     "air_time": "air",
     "thickness_tolerance": "thickness_tolerance",
+    "trim": "edge_trim",
+    "trimmed_length": "trimmed_length",
+    "trimmed_width": "trimmed_width",
 }
 
 

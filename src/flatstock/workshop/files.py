@@ -22,12 +22,12 @@ from flatstock.workshop.reading import read_table
 from flatstock.workshop.references import check_references
 from flatstock.workshop.row import Row
 from flatstock.workshop.shop import Workshop
-from flatstock.workshop.spots import Entry, Found, Notes
+from flatstock.workshop.spots import Entry, Found, Notes, where
 from flatstock.workshop.supply import supply_of
 from flatstock.workshop.toml_tables import read_toml
 from flatstock.workshop.written import Written, written_in
 
-__all__ = ["check", "find_rows", "read", "read_list", "units_of"]
+__all__ = ["check", "find_rows", "frame_places", "read", "read_list", "units_of"]
 
 EXAMPLE = "EXAMPLE"  #: the ID of a new workshop's lot that nobody has brought in, and of its order
 _EMPTY = Row("", "", 0)
@@ -86,6 +86,15 @@ def check(folder: Path, written: Written | None = None) -> tuple[Workshop | None
     if notes.faults:
         return None, notes.sorted(), notes.warnings
     return replace(_workshop(folder, rows), supply=supply, form=written.form), [], notes.warnings
+
+
+def frame_places(folder: Path) -> dict[str, str]:
+    """File, line and field of each frame's cavity in a folder that can be read, by the frame's ID."""
+    notes = Notes()
+    row = _read_file(written_in(folder), layout("shop"), notes)
+    return {
+        name: where(*frame.at("cavity_length")) for frame in row.tables("frames") for name in build.ids(frame)
+    }
 
 
 def _read_all(written: Written, notes: Notes) -> _Read:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from flatstock.errors import Fault
 
-__all__ = ["Entry", "Found", "Notes"]
+__all__ = ["Entry", "Found", "Notes", "where"]
 
 Found = dict[str, "Entry"]  # a table: its keys in the order of the file
 
@@ -32,7 +32,7 @@ class Notes:
 
     def fault(self, file: str, line: int, path: str, what: str, instead: str = "") -> None:
         """Note one fault at a line of a file; `path` is the field ("frames.F12-1.thickness_mm")."""
-        self.faults.append((file, line, Fault(_where(file, line, path), what, instead)))
+        self.faults.append((file, line, Fault(where(file, line, path), what, instead)))
 
     def broken(self, file: str, line: int, path: str, what: str, instead: str = "") -> None:
         """Note why nothing of a file can be used; what others say about its contents is then no fault of theirs."""
@@ -41,13 +41,14 @@ class Notes:
 
     def warn(self, file: str, line: int, path: str, text: str) -> None:
         """Note something that is allowed, but that a person should know."""
-        self.warnings.append(f"{_where(file, line, path)}: {text}")
+        self.warnings.append(f"{where(file, line, path)}: {text}")
 
     def sorted(self) -> list[Fault]:
         """The faults by file and line, each once."""
         return list(dict.fromkeys(f for _, _, f in sorted(self.faults)))
 
 
-def _where(file: str, line: int, path: str) -> str:
+def where(file: str, line: int, path: str) -> str:
+    """A place in a file, as faults and warnings name it."""
     at = f"{file} line {line}" if line else file
     return f"{at}, {path}" if path else at

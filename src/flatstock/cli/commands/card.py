@@ -41,6 +41,10 @@ def card(
         str | None, Parameter(metavar="PRESSURE", help="Full pressure on the sheet: 0.25MPa.")
     ] = None,
     viscosity: Annotated[str | None, Parameter(metavar="VISCOSITY", help="Of the melt: 10kPas.")] = None,
+    footprint: Annotated[
+        str | None,
+        Parameter(metavar="SHARE", help="What the heap covers of the frame, if not laid level: 50%."),
+    ] = None,
     fans: Fans = None,
     every: Annotated[
         str | None, Parameter(metavar="DURATION", help="From mould to mould in the cooling press: 45min.")
@@ -67,6 +71,7 @@ def card(
         full_pressure_time=quantity(full_pressure, "duration", "--full-pressure"),
         pressure=quantity(pressure, "pressure", "--pressure"),
         viscosity=quantity(viscosity, "viscosity", "--viscosity"),
+        footprint=quantity(footprint, "share", "--footprint"),
         fans=switch(fans),
         every=quantity(every, "duration", "--every"),
         colour=colour,

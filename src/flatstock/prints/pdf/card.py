@@ -54,7 +54,12 @@ def _content(words: CardWords, picture: ThicknessPicture | None) -> dict[str, An
         "big": [_charge(words), _set_point(words), _dwell(words)],
         "weigh_unit": words.weigh_unit[0],
         "weigh": [_weighed(row) for row in words.weigh],
-        "weigh_notes": [words.tolerance_note, words.heap_note, words.level_note],
+        "weigh_notes": [
+            words.tolerance_note,
+            words.heap_note,
+            words.level_note,
+            *([start] if (start := words.of_frame.start) else []),
+        ],
         "cooling": [_cooled(one) for one in words.cooled],
         "cooling_notes": _cooling_notes(words),
         "steps": [
@@ -150,10 +155,19 @@ def _facts(words: CardWords) -> list[dict[str, str]]:
         (f"flash{', ' + mark if mark else ''}", shown.mass_band(card["flash_kg"])),
         ("sheet comes out", shown.band(card["sheet_thickness_mm"], "mm")),
         ("cold, before trimming", f"{cold} {shown.unit('mm')}"),
+        *_trimmed(words),
         ("energy", shown.band(card["energy_kWh"], "kWh")),
         ("whole mould", shown.one(card["mould_mass_kg"], "kg", 0)),
     ]
     return [{"name": name, "value": value} for name, value in facts]
+
+
+def _trimmed(words: CardWords) -> list[tuple[str, str]]:
+    """Whether the size sold comes of it, in a word: the line of facts is narrow, and a warning says by how much."""
+    trimmed = words.of_frame.trimmed
+    if trimmed is None or words.card["gives_trimmed"] is None:
+        return []
+    return [(trimmed[0], trimmed[1].partition(":")[0])]
 
 
 def _picture(words: CardWords, picture: ThicknessPicture | None) -> dict[str, Any] | None:

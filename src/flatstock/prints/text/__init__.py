@@ -2,6 +2,7 @@
 
 from flatstock.prints.text.card import card_text
 from flatstock.prints.text.correct import correct_text
+from flatstock.prints.text.frame import frame_text
 from flatstock.prints.text.outlay import outlay_text
 from flatstock.prints.text.read import read_text
 from flatstock.prints.text.room import room_text
@@ -13,6 +14,7 @@ from flatstock.prints.text.why import why_text
 __all__ = [
     "card_text",
     "correct_text",
+    "frame_text",
     "outlay_text",
     "read_text",
     "room_text",

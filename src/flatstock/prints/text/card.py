@@ -104,7 +104,12 @@ def _weigh(words: CardWords) -> list[str]:
 def _steps(words: CardWords) -> list[str]:
     rows = [("min", "do", "on sheet", "gauge", "people")]
     rows += [(step.at, step.do, step.pressure, step.gauge, step.people) for step in words.steps]
-    return [*heading("Steps"), *table(rows, "><>><")]
+    spread = words.of_frame.spreading
+    return [
+        *heading("Steps"),
+        *table(rows, "><>><"),
+        *(wrapped(" ".join(spread), first="  ") if spread else []),
+    ]
 
 
 def _cooling(words: CardWords) -> list[str]:
@@ -135,6 +140,7 @@ def _facts(words: CardWords) -> list[str]:
         ("flash", _said(words, "flash_kg", "kg")),
         ("sheet comes out", shown.band(card["sheet_thickness_mm"], "mm")),
         ("cold, before trimming", f"{long} × {shown.band(card['cold_width_mm'], 'mm', 0)}"),
+        *([trimmed] if (trimmed := words.of_frame.trimmed) else []),
         ("energy", shown.band(card["energy_kWh"], "kWh")),
         ("whole mould", shown.one(card["mould_mass_kg"], "kg", 0)),
     ]
