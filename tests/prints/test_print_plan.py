@@ -16,6 +16,7 @@ from flatstock.prints.plan_view import View
 from flatstock.prints.text.plan import plan_text
 from flatstock.prints.working_day import first_hour
 from tests.planning.planted_given_up import lose
+from tests.planning.small_week import at
 
 MONDAY, TUESDAY = date(2026, 3, 2), date(2026, 3, 3)
 
@@ -252,7 +253,8 @@ def test_a_bound_or_an_energy_that_nobody_knows_is_called_unknown(plan):
 
 
 def test_a_charge_given_up_is_told_on_the_board_at_the_hand_over_and_to_whoever_takes_it_out(plan, tmp_path):
-    lose(plan, sheet="X-07", do=["Heaters of HP2 off now."])
+    kind = {"plastic": "hdpe", "colour": "dark", "thickness_mm": 12.0}
+    lose(plan, sheet="X-07", do=["Heaters of HP2 off now."], **kind)
     assert plan_pdfs(plan, tmp_path) == []
     assert "X-07: nobody was there. Heaters of HP2 off now." in " ".join(plan_text(plan).split())
     papers = {path.name: text_of(path) for path in sorted(tmp_path.rglob("*.pdf"))}
@@ -262,6 +264,26 @@ def test_a_charge_given_up_is_told_on_the_board_at_the_hand_over_and_to_whoever_
         "X-07 in HP2 is given up; taken out cold Tue 09:00: see the hand-over." in papers["week-board-a4.pdf"]
     )
     assert any("take X-07 out of HP2 with BO and open it" in words for words in papers.values())
+
+
+def test_a_mould_that_cools_though_its_charge_is_given_up_stands_in_the_hand_overs_table(plan, tmp_path):
+    stay = {"id": "X-07-stack", "sheet": "X-07", "step": "stack", "start": at(1, "08:50"), "end": at(2, "09:00"),
+            "places": ["ST1"], "people": []}  # fmt: skip
+    kind = {"plastic": "hdpe", "colour": "dark", "thickness_mm": 12.0}
+    lose(plan, sheet="X-07", press=None, place="ST1", ahead=[stay], **kind)
+    view = View(plan)
+    assert [(one.sheet, one.level) for one in view.standing("ST1", view.closing(MONDAY), lost=True)] == [
+        ("X-07", 0), ("A", 1), ("B", 2),
+    ]  # fmt: skip
+    assert [one.sheet for one in view.standing("ST1", view.closing(MONDAY))] == ["A", "B"]
+    assert plan_pdfs(plan, tmp_path) == []
+    assert "ST1 1 X-07 HDPE dark 12 mm, given up 08:50 20:00" in text_of(tmp_path / "day-2026-03-02.pdf", -1)
+
+
+def test_a_mould_left_in_its_hot_press_stands_there_too(plan, tmp_path):
+    lose(plan, sheet="X-07", plastic="hdpe", colour="dark", thickness_mm=12.0)
+    assert plan_pdfs(plan, tmp_path) == []
+    assert "HP2 1 X-07 HDPE dark 12 mm, given up 09:00 20:00" in text_of(tmp_path / "day-2026-03-02.pdf", -1)
 
 
 def at_night(plan, hours):

@@ -1,4 +1,5 @@
-"""Moulds that stay in their hot press past their latest, since nothing takes them out sooner: how long, and why."""
+"""Moulds that leave their hot press past their latest, since nothing takes them out sooner, or before the dwell that is
+advised is over, since nothing takes them out later: by how much, and why."""
 
 from __future__ import annotations
 
@@ -12,13 +13,20 @@ __all__ = ["overdue"]
 
 
 def overdue(week: Week, schedule: Schedule) -> Iterator[str]:
-    """One sentence a mould that is in a hot press now and is planned to leave it too late."""
+    """One sentence a mould that is in a hot press now and is planned to leave it too late, or sooner than advised."""
     moment = week.clock.moment
     for sheet in week.sheets:
         load, run = sheet.work("load"), schedule.runs.get(sheet.id)
         if load is None or run is None or sheet.work("transfer") is not None:
             continue
         dwell = sheet.kind.dwell[run.press]
+        if dwell.advised is not None and run.transfer < load.end + dwell.advised:
+            yield (
+                f"{sheet.id} leaves {run.press} at {moment(run.transfer):%a %H:%M}, after {run.transfer - load.end} min"
+                f" where {dwell.advised} are advised: nothing takes it out later. Its coldest point reaches the target"
+                f" after {dwell.least} min by the heat model; look for flakes that have not melted, and call it good"
+                " only then."
+            )
         if dwell.latest is None or run.transfer <= load.end + dwell.latest:
             continue
         latest = load.end + dwell.latest

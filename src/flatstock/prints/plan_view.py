@@ -124,6 +124,19 @@ class View:
         return {mould.id: mould for mould in self.moulds}
 
     @cached_property
+    def lost(self) -> dict[str, Mould]:
+        """Moulds whose charge is given up, by its sheet, with where they were and will be; they have no number."""
+        return {
+            str(one["sheet"]): Mould(
+                number=0,
+                sheet={**one, "id": one["sheet"]},
+                works=tuple(_work(task) for task in (*one["tasks"], *one.get("ahead", ()))),
+                shown=self.shown,
+            )
+            for one in self.document.get("given_up", ())
+        }
+
+    @cached_property
     def first_hour(self) -> int:
         """When a working day begins; a night shift's goes on past midnight."""
         spans = [span for person in self.people() for span in self._present(person)]
@@ -192,26 +205,29 @@ class View:
         ends += [one.end for one in self.settings_on(day)]
         return max(ends)
 
-    def stays(self, place: str) -> list[Stay]:
-        """Every mould's stay in a cooling press, a stack or a rack, with its level there."""
+    def stays(self, place: str, *, lost: bool = False) -> list[Stay]:
+        """Every mould's stay in a cooling press, a stack or a rack, with its level there; with `lost` those too whose
+        charge is given up."""
         steps = {"cooling_press": "press_cool", "stack": "stack", "rack": "rack"}
         step = steps.get(self.kind[place], "")
-        spans = [
-            one
-            for one in self.works
-            if one.step == step and place in one.places and one.sheet in self.by_sheet
-        ]
+        moulds = self.by_sheet | self.lost if lost else self.by_sheet
+        works = [*self.works, *(work for one in self.lost.values() for work in one.works)]
+        spans = sorted(
+            (one for one in works if one.step == step and place in one.places and one.sheet in moulds),
+            key=lambda one: (one.start, one.end),
+        )
         found: list[Stay] = []
         for one in spans:
             taken = {stay.level for stay in found if stay.end > one.start}
             level = next(n for n in range(len(taken) + 1) if n not in taken)
-            number = self.by_sheet[one.sheet].number
+            number = moulds[one.sheet].number
             found.append(Stay(number=number, sheet=one.sheet, start=one.start, end=one.end, level=level))
         return found
 
-    def standing(self, place: str, moment: datetime) -> list[Stay]:
-        """What stands there at a moment, the lowest first."""
-        return sorted((s for s in self.stays(place) if s.start <= moment < s.end), key=lambda s: s.level)
+    def standing(self, place: str, moment: datetime, *, lost: bool = False) -> list[Stay]:
+        """What stands there at a moment, the lowest first; with `lost` those too whose charge is given up."""
+        stays = self.stays(place, lost=lost)
+        return sorted((s for s in stays if s.start <= moment < s.end), key=lambda s: s.level)
 
     def amps(self, day: date) -> list[tuple[float, float, tuple[float, float, float]]]:
         """Amperes of a working day: hours from midnight from and to, and each phase."""

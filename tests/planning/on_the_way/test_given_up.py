@@ -9,9 +9,13 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from flatstock.actions.plans import Physics
 from flatstock.actions.replans import plan_from_now
+from flatstock.actions.under_way import plan_to_go_on_from, week_now
 from flatstock.planning.check import judge
+from flatstock.planning.problem.begun import figures_of
 from flatstock.workshop.files import read
+from flatstock.workshop.today import read_today
 from tests.planning.on_the_way.conftest import done_by, write_changes
 
 SHEET, PRESS = "O-104-02", "HP1"
@@ -147,6 +151,22 @@ def test_noted_as_given_up_without_an_end_it_is_in_the_press_still(shop, now):
     assert one["call_by"] is None
     assert all(load < since or load > at(one["out"]["end"]) for load in loads_in(document, PRESS))
     assert judge(document) == []
+
+
+@pytest.mark.parametrize(("place", "step"), [("HP1", "load"), ("R1", "move")])
+def test_a_line_that_alone_says_where_its_charge_was_given_up_says_where_its_mould_is(shop, now, place, step):
+    lines = (shop / "done.csv").read_text("utf-8").splitlines()
+    of_others = [line for line in lines if not line.startswith(SHEET)]
+    (shop / "done.csv").write_text("\n".join([*of_others, ""]), "utf-8")
+    note(shop, f"{SHEET},given_up,{now.isoformat()},,{place},OP1")
+    files = read(shop)
+    before = plan_to_go_on_from(files)
+    today = read_today(files, sheets=figures_of(before).keys(), now=now)
+    week = week_now(Physics(files, then=Physics(files)), before, today, now, roughly=True)
+    (one,) = week.given_up
+    last = one.sheet.done.works[-1]
+    assert (last.step, place in last.places) == (step, True)
+    assert (one.press, one.sheet.lost) == (("HP1", False) if place == "HP1" else (None, True))
 
 
 def test_a_charge_spilled_before_it_came_to_a_press_is_weighed_again_under_another_number(shop, now):

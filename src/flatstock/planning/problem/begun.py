@@ -13,7 +13,7 @@ from flatstock.planning.problem.given_up import hopeless, lost, numbered, taken_
 from flatstock.planning.problem.loaded import as_loaded
 from flatstock.planning.problem.past import Past
 from flatstock.planning.problem.schedule import Run, Schedule
-from flatstock.planning.problem.stranded import stranded
+from flatstock.planning.problem.stranded import out_sooner, stranded
 from flatstock.planning.problem.week import GivenUp, Kind, Sheet, Week
 from flatstock.workshop.today import GIVEN_UP, Today
 
@@ -105,12 +105,18 @@ def begun(
         )
 
     week = changed(with_all(week, given_up), plan, today, given_up)
+    shortened = False
     for one in stranded(week):
-        given_up.append(lost(week, one))
-        del under_way[one.sheet.id]
+        sooner = out_sooner(week, one)
+        if sooner is None:
+            given_up.append(lost(week, one))
+            del under_way[one.sheet.id]
+        else:
+            under_way[one.sheet.id], shortened = sooner, True
     for name in sorted(beyond & under_way.keys()):
         given_up.append(hopeless(week, under_way.pop(name)))
-    return taken_out(with_all(week, given_up), cools) if given_up else week
+    week = with_all(week, given_up) if given_up or shortened else week
+    return taken_out(week, cools) if given_up else week
 
 
 def in_hot_press(week: Week) -> list[str]:

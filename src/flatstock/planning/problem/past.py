@@ -18,6 +18,8 @@ __all__ = ["Past"]
 HANDS = ("weigh", "prepare", "load", "transfer", "move", "demould", "trim")
 #: a stay that is written begins where a step ended
 AFTER = {"dwell": "load", "press_cool": "transfer", "stack": "move", "rack": "move"}
+#: by which step a mould came into a place of a kind
+COMES_BY = {"stack": "move", "rack": "move", "cooling_press": "transfer", "hot_press": "load"}
 #: kinds of places of which a step takes one each; one of a later kind in a tuple stands for the first
 TAKES: Mapping[str, tuple[tuple[str, ...], ...]] = {
     "weigh": (("scale",),),
@@ -182,7 +184,24 @@ class Past:
                 spans[before] = (start - getattr(t, before), start)
             if row.step == "dwell" and row.end is not None and "transfer" not in spans:
                 spans["transfer"] = (clock.minute(row.end), None)
+        for row in rows:
+            step = self._came_by(row) if row.step == GIVEN_UP else None
+            if step is not None and not spans.keys() & HANDS[HANDS.index(step) :]:
+                spans[step] = self._right_before(sheet, step, clock.minute(row.start))
         return spans
+
+    def _came_by(self, row: Happened) -> str | None:
+        """The step by which a mould came to where its charge was given up; None: to no place that holds moulds."""
+        kinds = {self.week.sites[place].kind for place in row.places if place in self.week.sites}
+        return next((step for kind, step in COMES_BY.items() if kind in kinds), None)
+
+    def _right_before(self, sheet: str, step: str, moment: int) -> tuple[int, int]:
+        """As planned where it was over by then, else as short before as it can be."""
+        if self._fits(sheet, step, moment):
+            task = self.tasks[sheet, step]
+            return self.minute(task["start"]), self.minute(task["end"])
+        minutes: int = getattr(self.week.times, step)
+        return moment - minutes, moment
 
     def _fits(self, sheet: str, step: str, follows: int | None) -> bool:
         """Whether the step can have been done as planned before what follows it."""
@@ -206,10 +225,7 @@ class Past:
                 else (start, expected, True)
             )
         assert follows is not None  # the last step is written
-        if self._fits(sheet.id, step, follows):
-            task = self.tasks[sheet.id, step]
-            return self.minute(task["start"]), self.minute(task["end"]), False
-        return follows - minutes, follows, False
+        return *self._right_before(sheet.id, step, follows), False
 
     def _places(
         self, sheet: str, step: str, row: Happened | None, rows: Sequence[Happened]

@@ -4,7 +4,7 @@ each is out of order or still holds a mould that can't leave it."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from flatstock.planning.problem.clock import Span, less, starts_within
 from flatstock.planning.problem.warmth import (
@@ -16,7 +16,7 @@ from flatstock.planning.problem.warmth import (
 )
 from flatstock.planning.problem.week import HOT, Sheet, Week, Work
 
-__all__ = ["LATE_GRACE", "Stranded", "over_at_least", "stranded"]
+__all__ = ["LATE_GRACE", "Stranded", "out_sooner", "over_at_least", "stranded"]
 
 #: a mould that can't be out by its latest is taken out late within this from now, minutes, or it is given up; our own
 #: figure
@@ -97,6 +97,30 @@ def stranded(week: Week) -> Iterator[Stranded]:
         )  # fmt: skip
 
 
+def out_sooner(week: Week, one: Stranded) -> Sheet | None:
+    """The sheet with as long a dwell as it may have, where its mould can be taken out once its coldest point has
+    reached the target, though not once the dwell that its card advises is over; None: not then either."""
+    load = one.sheet.work("load")
+    assert load is not None  # it is in the press
+    dwell = one.sheet.kind.dwell[one.press]
+    people = [person.present for person in week.skilled(HOT)]
+    free = starts_within(people, people=2, minutes=week.times.transfer, start=week.now, end=week.end)
+    window = Span(max(week.now, load.end + max(dwell.least, one.sheet.dwell_least)), load.end + dwell.planned)
+    ends = max(
+        (stay.end for stay in week.supervised() if stay.start <= week.now < stay.end), default=week.now
+    )
+    last = min(window.end, ends - week.times.transfer)
+    hands = [Span(max(s.start, window.start), min(s.end, last)) for s in free]
+    hands = [span for span in hands if span.start <= span.end]
+    moments = [_Taking(week, one.sheet, place).last(hands) for place in one.sheet.kind.press_cool]
+    leaves = max((moment for moment in moments if moment is not None), default=None)
+    if leaves is None:
+        return None
+    shorter = replace(dwell, planned=leaves - load.end, advised=dwell.planned)
+    kind = replace(one.sheet.kind, dwell={**one.sheet.kind.dwell, one.press: shorter})
+    return replace(one.sheet, kind=kind)
+
+
 def over_at_least(week: Week) -> int:
     """Minutes past their latest, over all moulds in hot presses, that no plan does without: as late as two people
     with the skill are there and a cooling press can be empty, each mould taken alone."""
@@ -129,11 +153,19 @@ class _Taking:
     def first(self, hands: Sequence[Span], *, empty: bool = False) -> int | None:
         """The first minute at which it is empty and works while hands are there, for as long as the mould has to be in
         it; None: there is none. `empty`: whatever is in it now."""
+        return min((start for start, _ in self._moments(hands, empty=empty)), default=None)
+
+    def last(self, hands: Sequence[Span]) -> int | None:
+        """The last such minute."""
+        return max((last for _, last in self._moments(hands, empty=False)), default=None)
+
+    def _moments(self, hands: Sequence[Span], *, empty: bool) -> Iterator[tuple[int, int]]:
+        """From when to when it takes a mould, its ends included."""
         end = self.week.end + self.stay
         since = self.week.now if self.held is None or empty else self.held[1]
         works = less([Span(since, end)], self.out)
         both = ((max(h.start, w.start), min(h.end, w.end - self.stay)) for h in hands for w in works)
-        return min((start for start, last in both if start <= last), default=None)
+        yield from ((start, last) for start, last in both if start <= last)
 
     def holds(self, hands: Sequence[Span]) -> str:
         """What in it is in the way, where it works; empty: it is out of order."""

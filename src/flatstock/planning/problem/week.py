@@ -56,6 +56,7 @@ class Dwell:
     least: int  #: the coldest point reaches its target
     planned: int  #: what the shop's card advises
     latest: int | None  #: before the face has had too much
+    advised: int | None = None  #: what the card advises, of a mould in the press that can't stay so long
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date, datetime
 
 from flatstock.plastics.safety import rules
@@ -26,7 +27,11 @@ FIRST = 6  #: tasks of the next day that are told
 def hand_over(view: View, one: date, where: tuple[str, ...], foot: str) -> Part:
     """The last sheet of a day."""
     closing = view.closing(one)
-    standing = [(place, stay) for place in view.places(*STANDS) for stay in view.standing(place, closing)]
+    standing = [
+        (place, stay)
+        for place in view.places("hot_press", *STANDS)
+        for stay in (*_left_in(view, place, closing), *view.standing(place, closing, lost=True))
+    ]
     parts: list[Part] = [
         big(
             figure("LAST ONE OUT", clock(closing)),
@@ -74,14 +79,25 @@ def _off(view: View, one: date) -> str:
     return clock(max(offs)) if offs else "—"
 
 
+def _left_in(view: View, press: str, closing: datetime) -> Iterator[Stay]:
+    """Moulds that stay in a hot press without heat, since their charge is given up."""
+    for name, mould in view.lost.items():
+        since, out = datetime.fromisoformat(mould.sheet["since"]), mould.sheet["out"]
+        until = datetime.fromisoformat(out["start"]) if out else datetime.max.replace(tzinfo=since.tzinfo)
+        if mould.sheet["press"] == press and since <= closing < until:
+            yield Stay(number=0, sheet=name, start=since, end=until, level=0)
+
+
 def _stands(view: View, place: str, stay: Stay, closing: datetime) -> tuple[str, ...]:
+    level, since = str(stay.level + 1), clock(stay.start, beside=closing)
+    if (lost := view.lost.get(stay.sheet)) is not None:
+        cold = lost.sheet["cold_from"]
+        until = clock(datetime.fromisoformat(cold), beside=closing) if cold else "nobody knows"
+        return place, level, "", stay.sheet, f"{lost.name}, given up", since, until
     mould = view.by_sheet[stay.sheet]
     opens = earliest_opening(mould) if view.kind[place] == "cooling_press" else None
-    until = max(filter(None, (opens, stay.end)))
-    return (
-        place, str(stay.level + 1), str(stay.number), stay.sheet, mould.name, clock(stay.start, beside=closing),
-        clock(until, beside=closing),
-    )  # fmt: skip
+    until = clock(max(filter(None, (opens, stay.end))), beside=closing)
+    return place, level, str(stay.number), stay.sheet, mould.name, since, until
 
 
 def _tomorrow(view: View, one: date) -> list[Part]:
