@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 from flatstock.running.done import done_rows
-from tests.running.morning import an_event, at, way_to
+from tests.running.morning import a_plan, an_event, at, way_to
 
 
 def the_mould(floor):
@@ -242,6 +242,27 @@ def test_a_mould_that_is_given_up_while_it_cools_may_be_carried_on(the_floor):
     assert mould.what.endswith(", given up")
     assert floor.questions == ()
     assert all(not place.moulds for place in floor.places if place.id == "CP1")
+
+
+def test_a_plan_that_carries_a_given_up_mould_on_has_the_board_offer_that_and_keep_its_clock(the_floor):
+    """Its cooling press is for the next one; emptying it, hot, would have had to wait."""
+    plan = a_plan()
+    sheet, other = plan["sheets"]
+    of = {step: [t for t in plan["tasks"] if t["sheet"] == "S-1" and (t["step"] == "move") == (step == "ahead")]
+          for step in ("tasks", "ahead")}  # fmt: skip
+    stay = next(task for task in plan["tasks"] if task["id"] == "S-1-stack")
+    gone = {**sheet, **of, "sheet": "S-1", "because": "raw", "do": [], "place": "CP1", "press": None}
+    gone["ahead"] = [*of["ahead"], {**stay, "step": "rack", "places": ["R1"]}]
+    gone["tasks"] = [task for task in of["tasks"] if task["step"] not in ("stack", "demould")]
+    tasks = [task for task in plan["tasks"] if task["sheet"] != "S-1"]
+    after = {**plan, "sheets": [other], "tasks": tasks, "given_up": [gone]}
+    given_up = an_event("scrapped", "09:10", sheet="S-1", why="raw inside")
+    floor = the_floor([*way_to("transferred"), given_up], "09:30", plan=after)
+    mould = the_mould(floor)
+    assert (mould.next.kind, mould.next.to[0], mould.next.permitted) == ("moved", "R1", True)
+    assert mould.next.words == "Move S-1 (given up) into R1"
+    assert mould.counts_to == at("09:17")
+    assert [one.sheet for one in floor.to_do] == ["S-2"]
 
 
 def test_given_up_with_the_heaters_off_it_stays_in_its_press_until_they_are_on_again(shop):

@@ -292,7 +292,7 @@ def _to_do(now: Situation) -> tuple[ToDo, ...]:
     found = []
     for sheet in now.sheets.values():
         track = now.tracks.get(sheet.id)
-        if track is not None and track.stage not in ("planned", "weighed", "prepared"):
+        if sheet.given_up or (track is not None and track.stage not in ("planned", "weighed", "prepared")):
             continue
         load = sheet.tasks.get("load")
         why = sheet.aside or held(sheet, track, now)

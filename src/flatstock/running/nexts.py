@@ -36,6 +36,10 @@ def next_of(stay: Stay, now: Situation) -> Next:
         return _next("transferred", f"Transfer {stay.sheet}", stay.sheet, to, now)
     track = now.tracks.get(stay.sheet)
     if track is not None and track.stage == "scrapped":
+        # the plan may need its place for another mould, and have it carried on before it is cold enough to be emptied
+        away = _resting(sheet, now) if sheet.given_up and "move" in sheet.tasks else ()
+        if away and now.kind_of(stay.place) == "cooling_press":
+            return _next("moved", f"Move {stay.sheet} (given up)", stay.sheet, away, now)
         return _next("demoulded", f"Take {stay.sheet} out: given up", stay.sheet, (), now)
     if now.kind_of(stay.place) == "cooling_press" and (rest := _resting(sheet, now)):
         return _next("moved", f"Move {stay.sheet}", stay.sheet, rest, now)

@@ -41,6 +41,7 @@ class Planned:
     frame: str | None = None
     skins: str | None = None
     tasks: Mapping[str, Task] = field(default_factory=dict)  #: step to its first task
+    given_up: bool = False  #: no sheet comes of it; its tasks are those of its mould
     aside: str = ""  #: why the plan leaves its charge apart; empty: it is to be pressed
 
     @property
@@ -65,11 +66,14 @@ class Setting:
 
 def planned(plan: Mapping[str, Any] | None) -> dict[str, Planned]:
     """The sheets of a `flatstock.plan/1`, in the order in which they are to be loaded, then those whose charge it sets
-    aside; none without a plan."""
+    aside or gives up; none without a plan."""
     if plan is None:
         return {}
     tasks: dict[str, dict[str, Task]] = {}
-    for one in sorted(plan.get("tasks", ()), key=lambda one: datetime.fromisoformat(one["start"])):
+    behind = [task for one in plan.get("given_up", ()) for task in (*one["tasks"], *one.get("ahead", ()))]
+    for one in sorted(
+        [*plan.get("tasks", ()), *behind], key=lambda one: datetime.fromisoformat(one["start"])
+    ):
         tasks.setdefault(one["sheet"], {}).setdefault(
             one["step"],
             Task(
@@ -85,7 +89,11 @@ def planned(plan: Mapping[str, Any] | None) -> dict[str, Planned]:
         replace(_planned({**one, "id": one["sheet"]}, {}), aside=one["because"])
         for one in plan.get("set_aside", ())
     ]
-    return {one.id: one for one in sorted(found, key=_first)}
+    gone = [
+        replace(_planned({**one, "id": one["sheet"]}, tasks.get(one["sheet"], {})), given_up=True)
+        for one in plan.get("given_up", ())
+    ]
+    return {one.id: one for one in (*sorted(found, key=_first), *gone)}
 
 
 def settings_of(plan: Mapping[str, Any] | None) -> tuple[Setting, ...]:
