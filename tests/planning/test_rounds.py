@@ -10,6 +10,8 @@ import pytest
 from flatstock.actions import plan_rounds
 from flatstock.actions.plan_rounds import NotInTime, agree
 from flatstock.errors import Refused
+from flatstock.planning.solve import search as searching
+from flatstock.planning.solve.cpsat import Answer
 from flatstock.planning.solve.found import Found
 from flatstock.planning.solve.search import search
 from flatstock.pressing.rehearsal import Verdict
@@ -167,3 +169,15 @@ def test_where_somebody_breaks_off_it_is_said_that_the_plan_was_stopped():
         return replace(search(week, **given), stopped=True)
 
     assert rounds_of(one_sheet(), says(), seek=seek).stopped
+
+
+def test_where_the_plan_of_the_round_before_cannot_be_moved_to_fit_it_is_mended_in_its_own_order(monkeypatch):
+    """Else the next round began from a rule's plan, however much worse that was: the time had gone into the first."""
+    week = one_sheet()
+    before = search(week, seconds=30)
+    harder = replace(week, sheets=tuple(one.asks(dwell=9) for one in week.sheets))
+    monkeypatch.setattr(searching, "again", lambda *_, **__: [])
+    monkeypatch.setattr(searching, "improve", lambda *_, **__: Answer("unknown", None, None, None, 0.0))
+    found = search(harder, seconds=1, start=before.values, like=before.schedule, by_rule=False)
+    (run,) = found.schedule.runs.values()
+    assert run.transfer - run.load >= 9

@@ -4,6 +4,8 @@ from dataclasses import replace
 
 import pytest
 
+from flatstock.actions.plan_rounds import Agreed
+from flatstock.actions.plans import the_better
 from flatstock.actions.shortfall import Help, Tried, explained, helps, later_on, short
 from flatstock.planning.check import judge
 from flatstock.planning.problem.clock import Span
@@ -226,6 +228,7 @@ def test_what_more_search_alone_would_have_found_is_no_merit_of_one_thing_more()
     poor = replace(good, schedule=replace(good.schedule, runs={}))
     tried = helps(asked, poor, (), (), seconds=6.0, least=0.5, tell=lambda *_: False)
     assert tried.found == ()
+    assert set(tried.better.runs) == {"01"}
     document = document_of(asked, poor)
     explained(document, asked, tried, None)
     assert any("A better plan of the week as it is was found" in words for words in document["warnings"])
@@ -243,3 +246,14 @@ def test_a_help_by_which_others_lose_says_what_they_lose():
         " of O-3 finds no time"
     ]
     assert late["would_help"][0]["costs"] == "O-2 is 12 min later and 1 sheet of O-3 finds no time"
+
+
+def test_a_better_plan_met_while_looking_for_help_is_kept_once_the_heat_model_lets_it_pass():
+    asked = week(1)
+    good = search(asked, seconds=3)
+    (late, *levels) = good.levels
+    poor = replace(good, levels=(replace(late, value=late.value + 1), *levels))
+    kept, met = Agreed(asked, poor, [], 2), Agreed(asked, good, [], 1)
+    taken, tried = the_better(kept, Tried(better=good.schedule), lambda plan: met)
+    assert (taken.found, taken.rounds, tried.better) == (good, 3, None)
+    assert the_better(met, Tried(better=good.schedule), lambda plan: kept)[0] is met

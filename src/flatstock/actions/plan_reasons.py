@@ -15,13 +15,17 @@ GOAL_TITLES = {
     "late_min": "Minutes late, over all sheets",
     "sheets_after_closing": "Sheets not done by closing",
     "heaters_Wh": "Wh for heating up and holding",
+    "changeover_min": "Minutes of changing set-point and colour",
 }
+CHANGES = {"raise": "set-points raised", "lower": "set-points lowered", "clean": "colours wiped off"}
 _FORMULAS = {
     "over_latest_min": "transfer less latest, over the moulds that were in a hot press when the plan was made",
     "late_sheets": "sheets whose ready time is after their order's due time, and sheets that found no time",
     "late_min": "ready less due, over the late sheets, in whole minutes",
     "sheets_after_closing": "sheets with a step still to come at the closing of the week",
     "heaters_Wh": "heat-up energy of each press by its power, mass and loss + loss x hours held at each set-point",
+    "changeover_min": "minutes of raise, lower and clean over the settings of every hot press: to another set-point by"
+    " the power, mass and loss of its platens, and settling; from light to dark and from dark to light as on file",
 }
 
 
@@ -39,6 +43,11 @@ def plan_reasons(plan: Document) -> list[dict[str, Any]]:
         _number("due times that differ", len(due), "measured", "the order book"),
         _number("sheets left out", len(plan["left_out"]), "computed", "this plan"),
     ]
+    changed = [one for one in plan["settings"] if one["kind"] in CHANGES]
+    changes = [
+        _number(words, sum(one["kind"] == kind for one in changed), "computed", "this plan")
+        for kind, words in CHANGES.items()
+    ]
     heats = [
         _number("set-points held", len(plan["settings"]), "computed", "this plan"),
         _number(
@@ -48,6 +57,7 @@ def plan_reasons(plan: Document) -> list[dict[str, Any]]:
             "heat model and power of each press",
         ),
     ]
+    of = {"heaters_Wh": heats, "changeover_min": changes}
     found = []
     for goal in plan["proof"]["objective"]:
         name, bound = goal["name"], goal["bound"]
@@ -64,7 +74,7 @@ def plan_reasons(plan: Document) -> list[dict[str, Any]]:
                 "formula": _FORMULAS.get(name, "counted over the plan"),
                 "source": PAGE,
                 "note": f"{best}; a goal counts only where those before it are equal",
-                "inputs": [*(heats if name == "heaters_Wh" else counted), search],
+                "inputs": [*of.get(name, counted), search],
             }
         )
     rehearsal = plan.get("rehearsal")

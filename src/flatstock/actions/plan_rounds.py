@@ -34,7 +34,9 @@ ROUND_SHARE, SHORTEST, LONG = (
 MAIN_SHARE = (
     0.55  #: of the time, where sheets are late or left out: the rest is for what would help, and for when
 )
-BUT_ENERGY, ALL = 3, 4  #: levels of the search
+MENDED_SHARE = 0.7  #: of it, until the heat model lets such a plan pass
+BUT_ENERGY, ALL = 3, 5  #: levels of the search
+CHANGES_BOUND = 1.0  #: s at most for how few minutes of changing any plan has
 
 
 #: times as long as the heat model took, for it and for the document with what moved and the judge: our own figure
@@ -58,6 +60,16 @@ class Agreed:
     refused: str = ""
     stopped: bool = False  #: somebody asked for it
 
+    @property
+    def worth(self) -> tuple[float, ...]:
+        """Sheets that physics lets fail, then the levels' values: less is better, the first that differs counts."""
+        return _worth(self.found, self.verdicts)
+
+    def after(self, other: Agreed) -> Agreed:
+        """The same, with the rounds that went before it."""
+        faults = [{**one, "round": one["round"] + other.rounds} for one in self.faults]
+        return replace(self, rounds=other.rounds + self.rounds, faults=[*other.faults, *faults])
+
 
 class _Met(NamedTuple):
     """A plan with what the heat model says of it."""
@@ -68,8 +80,12 @@ class _Met(NamedTuple):
 
     @property
     def worth(self) -> tuple[float, ...]:
-        """Sheets that physics lets fail, then the levels' values: less is better, the first that differs counts."""
-        return (sum(not one.good for one in self.verdicts), *(level.value for level in self.found.levels))
+        """As of what is agreed."""
+        return _worth(self.found, self.verdicts)
+
+
+def _worth(found: Found, verdicts: Sequence[Verdict]) -> tuple[float, ...]:
+    return (sum(not one.good for one in verdicts), *(level.value for level in found.levels))
 
 
 def agree(
@@ -84,10 +100,12 @@ def agree(
     before: Mapping[str, Run],
     soonest: frozenset[str],
     like: Schedule | None,
+    first: Week | None = None,
     seek: Callable[..., Found] | None = None,
     heat: Callable[[Workshop, list[Going]], list[Verdict]] | None = None,
 ) -> Agreed:
     """`rehearsed`: whether the plan is run through the heat model at all. `seek`: the search, `heat`: the model.
+    `first`: the week before any rehearsal asked something of it, of which the bounds are; None: it is this one.
 
     Where sheets are late or left out `MAIN_SHARE` of the time is used, else all of it. A plan that physics lets
     fail is mended even when the time is over: the rounds left are short ones then. Where what the heat model asks for
@@ -103,16 +121,16 @@ def agree(
 
         heat = rehearse
 
-    began, rounds, first = time.monotonic(), 0, week
+    began, rounds, first = time.monotonic(), 0, first or week
     shortest = min(LONG, max(SHORTEST, ROUND_SHARE * seconds))
     end = seconds
     met: list[_Met] = []  #: every plan that was rehearsed
     agreed: list[_Met] = []  #: those of which nothing more is asked
     least = {
-        "over_latest_min": float(over_at_least(week)),
-        "late_sheets": float(sheets_late(week)),
-        "late_min": float(minutes_late(week)),
-        "sheets_after_closing": float(sheets_open(week)),
+        "over_latest_min": float(over_at_least(first)),
+        "late_sheets": float(sheets_late(first)),
+        "late_min": float(minutes_late(first)),
+        "sheets_after_closing": float(sheets_open(first)),
     }
     start: Sequence[int] = ()
     wrong: list[dict[str, Any]] = []
@@ -126,7 +144,7 @@ def agree(
     afterwards = 0.0  #: s for what comes after a search, as long as it took last
     while True:
         left = end - (time.monotonic() - began) - afterwards
-        # the first round leaves energy as it falls: what the rehearsal wants is best known early
+        # the first round leaves energy and changes as they fall: what the rehearsal wants is best known early
         share, levels = (FIRST_SHARE, BUT_ENERGY) if rounds == 0 else (AGAIN_SHARE, ALL)
         turn = left * share
         if rounds and not agreed:  # the rounds that may still be needed have their time too
@@ -135,7 +153,7 @@ def agree(
         try:
             found = seek(
                 week, seconds=turn if rehearsed else seconds, tell=tell, start=start,
-                levels=levels, before=before, soonest=soonest, like=like if before or not start else None,
+                levels=levels, before=before, soonest=soonest, like=like,
             )  # fmt: skip
         except KeyboardInterrupt:  # before it had a plan of its own
             if not met:
@@ -150,7 +168,7 @@ def agree(
         if heat is None or not rehearsed:
             return Agreed(week, found, [], 0)
         schedule = found.schedule
-        like = schedule if before else like
+        like = schedule
         settled = found.status == "optimal"
         if week is first:
             known.append(found.levels)
@@ -170,7 +188,8 @@ def agree(
         met.append(_Met(week, found, verdicts))
         if again is None:
             agreed.append(met[-1])
-        end = seconds * (1.0 if short(week, schedule).worth == (0, 0) else MAIN_SHARE)
+        late_share = MAIN_SHARE if agreed else MENDED_SHARE
+        end = seconds * (1.0 if short(week, schedule).nothing else late_share)
         over = bool(agreed) and end - (time.monotonic() - began) - afterwards < shortest
         done = again is None and settled and levels == ALL
         if stopped or over or done or rounds >= ROUNDS:
@@ -178,6 +197,8 @@ def agree(
         week, start = again or week, found.values
     # of equals the last, which had the most time
     best = min(reversed(agreed or met), key=lambda one: one.worth)
+    if not stopped:
+        least |= _least_changes(first, best.found)
     return Agreed(
         best.week, _bounded(best.found, known, least), best.verdicts, rounds, wrong, refused, stopped
     )
@@ -202,6 +223,16 @@ def _bounded(
                 break
     proven = all(level.bound >= level.value - 1e-6 for level in levels)
     return replace(found, levels=tuple(levels), status="optimal" if proven else "feasible")
+
+
+def _least_changes(week: Week, found: Found) -> dict[str, float]:
+    """How few minutes of changing any plan has in which no more is late or not done, however much it heats."""
+    from flatstock.planning.solve.least import least_of  # OR-Tools takes a second to come
+
+    values = {level.name: level.value for level in found.levels}
+    if not values.get("changeover_min"):
+        return {}
+    return {"changeover_min": least_of("changeover_min", week, values, seconds=CHANGES_BOUND)}
 
 
 def _nothing(status: str) -> Fault:

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from flatstock.actions.kept import FILE as PLAN
 from flatstock.actions.mending import conflicts, rehearsal_document
-from flatstock.actions.plan_rounds import NotInTime, agree
+from flatstock.actions.plan_rounds import Agreed, NotInTime, agree
 from flatstock.actions.remembered import remembering
 from flatstock.actions.shortfall import Later, Tried, explained, helps, later_on
 from flatstock.actions.weighed import count_once
@@ -43,10 +43,20 @@ if TYPE_CHECKING:
     from flatstock.pressing.card import Card
     from flatstock.pressing.forecast import Forecast
 
-__all__ = ["NotInTime", "Physics", "cautions_of", "keep_plan", "mistaken", "plan_week", "planned"]
+__all__ = [
+    "NotInTime",
+    "Physics",
+    "cautions_of",
+    "keep_plan",
+    "mistaken",
+    "plan_week",
+    "planned",
+    "the_better",
+]
 
 HELPS_UNTIL = 0.9  #: of the time: by then it is known what would help; the rest is for when the rest is ready
 HELPS_LEAST = 0.15  #: of it, for the priority rules to try each thing, however long the plan itself took
+TAKEN_SHARE = 0.1  #: of it, for a better plan that was met on the way to pass the heat model
 LEAST_RELIEF = 2.5  #: s at least for a search with one thing more; with less time left none is begun
 #: cautions that every plan meets
 TOPICS = ("hot", "opening", "water", "press", "unattended", "fume", "lifting", "saw", "claims")
@@ -221,16 +231,19 @@ def planned(
 
     Raises `Refused` where nothing can be planned at all.
     """
-    began = time.monotonic()
+    began, first = time.monotonic(), week
 
     def left(share: float) -> float:
         return max(0.0, share * seconds - (time.monotonic() - began))
 
-    agreed = agree(
-        physics.shop, physics.card, week, seconds=seconds, rehearsed=rehearsed, tell=tell, say=physics.say,
-        before=before, soonest=soonest, like=like,
-    )  # fmt: skip
-    week, found, verdicts = agreed.week, agreed.found, agreed.verdicts
+    def agreed_on(week: Week, seconds: float, like: Schedule | None) -> Agreed:
+        return agree(
+            physics.shop, physics.card, week, seconds=seconds, rehearsed=rehearsed, tell=tell, say=physics.say,
+            before=before, soonest=soonest, like=like, first=first,
+        )  # fmt: skip
+
+    agreed = agreed_on(week, seconds, like)
+    week, found = agreed.week, agreed.found
     assert found.schedule is not None  # `agree` raises without one
     offered = list(offers(week, physics.shop.orders, physics.shop.offcuts))
     tried: Tried | None = None
@@ -248,9 +261,15 @@ def planned(
                 tell=tell,
                 say=physics.say,
             )
-        if rehearsed and longer is not None:
+            agreed, tried = the_better(
+                agreed, tried, lambda plan: agreed_on(week, max(relief, TAKEN_SHARE * seconds), plan)
+            )
+        kept = agreed.found.schedule
+        if rehearsed and longer is not None and kept is not None:
             more = 0.0 if agreed.stopped else left(1.0)
-            later = later_on(week, found.schedule, longer, seconds=more, say=physics.say)
+            later = later_on(agreed.week, kept, longer, seconds=more, say=physics.say)
+    week, found, verdicts = agreed.week, agreed.found, agreed.verdicts
+    assert found.schedule is not None
     document = plan_document(
         week,
         found.schedule,
@@ -291,6 +310,18 @@ def cautions_of(shop: Workshop) -> list[dict[str, str]]:
     )  # fmt: skip
     cooled = any(watered(place) for place in places)
     return cautions_for(*TOPICS, *(("water_cooled",) if cooled else ()))
+
+
+def the_better(agreed: Agreed, tried: Tried, again: Callable[[Schedule], Agreed]) -> tuple[Agreed, Tried]:
+    """What is agreed, or what becomes of a better plan of the week as it is that was met while looking what would help:
+    `again` runs it through the heat model, and the better one is kept by what a plan seeks, in that order."""
+    if tried.better is None:
+        return agreed, tried
+    with suppress(Refused):
+        better = again(tried.better)
+        if better.worth < agreed.worth:
+            return better.after(agreed), replace(tried, better=None)
+    return agreed, tried
 
 
 def _objective(week: Week, found: Found) -> list[dict[str, Any]]:

@@ -11,6 +11,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from flatstock.planning.dispatch.rule import dispatches
+from flatstock.planning.dispatch.sawing import worth
 from flatstock.planning.document import lots_left
 from flatstock.planning.gone import gone_for_good
 from flatstock.planning.offers import Offer
@@ -46,11 +47,14 @@ class _Lack:
 
     late: Mapping[str, int]
     missing: Mapping[str, int]
+    worth: tuple[
+        float, float, float
+    ]  #: sheets late, minutes late, sheets not done by closing: less is better
 
     @property
-    def worth(self) -> tuple[int, int]:
-        """Less is better: sheets without a time, then late minutes."""
-        return sum(self.missing.values()), sum(self.late.values())
+    def nothing(self) -> bool:
+        """Every sheet has its time, none is late."""
+        return not self.late and not self.missing
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +88,7 @@ class Tried:
     found: tuple[Help, ...] = ()
     unsearched: tuple[str, ...] = ()
     untried: tuple[str, ...] = ()
-    by_itself: int | None = None  #: late minutes less that more search alone found, nothing more being there
+    better: Schedule | None = None  #: a better plan of the week as it is, which more search alone found
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +111,7 @@ def short(week: Week, schedule: Schedule) -> _Lack:
             missing[sheet.order] = missing.get(sheet.order, 0) + 1
         elif sheet.due is not None and run.ready > sheet.due:
             late[sheet.order] = late.get(sheet.order, 0) + run.ready - sheet.due
-    return _Lack(late, missing)
+    return _Lack(late, missing, worth(week, schedule.runs))
 
 
 def helps(
@@ -135,7 +139,7 @@ def helps(
     from flatstock.planning.solve.search import search
 
     assert found.schedule is not None
-    if short(week, found.schedule).worth == (0, 0):
+    if short(week, found.schedule).nothing:
         return Tried()
     looking = _Looking(week, found.schedule, seconds=seconds, least=least, tell=tell, say=say, search=search)
     with suppress(KeyboardInterrupt):
@@ -161,7 +165,8 @@ class _Looking:
         self.week, self.plan, self.least, self.tell, self.say = week, plan, least, tell, say
         self.seconds, self.end, self.search = seconds, time.monotonic() + seconds, search
         self.lack = self.base = short(week, plan)
-        self.ruled: list[tuple[tuple[int, int], Relief, Schedule]] = []
+        self.better: Schedule | None = None  #: of the week as it is, than this plan
+        self.ruled: list[tuple[_Lack, Relief, Schedule]] = []
         self.searched: dict[str, _Lack] = {}  #: what a search found with each
         self.untried: list[str] = []
         self.stopped = False
@@ -198,8 +203,8 @@ class _Looking:
         ways = int(RULED_SHARE * self.seconds / max(1e-3, each * len(things)))
         as_it_is.sort(key=lambda one: one.worth)
         hows = [one.how for one in as_it_is[: max(1, min(WAYS, ways))]]
-        ruled = (short(self.week, one.schedule) for one in as_it_is)
-        self.base = min((self.lack, *ruled), key=lambda lack: lack.worth)
+        for by_rule in as_it_is[:1]:
+            self._found(by_rule.schedule)
         for n, (what, make) in enumerate(things):
             if self._over():
                 return
@@ -211,48 +216,56 @@ class _Looking:
             plans = [replace(self.plan, runs=runs)]
             plans += [by_rule.schedule for by_rule in dispatches(one.week, hows=hows)]
             best = min(plans, key=lambda plan: short(one.week, plan).worth)
-            self.ruled.append((short(one.week, best).worth, one, best))
+            self.ruled.append((short(one.week, best), one, best))
             self.untried.remove(what)
 
     def by_search(self) -> None:
         """Each from the best plan there is of it, those that the rules found best first."""
-        self.ruled.sort(key=lambda entry: entry[0])
+        self.ruled.sort(key=lambda entry: entry[0].worth)
         if self.ruled and not self.stopped and self._left() >= 2 * self.least:
             self.say("planning the week as it is for as long")
-            then = self._searched(self.week, self.plan, len(self.ruled) + 1)
-            self.base = min(self.base, then or self.base, key=lambda lack: lack.worth)
-        for n, (worth, one, plan) in enumerate(self.ruled):
+            plan = self._searched(self.week, self.better or self.plan, len(self.ruled) + 1)
+            if plan is not None:
+                self._found(plan)
+        for n, (lack, one, plan) in enumerate(self.ruled):
             if self._over() or (self._left() < self.least and self._helped()):
                 return
-            if worth != (0, 0):  # else nothing is left to be found
+            if not lack.nothing:  # else nothing is left to be found
                 self.say(f"trying {one.what} ({n + 1} of {len(self.ruled)})")
                 then = self._searched(one.week, plan, len(self.ruled) - n)
                 if then is not None:
-                    self.searched[one.what] = then
+                    self.searched[one.what] = short(one.week, then)
 
-    def _searched(self, week: Week, plan: Schedule, still: int) -> _Lack | None:
-        """What is wrong with the best plan of a search for one of so many shares; None: it came to none."""
+    def _found(self, plan: Schedule) -> None:
+        """A plan of the week as it is: what counts as a thing's merit is what goes beyond the best of them."""
+        lack = short(self.week, plan)
+        if lack.worth < self.base.worth:
+            self.base, self.better = lack, plan
+
+    def _searched(self, week: Week, plan: Schedule, still: int) -> Schedule | None:
+        """The best plan of a search for one of so many shares; None: it came to none."""
         left = self._left()
         seconds = max(self.least, left / still) if left >= self.least else SHORTEST
         answer = self.search(week, seconds=seconds, levels=UP_TO_CLOSING, like=plan, by_rule=False)
         self.stopped = self.stopped or answer.stopped
-        return None if answer.schedule is None else short(week, answer.schedule)
+        return answer.schedule
 
     def told(self) -> Tried:
         """What helps, most first, and what there was no time for."""
-        better: list[tuple[tuple[int, int], Help]] = []
-        for worth, one, plan in self.ruled:
+        helping: list[tuple[tuple[float, float, float], Help]] = []
+        for lack, one, plan in self.ruled:
             then = self._then(one, plan)
             if then.worth < self.base.worth:
-                searched = worth == (0, 0) or one.what in self.searched
+                searched = lack.nothing or one.what in self.searched
                 help_ = Help(one.what, one.resource, *_less(self.base, then), one.serves(), searched)
-                better.append((then.worth, help_))
-        better.sort(key=lambda entry: (entry[0], entry[1].what))
-        by_itself = self.lack.worth[1] - self.base.worth[1] if self.base.worth < self.lack.worth else None
+                helping.append((then.worth, help_))
+        helping.sort(key=lambda entry: (entry[0], entry[1].what))
         unsearched = [
-            one.what for worth, one, _ in self.ruled if worth != (0, 0) and one.what not in self.searched
+            one.what for lack, one, _ in self.ruled if not lack.nothing and one.what not in self.searched
         ]
-        return Tried(tuple(help_ for _, help_ in better), tuple(unsearched), tuple(self.untried), by_itself)
+        return Tried(
+            tuple(help_ for _, help_ in helping), tuple(unsearched), tuple(self.untried), self.better
+        )
 
 
 def _named(found: Iterable[Relief]) -> list[Thing]:
@@ -380,11 +393,10 @@ def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: 
             one["because"] = ["no one thing more was found in the time given with which it is less late"]
         if any(s.due is not None and s.due <= week.now for s in week.sheets if s.order == order):
             one["because"] = ["it was due before now, so that no plan has it in time", *one["because"]]
-    if tried is not None and tried.by_itself is not None:
-        less = f", {_long(tried.by_itself)} less late in all" if tried.by_itself > 0 else ""
+    if tried is not None and tried.better is not None:
         document["warnings"].append(
-            f"A better plan of the week as it is was found while looking what would help{less}: more time (--seconds)"
-            " brings it out."
+            "A better plan of the week as it is was found while looking what would help, but the heat model asks more"
+            " of it than it allows: more time (--seconds) may bring out one that passes."
         )
     if tried is not None and tried.unsearched:
         document["warnings"].append(

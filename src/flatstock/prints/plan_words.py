@@ -30,6 +30,7 @@ GOAL_WORDS: Mapping[str, str] = {
     "ready_min": "minutes until the last is ready",
     "overtime_min": "minutes outside people's hours",
     "heaters_Wh": "Wh for heating up and holding",
+    "changeover_min": "minutes of changing set-point and colour",
 }
 STEP_WORDS: Mapping[str, str] = {
     "dry": "dry",

@@ -26,7 +26,7 @@ HOT, SAW = "hot_transfer", "saw"
 IN_PRESS = (LOADING, DWELLING, TRANSFERRING)
 ON_BENCH = (PREPARING, PREPARED, LOADING, OPENING)
 Cost = tuple[float, ...]
-FREE: Cost = (0, 0, 0, 0)
+FREE: Cost = (0, 0, 0, 0, 0)
 
 
 class Mould(NamedTuple):
@@ -63,7 +63,8 @@ Option = tuple[Cost, Sheets, Heaters]
 
 
 def best_of(week: Week) -> Cost:
-    """Late sheets, late minutes, sheets after closing, Wh of the heaters: the least there is, in that order."""
+    """Late sheets, late minutes, sheets after closing, Wh of the heaters, minutes of changing: the least there is, in
+    that order."""
     before = sys.getrecursionlimit()
     sys.setrecursionlimit(DEEP)
     try:
@@ -101,13 +102,13 @@ class _Enumeration:
             heaters = tuple(self._watched(one, now) for one in heaters)
             cold = [p for p, one in zip(self.presses, heaters, strict=True) if one.since is None]
             if any(one.where in IN_PRESS and (one.left or one.place) in cold for one in sheets):
-                return (inf,) * 4
+                return (inf,) * 5
             if any(one.where == DWELLING and one.most is not None and one.most < now for one in sheets):
-                return (inf,) * 4
+                return (inf,) * 5
         if now == self.week.end:
             return self._left_out(sheets)
         if turn == len(self.turns):
-            return _plus(self.cost(now + 1, sheets, heaters, 0), (0, 0, 0, self._holding(heaters)))
+            return _plus(self.cost(now + 1, sheets, heaters, 0), (0, 0, 0, self._holding(heaters), 0))
         way, n = self.turns[turn]
         costs = [self.cost(now, sheets, heaters, turn + 1)]
         for price, changed, switched in way(n, now, sheets, heaters):
@@ -134,7 +135,7 @@ class _Enumeration:
             return
         if not (self.apart and any(one.where == SAWING for one in sheets)):
             up = round(self.week.heat_cost[self.presses[n]][0] * 1000)
-            yield (0, 0, 0, up), sheets, _with(heaters, n, heaters[n]._replace(since=now, spent=window))
+            yield (0, 0, 0, up, 0), sheets, _with(heaters, n, heaters[n]._replace(since=now, spent=window))
 
     def _held(self, press: str, sheets: Sheets) -> bool:
         return any(one.where in IN_PRESS and press in (one.place, one.left) for one in sheets)
@@ -194,7 +195,7 @@ class _Enumeration:
     def _price(self, sheet: Sheet, end: int) -> Cost:
         assert sheet.due is not None
         late = max(0, end + sheet.condition - sheet.due)
-        return (float(late > 0), late, float(end > self.week.closing), 0)
+        return (float(late > 0), late, float(end > self.week.closing), 0, 0)
 
     def _start(self, n: int, now: int, sheets: Sheets, heaters: Heaters) -> Iterator[Option]:
         """The next step of a sheet, but for opening."""
@@ -220,7 +221,8 @@ class _Enumeration:
                     dwell, at = sheet.kind.dwell[press], now + t.load
                     most = None if dwell.latest is None else at + dwell.latest
                     more = {"place": press, "least": at + dwell.planned, "most": most}
-                    ways.append((FREE, begun(t.load, 2, HOT, **more), heaters))
+                    change = (0, 0, 0, 0, self._change(sheet, press, heater))
+                    ways.append((change, begun(t.load, 2, HOT, **more), heaters))
         elif one.where == DWELLING and one.least <= now:
             used = {
                 p for s in sheets for p in (s.place, s.left) if s.where in (TRANSFERRING, COOLING, MOVING)
@@ -279,6 +281,13 @@ class _Enumeration:
         change = self.week.changes.get((press, heater.kind, sheet.kind.key), 0)
         return now >= warm and (not heater.kind or now >= heater.gone + change)
 
+    def _change(self, sheet: Sheet, press: str, heater: Heater) -> int:
+        """Minutes from the press's last sheet to this one; of a press heated up since only the colour is changed."""
+        kind, since = sheet.kind, heater.since
+        if since is None or since >= heater.gone:
+            return self.week.cleans.get((heater.kind, kind.key), 0)
+        return self.week.changes.get((press, heater.kind, kind.key), 0)
+
     def _may_enter(self, place: str, now: int, sheets: Sheets) -> bool:
         there = [one for one in sheets if one.where in (MOVING, RESTING) and one.place == place]
         together = self.week.sites[place].kind == "stack" and any(one.since == now for one in there)
@@ -290,7 +299,7 @@ class _Enumeration:
             assert sheet.due is not None
             over = self.week.end + sheet.condition - sheet.due
             if one.where < last:
-                total = _plus(total, (float(over >= 0), over + 24 * 60 if over >= 0 else 0, 1.0, 0))
+                total = _plus(total, (float(over >= 0), over + 24 * 60 if over >= 0 else 0, 1.0, 0, 0))
         return total
 
 

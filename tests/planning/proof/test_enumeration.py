@@ -1,8 +1,8 @@
 """Small weeks, late ones too, against trying everything: an enumerator that shares no line with the solver.
 
-Sheets late, minutes late, sheets after closing, energy and minutes of changing must all come out the same, with proof, and the plan
-must pass the judge. The enumerator names real people at every step, so it also shows that counting hands by
-skill loses and gains nothing on these weeks.
+Sheets late, minutes late, sheets after closing, energy and minutes of changing must all come out the same, with
+proof, and the plan must pass the judge. The enumerator names real people at every step, so it also shows that
+counting hands by skill loses and gains nothing on these weeks.
 """
 
 import random

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from flatstock.planning.problem.week import Site
 from flatstock.planning.solve.in_turn import minutes_late, sheets_late, sheets_open
-from flatstock.planning.solve.least import least_heat, least_late, least_missing
+from flatstock.planning.solve.least import least_changeover, least_heat, least_late, least_missing
 from flatstock.planning.solve.search import search
 from tests.planning.proof.enumeration import best_of
 from tests.planning.proof.test_enumeration import drawn
@@ -17,13 +17,14 @@ from tests.planning.proof.tiny import person, tiny_kind, tiny_week
 
 
 def bounds_hold(week, best):
-    late, minutes, missing, heat = best
+    late, minutes, missing, heat, changes = best
     assert sheets_late(week) <= late
     assert minutes_late(week) <= minutes
     assert sheets_open(week) <= missing
     assert least_late(week, seconds=5) <= late
     assert least_missing(week, late=int(late), seconds=5) <= missing
     assert least_heat(week, late=int(late), missing=int(missing), seconds=5) <= heat
+    assert least_changeover(week, late=int(late), missing=int(missing), seconds=5) <= changes
 
 
 @pytest.mark.parametrize("seed", [2, 3, 4, 6, 8, 14, 15])
@@ -93,3 +94,12 @@ def test_two_presses_full_of_one_kind_leave_the_rest_late():
     # and each has two minutes more to cool and to be demoulded
     assert sheets_late(week) == 2
     assert minutes_late(week) == (37 + 2 - 36) + (42 + 2 - 36)
+
+
+def test_what_there_is_no_flake_for_is_known_to_be_left_out_and_late():
+    kind = tiny_kind("dark", frames=("F1", "F2"))
+    people = [person(name, (0, 60)) for name in "AB"]
+    week = tiny_week([(kind, 50)] * 4, end=60, people=people, frames=("F1", "F2"), lot=1.5)
+    assert sheets_late(week) == sheets_open(week) == 3
+    assert least_late(week, seconds=60) == least_missing(week, late=4, seconds=60) == 3
+    assert minutes_late(week) == 3 * (60 - 50 + 24 * 60)  # left out: a day after the end

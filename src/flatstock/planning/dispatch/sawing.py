@@ -10,7 +10,7 @@ from flatstock.planning.dispatch.floor import Floor
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.week import Sheet, Week
 
-__all__ = ["Sawn", "due_at", "saw_apart", "sawn"]
+__all__ = ["Sawn", "due_at", "saw_apart", "sawn", "worth"]
 
 NEVER = 10**6
 DAY = 24 * 60
@@ -59,7 +59,7 @@ def sawn(week: Week, floor: Floor, runs: dict[str, Run], *, apart: bool) -> Sawn
     for press, spans in week.hot.items():
         heated[press] = [(s.start, s.end) for s in spans if s != week.on_now(press)] + heated[press]
     schedule = Schedule(runs=runs, heated={press: tuple(spans) for press, spans in heated.items()})
-    return Sawn(schedule, _worth(week, runs), heat)
+    return Sawn(schedule, worth(week, runs), heat)
 
 
 def _sawn_at(floor: Floor, run: Run, hot: list[tuple[int, int]]) -> int | None:
@@ -80,7 +80,8 @@ def _heat(week: Week, heated: Mapping[str, list[tuple[int, int]]]) -> float:
     return total
 
 
-def _worth(week: Week, runs: dict[str, Run]) -> tuple[float, float, float]:
+def worth(week: Week, runs: Mapping[str, Run]) -> tuple[float, float, float]:
+    """Late sheets, late minutes, sheets not done by closing, as a search counts them: less is better, in that order."""
     late_sheets = late_minutes = open_ = 0
     for sheet in week.sheets:
         run = runs.get(sheet.id)

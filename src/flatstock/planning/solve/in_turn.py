@@ -1,6 +1,7 @@
 """What hot presses and frames can bring out by when at best, one sheet after the other; bounds follow for any plan.
 
-Two relaxations, each of which forgets everything but one resource:
+Two relaxations, each of which forgets everything but one resource; beside them stands what there is no flake for, and
+the most of the three is the bound:
 
 - *Presses.* By the time the k-th sheet leaves the hot presses, k sheets have been loaded, dwelt and transferred, so at
   least the k shortest such stays have found room: in P presses no more than P times the supervised minutes until then,
@@ -31,10 +32,10 @@ from itertools import accumulate
 from flatstock.planning.problem.clock import Span, starts_within
 from flatstock.planning.problem.warmth import least_to_end, least_to_open
 from flatstock.planning.problem.week import Sheet, Week
+from flatstock.planning.solve.flake import DAY, sheets_without, short_of_flake, unpressed_late
 
 __all__ = ["minutes_late", "sheets_late", "sheets_open"]
 
-DAY = 24 * 60
 NEVER = 10**7  #: minutes
 Latest = Callable[[Sheet], int]  #: by when it has to be sawn, or demoulded where nothing is sawn
 
@@ -66,7 +67,12 @@ def minutes_late(week: Week) -> int:
     """No plan is fewer minutes late, over all its sheets."""
     counted = _with_a_due(week)
     ways = [[_presses(week, counted)], list(_frames(week, counted))]
-    return max(sum(group.minutes(_due, cut=_cut(week, group)) for group in groups) for groups in ways)
+    by_turn = max(sum(group.minutes(_due, cut=_cut(week, group)) for group in groups) for groups in ways)
+    unpressed = [
+        sorted(unpressed_late(week, sheet) for sheet in many)[:without]
+        for many, without in short_of_flake(week, counted)
+    ]
+    return max(by_turn, sum(map(sum, unpressed)))
 
 
 def sheets_late(week: Week) -> int:
@@ -81,7 +87,8 @@ def sheets_open(week: Week) -> int:
 
 def _most_late(week: Week, counted: Sequence[Sheet], latest: Latest) -> int:
     ways = [[_presses(week, counted)], list(_frames(week, counted))]
-    return max(sum(group.late(latest) for group in groups) for groups in ways)
+    by_turn = max(sum(group.late(latest) for group in groups) for groups in ways)
+    return max(by_turn, sheets_without(week, counted))
 
 
 def _due(sheet: Sheet) -> int:

@@ -1,4 +1,4 @@
-"""The least that any plan must have of what is late, left out or heated: how sheets share the supervised stays.
+"""The least that any plan must have late, left out, heated or changed: how sheets share the supervised stays.
 
 It knows no order of moulds and no clock within a stay, only what every plan must keep to. For each press p and
 stay k let n be how many sheets of each kind it takes there, u whether it is heated, and l for how many minutes.
@@ -12,6 +12,7 @@ stay k let n be how many sheets of each kind it takes there, u whether it is hea
   cooling presses hold in turn, but for the last of each, is over within C times that span.
 - A sheet that is pressed in a stay is sawn after that stay's first moulds could be, and before its due time less
   its rest, else it is late; as many are late or left out as the plan has.
+- A lot is drawn to no more than it holds.
 - Where the supply lets nobody saw while heaters are on, the minutes at the saw lie outside every l: of the sheets
   pressed from one stay on and due until some time, between these two.
 
@@ -31,10 +32,11 @@ from flatstock.planning.problem.week import SAW, Sheet, Week
 from flatstock.planning.solve.amps import too_much
 from flatstock.planning.solve.cpsat import Search, Settings, Var, new_model
 from flatstock.planning.solve.in_turn import minutes_late, sheets_late, sheets_open
+from flatstock.planning.solve.least_turns import least_turns
 
-__all__ = ["least_heat", "least_late", "least_missing", "least_of"]
+__all__ = ["least_changeover", "least_heat", "least_late", "least_missing", "least_of"]
 
-WATT_HOURS = 1000
+WATT_HOURS = GRAMS = 1000
 NEVER = 10**7
 ROUNDING = 1e-6  #: what a bound may lack of a whole number
 
@@ -61,6 +63,14 @@ def least_heat(week: Week, *, late: int, missing: int, seconds: float) -> int:
     return shares.least(sum(total), seconds)
 
 
+def least_changeover(week: Week, *, late: int, missing: int, seconds: float) -> int:
+    """No plan changes set-points and colours in fewer minutes with at most so many sheets late and not done."""
+    shares = _Shares(week)
+    shares.m.add(shares.late <= late)
+    shares.m.add(shares.missing <= missing)
+    return shares.least(sum(shares.turns(press) for press in shares.presses), seconds)
+
+
 def least_late(week: Week, *, seconds: float) -> int:
     """No plan has fewer sheets late, those left out among them that count as late."""
     shares = _Shares(week)
@@ -85,9 +95,11 @@ def least_of(name: str, week: Week, settled: Mapping[str, float], *, seconds: fl
     late = int(settled["late_sheets"])
     if name == "sheets_after_closing":
         return float(max(least_missing(week, late=late, seconds=seconds), sheets_open(week)))
+    missing = int(settled["sheets_after_closing"])
     if name == "heaters_Wh":
-        missing = int(settled["sheets_after_closing"])
         return float(least_heat(week, late=late, missing=missing, seconds=seconds))
+    if name == "changeover_min":
+        return float(least_changeover(week, late=late, missing=missing, seconds=seconds))
     return 0.0
 
 
@@ -107,6 +119,7 @@ class _Shares:
             for k, stay in enumerate(self.stays):
                 self._press(press, k, stay)
         self.late, self.missing = self._every_sheet()
+        self._lots()
         for k, stay in enumerate(self.stays):
             if stay.start >= week.now:
                 self._frames(k, stay)
@@ -121,6 +134,14 @@ class _Shares:
         self.m.minimize(goal)
         answer = Search(self.m, Settings(seconds)).run(lambda *_: False)
         return 0 if answer.bound is None else max(0, ceil(answer.bound - ROUNDING))
+
+    def turns(self, press: str) -> Var:
+        """Minutes of changing on a press; what is pressed in a stay under way changes for nothing."""
+        inside: dict[tuple[int, str], list[Var]] = {}
+        for (n, at, k), many in self.many.items():
+            if at == press and self.stays[k].start >= self.week.now:
+                inside.setdefault((k, self.groups[n].sheet.kind.key), []).append(many)
+        return least_turns(self.m, self.week, press, inside)
 
     def _press(self, press: str, k: int, stay: Span) -> None:
         m, week = self.m, self.week
@@ -192,6 +213,15 @@ class _Shares:
                 if group.last <= self.week.end:
                     late.append(out)
         return sum(late), sum(missing)
+
+    def _lots(self) -> None:
+        drawn: dict[str, list[Var]] = {}
+        for (n, _, _), many in self.many.items():
+            sheet = self.groups[n].sheet
+            for lot, mass in sheet.kind.lots.items() if sheet.work("weigh") is None else ():
+                drawn.setdefault(lot, []).append(int(mass * GRAMS + ROUNDING) * many)
+        for lot, masses in drawn.items():
+            self.m.add(sum(masses) <= ceil(self.week.lots.get(lot, 0.0) * GRAMS - ROUNDING))
 
     def _soonest(self, group: _Group, press: str, k: int) -> int:
         """A sheet pressed in that stay is out of its mould, and sawn, no sooner."""
@@ -286,9 +316,9 @@ def _groups(week: Week) -> Iterator[_Group]:
     found: dict[tuple[object, ...], list[Sheet]] = {}
     for sheet in week.sheets:
         if sheet.work("load") is None:
-            found.setdefault((sheet.kind.key, sheet.due, sheet.condition, sheet.dwell_least), []).append(
-                sheet
-            )
+            weighed = sheet.work("weigh") is not None
+            alike = (sheet.kind.key, sheet.due, sheet.condition, sheet.dwell_least, weighed)
+            found.setdefault(alike, []).append(sheet)
     for sheets in found.values():
         one = sheets[0]
         yield _Group(one, len(sheets), NEVER if one.due is None else one.due - one.condition)

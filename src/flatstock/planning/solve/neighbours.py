@@ -3,20 +3,24 @@
 Large-neighbourhood search with the same model: what is freed are the sheets of two supervised stays, or those loaded
 within some hours and a few that are late or left out. How many are freed follows what a slice of time can settle.
 Sheets that nothing tells apart are not kept in the order of their numbers here: that would tie the freed to the held.
+The freed keep the order among themselves that they have, where no plan before has an order of its own for them.
 """
 
 from __future__ import annotations
 
 import random
 import time
-from collections.abc import Callable, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Container, Sequence
+from itertools import pairwise
 
 from flatstock.planning.solve.chains import Chain
-from flatstock.planning.solve.cpsat import Answer, Search, Settings, Var, evaluate
+from flatstock.planning.solve.cpsat import Answer, Model, Search, Settings, Var, evaluate
 from flatstock.planning.solve.first import settled
+from flatstock.planning.solve.floor import likeness
 from flatstock.planning.solve.week_model import WeekModel
 
-__all__ = ["better_nearby"]
+__all__ = ["better_nearby", "held_but"]
 
 SLICE = 3.0  #: s for each piece at most
 FIRST_SIZE, LEAST_SIZE = 14, 4  #: sheets freed at once
@@ -49,16 +53,7 @@ def better_nearby(
     while stale < STALE and best > 0 and (left := end - time.monotonic()) > 0.3:
         back = goal is model.moved_minutes
         free = _to_bring_back(model, values, draw, size) if back else _freed(model, values, draw, size)
-        piece = model.m.clone()
-        piece.clear_hints()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
-        for chain in model.chains:
-            if chain.sheet.id not in free:
-                for var in settled(chain):
-                    piece.add_linear_constraint(
-                        piece.get_int_var_from_proto_index(var.index), values[var.index], values[var.index]
-                    )
-        for index, value in enumerate(values):
-            piece.add_hint(piece.get_int_var_from_proto_index(index), value)
+        piece = held_but(model, values, free)
         piece.minimize(sought)
         pieces += 1
         answer = Search(piece, Settings(min(SLICE, left), seed=pieces)).run(lambda *_: False)
@@ -75,6 +70,28 @@ def better_nearby(
             break
         size = size + 2 if answer.status == "optimal" else max(LEAST_SIZE, size - 1)
     return values
+
+
+def held_but(model: WeekModel, values: Sequence[int], free: Container[str]) -> Model:
+    """The model with every sheet but these where the plan has it, and the plan as its hint."""
+    piece = model.m.clone()
+    piece.clear_hints()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
+    alike: dict[object, list[Chain]] = defaultdict(list)
+    for chain in model.chains:
+        if chain.sheet.id in free:
+            if chain.sheet.done is None and chain.sheet.id not in model.before:
+                alike[likeness(chain.sheet)].append(chain)
+            continue
+        for var in settled(chain):
+            held = piece.get_int_var_from_proto_index(var.index)
+            piece.add_linear_constraint(held, values[var.index], values[var.index])
+    for chains in alike.values():
+        pressed = sorted((c for c in chains if values[c.on.index]), key=lambda c: values[c.load.index])
+        for one, other in pairwise(pressed):
+            piece.add(one.load <= other.load).only_enforce_if(one.on, other.on)
+    for index, value in enumerate(values):
+        piece.add_hint(piece.get_int_var_from_proto_index(index), value)
+    return piece
 
 
 def _plan(values: Sequence[int]) -> Answer:

@@ -17,22 +17,32 @@ from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve, plain
 from flatstock.planning.solve.crews import add_crews
 from flatstock.planning.solve.first import again, as_before, as_in, kept_or_dropped, near
 from flatstock.planning.solve.found import Found, Level
+from flatstock.planning.solve.in_order import kinds_in_order
 from flatstock.planning.solve.least import least_of
 from flatstock.planning.solve.mornings import weighed_that_day
 from flatstock.planning.solve.neighbours import better_nearby
 from flatstock.planning.solve.people import name_people
+from flatstock.planning.solve.settings import changeover
 from flatstock.planning.solve.tidy import tidy
+from flatstock.planning.solve.turns import Turns, add_turns
 from flatstock.planning.solve.week_model import WeekModel
 
 __all__ = ["search"]
 
 MOVED_FOR_LATE = 60  #: in a first plan, minutes that steps may move to save a late minute or a sheet
 MOVED_FOR_OVER = 10_000  #: and for a minute that a mould stays hot past its latest
-OVER = "over_latest_min"
+OVER, HEAT, CHANGES = "over_latest_min", "heaters_Wh", "changeover_min"
 WHOLE_SHARE, LEAST_WHOLE = 0.6, 1.0  #: of the time, and s, for a plan with nothing late and everything done
 #: workers for it, on any number of cores: one of several ways through is quick, and none knows which
 MANY = 4
-FEW = 8  #: sheets late or not done, at most, for it to be worth while
+#: sheets late or not done, at most, for it to be worth while; and of a week whose changes are sought as a whole
+FEW = 8
+#: of the time left, for each level, and for heat, which falls as well while changes are sought
+LEVEL_SHARE, HEAT_SHARE = 0.6, 0.3
+LEVELS = 4  #: that are sums of the model's variables in every week; after them come the changes
+A_CHANGE = (
+    10_000_000  #: Wh that a minute of changing outweighs while changes are sought: more than any week has
+)
 ROUNDING = 1e-6  #: what the solver's bound may lack of a whole number
 FIRST = 2.0  #: s at least for a plan at all, where none was there to begin from
 #: of a level's time for all at once before piece by piece, of heat's less, and s that a level has at least for that
@@ -50,6 +60,7 @@ RULED_SHARE = 0.3  #: of the time left, for the priority rules
 #: then to an answer that loses less, and five or six of their plans come in that time
 RULED_AT_ONCE = 0.6
 MENDED_AT_ONCE = 0.8  #: s for ways to mend the plan before; one is tried whatever it takes
+MENDED_LATER = 2.0  #: and for a plan of which the heat model asks more; all of them take that long
 
 
 def search(
@@ -58,7 +69,7 @@ def search(
     seconds: float,
     tell: Callable[[str, float, float], bool] = lambda *_: False,
     start: Sequence[int] = (),
-    levels: int = 4,
+    levels: int = 5,
     repeatable: bool = False,
     by_rule: bool = True,
     before: Mapping[str, Run] = MappingProxyType({}),
@@ -67,7 +78,7 @@ def search(
 ) -> Found:
     """The best plan that `seconds` allow; `tell` hears level, value and bound, and says whether to stop.
 
-    `levels`: how many of the four that every week has are sought, the others are left as they fall. `start`: the
+    `levels`: how many of the five that every week has are sought, the others are left as they fall. `start`: the
     values of an earlier search of the same week with other durations; it need not fit. `by_rule`: else it starts from
     a priority rule's plan. `before`: runs of an earlier plan of this week, which it starts from where they can be
     brought to fit. `like`: a plan of this week with less of something, which it may begin from as it is.
@@ -103,6 +114,8 @@ class _Search:
         self.week, self.model, self.tell, self.repeatable = week, WeekModel(week), tell, repeatable
         self.best: Answer | None = None
         self.known: list[Answer] = []  #: every plan met, in order
+        self.turns: Turns | None = None  #: once changes are sought
+        self.many = 0  #: of its variables that any search of such a week has
         self.stopped = False
         self.status = "unknown"
 
@@ -122,11 +135,11 @@ class _Search:
 
         def heard(values: Sequence[int], value: float, bound: float) -> bool:
             self.known.append(Answer("feasible", values, value, bound, 0.0))
-            self.stopped = self.tell(name, value, bound) or self.stopped
+            self.stopped = self._told(name, value, bound) or self.stopped
             return self.stopped
 
         hint = self.start if self.best is None else self.best.values
-        first = WHOLE_OF_HEAT if goal is self.model.energy else WHOLE_FIRST
+        first = WHOLE_OF_HEAT if name == HEAT else WHOLE_FIRST
         first = WHOLE_OF_MOVED if moved else first
         whole = seconds * (first if nearby else 1.0)
         answer = improve(
@@ -146,6 +159,12 @@ class _Search:
             self._nearby(name, goal, answer.bound or 0.0, began + seconds)
         return answer
 
+    def _told(self, name: str, value: float, bound: float) -> bool:
+        """Whether to stop; of the last level, which counts heat too, its minutes are told."""
+        if name == CHANGES:
+            value, bound = value // A_CHANGE, bound // A_CHANGE
+        return self.tell(name, value, bound)
+
     def _nearby(self, name: str, goal: Var, bound: float, end: float) -> None:
         """Piece by piece what the search of the whole has not found; of energy, whole stays left cold too."""
         assert self.best is not None
@@ -154,7 +173,7 @@ class _Search:
         def heard(values: Sequence[int], value: float) -> bool:
             self.best = Answer("feasible", values, value, bound, 0.0)
             self.known.append(self.best)
-            self.stopped = self.tell(name, value, bound) or self.stopped
+            self.stopped = self._told(name, value, bound) or self.stopped
             return self.stopped or value <= bound
 
         try:
@@ -165,6 +184,10 @@ class _Search:
                 before = evaluate(goal, self.best)
                 if colder:
                     self._colder(left * COLDER, heard, goal)
+                elif name == CHANGES and turn % 2 == 1:
+                    assert self.turns is not None
+                    have = self.best.values or ()
+                    kinds_in_order(self.model, self.turns, goal, have, seconds=left, tell=heard)
                 else:
                     better_nearby(
                         self.model, goal, self.best.values or (), seconds=left, tell=heard, seed=turn
@@ -204,7 +227,7 @@ class _Search:
         return least_of(name, self.week, settled, seconds=seconds)
 
     def run(self, levels: int) -> Found:
-        """Late sheets, late minutes, sheets after closing, energy; then every step gets its people."""
+        """Late sheets, late minutes, sheets after closing, energy, changes; then every step gets its people."""
         model = self.model
         wanted: list[tuple[str, Var]] = [
             ("late_sheets", model.late_sheets),
@@ -216,26 +239,31 @@ class _Search:
         elif self.before:  # people are at work by the plan before: it is left as it is where nothing is lost
             wanted.append(("moved_min", model.moved(self.before)))
         if not self.soonest:
-            wanted.append(("heaters_Wh", model.energy))
+            wanted.append((HEAT, model.energy))
         if model.over_latest is not None:  # nothing is gained by leaving a mould in its press too long
             wanted.insert(0, (OVER, model.over_latest))
         bounds: dict[str, float] = {}
+        self.many = len(model.m.proto.variables)
         try:
             self._begin(wanted)
-            self._levels(wanted, levels, bounds)
-            self._with_crews()
+            settled = self._levels(wanted, levels, bounds)
+            if self.best is not None and not self.soonest:
+                self._changes(bounds, settled, sought=levels > LEVELS and not self.before)
+            self._with_crews(wanted)
         except KeyboardInterrupt:  # between two searches; in one it is heard there
             if self.best is None:
                 raise
             self.stopped = True
         if self.best is None:
             return Found(None, {}, (), self.status, time.monotonic() - self.began)
-        return self.named([(name, goal, bounds.get(name, 0.0)) for name, goal in wanted])
+        return self.named(wanted, bounds)
 
-    def _levels(self, wanted: Sequence[tuple[str, Var]], levels: int, bounds: dict[str, float]) -> None:
+    def _levels(
+        self, wanted: Sequence[tuple[str, Var]], levels: int, bounds: dict[str, float]
+    ) -> dict[str, float]:
         """One level after the other; what each reached is held. The first `levels` are sought, and before them what
-        only a week under way has."""
-        model = self.model
+        only a week under way has. What each level came to."""
+        model, whole = self.model, levels
         levels += bool(self.before) + (wanted[0][0] == OVER)
         settled: dict[str, float] = {}
         for index, (name, goal) in enumerate(wanted):
@@ -245,10 +273,11 @@ class _Search:
                 model.m.add(goal >= int(bounds[name]))
             sought = value is None or (value > 0 and index < levels and self.left > 0.2 and not self.stopped)
             if sought or value is None:
-                share = 1.0 if name == wanted[-1][0] else 0.6
+                last = name == wanted[-1][0]
+                share = LEVEL_SHARE if not last else 1.0 if whole <= LEVELS or self.before else HEAT_SHARE
                 answer = self.seek(name, goal, max(self.left * share, FIRST if value is None else 0.0))
                 if self.best is None:
-                    return
+                    return settled
                 # every level is a whole number
                 bounds[name] = float(max(bounds[name], ceil((answer.bound or 0.0) - ROUNDING)))
                 value = evaluate(goal, self.best)
@@ -256,6 +285,28 @@ class _Search:
             model.m.add(goal <= int(value))
             if sought and value > 0:
                 self._tighten()
+        return settled
+
+    def _changes(self, bounds: dict[str, float], settled: dict[str, float], *, sought: bool) -> None:
+        """Fewest minutes of changing set-point and colour; of plans with as few the one that heats for less."""
+        assert self.best is not None
+        model = self.model
+        value = changeover(self.week, model.schedule(self.best))
+        bounds[CHANGES] = self._least(CHANGES, settled) if value else 0.0
+        if not sought or value <= bounds[CHANGES] or self.left < 0.2 or self.stopped:
+            return
+        self.turns = add_turns(model)
+        goal = A_CHANGE * self.turns.minutes + model.energy
+        model.m.minimize(goal)
+        values = near(model.m, model.chains, self.best.values or (), around=0, grown=True)
+        if values is None:
+            return
+        self.best = replace(self.best, values=values)
+        if len(self.week.sheets) > FEW and not self.repeatable:
+            self._nearby(CHANGES, goal, 0.0, self.began + self.seconds)
+            return
+        answer = self.seek(CHANGES, goal, self.left)
+        bounds[CHANGES] = max(bounds[CHANGES], float(ceil((answer.bound or 0.0) - ROUNDING) // A_CHANGE))
 
     def _begin(self, wanted: Sequence[tuple[str, Var]]) -> None:
         """A whole plan to start from: the one before with the durations as they are now, or a rule's."""
@@ -272,6 +323,10 @@ class _Search:
         found = again(model.m, model.chains, self.start, left=self.left)
         if not found and self.like is not None:
             found += self._filled_in(self.like)
+            if (
+                not found and self.start and not self.before
+            ):  # what was asked of it since moves it too far for a search
+                found += self._mended(self.like.runs, seconds=max(MENDED_LATER, RULED_SHARE * self.left))
         if self.before and not found:
             found += self._gone_on()
         elif self.before and not self.start:  # there was little time for it before the first answer
@@ -279,7 +334,9 @@ class _Search:
         ruled: Dispatched | None = None
         lost = model.late_sheets + model.unfinished
         loses = self.like is not None and not self.start and found and evaluate(lost, plain(found[0])) > 0
-        if self.by_rule and (not found or loses or (self.like is not None and not self.before)):
+        in_time = self.start and found and evaluate(lost, plain(found[0])) == 0
+        fresh = self.like is not None and not self.before and not in_time
+        if self.by_rule and (not found or loses or fresh):
             ruled = self._by_rules(RULED_SHARE * self.left)
             found += [] if ruled is None else self._filled_in(ruled.schedule)
         if not found:
@@ -318,8 +375,8 @@ class _Search:
             take(kept_or_dropped(model, self.model.chains, self.before))
         return found
 
-    def _mended(self, runs: Mapping[str, Run]) -> list[Sequence[int]]:
-        mended = in_kept_order(self.week, runs, until=self._over(MENDED_AT_ONCE))
+    def _mended(self, runs: Mapping[str, Run], *, seconds: float = MENDED_AT_ONCE) -> list[Sequence[int]]:
+        mended = in_kept_order(self.week, runs, until=self._over(seconds))
         return [] if mended is None else self._filled_in(mended)
 
     def _ruled(self) -> Sequence[int] | None:
@@ -405,16 +462,25 @@ class _Search:
             self.best = replace(self.best, values=values)
             self.known.append(self.best)
 
-    def _with_crews(self) -> None:
+    def _with_crews(self, wanted: Sequence[tuple[str, Var]]) -> None:
         """Where nobody can be named for the best plan, one as good is sought in which everybody is."""
         if self.best is None or self.best.values is None or self._names(self.best)[1] is not None:
             return
+        named = next((one for one in reversed(self.known) if self._names(one)[1] is not None), None)
         add_crews(self.model.m, self.week, self.model.hands)
         self.model.m.clear_objective()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
         values = near(self.model.m, self.model.chains, self.best.values, grown=True)
-        if values is not None:
-            self.known.append(self.best)
-            self.best = replace(self.best, values=values)
+        if values is None:
+            return
+        self.known.append(self.best)
+        self.best = replace(self.best, values=values)
+        if named is not None and self._worth(named, wanted) < self._worth(self.best, wanted):
+            self.best = named
+
+    def _worth(self, answer: Answer, wanted: Sequence[tuple[str, Var]]) -> list[float]:
+        """The levels' values, in their order; of two plans the less one is better."""
+        levels = [evaluate(goal, answer) for _, goal in wanted]
+        return [*levels, float(changeover(self.week, self.model.schedule(answer)))]
 
     def _names(self, answer: Answer) -> tuple[Schedule, dict[tuple[str, str], tuple[str, ...]] | None]:
         sheets = {sheet.id: sheet for sheet in self.week.sheets}
@@ -428,7 +494,7 @@ class _Search:
                 return schedule, people
         return found, None
 
-    def named(self, wanted: Sequence[tuple[str, Var, float]]) -> Found:
+    def named(self, wanted: Sequence[tuple[str, Var]], bounds: Mapping[str, float]) -> Found:
         """The best plan for which there are people to name.
 
         The model counts hands by skill, which lets through a few plans that no naming fits; then the last one
@@ -440,9 +506,12 @@ class _Search:
             if people is None:
                 continue
             levels = tuple(
-                Level(name, value := evaluate(goal, answer), min(bound, value))
-                for name, goal, bound in wanted
+                Level(name, value := evaluate(goal, answer), min(bounds.get(name, 0.0), value))
+                for name, goal in wanted
             )
+            if not self.soonest:
+                value = float(changeover(self.week, schedule))
+                levels += (Level(CHANGES, value, min(bounds.get(CHANGES, 0.0), value)),)
             proven = all(level.bound >= level.value - 1e-6 for level in levels)
             return Found(
                 schedule=schedule,
@@ -451,6 +520,6 @@ class _Search:
                 status="optimal" if proven else "feasible",
                 seconds=spent,
                 stopped=self.stopped,
-                values=answer.values or (),
+                values=(answer.values or ())[: self.many],
             )
         return Found(None, {}, (), "unknown", spent)

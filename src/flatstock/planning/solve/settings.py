@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.week import Sheet, Week
 
-__all__ = ["Setting", "settings_of"]
+__all__ = ["Setting", "changeover", "settings_of"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +50,12 @@ def settings_of(week: Week, schedule: Schedule) -> list[Setting]:
                 found += _stay(week, sheets, press, start, end, runs, before)
                 before, last_load = sheets[runs[-1].sheet], runs[-1].load
     return sorted(found, key=lambda s: (s.start, s.place, s.end))
+
+
+def changeover(week: Week, schedule: Schedule) -> int:
+    """Minutes of raising, lowering and wiping down, over all presses."""
+    changes = ("raise", "lower", "clean")
+    return sum(one.end - one.start for one in settings_of(week, schedule) if one.kind in changes)
 
 
 def _stay(
