@@ -312,3 +312,31 @@ def test_a_comment_that_looks_like_a_row_is_told(folder):
 def test_a_row_that_somebody_has_taken_out_is_a_comment_like_any_other(edit):
     _, _, warnings = check(edit("lots.csv", "L-2309,", "#L-2309,"))
     assert not any("left out" in said for said in warnings)
+
+
+@pytest.mark.parametrize(("line", "nth"), [(1, 1), (1, 3), (2, 1), (2, 3), (2, 6)])
+def test_a_semicolon_among_commas_is_one_fault_that_says_where(folder, line, nth):
+    """In the title row or in a row below: what is shifted by it is not told of as well."""
+    rows = ["id,what,plastic,colour,thickness_mm,sheets,due,condition_h,lots,offcuts,note",
+            "O-102,wall shelf,hdpe,white,18,3,2026-03-05T17:00,,L-2303 10 kg; L-2302 1 kg,,"]  # fmt: skip
+    cells = rows[line - 1].split(",")
+    rows[line - 1] = ",".join([*cells[: nth - 1], ";".join(cells[nth - 1 : nth + 1]), *cells[nth + 1 :]])
+    (folder / "orders.csv").write_text("\n".join(rows) + "\n", "utf-8")
+    (found,) = check(folder)[1]
+    assert found.where == f"orders.csv line {line}"
+    assert found.what == (
+        f"a semicolon stands between {cells[nth - 1]!r} and {cells[nth]!r}, where a comma parts the other cells"
+    )
+
+
+def test_semicolons_between_the_lots_of_a_row_are_no_slip(folder):
+    """Not even where the row leaves its last cell out."""
+    rows = ["id,what,plastic,colour,thickness_mm,sheets,lots,note",
+            "O-102,wall shelf,hdpe,white,18,3,L-2303 10 kg;L-2302 1 kg"]  # fmt: skip
+    (folder / "orders.csv").write_text("\n".join(rows) + "\n", "utf-8")
+    assert check(folder)[1] == []
+
+
+def test_decimal_commas_in_a_short_row_between_semicolons_are_no_slip(folder):
+    data = b"id;plastic;mass_kg;status;moisture_percent;note\nL-1;hdpe;412,5;released;0,08\n"
+    assert check(lots_only(folder, data))[1] == []

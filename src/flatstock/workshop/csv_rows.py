@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Callable
 from difflib import get_close_matches
 
 from flatstock.units import split_name
@@ -14,6 +15,9 @@ from flatstock.workshop.spots import Entry, Found, Notes
 __all__ = ["read_csv", "title_row"]
 
 Rows = list[tuple[int, Found]]
+_NAMES = {",": "a comma", ";": "a semicolon", "\t": "a tab"}
+#: kinds of field that hold one thing, in which no mark parts several
+SINGLE = frozenset({"amount", "choice", "clock", "count", "date", "flag", "id", "moment", "text", "value"})
 
 
 def read_csv(file: str, data: bytes, table: Table, notes: Notes) -> Rows | None:
@@ -43,20 +47,20 @@ def read_csv(file: str, data: bytes, table: Table, notes: Notes) -> Rows | None:
         for cells in reader:
             line, before = before + 1, first + reader.line_num
             if header is None:
-                titles, header = cells, _header(file, line, cells, table, notes)
+                titles, header = cells, _header(file, line, cells, delimiter, table, notes)
                 if header is None:
                     return None
             elif cells == titles:
                 what = "the title row stands here again"
                 notes.fault(file, line, "", what, "keep the first; below it each line is a row")
             elif any(c.strip() for c in cells):
-                rows.append((line, _row(file, line, header, cells, delimiter, notes)))
+                rows.append((line, _row(file, line, header, cells, delimiter, table, notes)))
         _left_out(file, lines, first, header, titles, delimiter, notes)
     except csv.Error as error:
         notes.broken(file, before + 1, "", f"the line can't be split into cells ({error})",
                      "close every quotation mark")  # fmt: skip
         if header is not None:  # what else is wrong in the list is told at once
-            rows += _after_it(file, lines, before + 1, header, delimiter, notes)
+            rows += _after_it(file, lines, before + 1, header, delimiter, table, notes)
     return rows
 
 
@@ -79,7 +83,7 @@ def _left_out(
 
 
 def _after_it(
-    file: str, lines: list[str], after: int, header: list[str], delimiter: str, notes: Notes
+    file: str, lines: list[str], after: int, header: list[str], delimiter: str, table: Table, notes: Notes
 ) -> Rows:
     """The lines below one that can't be split: those that are whole rows by themselves."""
     rows: Rows = []
@@ -89,7 +93,7 @@ def _after_it(
         except csv.Error:
             continue
         if len(cells) == len(header) and not _skipped(line):
-            rows.append((n, _row(file, n, header, cells, delimiter, notes)))
+            rows.append((n, _row(file, n, header, cells, delimiter, table, notes)))
     return rows
 
 
@@ -103,7 +107,9 @@ def title_row(text: str, table: Table) -> tuple[str, list[str]] | None:
     return delimiter, [_title(cell, table) for cell in cells]
 
 
-def _header(file: str, line: int, cells: list[str], table: Table, notes: Notes) -> list[str] | None:
+def _header(
+    file: str, line: int, cells: list[str], delimiter: str, table: Table, notes: Notes
+) -> list[str] | None:
     """The columns' names as the table has them; None where this is no title row."""
     names = list(table.by_name)
     titles = [_title(cell, table) for cell in cells]
@@ -117,6 +123,11 @@ def _header(file: str, line: int, cells: list[str], table: Table, notes: Notes) 
     for name in sorted({t for t in titles if t and titles.count(t) > 1}):
         notes.broken(file, line, name, "two columns have this name", "keep one of them")
         return None
+    for title in titles:
+        two = None if _is_column(title, table) else _other_mark(title, delimiter)
+        if two is not None and _known(list(two[:2]), table) == 2:
+            _tell(file, line, two, delimiter, notes.broken)
+            return None
     unknown = [title for title in titles if title and not table.open and not _is_column(title, table)]
     for title in unknown:
         near = get_close_matches(title, names, n=1, cutoff=0.6)
@@ -127,6 +138,18 @@ def _header(file: str, line: int, cells: list[str], table: Table, notes: Notes) 
     for name in missing:
         notes.broken(file, line, name, "this column is needed, and missing", f"add a column {name}")
     return None if unknown or missing else titles
+
+
+def _tell(file: str, line: int, two: tuple[str, str, str], delimiter: str, tell: Callable[..., None]) -> None:
+    before, after, mark = two
+    what = f"{_NAMES[mark]} stands between {before!r} and {after!r}, where {_NAMES[delimiter]} parts the other cells"
+    tell(
+        file,
+        line,
+        "",
+        what,
+        f"write {_NAMES[delimiter]} there, or a space after it where it belongs to the text",
+    )
 
 
 def _some(cells: list[str]) -> str:
@@ -164,7 +187,41 @@ def _skipped(line: str) -> bool:
     return line.lstrip().startswith("#") or line.lower().startswith("sep=")
 
 
-def _row(file: str, line: int, header: list[str], cells: list[str], delimiter: str, notes: Notes) -> Found:
+def _other_mark(cell: str, delimiter: str) -> tuple[str, str, str] | None:
+    """What stands before and after a single mark that parts cells in other lists, and the mark; None: there is none."""
+    for mark in {",", ";", "\t"} - {delimiter}:
+        before, found, after = cell.partition(mark)
+        decimal = mark == "," and before[-1:].isdigit() and after[:1].isdigit()
+        if (
+            found
+            and mark not in after
+            and before.strip()
+            and after
+            and not after[0].isspace()
+            and not decimal
+        ):
+            return before.strip(), after.strip(), mark
+    return None
+
+
+def _slip(cells: list[str], header: list[str], delimiter: str, table: Table) -> tuple[str, str, str] | None:
+    """The cell of a row that is one too short which is two, parted by another mark than the rest; None: no such."""
+    if len(cells) != len(header) - 1:
+        return None
+    for name, cell in zip(header, cells, strict=False):
+        field = table.by_name.get(name)
+        if field is not None and field.kind in SINGLE and (two := _other_mark(cell, delimiter)) is not None:
+            return two
+    return None
+
+
+def _row(
+    file: str, line: int, header: list[str], cells: list[str], delimiter: str, table: Table, notes: Notes
+) -> Found:
+    if (two := _slip(cells, header, delimiter, table)) is not None:
+        _tell(file, line, two, delimiter, notes.fault)
+        notes.lost.update(cell.strip() for cell in (*cells, *two[:2]))
+        return {}
     if len(cells) > len(header) and any(c.strip() for c in cells[len(header) :]):
         hint = " (a decimal comma needs quotation marks here, or semicolons between cells)" * (
             delimiter == ","
