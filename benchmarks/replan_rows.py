@@ -1,10 +1,10 @@
-"""Planning on after something went wrong in the demo's week: how soon there is a first answer."""
+"""Planning on after something went wrong in the demo's week: how soon there is a first answer, and what it moves."""
 
 from __future__ import annotations
 
 import shutil
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from statistics import median
@@ -33,6 +33,10 @@ CHANGES: Mapping[str, str] = {
 class _FirstAnswer(Exception):
     """Enough is known."""
 
+    def __init__(self, document: dict[str, Any]) -> None:
+        super().__init__()
+        self.document = document
+
 
 def replan_rows(*, quick: bool) -> Iterator[Row]:
     """A late mould, a missing person, a failed element, a lot on hold; medians of several moments of Tuesday."""
@@ -45,15 +49,26 @@ def replan_rows(*, quick: bool) -> Iterator[Row]:
         moments = _moments(plan)[: 1 if quick else 5]
         for what, changes in CHANGES.items():
             tried = [_first_answer(base, plan, moment, what, changes) for moment in moments]
-            taken = [seconds for seconds, planned in tried if planned]
-            refused = len(tried) - len(taken)
+            answers = [answer for _, answer in tried if answer is not None]
             yield Row(
                 work=f"first answer after {what}",
-                seconds=median(taken or [seconds for seconds, _ in tried]),
+                seconds=median(seconds for seconds, _ in tried),
                 target=TARGET,
                 setting=f"demo week, {len(moments)} moments; slowest {max(seconds for seconds, _ in tried):.2g} s"
-                + (f"; {refused} refused: too few hands for a hot mould" if refused else ""),
+                + (f"; {_moved(answers)}" if answers else "")
+                + (f"; {len(tried) - len(answers)} without one" if len(answers) < len(tried) else ""),
             )
+
+
+def _moved(answers: Sequence[Mapping[str, Any]]) -> str:
+    """What first answers move and lose, in words."""
+    moved = [[abs(one["by_min"] or 0) for one in answer["since"]["moved"]] for answer in answers]
+    late = [sum(sheet["late_min"] > 0 for sheet in answer["sheets"]) for answer in answers]
+    lost = [len(answer["given_up"]) for answer in answers]
+    return (
+        f"{median(map(len, moved)):g} steps move by {median(map(sum, moved)):g} min in all, {max(late)} sheets late"
+        f" and {max(lost)} charges given up at most"
+    )
 
 
 def _moments(plan: Mapping[str, Any]) -> list[datetime]:
@@ -65,8 +80,8 @@ def _moments(plan: Mapping[str, Any]) -> list[datetime]:
 
 def _first_answer(
     base: Path, plan: Mapping[str, Any], moment: datetime, what: str, changes: str
-) -> tuple[float, bool]:
-    """Seconds to the first answer, and whether it is a plan: where nobody may transfer, it is a sentence."""
+) -> tuple[float, Mapping[str, Any] | None]:
+    """Seconds to the first answer, and the answer; None: there was none."""
     folder = base.parent / "under way"
     shutil.rmtree(folder, ignore_errors=True)
     shutil.copytree(base, folder)
@@ -76,16 +91,16 @@ def _first_answer(
     shop = read(folder)
     began = time.perf_counter()
 
-    def first(_document: dict[str, Any]) -> None:
-        raise _FirstAnswer
+    def first(document: dict[str, Any]) -> None:
+        raise _FirstAnswer(document)
 
     try:
         plan_from_now(shop, now=moment + late, seconds=1.0, first=first)
-    except _FirstAnswer:
-        return time.perf_counter() - began, True
+    except _FirstAnswer as found:
+        return time.perf_counter() - began, found.document
     except Refused:
-        return time.perf_counter() - began, False
-    return time.perf_counter() - began, True
+        pass
+    return time.perf_counter() - began, None
 
 
 def _done(plan: Mapping[str, Any], moment: datetime) -> str:
