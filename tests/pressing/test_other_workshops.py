@@ -15,10 +15,12 @@ from flatstock.actions.plans import cautions_of
 from flatstock.errors import Refused
 from flatstock.evidence import Value
 from flatstock.pressing.card import answer_card, work_out
+from flatstock.pressing.forecast import forecast
 from flatstock.pressing.notes import card_warnings
 from flatstock.pressing.questions import CardQuestion, StackQuestion
 from flatstock.pressing.stack import answer_stack
 from flatstock.pressing.wallchart import answer_wallchart
+from flatstock.prints.numbers import with_band
 from flatstock.workshop.shop import Film
 
 from .conftest import MONDAY, framed, mould
@@ -86,13 +88,41 @@ def test_one_sided_heating_takes_longer_and_is_warned_of(small):
     assert any("One side of this press is not heated" in warning for warning in card_warnings(one))
 
 
-def test_a_press_at_its_limit_says_that_it_may_never_melt_the_sheet(small):
-    """3 mm heated from one side against a bare platen: some of the columns never get there."""
-    one = work_out(with_one_side(framed(small, 3)), CardQuestion(plastic="hdpe", thickness=0.003))
-    assert one.heating.dwell.high > 200 * 60
-    assert any("of 100 computed cases" in warning for warning in card_warnings(one))
-    assert any("even the advised dwell may leave it raw" in warning for warning in card_warnings(one))
-    assert one.advised[1].startswith("as long as is looked at, melt-through's late end is later")
+@pytest.fixture(scope="module")
+def at_its_limit(small):
+    """3 mm heated from one side against a bare platen: half of the columns never get there."""
+    return with_one_side(framed(small, 3))
+
+
+def test_a_press_that_may_never_melt_the_sheet_is_refused_with_what_would(at_its_limit):
+    with pytest.raises(Refused) as refused:
+        valid_card(at_its_limit, mm=3)
+    said = refused.value.faults[0].sentence()
+    assert re.search(
+        r"not sure to melt through in HP1, heated from below only: in [3-7]\d of 100 computed", said
+    )
+    assert "the same heaters in the other platen too (" in said
+    assert "cut trial sheets open in the middle" in said
+
+
+def test_such_a_sheet_has_no_dwell_on_the_chart_and_none_in_a_plan(at_its_limit):
+    rows = answer_wallchart(at_its_limit, MONDAY).document["rows"]
+    unsure = [row for row in rows if row["dwell_min"]["high"] is None]
+    assert unsure
+    assert {row["dwell_advised_min"] for row in unsure} == {None}
+    card = work_out(at_its_limit, CardQuestion(plastic="hdpe", thickness=0.003))
+    with pytest.raises(Refused, match="not sure to melt through"):
+        forecast(at_its_limit, card, colour=None)
+
+
+def test_a_dwell_that_the_shop_has_proven_there_is_advised_and_said_to_be_all_that_it_rests_on(at_its_limit):
+    tried = replace(at_its_limit.practice, dwell={("hdpe", 0.003): 230 * 60.0})
+    document = valid_card(replace(at_its_limit, practice=tried), mm=3)
+    assert document["dwell_min"]["high"] is None
+    assert document["dwell_advised_min"] == 230
+    assert document["dwell_advised_rule"].startswith("this shop's practice")
+    assert any("rests on this shop's practice alone" in warning for warning in document["warnings"])
+    assert "to unknown)" in with_band(document["dwell_min"], "min")
 
 
 def test_the_late_end_of_a_band_is_called_so_where_it_is_known(small):
@@ -102,7 +132,8 @@ def test_the_late_end_of_a_band_is_called_so_where_it_is_known(small):
 
 
 def test_one_sided_heating_that_takes_longer_than_the_face_is_assumed_to_bear_says_so_first(small):
-    document = valid_card(with_one_side(framed(small, 3)), mm=3)
+    insulated = Value.sure(1.0, source="a test", unit="W/m2K")
+    document = valid_card(with_one_side(framed(small, 3), back_film=insulated, loss=None), mm=3)
     assert document["dwell_min"]["value"] > document["dwell_latest_min"]["value"]
     assert "raw inside when its face has had enough" in document["warnings"][0]
     assert "heat both sides" in document["warnings"][0]

@@ -8,6 +8,7 @@ from flatstock.documents import Document, number, rounded
 from flatstock.errors import Refused
 from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.card_numbers import MINUTE, Card, work_out
+from flatstock.pressing.heating import dwell_number
 from flatstock.pressing.notes import WORTH_SAYING, card_warnings
 from flatstock.pressing.pictures import ThicknessPicture
 from flatstock.pressing.questions import CardQuestion
@@ -42,7 +43,10 @@ def answer_card(shop: Workshop, question: CardQuestion) -> CardAnswer:
 
 
 def answer_of(card: Card) -> CardAnswer:
-    """The answer of a card whose choices are made. Raises `Refused` where no dwell is long and short enough."""
+    """The answer of a card whose choices are made. Raises `Refused` where no dwell is long and short enough, or none
+    is sure to melt the core."""
+    if card.unsure:
+        raise Refused(card.unsure)
     spent = no_window(card)
     if spent and not (card.setting.process.face_assumed and card.question.full_pressure_time is None):
         raise Refused(spent)
@@ -89,7 +93,7 @@ def document_of(card: Card) -> Document:
         **_trimmed(card),
         "set_point_C": rounded(s.set_point.value),
         "melt_target_C": rounded(card.heating.target),
-        "dwell_min": number(card.heating.dwell, 1 / MINUTE),
+        "dwell_min": dwell_number(card.heating),
         "dwell_advised_min": rounded(advised / MINUTE),
         "dwell_advised_rule": rule,
         "dwell_latest_min": number(latest, 1 / MINUTE),

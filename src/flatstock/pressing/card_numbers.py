@@ -34,8 +34,6 @@ TENTH = 6.0  #: s: dwells are advised to a tenth of a minute
 WHOLE_FROM = 600.0  #: s: from here on dwells are set in whole minutes
 PRACTICE = "this shop's practice"  #: the rule of an advised dwell
 LATE_END = "the late end of melt-through's band"  #: another
-#: what stands in its place where nobody knows that end
-NO_LATE_END = "as long as is looked at, melt-through's late end is later"
 #: s of full pressure where no viscosity is on file: short, until the flash has been weighed (assumed)
 UNKNOWN_FULL_PRESSURE = 60.0
 
@@ -153,18 +151,38 @@ class Card:
 
     @cached_property
     def practice_dwell(self) -> float | None:
-        """What this shop has found to work for this thickness, or for the next thinner one on file [s].
+        """What this shop has found to work for this thickness, or for the next thinner one on file [s]."""
+        found = [dwell for thickness, dwell in self._practice if thickness <= self.setting.thickness + 5e-5]
+        return max(found, default=None)
 
-        For the card's plastic, or for the largest part of a charge that holds none of it.
+    @cached_property
+    def proven_dwell(self) -> float | None:
+        """The shortest dwell on file for this thickness or a thicker one [s], which melts this sheet too.
+
+        None under the set-point on file: nobody has tried it there.
         """
+        usual = self.setting.plastic.process.set_point if self.setting.plastic.process else None
+        if usual is not None and self.setting.set_point.value < usual.value - 1e-6:
+            return None
+        found = [dwell for thickness, dwell in self._practice if thickness >= self.setting.thickness - 5e-5]
+        return min(found, default=None)
+
+    @property
+    def _practice(self) -> list[tuple[float, float]]:
+        """Thicknesses [m] and dwells [s] on file for the card's plastic, or for the largest part of a charge that holds
+        none of it."""
         held = [one.id for one, _ in self.setting.melting]
         of = self.setting.plastic.id if self.setting.plastic.id in held else held[0]
-        proven = [
-            dwell
+        return [
+            (thickness, dwell)
             for (plastic, thickness), dwell in self.setting.shop.practice.dwell.items()
-            if plastic.lower() == of and thickness <= self.setting.thickness + 5e-5
+            if plastic.lower() == of
         ]
-        return max(proven, default=None)
+
+    @property
+    def unsure(self) -> list[Fault]:
+        """A fault where no dwell can be told that surely melts the core, and none is on file that has."""
+        return [] if self.proven_dwell is not None else self.heating.unsure
 
     @cached_property
     def needed(self) -> float:
@@ -180,12 +198,16 @@ class Card:
 
     @cached_property
     def advised(self) -> tuple[float, str]:
-        """The dwell to set the clock to [s] and the rule that made it: the longest of up to three."""
+        """The dwell to set the clock to [s] and the rule that made it: the longest of up to three.
+
+        Where no late end of melt-through is known, what this shop has on file as proven stands in its place.
+        """
         dwell, practice = self.heating.dwell, self.practice_dwell
-        rules = [
-            (dwell.high, NO_LATE_END if self.heating.late_end_unknown else LATE_END),
-            (self.needed, "melt-through, then breathing and full pressure"),
-        ]
+        rules = [(self.needed, "melt-through, then breathing and full pressure")]
+        if not self.heating.late_end_unknown:
+            rules.append((dwell.high, LATE_END))
+        elif self.proven_dwell is not None:
+            rules.append((self.proven_dwell, PRACTICE))
         if practice is not None:
             rules.append((practice, PRACTICE))
         seconds, rule = max(rules)

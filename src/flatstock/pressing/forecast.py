@@ -57,6 +57,8 @@ class Forecast:
 
 def forecast(shop: Workshop, card: Card, *, colour: str | None) -> Forecast:
     """Work one kind of sheet out. Raises `Refused` where it must not or cannot be pressed or cooled."""
+    if card.unsure:
+        raise Refused(card.unsure)
     dwell, latest = card.heating.dwell, card.heating.dwell_latest
     advised = card.advised[0]
     if latest is not None and latest.low < advised and not card.beyond_assumed:

@@ -9,6 +9,7 @@ from math import inf
 import numpy as np
 from numpy.typing import NDArray
 
+from flatstock.documents import Document, number
 from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value
 from flatstock.heat import layers as h
@@ -19,14 +20,14 @@ from flatstock.heat.press import HotPress, Mould
 from flatstock.heat.readings import Dip, at, dip_and_recovery
 from flatstock.plastics.model import Plastic, Process
 from flatstock.pressing.bands import HIGH, SAMPLES, Draws, band_of, contributions, draw, relative
-from flatstock.pressing.never_melts import why_never
+from flatstock.pressing.never_melts import why_never, why_unsure
 from flatstock.pressing.polymers import HOT_FIELDS, Material, inputs, polymer_of, rows
 from flatstock.pressing.questions import LONGEST_DWELL as LONGEST
 from flatstock.pressing.rig import MouldSet, back_film, hot_press
 from flatstock.pressing.surface import FITTED, spread
 from flatstock.workshop.shop import HotPress as ShopHotPress
 
-__all__ = ["FACE_CLOCK", "Heating", "heat"]
+__all__ = ["FACE_CLOCK", "Heating", "dwell_number", "heat"]
 
 Array = NDArray[np.float64]
 FINE_CELLS, FINE_TOLERANCE = 48, 0.1
@@ -282,6 +283,11 @@ class Heating:
         """Whether so many columns never melt that the upper end of the band is only as long as is looked at."""
         return self.never_melts > 1.0 - HIGH / 100.0
 
+    @property
+    def unsure(self) -> list[Fault]:
+        """A fault where the late end of melting through is not known; else nothing."""
+        return [why_unsure(self, share=self.never_melts, after=LONGEST)] if self.late_end_unknown else []
+
     @cached_property
     def dwell_shares(self) -> dict[str, float]:
         """Which inputs the dwell's band comes from, largest first."""
@@ -364,6 +370,12 @@ class Heating:
         centre = float(self._spent(dwell, one)[0])
         whole = (used + short) * self.mould.area
         return band_of(whole, self._spent(dwell, many), unit="J", source=MODEL, centre=centre)
+
+
+def dwell_number(heating: Heating) -> Document | None:
+    """Melting through as documents have it [min]: null for a late end that nobody knows."""
+    found = number(heating.dwell, 1 / 60)
+    return {**found, "high": None} if found is not None and heating.late_end_unknown else found
 
 
 def heat(

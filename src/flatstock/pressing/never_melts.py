@@ -18,7 +18,7 @@ from flatstock.plastics.safety import check_pressable
 if TYPE_CHECKING:
     from flatstock.pressing.heating import Heating
 
-__all__ = ["why_never"]
+__all__ = ["why_never", "why_unsure"]
 
 LONGER = 48 * 3600.0  #: s after which every press has come to rest
 SWITCHING = 2 * 3600.0  #: s at its end that are looked at: platens switched on and off never quite rest
@@ -69,6 +69,36 @@ def why_never(heating: Heating, press: HotPress, mould: Mould, *, after: float) 
     nothing = "press another plastic here: neither more heat nor a thinner sheet would do"
     instead = "what would melt it: " + ", or ".join(ways) if ways else nothing
     return Fault(where="the dwell", what=what, instead=instead)
+
+
+def why_unsure(heating: Heating, *, share: float, after: float) -> Fault:
+    """The fault of a charge that melts through by typical inputs, and in `share` of the cases in its bands does not.
+
+    What is offered melts it in half the typical time: heat to spare. On a chart no way is tried.
+    """
+    heated = _heated(heating)
+    only = f", heated from {'below' if heated[0] else 'above'} only" if sum(heated) == 1 else ""
+    cases = f"in {100 * share:.0f} of 100 computed cases"
+    if heating.quick:
+        what = f"{heating.shop_press.id}{only}{',' * bool(only)} is not sure to melt it within {after / 3600:.0f} h"
+        return Fault("the dwell", what, "ask for its card, which says what would")
+    typical = heating.melt_history.time
+    what = (
+        f"{heating.plastic.id.upper()} {heating.thickness * 1e3:g} mm is not sure to melt through in"
+        f" {heating.shop_press.id}{only}: {cases} its core is raw after {after / 3600:.0f} h with platens at"
+        f" {heating.set_point:.0f} °C, and where it melts the middle is {typical / 60:.0f} min, so that no dwell can be"
+        " told by which it surely has"
+    )
+    ways = list(_ways(heating, typical / 2))
+    trial = (
+        "or cut trial sheets open in the middle, and write the dwell that melts them through as dwell_min for it under"
+        " [practice] in shop.toml"
+    )
+    return Fault(
+        "the dwell",
+        what,
+        f"what would melt it surely sooner: {', or '.join(ways)}; {trial}" if ways else trial[3:],
+    )
 
 
 def _heated(heating: Heating) -> tuple[bool, bool]:

@@ -54,8 +54,8 @@ def _dwell(card: Card) -> list[str]:
     if card.heating.late_end_unknown:
         found.append(
             f"In {100 * card.heating.never_melts:.0f} of 100 computed cases the core has not melted through after four"
-            " hours: how late it may be is not known, and even the advised dwell may leave it raw. This press is at its"
-            " limit with this sheet; cut a trial piece before you rely on the dwell."
+            " hours: how late it may be is not known, and the dwell rests on this shop's practice alone. This press is"
+            " at its limit with this sheet: cut a sheet of each lot open in the middle."
         )
     dips = card.heating.dips
     slow = [
@@ -153,8 +153,8 @@ def _flash(card: Card) -> list[str]:
     flash = card.flash
     if flash.viscosity is None:
         return [
-            "No viscosity and no melt flow rate is on file for this charge: flash is not predicted. Keep full pressure"
-            " short and weigh the flash."
+            "No viscosity and no melt flow rate is on file for this charge: neither flash nor spreading is predicted."
+            " Keep full pressure short, weigh the flash, and lay the flake level, corners first."
         ]
     return (
         [] if flash.viscosity.kind == "measured" else ["The melt viscosity is an estimate: weigh the flash."]

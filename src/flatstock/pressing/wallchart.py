@@ -14,6 +14,7 @@ from flatstock.evidence import Value, weakest
 from flatstock.plastics.model import Plastic
 from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.card_numbers import TENTH, Card
+from flatstock.pressing.heating import dwell_number
 from flatstock.pressing.left_out import LeftOut, grouped
 from flatstock.pressing.picking import pick
 from flatstock.pressing.questions import CardQuestion
@@ -135,7 +136,9 @@ def _row(card: Card, *, in_stock: bool) -> Document:
     usual = process.set_point is not None and card.setting.set_point.value == process.set_point.value
     borne = usual and card.beyond_assumed  # practice speaks for the set-point that it was found at
     note = None
-    if latest is not None and borne:
+    if card.unsure:
+        advised, note = None, "no dwell is sure to melt its core: ask for a card first"
+    elif latest is not None and borne:
         note = f"by practice; check its face, assumed to bear {floor(latest.low / 60)} min"
     elif latest is not None and card.needed > latest.value:
         advised, note = None, "not at this set-point: its face is spent first"
@@ -150,7 +153,7 @@ def _row(card: Card, *, in_stock: bool) -> Document:
         "set_point_C": rounded(card.setting.set_point.value),
         "charge_kg": number(charge.charge),
         "net_charge_kg": number(charge.net),
-        "dwell_min": number(heating.dwell, 1 / 60),
+        "dwell_min": dwell_number(heating),
         "dwell_advised_min": None if advised is None else rounded(advised / 60),
         "dwell_latest_min": number(latest, 1 / 60),
         "latest_by_practice": borne,

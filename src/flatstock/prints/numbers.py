@@ -102,10 +102,16 @@ def with_band(field: object, unit: str = "", decimals: int = 1, unknown: str = U
     '21.2 min (18.9 to 24.0)'
     >>> with_band({"value": 18.01, "low": 18.0, "high": 18.05, "kind": "fitted", "source": "trial"}, "mm")
     '18 mm'
+    >>> with_band({"value": 200.3, "low": 140.1, "high": None, "kind": "computed", "source": "trial"}, "min")
+    '200.3 min (140.1 to unknown)'
     """
     read = number(field)
     if read.value is None:
         return unknown
+    if read.low is not None and read.high is None:
+        return (
+            f"{plain(read.value, decimals)} {unit}".rstrip() + f" ({_fixed(read.low, decimals)} to {unknown})"
+        )
     if not read.has_band or read.low is None or read.high is None:
         return f"{plain(read.value, decimals)} {unit}".rstrip()
     shown = [_fixed(end, decimals) for end in (read.value, read.low, read.high)]
