@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -238,3 +239,15 @@ def test_a_clock_that_no_zone_keeps_is_taken_for_utc(tmp_path, monkeypatch):
     nothing = tmp_path / "nothing"
     odd = machine_zone(localtime=nothing, written=nothing, clock=lambda _: timedelta(minutes=7))
     assert odd == machine_zone(localtime=nothing, written=nothing, clock=lambda _: None) == "UTC"
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_a_size_sold_is_offered_that_the_frames_give_and_counts_when_its_line_does(tmp_path, units):
+    write_new(tmp_path / "new", replace(usual_answers(), units=units))
+    file = tmp_path / "new" / "shop.toml"
+    assert read(tmp_path / "new").practice.trimmed_length is None
+    file.write_text(file.read_text("utf-8").replace("\n# trimmed_", "\ntrimmed_"), "utf-8")
+    practice = read(tmp_path / "new").practice
+    left = 0.600 * (1 - 0.04) - 2 * practice.trim
+    assert left - 0.0128 < practice.trimmed_length <= left
+    assert practice.evidence["trim"] == "assumed"

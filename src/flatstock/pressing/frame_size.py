@@ -26,7 +26,8 @@ __all__ = ["FrameQuestion", "answer_frame"]
 
 #: m: of a frame where there is none to go by (assumed), and what it is made of
 LAND, METAL = 0.040, "mild_steel"
-WHOLE = 1e-3  #: m: a frame is ordered in whole millimetres
+#: m: a frame is ordered in whole millimetres, or in twentieths of an inch where inches are read
+WHOLE = {"metric": 1e-3, "us": 0.0254 / 20}
 TOPICS = ("lifting", "hot", "claims")
 PAGE = "docs/pressing.md"
 
@@ -61,7 +62,8 @@ def answer_frame(shop: Workshop, question: FrameQuestion) -> Document:
     )
     like = next(iter(shop.frames.values()), None)
     land = question.land or (LAND if like is None else like.land)
-    made = _made_to(shop.metals[METAL] if like is None else like.metal, practice, plastics, land)
+    metal = shop.metals[METAL] if like is None else like.metal
+    made = _made_to(metal, practice, plastics, land, step=WHOLE[shop.units_shown])
     warnings = [*_warnings(shop, press, made), *_unmeasured(plastics)]
     return {
         "format": "flatstock.frame/1",
@@ -127,11 +129,13 @@ def _plastics(shop: Workshop, question: FrameQuestion) -> list[Plastic]:
     return sorted((known[name] for name in found), key=lambda one: -one.shrinkage.high)
 
 
-def _made_to(metal: Metal, practice: PracticeValues, plastics: Sequence[Plastic], land: float) -> Frame:
-    """A frame that surely gives the size with each of the plastics, in whole millimetres; of no thickness yet."""
+def _made_to(
+    metal: Metal, practice: PracticeValues, plastics: Sequence[Plastic], land: float, *, step: float
+) -> Frame:
+    """A frame that surely gives the size with each of the plastics, up to a whole step; of no thickness yet."""
     most = [one.shrinkage.high for one in plastics]
     length, width = (
-        ceil(cavity_for(trimmed=side or 0.0, trim=practice.trim, shrinkages=most) / WHOLE - 1e-6) * WHOLE
+        ceil(cavity_for(trimmed=side or 0.0, trim=practice.trim, shrinkages=most) / step - 1e-6) * step
         for side in (practice.trimmed_length, practice.trimmed_width)
     )
     return Frame(
@@ -276,7 +280,7 @@ def _why(practice: PracticeValues, plastics: Sequence[Plastic], land: Value) -> 
         sold: Input = (f"trimmed {name}", sure(wanted or 0.0, "m", f"--{name}, or {SHOP}"), MILLI, "mm")
         found += [
             why(f"cavity_{name}_mm", "(trimmed + 2 · edge trim) / (1 - shrinkage) of the plastic that may shrink most,"
-                " where it does, up to a whole millimetre", [sold, trim, *shrinkages], FLOW),
+                " where it does, up to a whole millimetre or a twentieth of an inch", [sold, trim, *shrinkages], FLOW),
             why(f"outside_{name}_mm", f"cavity {name} + 2 · land",
                 [("land", land, MILLI, "mm")], PAGE),
         ]  # fmt: skip

@@ -99,7 +99,7 @@ class FrameWords:
         return "Full pressure goes on while the melt still spreads, and may not end that:"
 
     def _force(self, force: float) -> str:
-        return self.shown.one(force, "kN", 0 if force >= 9.95 else 1)
+        return self.shown.one(force, "kN", 0 if force >= 9.95 or self.shown.us else 1)
 
 
 def spare_words(field: object, shown: Shown) -> str:

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from math import floor
+
+from flatstock.units import from_si
 from flatstock.workshop.start_answers import StartAnswers
 from flatstock.workshop.start_lines import bare, figures, guess, line, measure, quoted
 
 __all__ = ["shop_text"]
+
+MOST_SHRINKAGE = 0.04  #: of polyethylene, at the most that the library has on file for it
 
 
 def shop_text(answers: StartAnswers) -> str:
@@ -36,7 +41,20 @@ def _head(a: StartAnswers) -> list[str]:
         guess("transfer_min", "3", "hot press to cooling press, two people"),
         guess("air_s", "20", "of that, out in the air between the presses"),
         guess("condition_h", "12", "flat rest before a sheet is cut to size"),
+        *_trimming(a),
     ]
+
+
+def _trimming(a: StartAnswers) -> list[str]:
+    """What is cut off a sheet, and the size sold, which nobody has been asked: one that the frames surely give."""
+    unit, trim, step = ("in", 0.009525, 0.0127) if a.units == "us" else ("mm", 0.010, 0.010)
+    lines = [measure(a.units, "edge_trim", "length", trim, "cut from each edge of a sheet at least")]
+    for name, side in (("length", a.cavity_length), ("width", a.cavity_width)):
+        left = max(step, floor((side * (1 - MOST_SHRINKAGE) - 2 * trim) / step + 1e-6) * step)
+        said = "of sheets as sold, to hold frames against" if name == "length" else "and how wide"
+        written = f"trimmed_{name}_{unit} = {figures(from_si(left, 'length', unit))}"
+        lines.append(line(f"# {written}", said))
+    return lines
 
 
 def _hot_press(a: StartAnswers) -> list[str]:
