@@ -12,7 +12,8 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import product
 
-from flatstock.planning.dispatch.floor import Floor, Way
+from flatstock.planning.dispatch.cooling import Way
+from flatstock.planning.dispatch.floor import Floor
 from flatstock.planning.dispatch.sawing import Sawn, due_at, saw_apart, sawn
 from flatstock.planning.dispatch.standing import standing
 from flatstock.planning.problem.clock import Span

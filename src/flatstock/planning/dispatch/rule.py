@@ -8,7 +8,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import islice
 
-from flatstock.planning.dispatch.floor import Floor, Way
+from flatstock.planning.dispatch.cooling import Way
+from flatstock.planning.dispatch.floor import Floor
 from flatstock.planning.dispatch.sawing import due_at, saw_apart, sawn
 from flatstock.planning.dispatch.standing import standing
 from flatstock.planning.problem.schedule import Run, Schedule

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
-from flatstock.planning.dispatch.floor import Cooled, Floor, Way
+from flatstock.planning.dispatch.cooling import Cooled, Way
+from flatstock.planning.dispatch.floor import Floor
 from flatstock.planning.problem.schedule import Run
 from flatstock.planning.problem.stranded import LATE_GRACE
 from flatstock.planning.problem.week import HOT, SAW, Sheet, Week, Work
