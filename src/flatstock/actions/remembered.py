@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import asdict, fields, is_dataclass
+from dataclasses import asdict, fields, is_dataclass, replace
 from hashlib import sha256
 from typing import Any
 
@@ -22,8 +22,17 @@ def remembering(shop: Workshop, week: Week) -> dict[str, Any]:
     kinds = {sheet.order: sheet.kind for sheet in week.sheets}
     recipes: dict[str, Any] = {}
     for order, kind in kinds.items():
-        recipes[_recipe(shop, order)] = asdict(kind)
+        recipes[_recipe(shop, order)] = asdict(_as_advised(kind))
     return {"digest": digest_of(shop), "kinds": recipes}
+
+
+def _as_advised(kind: Kind) -> Kind:
+    """The kind of a mould that has to leave its press sooner, as any other of its order is pressed."""
+    dwell = {
+        press: one if one.advised is None else replace(one, planned=one.advised, advised=None)
+        for press, one in kind.dwell.items()
+    }
+    return replace(kind, dwell=dwell)
 
 
 def kinds_in(plan: Mapping[str, Any], shop: Workshop) -> dict[tuple[object, ...], Kind]:
