@@ -35,6 +35,24 @@ def test_a_sheet_of_a_lot_that_is_held_lets_the_next_one_pass(the_floor, shop):
     assert gets(floor) == "S-2"
 
 
+def test_what_is_to_be_weighed_today_is_shown_though_it_is_loaded_days_later(the_floor):
+    plan = a_plan()
+    later = [
+        {
+            **task,
+            "start": task["start"].replace("03-02", "03-05"),
+            "end": task["end"].replace("03-02", "03-05"),
+        }
+        if task["sheet"] == "S-2" and task["step"] not in ("weigh", "prepare")
+        else task
+        for task in plan["tasks"]
+    ]
+    floor = the_floor([], "08:20", plan={**plan, "tasks": later})
+    assert [(one.sheet, one.next.kind) for one in floor.to_do] == [("S-1", "weighed"), ("S-2", "weighed")]
+    days = [{**task, "start": task["start"].replace("03-02", "03-05")} for task in plan["tasks"]]
+    assert the_floor([], "08:20", plan={**plan, "tasks": days}).to_do == ()
+
+
 def test_in_danger_a_press_is_offered_nothing(the_floor):
     smoke = an_event("smoke", "08:31", who=())
     assert gets(the_floor([*way_to("prepared"), smoke], "08:32")) is None

@@ -25,7 +25,7 @@ COLUMNS = ("sheet", "step", "start", "end", "place", "people")
 #: step of a plan by kind of event, and the end of the step at which its tap stands
 STEPS = {"loaded": ("load", "end"), "transferred": ("transfer", "start"), "demoulded": ("demould", "start")}
 OFF = timedelta(minutes=5)  #: from the plan: within it nothing else has to move; our own figure
-#: nobody has tapped a step that was to be done so long ago: it was not done; our own figure
+#: nobody has tapped a mould that was to be loaded so long ago: it was not loaded; our own figure
 BEHIND = timedelta(minutes=30)
 
 
@@ -84,7 +84,7 @@ def behind(plan: Mapping[str, Any], found: Floor, shop: Workshop, begun: Collect
     """
     if found.danger is not None or found.measure or found.silences:
         return False
-    if any(one.late is not None and one.late > BEHIND for one in found.to_do):
+    if any(one.loads is not None and found.now - one.loads > BEHIND for one in found.to_do):
         return True
     # what was weighed of a lot before it was used up is pressed all the same
     return any(shop.lots[one.lot].status != "empty" for one in held_in(plan, shop, begun))

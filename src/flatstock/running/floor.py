@@ -297,9 +297,12 @@ def _to_do(now: Situation) -> tuple[ToDo, ...]:
         load = sheet.tasks.get("load")
         why = sheet.aside or held(sheet, track, now)
         emptied = why and track is not None and track.stage == "prepared"
-        if not emptied and (load is None or load.start > now.now + AHEAD):
+        if not emptied and load is None:
             continue
         step = next_to_do(sheet, track, now)
+        soonest = min([one for one in (step.due, load.start if load else None) if one], default=now.now)
+        if not emptied and soonest > now.now + AHEAD:
+            continue
         late = None if step.due is None else now.now - step.due
         found.append(
             ToDo(
@@ -308,6 +311,7 @@ def _to_do(now: Situation) -> tuple[ToDo, ...]:
                 order=sheet.order,
                 next=step,
                 planned=step.due,
+                loads=load.start if load else None,
                 late=late if late is not None and late > timedelta(0) else None,
                 blocked=why,
                 waits=_waits(step, now),

@@ -106,6 +106,7 @@ class ToDo:
         ""  #: why none of it may be weighed, prepared or loaded at all; empty: no lot of it is held
     )
     waits: str = ""  #: for what, where nothing forbids it: platens that heat up
+    loads: datetime | None = None  #: when it is planned to be laid into one
     presses: tuple[str, ...] = ()  #: into which it is planned to be loaded
 
 

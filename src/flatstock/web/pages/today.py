@@ -188,6 +188,7 @@ def _floor(request: Request) -> dict[str, Any]:
         "planning": request.app.state.planner.state().going,
         "more_coming": max(0, len(waiting) - COMING),
         "planned": work.plan() is not None,
+        "next_load": None if waiting else _next_load(work, found.now),
         "lacks": plan_lacks(shop),
         "points": _points(work.plan(), found.now),
         "power": power,
@@ -195,6 +196,17 @@ def _floor(request: Request) -> dict[str, Any]:
         "latest_first": _latest_first,
         "tellings": _tellings(work, found),
     }
+
+
+def _next_load(work: Floorwork, now: datetime) -> datetime | None:
+    """When the plan has the next mould laid into a press, however far ahead; None: no more of them."""
+    plan, begun = work.plan(), work.begun()
+    ahead = [
+        datetime.fromisoformat(one["start"])
+        for one in (plan["tasks"] if plan else ())
+        if one["step"] == "load" and one["sheet"] not in begun
+    ]
+    return min((at for at in ahead if at > now), default=None)
 
 
 def _waiting(found: Floor) -> list[ToDo]:
