@@ -36,7 +36,7 @@ MAIN_SHARE = (
 )
 MENDED_SHARE = 0.7  #: of it, until the heat model lets such a plan pass
 BUT_ENERGY, ALL = 3, 5  #: levels of the search
-CHANGES_BOUND = 1.0  #: s at most for how few minutes of changing any plan has
+CHANGES_BOUND = 3.0  #: s at most for how few minutes of changing any plan has
 
 
 #: times as long as the heat model took, for it and for the document with what moved and the judge: our own figure

@@ -103,3 +103,12 @@ def test_what_there_is_no_flake_for_is_known_to_be_left_out_and_late():
     assert sheets_late(week) == sheets_open(week) == 3
     assert least_late(week, seconds=60) == least_missing(week, late=4, seconds=60) == 3
     assert minutes_late(week) == 3 * (60 - 50 + 24 * 60)  # left out: a day after the end
+
+
+def test_what_finds_no_time_with_two_people_at_hand_is_known_to_be_left_out():
+    """One of them supervises all day; the other is there for one mould, which can't be left till he is back."""
+    kind = tiny_kind("dark", dwell=8, latest=10, frames=("F1", "F2"))
+    people = [person("A", (0, 100)), person("B", (0, 14), (40, 52))]
+    week = tiny_week([(kind, 90)] * 4, end=100, people=people, frames=("F1", "F2"))
+    assert sheets_late(week) == sheets_open(week) == 2
+    assert least_missing(week, late=4, seconds=60) == 2

@@ -4,8 +4,8 @@ Two relaxations, each of which forgets everything but one resource; beside them 
 the most of the three is the bound:
 
 - *Presses.* By the time the k-th sheet leaves the hot presses, k sheets have been loaded, dwelt and transferred, so at
-  least the k shortest such stays have found room: in P presses no more than P times the supervised minutes until then,
-  less the shortest heat-up and soak in each supervised stay that had begun by then. From there each sheet still has its
+  least the k shortest such stays have found room: in P presses no more than P times the minutes until then in which a
+  mould may be in a press at all (`hot_hours`). From there each sheet still has its
   shortest way to cool, to be demoulded, sawn and left to rest.
 - *Frames.* A frame is used by one sheet after the other: prepared while somebody is there, loaded and transferred
   within one supervised stay, demoulded while somebody is there. No order of sheets empties one frame a j-th time
@@ -33,6 +33,7 @@ from flatstock.planning.problem.clock import Span, starts_within
 from flatstock.planning.problem.warmth import least_to_end, least_to_open
 from flatstock.planning.problem.week import Sheet, Week
 from flatstock.planning.solve.flake import DAY, sheets_without, short_of_flake, unpressed_late
+from flatstock.planning.solve.hot_hours import hot_hours
 
 __all__ = ["minutes_late", "sheets_late", "sheets_open"]
 
@@ -112,7 +113,7 @@ def _cut(week: Week, group: _Group) -> int:
 def _presses(week: Week, counted: Sequence[Sheet]) -> _Group:
     presses = len({press for sheet in counted for press in sheet.kind.dwell})
     needed = accumulate(sorted(_in_press(week, sheet) for sheet in counted))
-    open_ = [_heated(week, stay) for stay in week.supervised()]
+    open_ = [span for stay in week.supervised() for span in hot_hours(week, stay)]
     after = [(sheet, _after_press(week, sheet)) for sheet in counted]
     return _Group([_reached(open_, -(-minutes // presses)) for minutes in needed], after)
 
@@ -124,14 +125,6 @@ def _reached(spans: Sequence[Span], minutes: int) -> int:
             return span.start + minutes
         minutes -= max(0, span.length)
     return NEVER
-
-
-def _heated(week: Week, stay: Span) -> Span:
-    """Of a supervised stay what is left of it once the platens are hot; what is under way may be hot already."""
-    if stay.start < week.now:
-        return Span(min(week.now, stay.end), stay.end)
-    warm = min(week.heat_up.values(), default=0) + week.times.soak
-    return Span(min(stay.start + warm, stay.end), stay.end)
 
 
 def _frames(week: Week, counted: Sequence[Sheet]) -> Iterator[_Group]:
@@ -156,7 +149,9 @@ def _turns(week: Week, sheets: Sequence[Sheet], count: int) -> list[int]:
         starts_within(there, people=1, minutes=minutes, start=week.now, end=week.end)
         for minutes in (t.prepare, t.demould)
     )
-    loads = [Span(stay.start, stay.end - held) for stay in (_heated(week, s) for s in week.supervised())]
+    loads = [
+        Span(span.start, span.end - held) for stay in week.supervised() for span in hot_hours(week, stay)
+    ]
     ends, moment = [], week.now
     for _ in range(count):
         for starts, minutes in ((prepares, t.prepare), (loads, held + cool), (demoulds, t.demould)):

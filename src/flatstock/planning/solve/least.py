@@ -4,7 +4,8 @@ It knows no order of moulds and no clock within a stay, only what every plan mus
 stay k let n be how many sheets of each kind it takes there, u whether it is heated, and l for how many minutes.
 
 - A press takes one mould at a time: l holds the shortest heat-up, the soak, and every mould's load, dwell and
-  transfer, and, into each kind but one, the shortest change there is into it (`heaters` says why).
+  transfer, and, into each kind but one, the shortest change there is into it (`heaters` says why). The moulds find room
+  in the minutes in which two people can load and take out (`hot_hours`).
 - A frame that is used T times in a stay is loaded T times, a whole turn apart: load, dwell, transfer, the shortest
   way to cool, demould, prepare. N sheets in F frames use one of them ceil(N/F) times. With one press both the
   first load and the last mould's way lie between its heat-up and its end.
@@ -31,6 +32,7 @@ from flatstock.planning.problem.warmth import least_to_end, least_to_open
 from flatstock.planning.problem.week import SAW, Sheet, Week
 from flatstock.planning.solve.amps import too_much
 from flatstock.planning.solve.cpsat import Search, Settings, Var, new_model
+from flatstock.planning.solve.hot_hours import hot_hours
 from flatstock.planning.solve.in_turn import minutes_late, sheets_late, sheets_open
 from flatstock.planning.solve.least_turns import least_turns
 
@@ -157,8 +159,8 @@ class _Shares:
             self.many[n, press, k] = many
             inside.setdefault(kind.key, []).append(many)
             stays.append(self._in_press(group, press) * many)
+        m.add(sum(stays) <= sum(span.length for span in hot_hours(week, stay)))
         if stay.start < week.now:
-            m.add(sum(stays) <= max(0, stay.end - week.now))
             m.add(used == 0)
             m.add(long == 0)
             return
