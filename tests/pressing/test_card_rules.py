@@ -168,6 +168,26 @@ def test_lots_of_two_plastics_weigh_and_stand_as_their_volumes_add(with_lots):
     assert density["note"] == "1/ρ = Σ w/ρ of 60 % HDPE 950 kg/m3, 40 % LDPE 920 kg/m3"
 
 
+def test_a_reading_of_the_gauge_is_told_as_pressure_on_the_sheet(card):
+    """150 bar on a piston of 140 mm is 231 kN; on 1.05 m2, 0.22 MPa."""
+    step = steps_of(card(gauge=150e5))["raise"]
+    assert step["gauge_bar"] == pytest.approx(150, abs=1e-3)
+    assert step["pressure_MPa"] == pytest.approx(150e5 * pi / 4 * 0.140**2 / 1.05 / 1e6, rel=1e-5)
+
+
+def test_a_gauge_without_a_bore_beside_a_pressure_or_over_its_relief_is_refused(shop, refusal):
+    press = shop.hot_presses["HP1"]
+    unknown = replace(press, cylinder=replace(press.cylinder, piston_diameter=None))
+    words = {"plastic": "hdpe", "thickness": 0.012}
+    assert "the bore of HP1's cylinder is not on file" in refusal(
+        replace(shop, hot_presses={"HP1": unknown}), **words, gauge=150e5
+    )
+    assert "--gauge" in refusal(shop, **words, gauge=150e5, pressure=0.2e6)
+    assert refusal(shop, **words, gauge=250e5).startswith(
+        "--gauge: 0.3665 MPa on 1.05 m2 is more than HP1 is rated for, 0.286 MPa"
+    )
+
+
 def test_the_usual_pressure_is_capped_at_what_the_press_is_rated_for(shop):
     press = shop.hot_presses["HP1"]
     weak = replace(press, cylinder=replace(press.cylinder, force_max=105e3))

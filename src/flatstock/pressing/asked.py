@@ -19,6 +19,7 @@ def check_card_question(question: CardQuestion) -> None:
         _within("--set-point", question.set_point, 50.0, 400.0, 1.0, "°C", "195C"),
         _within("--full-pressure", question.full_pressure_time, 0.0, LONGEST_DWELL, 1 / 60, "min", "2min"),
         _within("--pressure", question.pressure, 100.0, 1e9, 1e-6, "MPa", "0.25MPa"),
+        _within("--gauge", question.gauge, 1e3, 1e9, 1e-5, "bar", "150bar"),
         _within("--viscosity", question.viscosity, 1.0, 1e8, 1e-3, "kPas", "10kPas"),
         _within("--footprint", question.footprint, 0.02, 1.0, 100.0, "%", "50%"),
         _within("--every", question.every, 60.0, 2 * DAY, 1 / 60, "min", "45min"),

@@ -23,7 +23,7 @@ from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.rig import NEW_FAN
 from flatstock.pressing.setting import Setting, WetCharge, set_out
 from flatstock.pressing.spreading import Spreading
-from flatstock.pressing.steps import Instants, full_pressure, steps_of
+from flatstock.pressing.steps import Instants, full_pressure, on_sheet, steps_of
 from flatstock.pressing.trimming import Trimming
 from flatstock.workshop.shop import Workshop, watered
 
@@ -79,18 +79,39 @@ class Card:
         """Full pressure on the sheet, and what had to be said about it."""
         s, said = self.setting, list[str]()
         usual = s.process.full_pressure or s.shop.practice.full_pressure
-        asked, contact = self.question.pressure, self.contact.value
+        where, asked = self._asked_pressure
+        contact = self.contact.value
         if asked is not None and asked < contact:
             raise Refused(
                 Fault(
-                    where="--pressure",
+                    where=where,
                     what=f"{asked / 1e6:g} MPa is less than the contact pressure before it, {contact / 1e6:g} MPa",
                     instead=f"leave it out for the usual {usual.value / 1e6:g} MPa",
                 )
             )
         return full_pressure(
-            self.question.pressure, usual, s.press.cylinder, s.mould.area, s.press.id, said
+            asked, usual, s.press.cylinder, s.mould.area, s.press.id, said, where=where
         ), said
+
+    @property
+    def _asked_pressure(self) -> tuple[str, float | None]:
+        """The option that asks for a full pressure, and that on the sheet [Pa]; None: the usual one."""
+        gauge, press = self.question.gauge, self.setting.press
+        if gauge is None:
+            return "--pressure", self.question.pressure
+        if self.question.pressure is not None:
+            raise Refused(
+                Fault("--gauge", "--pressure says what is on the sheet already", "leave one of them out")
+            )
+        found = on_sheet(gauge, press.cylinder, self.setting.mould.area)
+        if found is None:
+            what = f"the bore of {press.id}'s cylinder is not on file, so its gauge says nothing of the sheet"
+            raise Refused(
+                Fault(
+                    "--gauge", what, "write its piston_diameter_mm in shop.toml, or say `--pressure 0.25MPa`"
+                )
+            )
+        return "--gauge", found
 
     @cached_property
     def flash(self) -> Flash:

@@ -23,6 +23,7 @@ class CardQuestion:
     set_point: float | None = None  #: [°C]
     full_pressure_time: float | None = None  #: [s]
     pressure: float | None = None  #: full pressure on the sheet [Pa]
+    gauge: float | None = None  #: in its place: what the gauge shows at full pressure [Pa]
     viscosity: float | None = None  #: of the melt [Pa s]
     footprint: float | None = None  #: share of the cavity that the heap covers; None: laid level
     fans: bool | None = None  #: while press-cooling

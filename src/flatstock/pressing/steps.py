@@ -10,7 +10,7 @@ from flatstock.evidence import Value
 from flatstock.flow.pressure import gauge_for, sheet_pressure
 from flatstock.workshop.shop import Cylinder
 
-__all__ = ["Instants", "full_pressure", "gauge", "steps_of"]
+__all__ = ["Instants", "full_pressure", "gauge", "on_sheet", "steps_of"]
 
 BAR = 1e5
 MEGA = 1e6
@@ -25,11 +25,27 @@ def gauge(pressure: float, cylinder: Cylinder | None, area: float) -> float | No
     )
 
 
+def on_sheet(reading: float, cylinder: Cylinder | None, area: float) -> float | None:
+    """Pressure on the sheet [Pa] at a reading of the gauge [Pa]; None where the cylinder is not on file."""
+    if cylinder is None or cylinder.piston_diameter is None:
+        return None
+    return sheet_pressure(
+        gauge=reading, piston_diameter=cylinder.piston_diameter, pistons=cylinder.pistons, sheet_area=area
+    )
+
+
 def full_pressure(
-    asked: float | None, usual: Value, cylinder: Cylinder | None, area: float, press: str, warnings: list[str]
+    asked: float | None,
+    usual: Value,
+    cylinder: Cylinder | None,
+    area: float,
+    press: str,
+    warnings: list[str],
+    *,
+    where: str = "--pressure",
 ) -> Value:
     """Full pressure on a sheet of `area` [m2], in Pa: as `asked` if the press may, else the usual one, no more than
-    it may; what had to be said is added to `warnings`.
+    it may; what had to be said is added to `warnings`. `where`: the option that asked.
 
     Raises `Refused` when more is asked for than the press's rated force or its relief allows.
     """
@@ -44,13 +60,8 @@ def full_pressure(
     if cylinder.piston_diameter is None:
         warnings.append(f"The bore of {press}'s cylinder is not on file: no gauge readings are given.")
     elif cylinder.gauge_max is not None:
-        by_relief = sheet_pressure(
-            gauge=cylinder.gauge_max,
-            piston_diameter=cylinder.piston_diameter,
-            pistons=cylinder.pistons,
-            sheet_area=area,
-        )
-        most = min(most, by_relief)
+        by_relief = on_sheet(cylinder.gauge_max, cylinder, area)
+        most = most if by_relief is None else min(most, by_relief)
     if wish.value <= most * (1 + 1e-9):
         return Value(
             wish.value,
@@ -64,8 +75,8 @@ def full_pressure(
     if asked is not None:
         raise Refused(
             Fault(
-                where="--pressure",
-                what=f"{asked / MEGA:g} MPa on {area:.3g} m2 is more than {press} is rated for, {most / MEGA:.3g} MPa",
+                where=where,
+                what=f"{asked / MEGA:.4g} MPa on {area:.3g} m2 is more than {press} is rated for, {most / MEGA:.3g} MPa",
                 instead="ask for less; the relief valve is never set higher to get more",
             )
         )

@@ -40,6 +40,10 @@ def card(
     pressure: Annotated[
         str | None, Parameter(metavar="PRESSURE", help="Full pressure on the sheet: 0.25MPa.")
     ] = None,
+    gauge: Annotated[
+        str | None,
+        Parameter(metavar="PRESSURE", help="In its place: what the gauge shows at full pressure: 150bar."),
+    ] = None,
     viscosity: Annotated[str | None, Parameter(metavar="VISCOSITY", help="Of the melt: 10kPas.")] = None,
     footprint: Annotated[
         str | None,
@@ -70,6 +74,7 @@ def card(
         set_point=quantity(set_point, "temperature", "--set-point"),
         full_pressure_time=quantity(full_pressure, "duration", "--full-pressure"),
         pressure=quantity(pressure, "pressure", "--pressure"),
+        gauge=quantity(gauge, "pressure", "--gauge"),
         viscosity=quantity(viscosity, "viscosity", "--viscosity"),
         footprint=quantity(footprint, "share", "--footprint"),
         fans=switch(fans),
