@@ -76,7 +76,8 @@ def full_pressure(
         raise Refused(
             Fault(
                 where=where,
-                what=f"{asked / MEGA:.4g} MPa on {area:.3g} m2 is more than {press} is rated for, {most / MEGA:.3g} MPa",
+                what=f"{asked / MEGA:.4g} MPa on {area:.3g} m2 is more than {press} is rated for,"
+                f" {most / MEGA:.3g} MPa",
                 instead="ask for less; the relief valve is never set higher to get more",
             )
         )
