@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from flatstock.evidence import Value
+from flatstock.plastics.library import library
 from flatstock.plastics.model import Plastic
-from flatstock.pressing.setting import plastics_of
+from flatstock.plastics.overrides import with_overrides
 from flatstock.pressing.trimming import SLACK, Trimming, short_words
 from flatstock.workshop.shop import Frame, Workshop
 
@@ -25,7 +26,7 @@ class ShortFrames:
 
 def pressed_here(shop: Workshop) -> list[Plastic]:
     """What the shop has an order, a released lot or a practice dwell of, as far as it is pressed at all."""
-    known = plastics_of(shop)
+    known = with_overrides(library(), shop.plastic_overrides)  # light: `read` knows no heat model
     named = [
         *(order.plastic for order in shop.orders.values()),
         *(lot.plastic for lot in shop.lots.values() if lot.status == "released"),
