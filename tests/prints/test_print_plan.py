@@ -252,6 +252,12 @@ def test_a_bound_or_an_energy_that_nobody_knows_is_called_unknown(plan):
     assert "minutes late, over all sheets 6 unknown" in text
 
 
+def test_thousands_of_a_goal_are_parted_by_a_space_as_no_shop_reads_it_as_a_decimal_mark(plan):
+    plan["proof"]["objective"] = [{"name": "heaters_Wh", "value": 107224.0, "bound": 83298.0}]
+    text = " ".join(plan_text(plan).split())
+    assert "Wh for heating up and holding 107 224 83 298" in text
+
+
 def test_a_charge_given_up_is_told_on_the_board_at_the_hand_over_and_to_whoever_takes_it_out(plan, tmp_path):
     kind = {"plastic": "hdpe", "colour": "dark", "thickness_mm": 12.0}
     lose(plan, sheet="X-07", do=["Heaters of HP2 off now."], **kind)

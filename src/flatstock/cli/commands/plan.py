@@ -66,7 +66,8 @@ def plan(
             return False
         if name not in last or value <= last[name] * 0.98 - 1e-9:
             last[name] = value
-            show.aside(f"… {GOAL_WORDS.get(name, name)}: {value:,.0f}, at best {max(0.0, bound):,.0f}")
+            known = f"{value:,.0f}; at best {max(0.0, bound):,.0f}".replace(",", " ")
+            show.aside(f"… {GOAL_WORDS.get(name, name)}: {known}")
         return False
 
     def say(words: str) -> None:

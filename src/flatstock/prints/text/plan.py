@@ -77,7 +77,7 @@ def _rehearsed(document: Document, shown: Shown) -> list[str]:
 
 
 def _whole(value: float | None) -> str:
-    return "unknown" if value is None else f"{value:,.0f}"
+    return "unknown" if value is None else f"{value:,.0f}".replace(",", " ")
 
 
 def _moment(text: str) -> datetime:

@@ -107,16 +107,16 @@ def _stands_still(question: Question) -> str:
     )
 
 
-def _money(value: float) -> str:
-    return f"{value:,.0f}".replace(",", " ")
+def _money(value: float, decimals: int = 0) -> str:
+    return f"{value:,.{decimals}f}".replace(",", " ")
 
 
 def _warnings(question: Question, staged: Staged, months: list[Month]) -> list[str]:
     found = []
     if staged.status == "feasible" and staged.bound is not None and staged.cash_end is not None:
         found.append(
-            f"Stopped before the proof was complete: no plan leaves more than {staged.bound:,.2f}, this one"
-            f" {staged.cash_end:,.2f}."
+            f"Stopped before the proof was complete: no plan leaves more than {_money(staged.bound, 2)}, this one"
+            f" {_money(staged.cash_end, 2)}."
         )
     if question.margin <= 0:
         found.append(
