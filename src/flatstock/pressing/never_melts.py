@@ -97,7 +97,7 @@ def why_unsure(heating: Heating, *, share: float, after: float) -> Fault:
     return Fault(
         "the dwell",
         what,
-        f"what would melt it surely sooner: {', or '.join(ways)}; {trial}" if ways else trial[3:],
+        f"what would melt it in half that time: {', or '.join(ways)}; {trial}" if ways else trial[3:],
     )
 
 
