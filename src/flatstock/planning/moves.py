@@ -119,7 +119,19 @@ class _Why:
             yield f"it had not begun by {self.now:%H:%M}"
         yield from self._in_the_way(task, other)
         if task["step"] == "load" and _at(other["start"]) > _at(task["start"]):
+            yield from self._warmed_up_again(task)
             yield from weaker
+
+    def _warmed_up_again(self, task: Any) -> Iterator[str]:
+        """A press that was to take a mould while it warms up after an outage."""
+        point, start = self.figures[task["sheet"]]["set_point_C"], self._minutes(task)[0]
+        for outage in self.today.outages:
+            up = self.week.heat_up.get((outage.place, point))
+            if outage.elements is not None or outage.place not in task["places"] or up is None:
+                continue
+            _, works = self._span(outage.start, outage.end)
+            if works <= start < works + up + self.week.times.soak:
+                yield f"{outage.place} is warmed up again after it was out of order"
 
     def _longer(self, sheet: str, figure: str) -> bool:
         """Whether the sheet needs more of it now than in the plan before."""

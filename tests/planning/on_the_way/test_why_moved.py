@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from copy import deepcopy
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
@@ -83,6 +84,19 @@ def test_a_mould_that_comes_into_its_press_sooner_is_not_held_up_by_a_failed_ele
     _, following = hot(before, now)
     why = said(shifted(before, following, -2, since="load"))
     assert "elements" not in why[following, "load"]
+
+
+def test_a_mould_that_waits_for_a_press_to_warm_up_after_an_outage_says_so(shop, before, now):
+    _, following = hot(before, now)
+    files = read(shop)
+    rows = read_today(files, sheets={one["id"] for one in before["sheets"]}, now=now).done
+    load = next(t for t in before["tasks"] if (t["sheet"], t["step"]) == (following, "load"))
+    works = datetime.fromisoformat(load["start"]) - timedelta(minutes=5)
+    today = Today(done=rows, outages=(replace(FAILED, elements=None, of=None, end=works),))
+    week = week_now(Physics(files, then=Physics(files)), before, Today(done=rows), now, roughly=True)
+    after = shifted(before, following, 50, since="load")
+    why = {(one["sheet"], one["step"]): one["because"] for one in moves(before, after, week, today)}
+    assert why[following, "load"] == "HP1 is warmed up again after it was out of order"
 
 
 def test_a_mould_that_must_be_under_pressure_longer_says_so(said, before, now):
