@@ -170,10 +170,21 @@ def test_full_pressure_may_go_on_once_the_core_has_melted_and_the_melt_is_at_the
 
 def test_a_melt_that_no_force_of_the_press_spreads_in_time_is_told_with_the_force_it_would_take(shop):
     made = work_out(shop, replace(ASK, footprint=0.4, viscosity=300e3))
-    assert made.spreading.verdict(full_at=made.full_at, full_time=made.full_time) == "short"
+    assert made.spreading.verdict(contact_until=made.contact_until, full_time=made.full_time) == "short"
     (said,) = [one for one in card_warnings(made) if "not sure to be at the frame" in one]
     assert "lay the flake level, corners first" in said
     assert "more than HP1 is rated for" in said
+
+
+def test_breathing_spreads_nothing(shop):
+    """Without practice the dwell ends with breathing and full pressure after melt-through: no contact is left."""
+    bare = replace(shop, practice=replace(shop.practice, dwell={}))
+    made = work_out(bare, ASK)
+    assert made.contact_until == pytest.approx(made.advised[0] - made.full_time - 2 * 15.0)
+    assert made.spreading.verdict(contact_until=made.contact_until, full_time=made.full_time) == "full"
+    assert FrameWords(answer_card(bare, ASK).document, Shown()).start == (
+        "Full pressure goes on while the melt still spreads, and ends that."
+    )
 
 
 def test_a_charge_without_a_viscosity_is_not_said_to_spread(card):

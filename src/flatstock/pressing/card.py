@@ -147,7 +147,7 @@ def _spread(card: Card) -> Document:
         "full_pressure_from_min": number(spread.full_from, 1 / MINUTE),
         "full_force_kN": number(spread.force(spread.full), 1e-3),
         "spread_force_kN": number(spread.force_within(full_time), 1e-3),
-        "spread_by": spread.verdict(full_at=card.full_at, full_time=full_time),
+        "spread_by": spread.verdict(contact_until=card.contact_until, full_time=full_time),
     }
 
 

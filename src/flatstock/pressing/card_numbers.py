@@ -166,6 +166,11 @@ class Card:
         return self.advised[0] - self.full_time
 
     @property
+    def contact_until(self) -> float:
+        """When contact pressure is let off to breathe, or full pressure put on [s]."""
+        return self.full_at - self.breathe_time
+
+    @property
     def breathe_time(self) -> float:
         """All breathing together [s]."""
         return self.setting.process.breathe_times * self.setting.shop.practice.breathe_time

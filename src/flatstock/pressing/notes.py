@@ -165,11 +165,11 @@ def _spreading(card: Card) -> list[str]:
     """A melt that may not be at the frame all round when full pressure ends."""
     spread = card.spreading
     contact, full, viscosity = spread.at_contact, spread.at_full, spread.viscosity
-    late = spread.verdict(full_at=card.full_at, full_time=card.full_time) == "short"
+    late = spread.verdict(contact_until=card.contact_until, full_time=card.full_time) == "short"
     if not late or contact is None or full is None or viscosity is None:
         return []
     left = 1.0 - (card.full_time / full.high if full.high > 0 else 0.0)
-    longer = contact.high * max(left, 0.0) - max(card.full_at - card.heating.dwell.high, 0.0)
+    longer = contact.high * max(left, 0.0) - max(card.contact_until - card.heating.dwell.high, 0.0)
     latest, ways = card.heating.dwell_latest, ["lay the flake level, corners first"]
     if latest is None or card.advised[0] + longer <= latest.low:
         ways.append(f"press {longer / 60:.1f} min longer, at contact pressure")

@@ -146,5 +146,5 @@ def _spreading(card: Card) -> list[Document]:
             note="the force that alone brings the melt to the frame within the full-pressure time"),
         why("spread_by", "contact: spread before full pressure goes on; full: by its end; short: not sure to be, by the"
             " late ends", [dwell, at_contact, at_full, time,
-            ("full pressure goes on", sure(card.full_at, "s", PAGE, "computed"), 1 / 60, "min")], PAGE),
+            ("contact pressure ends", sure(card.contact_until, "s", PAGE, "computed"), 1 / 60, "min")], PAGE),
     ]  # fmt: skip

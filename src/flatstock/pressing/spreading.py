@@ -198,12 +198,12 @@ class Spreading:
         assert time is not None
         return time.mapped(lambda t: force * t / seconds, unit="N")
 
-    def verdict(self, *, full_at: float, full_time: float) -> Verdict | None:
-        """Whether the melt is there in time, by the late ends; full pressure begins `full_at` from laying down."""
+    def verdict(self, *, contact_until: float, full_time: float) -> Verdict | None:
+        """Whether the melt is there in time, by the late ends; contact pressure ends so long after laying down."""
         contact, full = self.at_contact, self.at_full
         if contact is None or full is None:
             return None
-        waits = max(full_at - self.heating.dwell.high, 0.0)
+        waits = max(contact_until - self.heating.dwell.high, 0.0)
         if contact.high <= waits:
             return "contact"
         done = waits / contact.high + (full_time / full.high if full.high > 0 else 0.0)
