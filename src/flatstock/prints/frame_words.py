@@ -109,12 +109,19 @@ def spare_words(field: object, shown: Shown) -> str:
 
     >>> spare_words({"value": 2.5, "low": -1.25, "high": 5.0}, Shown()), spare_words(2.5, Shown())
     ('1.3 mm short to 5 mm over', '2.5 mm over')
+    >>> spare_words({"value": 2.5, "low": 1.5, "high": 5.0}, Shown())
+    '1.5 to 5 mm over'
     """
     read = number(field)
     ends = [read.low, read.high] if read.has_band else [read.value]
     tenths = [floor(end * 10 + 1e-3) / 10 for end in ends if end is not None]
-    said = [f"{shown.one(abs(one), 'mm', 1)} {'short' if one < 0 else 'over'}" for one in tenths]
-    return " to ".join(dict.fromkeys(said))
+    sides = ["short" if one < 0 else "over" for one in tenths]
+    if len(set(sides)) > 1:
+        said = (shown.one(abs(one), "mm", 1) for one in tenths)
+        return " to ".join(f"{one} {side}" for one, side in zip(said, sides, strict=True))
+    near, *far = sorted(set(tenths), key=abs)
+    first = f"{shown.digits(abs(near), 'mm', 1)} to " if far else ""
+    return f"{first}{shown.one(abs(far[-1] if far else near), 'mm', 1)} {sides[0]}"
 
 
 def lapse(field: object) -> str:
