@@ -181,3 +181,16 @@ def test_where_the_plan_of_the_round_before_cannot_be_moved_to_fit_it_is_mended_
     found = search(harder, seconds=1, start=before.values, like=before.schedule, by_rule=False)
     (run,) = found.schedule.runs.values()
     assert run.transfer - run.load >= 9
+
+
+def test_or_by_the_way_of_the_rules_that_it_was_begun_from_where_that_is_better(monkeypatch):
+    week = one_sheet()
+    before = search(week, seconds=30)
+    assert before.how is not None
+    harder = replace(week, sheets=tuple(one.asks(dwell=9) for one in week.sheets))
+    monkeypatch.setattr(searching, "again", lambda *_, **__: [])
+    monkeypatch.setattr(searching, "in_kept_order", lambda *_, **__: None)
+    monkeypatch.setattr(searching, "improve", lambda *_, **__: Answer("unknown", None, None, None, 0.0))
+    given = {"start": before.values, "like": before.schedule, "by_rule": False}
+    assert search(harder, seconds=1, **given).schedule is None
+    assert search(harder, seconds=1, how=before.how, **given).schedule is not None

@@ -18,6 +18,7 @@ from flatstock.planning.solve.in_turn import minutes_late, sheets_late, sheets_o
 from flatstock.workshop.shop import Order, Workshop
 
 if TYPE_CHECKING:
+    from flatstock.planning.dispatch.rule import How
     from flatstock.planning.solve.found import Found, Level
     from flatstock.pressing.card import Card
     from flatstock.pressing.rehearsal import Going, Verdict
@@ -36,7 +37,7 @@ MAIN_SHARE = (
 )
 MENDED_SHARE = 0.7  #: of it, until the heat model lets such a plan pass
 BUT_ENERGY, ALL = 3, 5  #: levels of the search
-CHANGES_BOUND = 3.0  #: s at most for how few minutes of changing any plan has
+CHANGES_BOUND = 0.05  #: of the time, for how few minutes of changing any plan has
 
 
 #: times as long as the heat model took, for it and for the document with what moved and the judge: our own figure
@@ -112,6 +113,7 @@ def agree(
     comes to no plan at all, the best of those before stands, with what is wrong with it. Raises `Refused` where there
     was none.
     """
+    began = time.monotonic()  # what has to be imported is part of it
     if seek is None:
         from flatstock.planning.solve.search import search  # OR-Tools takes a second to come
 
@@ -121,7 +123,7 @@ def agree(
 
         heat = rehearse
 
-    began, rounds, first = time.monotonic(), 0, first or week
+    rounds, first = 0, first or week
     shortest = min(LONG, max(SHORTEST, ROUND_SHARE * seconds))
     end = seconds
     met: list[_Met] = []  #: every plan that was rehearsed
@@ -133,6 +135,7 @@ def agree(
         "sheets_after_closing": float(sheets_open(first)),
     }
     start: Sequence[int] = ()
+    how: How | None = None
     wrong: list[dict[str, Any]] = []
     known: list[tuple[Level, ...]] = []
     refused, stopped = "", False
@@ -153,7 +156,7 @@ def agree(
         try:
             found = seek(
                 week, seconds=turn if rehearsed else seconds, tell=tell, start=start,
-                levels=levels, before=before, soonest=soonest, like=like,
+                levels=levels, before=before, soonest=soonest, like=like, how=how,
             )  # fmt: skip
         except KeyboardInterrupt:  # before it had a plan of its own
             if not met:
@@ -168,7 +171,7 @@ def agree(
         if heat is None or not rehearsed:
             return Agreed(week, found, [], 0)
         schedule = found.schedule
-        like = schedule
+        like, how = schedule, found.how
         settled = found.status == "optimal"
         if week is first:
             known.append(found.levels)
@@ -198,7 +201,7 @@ def agree(
     # of equals the last, which had the most time
     best = min(reversed(agreed or met), key=lambda one: one.worth)
     if not stopped:
-        least |= _least_changes(first, best.found)
+        least |= _least_changes(first, best.found, CHANGES_BOUND * seconds)
     return Agreed(
         best.week, _bounded(best.found, known, least), best.verdicts, rounds, wrong, refused, stopped
     )
@@ -225,14 +228,14 @@ def _bounded(
     return replace(found, levels=tuple(levels), status="optimal" if proven else "feasible")
 
 
-def _least_changes(week: Week, found: Found) -> dict[str, float]:
+def _least_changes(week: Week, found: Found, seconds: float) -> dict[str, float]:
     """How few minutes of changing any plan has in which no more is late or not done, however much it heats."""
     from flatstock.planning.solve.least import least_of  # OR-Tools takes a second to come
 
     values = {level.name: level.value for level in found.levels}
     if not values.get("changeover_min"):
         return {}
-    return {"changeover_min": least_of("changeover_min", week, values, seconds=CHANGES_BOUND)}
+    return {"changeover_min": least_of("changeover_min", week, values, seconds=seconds)}
 
 
 def _nothing(status: str) -> Fault:

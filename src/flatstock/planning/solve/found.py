@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from flatstock.planning.dispatch.rule import How
 from flatstock.planning.problem.schedule import Schedule
 
 __all__ = ["Found", "Level"]
@@ -30,3 +31,4 @@ class Found:
     seconds: float
     stopped: bool = False  #: somebody asked for it
     values: Sequence[int] = ()  #: of the model's variables, where the next search may start from
+    how: How | None = None  #: by which of the priority rules' ways it was begun; None: by none

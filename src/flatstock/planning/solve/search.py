@@ -9,13 +9,13 @@ from math import ceil
 from types import MappingProxyType
 
 from flatstock.planning.dispatch.kept_order import in_kept_order
-from flatstock.planning.dispatch.rule import Dispatched, dispatch, reordered
+from flatstock.planning.dispatch.rule import Dispatched, How, dispatch, dispatches, reordered
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.steps import steps_of
 from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve, plain
 from flatstock.planning.solve.crews import add_crews
-from flatstock.planning.solve.first import again, as_before, as_in, kept_or_dropped, near
+from flatstock.planning.solve.first import PATIENCE, again, as_before, as_in, kept_or_dropped, near
 from flatstock.planning.solve.found import Found, Level
 from flatstock.planning.solve.in_order import kinds_in_order
 from flatstock.planning.solve.least import least_of
@@ -75,19 +75,21 @@ def search(
     before: Mapping[str, Run] = MappingProxyType({}),
     soonest: frozenset[str] = frozenset(),
     like: Schedule | None = None,
+    how: How | None = None,
 ) -> Found:
     """The best plan that `seconds` allow; `tell` hears level, value and bound, and says whether to stop.
 
     `levels`: how many of the five that every week has are sought, the others are left as they fall. `start`: the
     values of an earlier search of the same week with other durations; it need not fit. `by_rule`: else it starts from
     a priority rule's plan. `before`: runs of an earlier plan of this week, which it starts from where they can be
-    brought to fit. `like`: a plan of this week with less of something, which it may begin from as it is.
+    brought to fit. `like`: a plan of this week with less of something, which it may begin from as it is. `how`: the
+    priority rules' way that an earlier search of this week began from, taken again where its plan doesn't fit.
     `repeatable`: the same plan each time, by one worker; `seconds` are the solver's own then, in which it counts its
     steps, and the clock may show more.
     """
     one = _Search(
         week, seconds, tell, start, repeatable=repeatable, by_rule=by_rule, before=before, soonest=soonest,
-        like=like,
+        like=like, how=how,
     )  # fmt: skip
     return one.run(levels)
 
@@ -107,10 +109,11 @@ class _Search:
         before: Mapping[str, Run],
         soonest: frozenset[str],
         like: Schedule | None,
+        how: How | None,
     ) -> None:
         self.began, self.seconds, self.given = time.monotonic(), seconds, 0.0
         self.start, self.by_rule, self.before, self.soonest = start, by_rule, before, soonest
-        self.like = like
+        self.like, self.how = like, how
         self.week, self.model, self.tell, self.repeatable = week, WeekModel(week), tell, repeatable
         self.best: Answer | None = None
         self.known: list[Answer] = []  #: every plan met, in order
@@ -323,10 +326,11 @@ class _Search:
         found = again(model.m, model.chains, self.start, left=self.left)
         if not found and self.like is not None:
             found += self._filled_in(self.like)
-            if (
-                not found and self.start and not self.before
-            ):  # what was asked of it since moves it too far for a search
+            if not found and self.start and not self.before:
+                # what was asked of it since moves it too far for a search
                 found += self._mended(self.like.runs, seconds=max(MENDED_LATER, RULED_SHARE * self.left))
+                again_so = () if self.how is None else dispatches(self.week, hows=[self.how])
+                found += [values for one in again_so for values in self._filled_in(one.schedule)]
         if self.before and not found:
             found += self._gone_on()
         elif self.before and not self.start:  # there was little time for it before the first answer
@@ -338,6 +342,7 @@ class _Search:
         fresh = self.like is not None and not self.before and not in_time
         if self.by_rule and (not found or loses or fresh):
             ruled = self._by_rules(RULED_SHARE * self.left)
+            self.how = self.how or (None if ruled is None else ruled.how)
             found += [] if ruled is None else self._filled_in(ruled.schedule)
         if not found:
             return
@@ -372,7 +377,8 @@ class _Search:
         if not enough():
             take(self._ruled())
         if not found or (self.left > 0 and not enough()):
-            take(kept_or_dropped(model, self.model.chains, self.before))
+            patience = min(PATIENCE, max(0.0, self.left)) if found else PATIENCE
+            take(kept_or_dropped(model, self.model.chains, self.before, patience=patience))
         return found
 
     def _mended(self, runs: Mapping[str, Run], *, seconds: float = MENDED_AT_ONCE) -> list[Sequence[int]]:
@@ -417,7 +423,7 @@ class _Search:
             for values in self._filled_in(better.schedule):
                 one = plain(values)
                 if [evaluate(goal, one) for goal in wanted] < [evaluate(goal, self.best) for goal in wanted]:
-                    self.best = one
+                    self.best, self.how = one, better.how
                     self.known.append(one)
 
     def _over(self, seconds: float) -> Callable[[], bool]:
@@ -521,5 +527,6 @@ class _Search:
                 seconds=spent,
                 stopped=self.stopped,
                 values=(answer.values or ())[: self.many],
+                how=self.how,
             )
         return Found(None, {}, (), "unknown", spent)
