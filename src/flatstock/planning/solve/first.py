@@ -11,7 +11,7 @@ from flatstock.planning.solve.chains import Chain
 from flatstock.planning.solve.cpsat import Model, Var, completed
 from flatstock.planning.solve.ground import Heated
 
-__all__ = ["again", "as_before", "as_in", "kept_or_dropped", "near", "settled"]
+__all__ = ["PATIENCE", "again", "as_before", "as_in", "kept_or_dropped", "near", "settled"]
 
 AROUND = 60  #: minutes that a step may move from where an earlier plan had it
 PATIENCE = 4.0  #: s
@@ -95,8 +95,13 @@ def as_before(
     return None
 
 
-def kept_or_dropped(model: Model, chains: Sequence[Chain], runs: Mapping[str, Run]) -> Sequence[int] | None:
-    """Every sheet that has not begun at its minute or not at all; then a time is sought for those left out."""
+def kept_or_dropped(
+    model: Model, chains: Sequence[Chain], runs: Mapping[str, Run], *, patience: float = PATIENCE
+) -> Sequence[int] | None:
+    """Every sheet that has not begun at its minute or not at all; then a time is sought for those left out.
+
+    `patience`: seconds more for it where it is not found at once.
+    """
     held: Bounds = []
     waiting = [chain for chain in chains if chain.sheet.done is None]
     for chain in waiting:
@@ -113,7 +118,8 @@ def kept_or_dropped(model: Model, chains: Sequence[Chain], runs: Mapping[str, Ru
         ):
             held += [(literal, 0, 0) for place, literal in choice.items() if place != chosen]
     values = completed(model, held, seconds=KEPT_AT_ONCE, gap=NEAR_ENOUGH)
-    values = values or completed(model, held, seconds=PATIENCE, gap=NEAR_ENOUGH)
+    if values is None and patience > 0:
+        values = completed(model, held, seconds=patience, gap=NEAR_ENOUGH)
     if values is None:
         return None
     held = []
