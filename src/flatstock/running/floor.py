@@ -28,6 +28,9 @@ __all__ = ["floor", "floor_of"]
 
 STALE = timedelta(minutes=10)  #: a platen temperature older than this is greyed out; our own figure
 AHEAD = timedelta(hours=16)  #: how far the to-do list looks
+IN_HAND = timedelta(
+    hours=1
+)  #: before it a step is shown whose mould is loaded later than that; our own figure
 
 
 def floor(
@@ -300,8 +303,8 @@ def _to_do(now: Situation) -> tuple[ToDo, ...]:
         if not emptied and load is None:
             continue
         step = next_to_do(sheet, track, now)
-        soonest = min([one for one in (step.due, load.start if load else None) if one], default=now.now)
-        if not emptied and soonest > now.now + AHEAD:
+        soon = step.due is not None and step.due <= now.now + IN_HAND
+        if not emptied and not soon and load is not None and load.start > now.now + AHEAD:
             continue
         late = None if step.due is None else now.now - step.due
         found.append(
