@@ -64,7 +64,9 @@ def off_while_out(plan: Plan) -> Iterator[Finding]:
             last = end if works is None else min(end, works)
             held = [task.end for task in plan.tasks if _held(plan, task, press, failed)]
             if max(start, failed, *held) < last:
-                what = f"it is out of order from {failed.isoformat()} on, and is heated until {last.isoformat()}"
+                what = (
+                    f"it is out of order from {failed.isoformat()} on, and is heated until {last.isoformat()}"
+                )
                 instead = "heaters off while it is out of order, once the mould that it held is out"
                 yield Finding(f"{press} at {failed.isoformat()}", what, instead, "hot_while_out", last)
 
