@@ -23,7 +23,8 @@ from flatstock.planning.solve.week_model import WeekModel
 
 __all__ = ["kinds_in_order"]
 
-SLICE, SHORTEST = 4.0, 0.3  #: s for each piece at most, and s with which none is begun
+#: s at most for one stay, and for two of which less comes, and s with which none is begun
+ALONE, SLICE, SHORTEST = 8.0, 4.0, 0.3
 FEW_KINDS = 6  #: whose every order is looked at
 NEVER = 10**7
 Stay = Mapping[int, Sequence[Chain]]  #: by its number, what is pressed in it as it is loaded
@@ -62,7 +63,7 @@ def kinds_in_order(
         piece = _piece(model, turns, values, inside, one)
         piece.add(goal <= int(best) - 1)
         piece.minimize(goal)
-        answer = Search(piece, Settings(min(SLICE, left))).run(lambda *_: False)
+        answer = Search(piece, Settings(min(SLICE if one.gone else ALONE, left))).run(lambda *_: False)
         if answer.values is None:
             continue
         values, best = answer.values[:many], evaluate(goal, answer)
