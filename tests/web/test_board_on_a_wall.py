@@ -350,3 +350,7 @@ def test_a_full_pile_says_what_is_in_each_mould_and_has_one_step_where_one_is_re
     assert box is not None
     assert box["x"] + box["width"] <= 1920
     assert box["y"] + box["height"] <= 1080
+    names = rows.locator("strong").evaluate_all(
+        "all => all.map(one => parseFloat(getComputedStyle(one).fontSize))"
+    )
+    assert min(names) >= 35  # 8 minutes of arc from four metres: what height is left over is theirs

@@ -46,7 +46,41 @@
     return words;
   }
 
-  function fit() { give(WALL.matches && document.querySelector("#floor .places") ? fitting() : []); }
+  // names of moulds in piles that had to give way take the height that is left over, up to what gave way first
+  const TALLEST = 3.2, LOWEST = 1.7; // rem, as wall.css has "lower" and "small"
+  // a name and what is in its mould keep to their row, the second beside the first in a line or two
+  function whole(row) {
+    const edges = row.getBoundingClientRect(), name = row.querySelector("strong"), of = row.querySelector(".of");
+    return [name, of].every((one) => one.getBoundingClientRect().right <= edges.right + 1 && one.scrollWidth <= one.clientWidth + 1)
+      && of.offsetHeight <= name.offsetHeight;
+  }
+  function grown(words) {
+    if (!["lower", "beside", "small"].some((word) => words.includes(word))) return words;
+    const others = words.filter((word) => word !== "under");
+    let best = 0, chosen = words;
+    const more = [[], ["under"], ["one", "side", "beside"], ["under", "one", "side", "digits", "brief"]];
+    const rows = others.filter((word) => word !== "beside"); // a pile's step below its names leaves them the width
+    // what is to be loaded gives way to them only where they could be read from near alone
+    const near = [...more.map((one) => [...others, ...one]), [...rows, ...more[more.length - 1]]];
+    const ways = words.includes("small") ? near : [[...others, "under"], [...rows, "side", "lower"], [...rows, "side", "lower", "under"]];
+    for (const tried of [words, ...ways.map((one) => [...new Set(one)])]) {
+      for (let rem = TALLEST; rem > Math.max(best, LOWEST); rem = Number((rem - 0.1).toFixed(1))) {
+        body.style.setProperty("--names", `${rem}rem`);
+        if (!fits("#floor .tile:not(.coming[data-all])", tried)) continue;
+        if (![...document.querySelectorAll("#floor .pile-tile .layers li")].every(whole)) continue;
+        [best, chosen] = [rem, tried];
+        break;
+      }
+    }
+    if (best) body.style.setProperty("--names", `${best}rem`);
+    else body.style.removeProperty("--names");
+    return chosen;
+  }
+
+  function fit() {
+    body.style.removeProperty("--names");
+    give(WALL.matches && document.querySelector("#floor .places") ? grown(fitting()) : []);
+  }
 
   fit();
   document.addEventListener("floor:shown", fit);
