@@ -49,7 +49,8 @@ def test_what_is_left_out_says_when_it_would_be_ready_in_the_days_after(one_too_
     (left,) = one_too_many["left_out"]
     assert left["ready"].startswith("2026-03-03T00:")
     assert left["late_min"] > HOURS - 30
-    assert f"{left['late_min'] / 60:.0f} h late" in left["because"]
+    hours, rest = divmod(left["late_min"], 60)
+    assert f"{hours} h {rest} min late" in left["because"]
 
 
 def test_what_is_left_out_names_what_was_short_and_what_one_more_of_it_brings(one_too_many):
@@ -181,7 +182,7 @@ def test_a_press_out_of_order_to_the_end_is_named_as_what_is_missing():
 def test_one_person_left_with_the_skill_is_named_as_what_is_missing():
     asked = week(1)
     (left,) = told(replace(asked, people=asked.people[:1]))["left_out"]
-    assert "no two people with hot_transfer are there at once" in left["because"]
+    assert "no two people trained for hot transfers are there at once" in left["because"]
 
 
 def test_where_nobody_may_saw_sheets_come_untrimmed_and_it_is_said():

@@ -23,6 +23,7 @@ from flatstock.planning.problem.begun import runs_of, schedule_of
 from flatstock.planning.problem.schedule import Run
 from flatstock.planning.problem.week import Week
 from flatstock.planning.relief import reliefs
+from flatstock.times import lasting
 from flatstock.workshop.shop import Order, Workshop
 
 __all__ = ["Wanted", "promise"]
@@ -268,14 +269,10 @@ def _because(
             saved = limit - int(next(one.value for one in answer.levels if one.name == READY))
             if saved > 0:
                 found.append((saved, f"{one.resource} are short: with {one.what} it would be ready"
-                                     f" {_long(saved)} sooner than this"))  # fmt: skip
+                                     f" {lasting(saved)} sooner than this"))  # fmt: skip
     reasons = [words for _, words in sorted(found, key=lambda entry: (-entry[0], entry[1]))[:SHOWN]]
     own = "its own way through the shop takes that long: no one thing more was found to make it sooner"
     return reasons or [own], untried
-
-
-def _long(minutes: int) -> str:
-    return f"{minutes} min" if minutes < 120 else f"{minutes / 60:.0f} h"
 
 
 def _document(

@@ -18,6 +18,7 @@ from flatstock.planning.offers import Offer
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.week import Week
 from flatstock.planning.relief import Relief, reliefs, what_is_away
+from flatstock.times import lasting
 
 if TYPE_CHECKING:
     from flatstock.planning.solve.found import Found
@@ -35,7 +36,6 @@ RULED_FIRST, RULED_SHARE = 0.2, 0.4
 BEYOND = 2.0  #: s after the time is over in which the first thing that helps is still looked for
 SHORTEST = 0.7  #: s for a search then
 RULES = 300  #: sheets led through the shop by priority rules for each week that is looked at after this one
-HOUR = 60  #: minutes
 Tell = Callable[[str, float, float], bool]
 #: what might help, and the week that has it, which may take time to make
 Thing = tuple[str, Callable[[], Relief]]
@@ -72,7 +72,7 @@ class Help:
 
     def costs(self) -> str:
         """What other orders lose by it, in words; empty: nothing."""
-        lost = [f"{order} is {_long(-less)} later" for order, less in sorted(self.late.items()) if less < 0]
+        lost = [f"{order} is {lasting(-less)} later" for order, less in sorted(self.late.items()) if less < 0]
         lost += [
             f"{-less} sheet{'s' * (less != -1)} of {order} find{'s' * (less == -1)} no time"
             for order, less in sorted(self.missing.items())
@@ -362,13 +362,6 @@ def _short_of(one: Help, order: str) -> str:
     return f"other orders, short of {one.resource}, leave it no room"
 
 
-def _long(minutes: int) -> str:
-    """Minutes, or hours or days where they are many."""
-    if minutes < 2 * HOUR:
-        return f"{minutes} min"
-    return f"{minutes / HOUR:.0f} h" if minutes < 3 * 24 * HOUR else f"{minutes / HOUR / 24:.0f} days"
-
-
 def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: Later | None) -> None:
     """Write into a plan why orders slip, what would help, and when what is left out would be ready.
 
@@ -385,7 +378,7 @@ def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: 
         ]
         lacking = _lacking(saving, order)
         one["because"] = [
-            f"{_short_of(h, order)}: planned again with {h.what} it is {_long(saved)} less late"
+            f"{_short_of(h, order)}: planned again with {h.what} it is {lasting(saved)} less late"
             + (f", though {h.costs()}" if h.costs() else "")
             for h, saved in lacking[:2]
         ]
@@ -429,7 +422,7 @@ def explained(document: dict[str, Any], week: Week, tried: Tried | None, later: 
         if at is not None:
             late = later.late.get(order, 0)
             one["because"] += f". Planned into the time after it they are ready by {at:%Y-%m-%d %H:%M}" + (
-                f", {_long(late)} late over these sheets" if late else ""
+                f", {lasting(late)} late over these sheets" if late else ""
             )
         if later.left.get(order) and not gone:
             empty = later.empty.get(order, ())

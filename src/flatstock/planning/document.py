@@ -13,8 +13,9 @@ from flatstock.planning.problem.clock import Span, less
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.steps import Step, steps_of
 from flatstock.planning.problem.warmth import opens_after, stacked_after, warmths
-from flatstock.planning.problem.week import Sheet, Site, Week
+from flatstock.planning.problem.week import SAW, Sheet, Site, Week
 from flatstock.planning.solve.settings import Setting, settings_of
+from flatstock.workshop.skill_words import trained
 
 __all__ = ["lots_left", "plan_document"]
 
@@ -285,7 +286,7 @@ def _untrimmed(week: Week) -> Iterator[str]:
     saws = [site.id for site in week.of_kind("saw")]
     if saws and not week.sawing():
         gone = all(week.gone(site) for site in week.of_kind("saw"))
-        why = "out of order to its end" if gone else "used by nobody with the skill saw"
+        why = "out of order to its end" if gone else f"used by nobody {trained(SAW)}"
         yield (
             f"Nothing more is trimmed in this plan: {' and '.join(saws)} {'is' if len(saws) == 1 else 'are'} {why}. A"
             " sheet counts as ready from its demoulding, untrimmed."

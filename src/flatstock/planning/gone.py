@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from flatstock.planning.problem.clock import Span, starts_within
 from flatstock.planning.problem.week import HOT, Sheet, Week
+from flatstock.workshop.skill_words import trained
 
 __all__ = ["gone_for_good"]
 
@@ -23,7 +24,7 @@ def gone_for_good(week: Week, sheet: Sheet) -> Iterator[str]:
             yield _out(out, f"every {what} for it")
     people = [one.present for one in week.skilled(HOT)]
     if not starts_within(people, people=2, minutes=week.times.load, start=week.now, end=week.end):
-        yield f"no two people with {HOT} are there at once any more"
+        yield f"no two people {trained(HOT)} are there at once any more"
 
 
 def _to_the_end(week: Week, absent: Sequence[Span]) -> bool:

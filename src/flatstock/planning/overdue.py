@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from flatstock.planning.problem.clock import Span, common, joined, less, starts_within
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.week import HOT, Sheet, Week
+from flatstock.workshop.skill_words import trained
 
 __all__ = ["overdue"]
 
@@ -46,7 +47,7 @@ def _why(week: Week, schedule: Schedule, sheet: Sheet, press: str, latest: int) 
     people = [one.at_hand for one in week.skilled(HOT)]
     pairs = starts_within(people, people=2, minutes=week.times.transfer, start=week.now, end=week.end)
     if not common(joined(Span(s.start, s.end + 1) for s in pairs), window):
-        return f"fewer than two people with {HOT} are there before"
+        return f"fewer than two people {trained(HOT)} are there before"
     held = {cooler: list(_held(week, schedule, sheet, cooler)) for cooler in sheet.kind.press_cool}
     if not any(less(window, [span for span, _ in spans]) for spans in held.values()):
         last = [max(spans, key=lambda one: one[0].end)[1] for spans in held.values() if spans]

@@ -12,6 +12,7 @@ from typing import Any
 
 from flatstock.planning.problem.clock import Span, common, joined
 from flatstock.planning.problem.week import HOT, Kind, Person, Sheet, Site, Week
+from flatstock.workshop.skill_words import trained
 
 __all__ = ["Relief", "reliefs", "what_is_away"]
 
@@ -39,7 +40,7 @@ def reliefs(week: Week) -> Iterator[Relief]:
     yield from _lots(week)
     for thickness in sorted({sheet.kind.thickness for sheet in week.sheets}):
         yield _mould(week, thickness)
-    yield Relief("a second pair of hands for hot moulds", "people with hot_transfer", _helper(week))
+    yield Relief("a second pair of hands for hot moulds", f"people {trained(HOT)}", _helper(week))
     yield Relief("an hour more a day for everybody", "hours", _longer(week))
     for kind, what, short in (
         ("hot_press", "a second hot press", "hot presses"),

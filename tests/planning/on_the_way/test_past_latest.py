@@ -62,7 +62,7 @@ def test_where_the_second_pair_of_hands_comes_after_its_latest_the_plan_says_by_
     assert said.startswith(
         f"{SHEET} leaves HP1 at {back:%a %H:%M}, 7 min past its latest ({latest:%a %H:%M})"
     )
-    assert "fewer than two people with hot_transfer are there before" in said
+    assert "fewer than two people trained for hot transfers are there before" in said
     assert {finding.rule for finding in judge(document)} == {"dwell_long", "dwell_figures"}
     assert not any(words.startswith("As it was done") for words in document["warnings"])
     assert document["proof"]["objective"][0] == {"name": "over_latest_min", "value": 7, "bound": 7}

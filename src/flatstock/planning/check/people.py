@@ -48,11 +48,11 @@ def skilled(plan: Plan) -> Iterator[Finding]:
     for task in plan.tasks:
         if task.step in ("load", "transfer") and len(_with(plan, task, "hot_transfer")) < 2:
             what = f"{' and '.join(task.people) or 'nobody'} with the skill needed"
-            instead = "two different people with hot_transfer"
+            instead = "two different people trained for hot transfers"
             yield Finding(task.where, what, instead, "two_people", task.start)
         if task.step == "trim" and task.people and not _with(plan, task, "saw"):
             what = f"{' and '.join(task.people)} may not saw"
-            yield Finding(task.where, what, "a person with the skill saw", "saw_skill", task.start)
+            yield Finding(task.where, what, "a person trained for the saw", "saw_skill", task.start)
 
 
 def enough(plan: Plan) -> Iterator[Finding]:
@@ -74,6 +74,6 @@ def watched(plan: Plan) -> Iterator[Finding]:
     there = [span for person in plan.hot() for span in person.present]
     for press, start, end in sessions(plan):
         for alone, until in gaps((start, end), there):
-            what = f"heaters are on until {until.isoformat()} and nobody with hot_transfer is there"
+            what = f"heaters are on until {until.isoformat()} and nobody trained for hot transfers is there"
             instead = "heaters off, or somebody with the skill present"
             yield Finding(f"{press} at {alone.isoformat()}", what, instead, "unattended", alone)

@@ -15,6 +15,7 @@ from flatstock.planning.problem.warmth import (
     stacked_after,
 )
 from flatstock.planning.problem.week import HOT, Sheet, Week, Work
+from flatstock.workshop.skill_words import trained
 
 __all__ = ["LATE_GRACE", "Stranded", "out_sooner", "over_at_least", "stranded"]
 
@@ -45,7 +46,7 @@ class Stranded:
         there = " and ".join(self.there)
         who = f"only {there}" if len(self.there) == 1 else f"{there}, and not two of them together"
         return (
-            f"it must leave {self.press} {when}, and fewer than two people with {HOT} are there for it"
+            f"it must leave {self.press} {when}, and fewer than two people {trained(HOT)} are there for it"
             f" ({who if self.there else 'nobody'})"
         )
 
@@ -53,9 +54,7 @@ class Stranded:
         """What would save it, to be done by `call_by`."""
         if self.lacks:
             return self.save
-        return (
-            f"call whoever is trained, so that two people with {HOT} are at {self.press}, write their hours"
-        )
+        return f"call whoever is trained, so that two people {trained(HOT)} are at {self.press}, write their hours"
 
 
 def stranded(week: Week) -> Iterator[Stranded]:
