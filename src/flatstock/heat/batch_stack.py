@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from flatstock.heat.compiling import kernel  # isort: skip  (before numba, whose cache folder it sets)
 from numba import float64, int64, types
 
+from flatstock.errors import OutOfRange
 from flatstock.heat import march as m
 from flatstock.heat import rates as r
 from flatstock.heat import steering
@@ -61,17 +62,18 @@ def _cubic(s, dt, a, da, b, db):
 
 
 @kernel()
-def _read_off(start, rows, record, seen, moulds, levels, asked, lowest_melted, result):
-    """Take what one stage says of each of `moulds` sheets into `result` (k, 4)."""
+def _read_off(start, first, rows, record, seen, moulds, levels, asked, lowest_melted, result):
+    """Take what a stage says of each of `moulds` sheets into `result` (k, 4): its rows 1 to `rows`, and from `first` on
+    also what lies between a row and the one before."""
     for s in range(moulds):
-        for i in range(rows):
+        for i in range(1, rows + 1):
             hot = seen[i, s, m.S_HOT]
             result[s, PEAK] = max(result[s, PEAK], hot)
             lowest_melted[s] = min(lowest_melted[s], seen[i, s, m.S_MELTED])
             result[s, REMELT] = max(result[s, REMELT], seen[i, s, m.S_MELTED] - lowest_melted[s])
             if hot > levels[s]:
                 result[s, OPEN_AFTER] = np.nan
-            if i == 0:
+            if i < first:
                 continue
             t0 = start + record[i - 1, m.R_TIME]
             t1 = start + record[i, m.R_TIME]
@@ -104,8 +106,8 @@ def _stacks(first, last, temperature, remembered, kind, cells, joints, polymers,
     low, high = plates[0], plates[1]
     moulds = len(arrivals)
     table = np.empty((polymers.shape[1], BAND_NODES, TABLE_COLUMNS))
-    record = np.zeros((RECORD_ROWS, m.RECORD))
-    buffer = np.zeros(RECORD_ROWS * moulds * m.SHEET_RECORD)
+    record = np.zeros((1 + RECORD_ROWS, m.RECORD))  # the first is the last one of those before
+    buffer = np.zeros((1 + RECORD_ROWS) * moulds * m.SHEET_RECORD)
     heaters = np.zeros((2, 8))
     y = np.empty(n)
     for b in range(first, last):
@@ -154,17 +156,25 @@ def _stacks(first, last, temperature, remembered, kind, cells, joints, polymers,
             state = run.copy()
             state[steering.END] = max(stop - start, 0.0)
             total = np.zeros(r.FLOWS)
-            size = RECORD_ROWS * (stage + 1) * m.SHEET_RECORD
-            seen = buffer[:size].reshape((RECORD_ROWS, stage + 1, m.SHEET_RECORD))
-            _, rows = m.march(
-                sub_y, sub_t, sub_kind, sub_memory, sub_cells, sub_joints, rows_of, table, own_ends, own_heaters,
-                sheets, state, total, record, seen, np.zeros((0, 3, count)),
-            )  # fmt: skip
+            size = (1 + RECORD_ROWS) * (stage + 1) * m.SHEET_RECORD
+            seen = buffer[:size].reshape((1 + RECORD_ROWS, stage + 1, m.SHEET_RECORD))
+            told = 2  # the first row has none before it
+            while True:
+                ended, rows = m.march(
+                    sub_y, sub_t, sub_kind, sub_memory, sub_cells, sub_joints, rows_of, table, own_ends, own_heaters,
+                    sheets, state, total, record[1:], seen[1:], np.zeros((0, 3, count)),
+                )  # fmt: skip
+                _read_off(start, told, rows, record, seen, stage + 1, levels, asked, lowest_melted, results[b])
+                if ended != steering.BUFFER_FULL:
+                    break
+                record[0], seen[0], told = record[rows], seen[rows], 1
+            if ended == steering.LOST:
+                results[b, :, PEAK] = np.nan
+                break
             for i in range(count):
                 y[pick[i]] = sub_y[i]
                 t[pick[i]] = sub_t[i]
                 memory[pick[i]] = sub_memory[i]
-            _read_off(start, rows, record, seen, stage + 1, levels, asked, lowest_melted, results[b])
 
 
 def stacks(
@@ -213,4 +223,6 @@ def stacks(
         )  # fmt: skip
 
     in_threads(varied.count, work)
+    if np.isnan(results[:, :, PEAK]).any():
+        raise OutOfRange("A march through a stack lost its way: a property or conductance is not sound.")
     return Stacks(*(results[:, :, i].copy() for i in range(4)))
