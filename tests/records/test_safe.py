@@ -16,7 +16,7 @@ from flatstock.records import open_store
 from tests.records.some import an_event
 
 ROOT = Path(__file__).parents[2]
-ENOUGH = 150  # acknowledged writes a round, each killed in the middle of the next
+ENOUGH = 500  # acknowledged writes a round, each killed in the middle of the next; thousands in all
 ROUNDS = 4
 
 
