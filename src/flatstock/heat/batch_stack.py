@@ -164,7 +164,9 @@ def _stacks(first, last, temperature, remembered, kind, cells, joints, polymers,
                     sub_y, sub_t, sub_kind, sub_memory, sub_cells, sub_joints, rows_of, table, own_ends, own_heaters,
                     sheets, state, total, record[1:], seen[1:], np.zeros((0, 3, count)),
                 )  # fmt: skip
-                _read_off(start, told, rows, record, seen, stage + 1, levels, asked, lowest_melted, results[b])
+                _read_off(
+                    start, told, rows, record, seen, stage + 1, levels, asked, lowest_melted, results[b]
+                )
                 if ended != steering.BUFFER_FULL:
                     break
                 record[0], seen[0], told = record[rows], seen[rows], 1

@@ -61,7 +61,7 @@ def _uncompiled() -> bool:
     """Whether numba has been told to leave kernels as they are (NUMBA_DISABLE_JIT); it is loaded by then."""
     from numba import config
 
-    return bool(config.DISABLE_JIT)  # type: ignore[attr-defined]
+    return bool(config.DISABLE_JIT)  # type: ignore[attr-defined]  # numba sets its settings when it is loaded
 
 
 def _batches() -> None:
