@@ -16,7 +16,7 @@ def block_rows(*, quick: bool) -> Iterator[Row]:
     """One row a layout, each with a minute."""
     for name, best in list(BEST.items())[: 1 if quick else None]:
         began = time.perf_counter()
-        found = lay_out(layout_of(name), seconds=10 if quick else 60)
+        found = lay_out(layout_of(name), seconds=3 if quick else 60)
         known = f"{best:.4f}" + (" (from memory)" if name in FROM_MEMORY else "")
         cost = "none found" if found.cost is None else f"cost {found.cost:.4f}"
         yield Row(

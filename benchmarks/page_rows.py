@@ -62,7 +62,7 @@ def page_rows(*, quick: bool) -> Iterator[Row]:
                 lots.write(
                     f"{LOT.format(number)},hdpe,caps,dark,{A_LOT * OF_LOT:g},released,packaging,8,,,,,,\n"
                 )
-        keep_plan(read(folder), plan_week(read(folder), now=MONDAY, seconds=2.0 if quick else 20.0))
+        keep_plan(read(folder), plan_week(read(folder), now=MONDAY, seconds=1.0 if quick else 20.0))
         app = create_app(Workplace(folder, now_is=MONDAY + timedelta(hours=2)), replans=False)
         app.state.rooms.shortens = False  # its minute of search after the first visit is no page's time
         app.state.place.living()  # the records are begun from the files first

@@ -39,7 +39,7 @@ class _Timed:
 
 def plan_rows(*, quick: bool) -> Iterator[Row]:
     """The demo week, then weeks of 60 and of 120 sheets."""
-    seconds = 2.0 if quick else 60.0
+    seconds = 1.0 if quick else 60.0
     week = _demo_week()
     yield from _week_rows(week, "demo week, 33 sheets", seconds)
     for count in (10,) if quick else (60, 120):

@@ -15,6 +15,7 @@ from pathlib import Path
 
 import pytest
 
+from flatstock.actions import demo
 from flatstock.cli import main
 
 ROOT = Path(__file__).parents[2]
@@ -50,6 +51,13 @@ def missing(shown: tuple[str, ...], printed: str) -> list[str]:
     lines = iter([re.sub(r"\s+", " ", line.strip()) for line in printed.splitlines()])
     wanted = [re.sub(r"\s+", " ", line) for line in shown if line not in ("…", "...")]
     return [line for line in wanted if line not in lines]
+
+
+@pytest.fixture(autouse=True)
+def shorter(monkeypatch):
+    """The demo's week and room are planned for some seconds: what a page shows of them does not depend on more."""
+    monkeypatch.setattr(demo, "PLANNING", 10.0)
+    monkeypatch.setattr(demo, "PLACING", 3.0)
 
 
 WITH_CALLS = [page for page in PAGES if calls(page.read_text(encoding="utf-8"))]

@@ -149,7 +149,7 @@ def test_a_made_up_workshop_has_files_of_every_kind(tmp_path: Path):
     """So that the laws above are of all of them."""
     seen: set[str] = set()
 
-    @settings(max_examples=80, deadline=None, database=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=40, deadline=None, database=None, suppress_health_check=list(HealthCheck))
     @given(texts=written())
     def look(texts: dict[str, bytes]) -> None:
         seen.update(texts)

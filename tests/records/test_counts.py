@@ -113,7 +113,7 @@ def days(draw: st.DrawFn) -> list[Event]:
 
 
 @given(told=days())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_a_book_holds_the_last_count_less_what_was_weighed_after_it_whatever_is_told_and_undone(
     told: list[Event],
 ) -> None:

@@ -74,7 +74,7 @@ JUNK = st.sampled_from(
 )  # fmt: skip
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None, max_examples=150)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None, max_examples=70)
 @given(data=st.data())
 def test_any_value_replaced_by_junk_gives_faults_with_a_place_and_never_a_traceback(tmp_path_factory, data):
     folder = tmp_path_factory.mktemp("junk") / "shop"
@@ -90,7 +90,7 @@ def test_any_value_replaced_by_junk_gives_faults_with_a_place_and_never_a_traceb
     assert all(fault.where.startswith(tuple(demo.FILES)) and fault.what for fault in found)
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None, max_examples=100)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None, max_examples=50)
 @given(data=st.data())
 def test_any_cell_replaced_by_junk_gives_faults_with_a_place_and_never_a_traceback(tmp_path_factory, data):
     folder = tmp_path_factory.mktemp("junk") / "shop"
@@ -106,7 +106,7 @@ def test_any_cell_replaced_by_junk_gives_faults_with_a_place_and_never_a_traceba
     assert (workshop is None) == bool(found)
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None, max_examples=100)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None, max_examples=50)
 @given(st.sampled_from(demo.FILES), st.binary(max_size=200))
 def test_a_file_of_any_bytes_gives_faults_and_never_a_traceback(tmp_path_factory, name, junk):
     folder = tmp_path_factory.mktemp("bytes") / "shop"

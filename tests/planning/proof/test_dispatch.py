@@ -67,7 +67,7 @@ def test_the_demo_week_by_a_rule_alone_is_whole_in_time_and_passes_the_judge(tmp
     assert document["late"] == []
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(weeks())
 def test_a_rules_plan_of_any_small_week_passes_the_judge(week):
     lots = [{"id": "L-1", "plastic": "hdpe", "colour": None, "status": "released", "mass_kg": 99.0}]

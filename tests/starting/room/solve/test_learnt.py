@@ -38,7 +38,7 @@ def test_a_cut_is_asked_of_those_questions_alone_that_have_its_things():
     assert learnt.since(0, without(whole, ["B"])) == (3, cuts[1:2])
 
 
-@pytest.mark.parametrize("seed", range(1, 25, 2))
+@pytest.mark.parametrize("seed", range(2, 25, 2))
 def test_what_was_learnt_of_a_room_refuses_no_part_of_it_that_can_stand(seed):
     question, learnt = a_room(seed), Learnt()
     proven(question, learnt)
