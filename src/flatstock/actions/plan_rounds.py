@@ -139,9 +139,8 @@ def agree(
     wrong: list[dict[str, Any]] = []
     known: list[tuple[Level, ...]] = []
     refused, stopped = "", False
-    if (
-        heat is not None and rehearsed
-    ):  # cards take seconds where nothing has been worked out yet: not after a search
+    # cards take seconds where nothing has been worked out yet: not after a search
+    if heat is not None and rehearsed:
         for order, press in sorted({(one.order, press) for one in week.sheets for press in one.kind.dwell}):
             card(shop.orders[order], press)
     afterwards = 0.0  #: s for what comes after a search, as long as it took last

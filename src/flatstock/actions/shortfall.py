@@ -47,9 +47,8 @@ class _Lack:
 
     late: Mapping[str, int]
     missing: Mapping[str, int]
-    worth: tuple[
-        float, float, float
-    ]  #: sheets late, minutes late, sheets not done by closing: less is better
+    #: sheets late, minutes late, sheets not done by closing: less is better
+    worth: tuple[float, float, float]
 
     @property
     def nothing(self) -> bool:

@@ -31,11 +31,7 @@ class Side:
     @property
     def after_trim(self) -> Value:
         """What is left of the cold sheet when the least trim is off both ends; never under 0."""
-        return self.shrinkage.mapped(
-            lambda s: max(cold_length(cavity=self.cavity, shrinkage=s) - 2 * self.trim, 0.0),
-            unit="m",
-            kind="computed",
-        )
+        return self.shrinkage.mapped(lambda s: max(self._inside_the_trim(s), 0.0), unit="m", kind="computed")
 
     @property
     def needed(self) -> Value | None:
@@ -53,11 +49,10 @@ class Side:
         wanted = self.wanted
         if wanted is None:
             return None
-        return self.shrinkage.mapped(
-            lambda s: cold_length(cavity=self.cavity, shrinkage=s) - 2 * self.trim - wanted,
-            unit="m",
-            kind="computed",
-        )
+        return self.shrinkage.mapped(lambda s: self._inside_the_trim(s) - wanted, unit="m", kind="computed")
+
+    def _inside_the_trim(self, shrinkage: float) -> float:
+        return cold_length(cavity=self.cavity, shrinkage=shrinkage) - 2 * self.trim
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
