@@ -17,10 +17,10 @@ from flatstock.actions.plans import keep_plan, plan_week
 from flatstock.actions.room_kept import keep_room
 from flatstock.actions.room_others import keep_others
 from flatstock.actions.room_supply import with_supply
-from flatstock.actions.rooms import place_room
+from flatstock.actions.rooms import RoomOutcome, place_room
 from flatstock.actions.stacks import look_at_stack
 from flatstock.actions.supplies import look_at_supply
-from flatstock.actions.workshops import copy_demo, open_workshop, zone_of
+from flatstock.actions.workshops import Beside, copy_demo, open_workshop, zone_of
 from flatstock.pressing.questions import MouldWords, StackQuestion
 from flatstock.prints.drawing.floor import room_svg
 from flatstock.prints.pdf import card_pdf, outlay_pdf, stack_pdf, supply_pdf, wallchart_pdf
@@ -45,6 +45,7 @@ OVERNIGHT = (
 ASKED = time(8, 0)  # next morning
 SCREEN_SCALE = 25  # of the drawing for a screen
 PLACING = 10.0  #: s that better places for the machines of its room are looked for
+LOOKS = 3  #: times that a slow or busy machine looks for them until everything stands, each twice as long
 PLANNING = 40.0  #: s that the demo's week is planned for
 
 
@@ -145,9 +146,8 @@ def _card(shop: Workshop, order: str, day: datetime, pdf: Path, say: Callable[[s
 
 def _room(shop: Workshop, day: datetime, papers: Path, say: Callable[[str], None]) -> tuple[Paper, Path]:
     """Where the machines stand, drawn to scale for paper and for a screen."""
-    say(f"room, {PLACING:.0f} s")
     beside = (shop, list[str]())
-    placed = place_room(shop.folder, beside, seconds=PLACING, made_at=day)
+    placed = _placed(shop.folder, beside, day, say)
     placed = keep_others(shop.folder, placed, beside, made_at=day)
     keep_room(shop.folder, placed)
     answer = with_supply(placed, shop.folder, beside)
@@ -155,6 +155,20 @@ def _room(shop: Workshop, day: datetime, papers: Path, say: Callable[[str], None
     room_pdf(answer.document, pdf, shop.paper, shop.units_shown)
     svg.write_text(room_svg(answer.document, scale=SCREEN_SCALE, system=shop.units_shown) + "\n", "utf-8")
     return _kept(answer.document, pdf), svg
+
+
+def _placed(folder: Path, beside: Beside, day: datetime, say: Callable[[str], None]) -> RoomOutcome:
+    """A plan in which everything stands, or what the last look found."""
+    seconds = PLACING
+    for look in range(1, LOOKS + 1):
+        say(f"room, {seconds:.0f} s")
+        placed = place_room(folder, beside, seconds=seconds, made_at=day)
+        if look == LOOKS or placed.document["proof"]["status"] == "impossible":
+            break
+        if placed.plan is not None and not placed.plan.left_out:
+            break
+        seconds *= 2
+    return placed
 
 
 def _supply(shop: Workshop, day: datetime, papers: Path, say: Callable[[str], None]) -> Paper:
