@@ -87,7 +87,7 @@ def read_workshop(folder: Path) -> ReadAnswer:
         warnings = [
             "There is no shop.toml yet: room, supply and outlay are answered; cards and plans need one."
         ]
-    warnings = [*warnings, *_short_frames(folder, shop)]
+    warnings = [*warnings, *_not_there_yet(shop), *_short_frames(folder, shop)]
     warnings = [*warnings, *(hand_change_words(one) for one in hand_changes(folder))]
     beside = [*faults_of_room(folder), *_faults_of_outlay(folder, shop), *_faults_of_today(shop)]
     faults = list(dict.fromkeys([*faults, *beside]))
@@ -104,6 +104,22 @@ def read_workshop(folder: Path) -> ReadAnswer:
         "plastics": _plastics(shop) if shop else [],
     }
     return ReadAnswer(document=document, faults=tuple(faults))
+
+
+def _not_there_yet(shop: Workshop | None) -> list[str]:
+    """What every card needs and the shop says that it has none of."""
+    if shop is None:
+        return []
+    there = {
+        "hot press": shop.hot_presses,
+        "frame": shop.frames,
+        "pair of skins": shop.skins,
+    }
+    none = [what for what, ones in there.items() if not ones]
+    if not none:
+        return []
+    which = "" if shop.frames else "; `flatstock frame` says which frame to have made"
+    return [f"shop.toml has no {' and no '.join(none)} yet, so no card can be made{which}."]
 
 
 def _short_frames(folder: Path, shop: Workshop | None) -> list[str]:

@@ -11,9 +11,15 @@ from flatstock.pressing.trimming import Trimming
 from flatstock.workshop.frame_fits import RULE, THICKER_MOST, THINNER_MOST, makes
 from flatstock.workshop.shop import Frame, HotPress, Plate, Skin, Workshop
 
-__all__ = ["frame_for", "lies_on", "skins_for"]
+__all__ = ["frame_for", "lies_on", "no_frame", "skins_for"]
 
 SLACK = 1e-9
+
+
+def no_frame(where: str) -> Fault:
+    """What is said of a shop before its first frame."""
+    instead = "add one to shop.toml; `flatstock frame` says which to have made"
+    return Fault(where, "the workshop has no frame", instead)
 
 
 def frame_for(
@@ -35,7 +41,7 @@ def frame_for(
     where it is not 0 to 0.75 mm thinner than the sheet.
     """
     if not shop.frames:
-        raise Refused(Fault("--frame", "the workshop has no frame", "add a frame to shop.toml"))
+        raise Refused(no_frame("--frame"))
     if named is not None:
         ring = pick(named, shop.frames, what="frame", where="--frame")
     else:

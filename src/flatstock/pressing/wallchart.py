@@ -14,6 +14,7 @@ from flatstock.evidence import Value, weakest
 from flatstock.plastics.model import Plastic
 from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.card_numbers import TENTH, Card
+from flatstock.pressing.fitting import no_frame
 from flatstock.pressing.heating import dwell_number
 from flatstock.pressing.left_out import LeftOut, grouped
 from flatstock.pressing.picking import pick
@@ -40,7 +41,7 @@ def answer_wallchart(shop: Workshop, made_at: datetime) -> WallchartAnswer:
     press = pick(None, shop.hot_presses, what="hot press", where="wallchart", default=shop.default_hot_press)
     thicknesses = sorted({round(frame.thickness, 6) for frame in shop.frames.values()})
     if not thicknesses:
-        raise Refused(Fault(where="shop.toml", what="the workshop has no frame", instead="add frames"))
+        raise Refused(no_frame("wallchart"))
     rows: list[Document] = []
     left_out: list[LeftOut] = []
     cavity: Card | None = None

@@ -119,6 +119,9 @@ def _missing(table: Table, row: Row, meant: set[str], notes: Notes) -> None:
 
 
 def _give(field: Field) -> str:
+    if field.kind == "tables":
+        none = f"{field.name} = [] above all tables"
+        return f"start it with the line {field.example}, or say that there is none yet: {none}"
     if field.table is not None:
         return f"start it with the line {field.example}"
     return f"give it, as in {field.name} = {field.example}" if field.example else "give it"

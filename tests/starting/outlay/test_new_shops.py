@@ -64,7 +64,7 @@ def test_renaming_frames_and_the_cooling_press_leaves_the_purchases_of_a_new_sho
     assert question.by_id["MOULDS2"].adds_like == (*shop.frames, *shop.skins)
 
 
-def test_all_of_a_kind_is_a_fault_where_the_shop_has_none(tmp_path):
+def test_fans_that_come_with_a_purchase_are_a_fault_where_the_shop_has_none(tmp_path):
     write_new(tmp_path / "shop", StartAnswers(fans=False))
     file = tmp_path / "shop" / "outlay.toml"
     file.write_text(file.read_text("utf-8").replace('adds_like = ["frames",', 'adds = ["fans",'), "utf-8")
@@ -78,3 +78,18 @@ def test_fans_are_not_one_more_of_anything(tmp_path):
     file.write_text(file.read_text("utf-8").replace('adds = ["fans"]', 'adds_like = ["fans"]'), "utf-8")
     with pytest.raises(Refused, match="'fans' of which there could be more"):
         read_outlay(tmp_path / "shop", open_workshop(tmp_path / "shop"))
+
+
+def test_a_new_shop_without_its_first_frame_reads_and_says_that_more_of_none_is_none(tmp_path):
+    write_new(tmp_path / "shop", StartAnswers())
+    file = tmp_path / "shop" / "shop.toml"
+    before, _, rest = file.read_text("utf-8").partition("[[frames]]")
+    after = "[[scales]]" + rest.partition("[[scales]]")[2]
+    file.write_text(f"frames = []\nskins = []\n{before}{after}", "utf-8")
+    read = read_workshop(tmp_path / "shop").document
+    assert read["faults"] == []
+    assert [one for one in read["warnings"] if "`flatstock frame` says which frame to have made" in one]
+    outlay = plan_outlay(tmp_path / "shop", runs=50).document
+    assert outlay["refused"] is None
+    said = "shop.toml has no frames yet, so it adds none to a week that is planned with it"
+    assert [one for one in outlay["warnings"] if "MOULDS2" in one and said in one]

@@ -21,6 +21,8 @@ __all__ = ["MOST_OPTIONAL", "read_outlay"]
 
 FILE = "outlay.toml"
 MOST_OPTIONAL = 16  #: every set of them is looked at: 65 536
+#: words for all of a kind that a shop has none of before its first one; of fans it says that they are not fitted
+NONE_YET = ("frames", "skins")
 _STARTS = ("lease", "first_melt", "first_sale")
 
 
@@ -157,7 +159,10 @@ def _adds_fit(row: Row, shop: Workshop, notes: Notes) -> None:
         for key in ("adds", "adds_like"):
             for name in part.texts(key):
                 found = [one for one in those(shop, name) if one in known]
-                if not found or (key == "adds_like" and any(one.endswith(FANS) for one in found)):
+                if not found and name in NONE_YET:
+                    what = f"shop.toml has no {name} yet, so it adds none to a week that is planned with it"
+                    notes.warn(*part.at(key), what)
+                elif not found or (key == "adds_like" and any(one.endswith(FANS) for one in found)):
                     near = get_close_matches(name, known, n=1, cutoff=0.5)
                     instead = (
                         f"the nearest is {near[0]}"
