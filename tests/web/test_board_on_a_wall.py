@@ -33,7 +33,11 @@ LEAST = (
     16.0  # minutes of arc: the least height of a letter, the ISO 9241 family, from memory; common practice
 )
 #: what must be read from four metres
-FAR_READ = ".machines h2, .piles h2, .mark .word, .machines .what, .pile-tile .what strong, .pile-tile .of, .loud, .calling"
+FAR_READ = ".machines h2, .piles h2, .mark .word, .machines .what, .pile-tile .what strong, .loud, .calling:first-child"
+#: what is read from there however full it is, if not at ease
+EVER_READ = ".calling, .calling .after, .machines h2, .piles h2, .mark .word, .machines :is(.what, .gets), .machines .loud, .pile-tile .what strong, .pile-tile .minutes"
+STILL = 10.0  # minutes of arc, for what is crowded: common practice, no source
+CUT = "() => [...document.querySelectorAll('.calling')].filter(one => one.scrollWidth > one.clientWidth || one.scrollHeight > one.clientHeight).map(one => one.textContent)"
 SEEN = """names => [...document.querySelectorAll(names)].filter(one => one.offsetParent && one.textContent.trim())
   .map(one => [one.textContent.trim(), parseFloat(getComputedStyle(one).fontSize), one.getBoundingClientRect().bottom])"""
 
@@ -59,7 +63,8 @@ def test_place_state_contents_and_what_counts_are_read_from_four_metres(
     hour, minute = map(int, clock.split(":"))
     wall.goto(floor(datetime(2026, 3, 2, hour, minute, tzinfo=UTC)).address)
     expect(tile(wall, "HP1")).to_contain_text("O-101-01")
-    seen = wall.evaluate(SEEN, FAR_READ)
+    contents = "" if clock == "14:40" else ", .pile-tile .of"  # a call of two lines takes their height
+    seen = wall.evaluate(SEEN, FAR_READ + contents)
     assert len(seen) > 8
     assert [(words, arc(size)) for words, size, _ in seen if arc(size) < LEAST] == []
 
@@ -96,6 +101,12 @@ def below(page: Page) -> list[str]:
     """What of the board lies below the screen."""
     page.wait_for_function("document.fonts.status === 'loaded'")
     return [words for words, _, bottom in page.evaluate(SEEN, PARTS) if bottom > 1080]
+
+
+def too_low(page: Page) -> list[str]:
+    """What is not read from four metres though it must be, and calls that are cut off."""
+    seen = page.evaluate(SEEN, EVER_READ)
+    return [words for words, size, _ in seen if arc(size) < STILL] + page.evaluate(CUT)
 
 
 def without_step(page: Page) -> list[str]:
@@ -217,7 +228,7 @@ RACK, STACK = ["R1"] * 4, ["ST1"] * 8
         ("15:30", "14:01", []),  # overdue, and heaters that nobody will watch
     ],
 )
-def test_no_step_lies_below_a_wall_before_and_after_the_models_answer(
+def test_before_and_after_the_models_answer_no_step_lies_below_a_wall_and_what_counts_is_read_from_afar(
     wall: Page,
     tmp_path: Path,
     serve: Callable[..., Served],
@@ -230,10 +241,10 @@ def test_no_step_lies_below_a_wall_before_and_after_the_models_answer(
     served = serve(folder, on_monday(clock))
     wall.goto(served.address)
     expect(wall.locator("#line")).to_contain_text("live")
-    assert (below(wall), without_step(wall)) == ([], [])
+    assert (below(wall), without_step(wall), too_low(wall)) == ([], [], [])
     model.answers(served)
     wall.reload()
-    assert (below(wall), without_step(wall)) == ([], [])
+    assert (below(wall), without_step(wall), too_low(wall)) == ([], [], [])
     assert wall.evaluate("document.documentElement.scrollWidth") <= 1920
 
 
@@ -353,4 +364,4 @@ def test_a_full_pile_says_what_is_in_each_mould_and_has_one_step_where_one_is_re
     names = rows.locator("strong").evaluate_all(
         "all => all.map(one => parseFloat(getComputedStyle(one).fontSize))"
     )
-    assert min(names) >= 35  # 8 minutes of arc from four metres: what height is left over is theirs
+    assert min(arc(size) for size in names) >= STILL

@@ -56,8 +56,10 @@ def _mould(mould: MouldHere, place: PlaceHere) -> Iterator[Call]:
                    people=step.people, sheet=mould.sheet, place=place.id)  # fmt: skip
     elif mould.state in ("act", "late"):
         # what is late says what happens; what stands in the way comes first: nobody is called to a refused step
-        after = "; " if step.permitted else " "  # a reason ends its own sentence
-        more = f"{after}{mould.consequence}" if mould.state == "late" and mould.consequence else ""
+        more = ""
+        if mould.state == "late" and mould.consequence:  # a reason ends its own sentence
+            after = mould.consequence
+            more = f"; {after}" if step.permitted else f" {after[0].upper()}{after[1:]}"
         call = (
             f"{step.words} now: {people}"
             if step.permitted

@@ -5,6 +5,7 @@
   const WALL = matchMedia("(min-width: 100rem)");
   // what is missed least comes first
   const MACHINES = ["digits", "brief"], PILES = ["one", "rows", "side", "lower", "beside"];
+  const FAR = 2.6; // rem: lower than this is not read from four metres, as wall.css says
   const body = document.body;
 
   function give(words) {
@@ -46,6 +47,18 @@
     return words;
   }
 
+  // a call is said whole: in two lines where one is too short for it, lower where two are
+  function calls() {
+    for (const call of document.querySelectorAll("#floor .calling")) {
+      for (const rem of [4.15, 3.6, 3.1, FAR]) {
+        call.style.setProperty("--call", `${rem}rem`);
+        const style = getComputedStyle(call);
+        const room = call.clientHeight - parseFloat(style.paddingTop) - parseFloat(style.paddingBottom);
+        if (room < 2.5 * parseFloat(style.lineHeight)) break;
+      }
+    }
+  }
+
   // names of moulds in piles that had to give way take the height that is left over, up to what gave way first
   const TALLEST = 3.2, LOWEST = 1.7; // rem, as wall.css has "lower" and "small"
   // a name and what is in its mould keep to their row, the second beside the first in a line or two
@@ -63,14 +76,20 @@
     // what is to be loaded gives way to them only where they could be read from near alone
     const near = [...more.map((one) => [...others, ...one]), [...rows, ...more[more.length - 1]]];
     const ways = words.includes("small") ? near : [[...others, "under"], [...rows, "side", "lower"], [...rows, "side", "lower", "under"]];
-    for (const tried of [words, ...ways.map((one) => [...new Set(one)])]) {
+    function take(tried) {
       for (let rem = TALLEST; rem > Math.max(best, LOWEST); rem = Number((rem - 0.1).toFixed(1))) {
         body.style.setProperty("--names", `${rem}rem`);
         if (!fits("#floor .tile:not(.coming[data-all])", tried)) continue;
         if (![...document.querySelectorAll("#floor .pile-tile .layers li")].every(whole)) continue;
         [best, chosen] = [rem, tried];
-        break;
+        return;
       }
+    }
+    const once = (one) => [...new Set(one)];
+    for (const tried of [words, ...ways.map(once)]) take(tried);
+    // what to wait for, and what is in the machines, give way only to names that would not be read from afar at all
+    for (const fewer of [[], ["head"], ["head", "once"], ["head", "once", "terse"], ["head", "once", "terse", "close"]]) {
+      for (const tried of near.slice(1)) if (best < FAR) take(once([...tried, ...fewer, "small"]));
     }
     if (best) body.style.setProperty("--names", `${best}rem`);
     else body.style.removeProperty("--names");
@@ -79,6 +98,7 @@
 
   function fit() {
     body.style.removeProperty("--names");
+    if (WALL.matches) calls();
     give(WALL.matches && document.querySelector("#floor .places") ? grown(fitting()) : []);
   }
 
