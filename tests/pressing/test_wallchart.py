@@ -9,6 +9,7 @@ from math import floor
 import pytest
 
 from flatstock.errors import Refused
+from flatstock.plastics.safety import topic_of
 from flatstock.pressing.card import Card
 from flatstock.pressing.left_out import grouped
 from flatstock.pressing.questions import CardQuestion
@@ -179,3 +180,9 @@ def test_what_is_left_out_is_listed_whole_and_nothing_else():
 def test_a_workshop_without_frames_has_no_wall_chart(shop):
     with pytest.raises(Refused, match="no frame"):
         answer_wallchart(replace(shop, frames={}), MONDAY)
+
+
+def test_a_wall_chart_carries_every_caution_of_its_cards_but_on_what_the_sheet_is_used_for(chart, card):
+    ours, theirs = ({topic_of(one["text"]) for one in each["cautions"]} for each in (chart, card()))
+    assert theirs - ours == {"claims", "wet"} & theirs
+    assert {"water", "lifting", "pressure"} <= ours <= theirs

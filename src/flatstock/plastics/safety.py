@@ -24,6 +24,7 @@ __all__ = [
     "Rules",
     "Sheet",
     "cautions_for",
+    "cautions_on",
     "check_pressable",
     "never_pressed",
     "rules",
@@ -85,6 +86,7 @@ class Rules:
     cool_to_touch: float  #: [°C]
     never_pressed: tuple[NeverPressed, ...]
     rules: tuple[Rule, ...]
+    papers: Mapping[str, tuple[str, ...]]  #: topics that every answer of a kind carries
     cautions: tuple[Caution, ...]
     emergency_card: Sheet
     closing_check: Sheet
@@ -106,6 +108,7 @@ def rules() -> Rules:
             for entry in data["never_pressed"]
         ),
         rules=tuple(Rule(**entry) for entry in data["rule"]),
+        papers={paper: tuple(topics) for paper, topics in data["papers"].items()},
         cautions=tuple(Caution(**entry) for entry in data["caution"]),
         emergency_card=_sheet(data["emergency_card"]),
         closing_check=_sheet(data["closing_check"]),
@@ -134,6 +137,20 @@ def cautions_for(*topics: str) -> list[dict[str, str]]:
     if unknown := sorted(set(topics) - known):
         raise KeyError(f"no caution on {', '.join(unknown)}; there are {', '.join(sorted(known))}")
     return [{"text": c.text, "defer_to": c.defer_to} for c in rules().cautions if c.topic in topics]
+
+
+def cautions_on(paper: str, *also: str) -> list[dict[str, str]]:
+    """The cautions that every answer of a kind carries, and those on topics that `also` apply to this one.
+
+    Raises
+    ------
+    KeyError
+        A kind of answer or a topic that the file does not know.
+
+    >>> len(cautions_on("wallchart", "water_cooled")) - len(cautions_on("wallchart"))
+    1
+    """
+    return cautions_for(*rules().papers[paper], *also)
 
 
 def topic_of(text: str) -> str | None:

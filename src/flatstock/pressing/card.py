@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from flatstock.documents import Document, number, rounded
 from flatstock.errors import Refused
-from flatstock.plastics.safety import cautions_for
+from flatstock.plastics.safety import cautions_on
 from flatstock.pressing.card_numbers import MINUTE, Card, work_out
 from flatstock.pressing.heating import dwell_number
 from flatstock.pressing.notes import WORTH_SAYING, card_warnings
@@ -20,10 +20,6 @@ __all__ = ["Card", "CardAnswer", "answer_card", "answer_of", "document_of", "wor
 
 MILLI = 1e3
 KWH = 3.6e6  #: J
-#: cautions that every pressing meets
-TOPICS = (
-    "hot", "opening", "water", "press", "pressure", "unattended", "fume", "identification", "lifting", "claims",
-)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +109,7 @@ def document_of(card: Card) -> Document:
         "energy_kWh": number(card.heating.energy(advised), 1 / KWH),
         "mould_mass_kg": rounded(charge.mould_mass),
         "warnings": card_warnings(card),
-        "cautions": cautions_for(*_topics(card)),
+        "cautions": cautions_on("card", *_also(card)),
         "why": card_reasons(card),
     }
     document["rests_on"] = kinds_counted(document["why"])
@@ -151,12 +147,12 @@ def _spread(card: Card) -> Document:
     }
 
 
-def _topics(card: Card) -> tuple[str, ...]:
-    """Cautions of every pressing, and of what its charge and its cooling press bring with them."""
+def _also(card: Card) -> tuple[str, ...]:
+    """Topics of caution that its charge and its cooling press bring with them."""
     s = card.setting
     wet = ("wet",) if s.moisture >= WORTH_SAYING else ()
     cooled = ("water_cooled",) if s.cooling is not None and watered(s.cooling) else ()
-    return (*TOPICS, *wet, *cooled)
+    return (*wet, *cooled)
 
 
 def _colour(card: Card) -> str | None:

@@ -6,7 +6,7 @@ from flatstock.documents import Document, dated, number, rounded, why
 from flatstock.evidence import Value
 from flatstock.flow.correction import corrected_charge
 from flatstock.flow.weighing import round_to_step
-from flatstock.plastics.safety import cautions_for
+from flatstock.plastics.safety import cautions_on
 from flatstock.pressing.accounts import GAUGE, balance_of, check_measured
 from flatstock.pressing.charging import Charge
 from flatstock.pressing.questions import CorrectQuestion
@@ -62,7 +62,7 @@ def answer_correct(shop: Workshop, question: CorrectQuestion) -> Document:
         "advice": _advice(question, charge, change.value),
         "why": _reasons(question, charge),
         "warnings": [*accounts.warnings, *_warnings(question, change.value), *setting.warnings],
-        "cautions": cautions_for("hot", "claims"),
+        "cautions": cautions_on("correct"),
     }
 
 

@@ -14,7 +14,7 @@ from flatstock.flow.charge import charge_with_allowance, net_charge
 from flatstock.flow.lifting import mould_mass
 from flatstock.flow.shrinkage import cavity_for, cold_area
 from flatstock.plastics.model import Plastic
-from flatstock.plastics.safety import cautions_for, check_pressable
+from flatstock.plastics.safety import cautions_on, check_pressable
 from flatstock.pressing.frames_held import pressed_here
 from flatstock.pressing.picking import pick
 from flatstock.pressing.reason_inputs import FLOW, MILLI, SHOP, Input, on_file, sure
@@ -28,7 +28,6 @@ __all__ = ["FrameQuestion", "answer_frame"]
 LAND, METAL = 0.040, "mild_steel"
 #: m: a frame is ordered in whole millimetres, or in twentieths of an inch where inches are read
 WHOLE = {"metric": 1e-3, "us": 0.0254 / 20}
-TOPICS = ("lifting", "hot", "claims")
 PAGE = "docs/pressing.md"
 
 
@@ -84,7 +83,7 @@ def answer_frame(shop: Workshop, question: FrameQuestion) -> Document:
         "thicknesses": _thicknesses(shop, made, plastics),
         "frames": [_there(frames, practice, plastics) for frames in _sizes(shop)],
         "warnings": warnings,
-        "cautions": cautions_for(*TOPICS),
+        "cautions": cautions_on("frame"),
         "why": _why(practice, plastics, _land(shop, question, land)),
     }
 

@@ -9,7 +9,7 @@ from functools import cached_property
 
 from flatstock.documents import Document, dated, number, rounded, why
 from flatstock.evidence import Value
-from flatstock.plastics.safety import cautions_for
+from flatstock.plastics.safety import cautions_on
 from flatstock.pressing.asked import check_stack_question
 from flatstock.pressing.pictures import StackPicture
 from flatstock.pressing.pile_up import Coming, Place, arrange, check_room, place_of
@@ -22,8 +22,6 @@ from flatstock.pressing.stacking import Stacking
 from flatstock.workshop.shop import Rack, Workshop, watered
 
 __all__ = ["StackAnswer", "answer_stack"]
-
-TOPICS = ("hot", "opening", "water", "stack", "lifting", "press")  #: cautions that every stack meets
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +142,7 @@ def _document(pile: _Pile) -> Document:
         "instead": [_way(pile, what, other) for what, other in ways_out(pile.shop, pile.stacking)],
         "energy_error": max(part.run.energy.closure for part in pile.parts),
         "warnings": _warnings(pile),
-        "cautions": cautions_for(*TOPICS, *(("water_cooled",) if watered(pile.place) else ())),
+        "cautions": cautions_on("stack", *(("water_cooled",) if watered(pile.place) else ())),
         "why": [_reason(worst)],
     }
     document["rests_on"] = kinds_counted(document["why"])

@@ -12,7 +12,7 @@ from flatstock.documents import Document, number, rounded
 from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value, weakest
 from flatstock.plastics.model import Plastic
-from flatstock.plastics.safety import cautions_for
+from flatstock.plastics.safety import cautions_on
 from flatstock.pressing.card_numbers import TENTH, Card
 from flatstock.pressing.fitting import no_frame
 from flatstock.pressing.heating import dwell_number
@@ -20,13 +20,12 @@ from flatstock.pressing.left_out import LeftOut, grouped
 from flatstock.pressing.picking import pick
 from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.setting import plastics_of, set_out
-from flatstock.workshop.shop import HotPress, Workshop
+from flatstock.workshop.shop import HotPress, Workshop, watered
 
 __all__ = ["WallchartAnswer", "answer_wallchart"]
 
 STEP = 10.0  #: K between the chart's set-points
 LEAST_OVER_TARGET = 5.0  #: K that a set-point must lie over the core target to be worth a row
-TOPICS = ("hot", "opening", "press", "unattended", "fume")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +58,8 @@ def answer_wallchart(shop: Workshop, made_at: datetime) -> WallchartAnswer:
         reasons = grouped(left_out) or ["no plastic that this workshop presses has all the data a card needs"]
         instead = "`flatstock card` for one of them says what would be right"
         raise Refused([Fault("wallchart", reason.rstrip("."), instead) for reason in reasons])
-    frame = cavity.setting.mould.frame
+    frame, cooling = cavity.setting.mould.frame, cavity.setting.cooling
+    also = ("water_cooled",) if cooling is not None and watered(cooling) else ()
     document: Document = {
         "format": "flatstock.wallchart/1",
         "shop": shop.name,
@@ -74,7 +74,7 @@ def answer_wallchart(shop: Workshop, made_at: datetime) -> WallchartAnswer:
             "Weigh by the card of the lot in hand: its water and its melt flow are not in here.",
             "Each row is of one plastic: a charge of two needs its card, which goes by the one that asks most.",
         ],
-        "cautions": cautions_for(*TOPICS),
+        "cautions": cautions_on("wallchart", *also),
         "rests_on": dict(sorted(Counter(row["rests_on"] for row in rows).items())),
     }
     return WallchartAnswer(document=document)

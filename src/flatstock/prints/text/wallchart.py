@@ -9,7 +9,7 @@ from typing import Any
 from flatstock.prints.chart_words import hidden, shown_rows
 from flatstock.prints.numbers import dwell_and_latest, with_band
 from flatstock.prints.shown import Shown
-from flatstock.prints.text.closing import closing
+from flatstock.prints.text.closing import PRESSING, closing
 from flatstock.prints.text.layout import heading, table, title, wrapped
 from flatstock.prints.words import plastic_name
 from flatstock.units import System
@@ -17,9 +17,6 @@ from flatstock.units import System
 __all__ = ["wallchart_text"]
 
 Document = Mapping[str, Any]
-
-
-CAUTIONS = ("hot", "opening", "unattended", "fume")  # topics that every pressing meets
 
 
 def wallchart_text(
@@ -41,7 +38,7 @@ def wallchart_text(
     lines += ["", *wrapped("Advised, core hot and latest: minutes from laying the mould down.")]
     if left := hidden(document, every=every):
         lines += wrapped(f"{left} --all shows it; the document has it.")
-    return "\n".join([*lines, *closing(document, shown, cautions=None if every_caution else CAUTIONS)]) + "\n"
+    return "\n".join([*lines, *closing(document, shown, cautions=None if every_caution else PRESSING)]) + "\n"
 
 
 def _rows(rows: list[Document], shown: Shown) -> list[str]:
