@@ -276,7 +276,9 @@ def _consequence(stay: Stay, sheet: Planned, step: Next, course: Course | None, 
         if now.now > course.latest:
             over = minutes(now.now - course.latest)
             ready = "open and transfer" if step.permitted else "first what stands in its way"
-            done = "heaters off at the isolator" if step.missing else ready  # that it stays closed is said first
+            done = (
+                "heaters off at the isolator" if step.missing else ready
+            )  # `alone` says that it stays closed
             return f"{alone}+{over} min: expect scorch{at}; {done}"
         grace = minutes(course.latest - now.now)
         return (
