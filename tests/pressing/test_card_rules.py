@@ -93,7 +93,7 @@ def test_without_a_viscosity_flash_is_null_and_a_warning_says_why(card):
     document = card(lots={"L-2308": 1.0})
     assert document["flash_kg"] is None
     assert document["sheet_thickness_mm"] is None
-    assert any("No viscosity" in warning for warning in document["warnings"])
+    assert any("Neither flash nor spreading" in warning for warning in document["warnings"])
 
 
 def test_a_melt_that_stays_under_the_frame_loses_no_flash(shop):

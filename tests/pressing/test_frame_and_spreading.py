@@ -187,12 +187,26 @@ def test_breathing_spreads_nothing(shop):
     )
 
 
-def test_a_charge_without_a_viscosity_is_not_said_to_spread(card):
+def test_a_charge_without_a_viscosity_is_not_said_to_spread_but_what_to_write_where(card):
     document = card(lots={"L-2308": 1.0})
     assert document["spread_contact_s"] is None
     assert document["full_pressure_from_min"] is None
     assert document["spread_by"] is None
-    assert FrameWords(document, Shown()).spreading == []
+    words = FrameWords(document, Shown())
+    assert words.spreading == [words.start]
+    assert "not known" in words.start
+    assert [
+        one
+        for one in document["warnings"]
+        if "lot L-2308" in one and "mfr_g_10min" in one and "lots.csv" in one
+    ]
+
+
+def test_a_plastics_own_viscosity_counts_for_a_lot_without_a_melt_flow_rate(started):
+    shop = started(plastics="[hdpe]\nviscosity_kPas = 8\n")
+    made = work_out(shop, CardQuestion(plastic="hdpe", thickness=0.006))
+    assert [lot.mfr for lot, _ in made.setting.stock] == [None]
+    assert made.flash.viscosity.value == pytest.approx(8e3)
 
 
 def test_every_new_number_of_a_card_about_its_frame_says_why(card):

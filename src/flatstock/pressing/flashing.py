@@ -33,7 +33,7 @@ class Flash:
 
     @cached_property
     def viscosity(self) -> Value | None:
-        """As asked, as the lots have it on file, else from their melt flow rate; None: nothing on file."""
+        """As asked, as the lots or the plastic have it on file, else from melt flow rates; None: nothing on file."""
         setting = self.charge.setting
         if self.asked_viscosity is not None:
             return Value.sure(self.asked_viscosity, kind="assumed", source="asked for", unit="Pa s")
@@ -43,7 +43,9 @@ class Flash:
         for lot, share in setting.stock:
             own = lot.viscosity
             law = setting.plastic_of(lot).viscosity or setting.plastic.viscosity
-            if own is None and lot.mfr is not None and law is not None:
+            if own is None and law is not None and law.own is not None:
+                own = law.own
+            elif own is None and lot.mfr is not None and law is not None:
                 try:
                     own = law.at(setting.set_point.value, mfr=lot.mfr)
                 except OutOfRange:
@@ -58,6 +60,25 @@ class Flash:
         source = "lots of this workshop" if any(k.kind == "measured" for k in kinds) else kinds[0].source
         note = "" if len(kinds) == 1 else "logarithmic mean of the lots, an estimate: a press does not mix"
         return Value(float(value), float(low), float(high), kinds[0].kind, source, "Pa s", note)
+
+    @property
+    def unknown(self) -> str:
+        """What is not on file where there is no viscosity, and what to write where."""
+        setting = self.charge.setting
+        law, plastic = setting.plastic.viscosity, setting.plastic.id.upper()
+        by_rate = law is not None and law.test is not None
+        bare = [lot.id for lot, _ in setting.stock if lot.viscosity is None and lot.mfr is None]
+        if not by_rate:
+            return (
+                f"no viscosity of {plastic} is on file: write viscosity_kPas of it in plastics.toml, or of the lot in"
+                " lots.csv"
+            )
+        whose = f"lot {' and '.join(bare)}" if bare else plastic
+        rate = "its mfr_g_10min, from its data sheet," if bare else "a lot with its mfr_g_10min"
+        return (
+            f"no melt flow rate and no viscosity of {whose} is on file: write {rate} in lots.csv, or viscosity_kPas of"
+            f" {plastic} in plastics.toml"
+        )
 
     @property
     def land(self) -> Land:

@@ -153,8 +153,8 @@ def _flash(card: Card) -> list[str]:
     flash = card.flash
     if flash.viscosity is None:
         return [
-            "No viscosity and no melt flow rate is on file for this charge: neither flash nor spreading is predicted."
-            " Keep full pressure short, weigh the flash, and lay the flake level, corners first."
+            f"Neither flash nor spreading is predicted, since {flash.unknown}. Until then keep full pressure short,"
+            " weigh the flash, and lay the flake level, corners first."
         ]
     return (
         [] if flash.viscosity.kind == "measured" else ["The melt viscosity is an estimate: weigh the flash."]

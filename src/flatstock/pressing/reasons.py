@@ -190,7 +190,7 @@ def _flash(card: Card) -> list[Document]:
     formula = "ρ · A · (g0 - g), g = g0 / √(1 + 2 Δp P g0² t / (12 η L A))"
     thickness = "(charge - flash) / (ρ · cold area)"
     if flash.viscosity is None:
-        note = "no viscosity and no melt flow rate is on file for this charge, so flash is not predicted: weigh it"
+        note = f"not predicted, so weigh it: {flash.unknown}"
         return [why(of, words, [], FLOW, note=note) for of, words in
                 (("flash_kg", formula), ("sheet_thickness_mm", thickness))]  # fmt: skip
     sides = weakest(

@@ -97,7 +97,7 @@ def _spreading(card: Card) -> list[Document]:
                 FLOW, shares={} if spread.full.is_sure else {"full pressure": 1.0})  # fmt: skip
     contact, full = spread.at_contact, spread.at_full
     if spread.viscosity is None or spread.viscosity_at_goal is None or contact is None or full is None:
-        note = "no viscosity and no melt flow rate is on file for this charge, so spreading is not predicted"
+        note = f"not predicted: {card.flash.unknown}"
         names = ("spread_contact_s", "spread_full_s", "spread_half_contact_s", "spread_half_full_s")
         return [covers, force, *(why(name, LAW, [], FLOW, note=note) for name in names)]
     viscosity = why(

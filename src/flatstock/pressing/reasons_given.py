@@ -133,7 +133,7 @@ def _times(card: Card) -> list[Document]:
         inputs: list[Input] = [("full pressure", sure(flash.asked_time, "s", "asked for"), 1 / 60, "min")]
         return [*found, why("full_pressure_min", "as asked for", inputs, PAGE)]
     if flash.viscosity is None:
-        note = "no viscosity and no melt flow rate is on file: one minute counts until the flash has been weighed"
+        note = f"one minute counts until the flash has been weighed: {flash.unknown}"
         return [*found, why("full_pressure_min", "until flash equals its allowance", [], FLOW, note=note)]
     frame = card.setting.mould.frame
     inputs = [

@@ -10,11 +10,23 @@ from typing import Any
 from flatstock.prints.numbers import Number, number, plain
 from flatstock.prints.shown import Shown
 
-__all__ = ["FrameWords", "spare_words"]
+__all__ = ["GIVES", "Filled", "FrameWords", "spare_words"]
 
 Document = Mapping[str, Any]
 SHORT = 120.0  #: s up to which a time is told in seconds
 SIDES = ("length", "width")
+GIVES = {"yes": "given", "perhaps": "not sure", "no": "not given"}
+UNKNOWN = "When the melt has filled the frame is not known, without its viscosity: Take note says what to write where."
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A line of what is said of filling the frame."""
+
+    of: str  #: the field that it is about
+    title: str
+    said: str
+    verdict: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +71,7 @@ class FrameWords:
         """Sentences on how the melt comes to the frame, the one that counts first."""
         card = self.card
         if card.get("spread_contact_s") is None:
-            return []
+            return [UNKNOWN] if "spread_contact_s" in card else []
         first = self._when()
         if number(card["spread_contact_s"]).late:
             covers = plain(number(card["heap_covers_percent"]).value, 0)
@@ -80,10 +92,67 @@ class FrameWords:
         return found
 
     @property
+    def filling(self) -> list[Filled]:
+        """How the melt comes to the frame, line by line; empty where an older card lacks it."""
+        card, shown = self.card, self.shown
+        if "spread_contact_s" not in card:
+            return []
+        covers = f"{shown.band(card['heap_covers_percent'], '%', 0)} of the cavity"
+        rows = [Filled("heap_covers_percent", "The heap covers", covers)]
+        if card["spread_contact_s"] is None:
+            rows.append(Filled("spread_contact_s", "Full all round", UNKNOWN))
+        else:
+            said = "as soon as it has melted through"
+            if number(card["spread_contact_s"]).late:
+                said = (
+                    f"{lapse(card['spread_contact_s'])} after melting through at contact pressure,"
+                    f" {lapse(card['spread_full_s'])} at full"
+                )
+            rows += [
+                Filled("spread_contact_s", "Full all round", said),
+                Filled(
+                    "full_pressure_from_min",
+                    "Full pressure",
+                    self._when().rstrip(":")[len("Full pressure ") :],
+                ),
+            ]
+        return [*rows, *self._forces(), *self._gauges()]
+
+    def _forces(self) -> list[Filled]:
+        """Whether the force of full pressure spreads the melt in its time."""
+        card = self.card
+        full = f"full pressure is {self.shown.band(card['full_force_kN'], 'kN', 0)}"
+        if card["spread_contact_s"] is None:
+            return [Filled("full_force_kN", "Force", full)]
+        force = number(card["spread_force_kN"]).late
+        would = f"; {self._force(force)} would surely spread it in its time alone" if force else ""
+        enough = "not surely enough" if card["spread_by"] == "short" else "enough"
+        return [Filled("spread_force_kN", "Force", f"{full}{would}", enough)]
+
+    def _gauges(self) -> list[Filled]:
+        """What the gauge of the hot press must read."""
+        advised = number(self.card["dwell_advised_min"]).value
+        hot = [
+            (step["pressure_MPa"], step["gauge_bar"])
+            for step in self.card["steps"]
+            if (at := number(step["at_min"]).value) is not None and advised is not None and at <= advised
+        ]
+        readings = [reading for pressure, reading in hot if pressure]
+        if not readings:
+            return []
+        if None in readings:
+            said = f"no reading: the bore of {self.card['press']} is not on file (piston_diameter_mm)"
+            return [Filled("steps.gauge_bar", "Gauge", said)]
+        contact, full = (self.shown.one(reading, "bar", 0) for reading in (readings[0], readings[-1]))
+        return [
+            Filled("steps.gauge_bar", "Gauge", f"must read {full} at full pressure, {contact} at contact")
+        ]
+
+    @property
     def start(self) -> str:
-        """The same in short, for a paper that hangs at the press; empty where it is not known."""
+        """The same in short, for a paper that hangs at the press."""
         if self.card.get("spread_contact_s") is None:
-            return ""
+            return UNKNOWN if "spread_contact_s" in self.card else ""
         said = self._when().rstrip(":")
         return (
             f"{said}: the melt is at the frame then." if self.card["spread_by"] == "contact" else f"{said}."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from flatstock.prints.frame_words import spare_words
+from flatstock.prints.frame_words import GIVES, spare_words
 from flatstock.prints.shown import Shown
 from flatstock.prints.text.closing import closing
 from flatstock.prints.text.layout import heading, table, title, wrapped
@@ -15,7 +15,6 @@ from flatstock.units import System
 __all__ = ["frame_text"]
 
 Document = Mapping[str, Any]
-_GIVES = {"yes": "given", "perhaps": "not sure", "no": "not given"}
 
 
 def frame_text(document: Document, system: System = "metric") -> str:
@@ -66,7 +65,7 @@ def _mass(one: Document, shown: Shown) -> tuple[str, str, str]:
 
 def _there(one: Document, shown: Shown) -> str:
     gives = "; ".join(
-        f"{plastic_name(given['plastic'])} {_GIVES[given['gives_trimmed']]}" for given in one["gives"]
+        f"{plastic_name(given['plastic'])} {GIVES[given['gives_trimmed']]}" for given in one["gives"]
     )
     size = shown.sizes(one["cavity_length_mm"], one["cavity_width_mm"])
     return f"{size} ({', '.join(one['frames'])}): {gives}."
