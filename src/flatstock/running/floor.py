@@ -276,9 +276,8 @@ def _consequence(stay: Stay, sheet: Planned, step: Next, course: Course | None, 
         if now.now > course.latest:
             over = minutes(now.now - course.latest)
             ready = "open and transfer" if step.permitted else "first what stands in its way"
-            done = (
-                "heaters off at the isolator" if step.missing else ready
-            )  # `alone` says that it stays closed
+            # `alone` says that it stays closed
+            done = "heaters off at the isolator" if step.missing else ready
             return f"{alone}+{over} min: expect scorch{at}; {done}"
         grace = minutes(course.latest - now.now)
         return (
