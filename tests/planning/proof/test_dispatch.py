@@ -141,7 +141,7 @@ def test_ctrl_c_while_the_rules_are_at_work_leaves_the_best_of_their_plans(monke
         heard(first)
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("flatstock.planning.solve.search.dispatch", broken_off)
+    monkeypatch.setattr("flatstock.planning.solve.beginning.dispatch", broken_off)
     found = search(asked, seconds=30)
     assert found.stopped
     assert found.seconds < 15
