@@ -8,9 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from ortools.sat.python import cp_model
-
 from flatstock.planning.problem.clock import Span
+from flatstock.planning.solve.or_tools import cp_model
 from flatstock.planning.solve.outside import NeverStarted, Tell, helper
 
 __all__ = [
