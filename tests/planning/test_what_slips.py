@@ -4,9 +4,12 @@ from dataclasses import replace
 
 import pytest
 
+from flatstock.actions.helping import Help, Tried, helps
+from flatstock.actions.lacking import short
 from flatstock.actions.plan_rounds import Agreed
 from flatstock.actions.plans import the_better
-from flatstock.actions.shortfall import Help, Tried, explained, helps, later_on, short
+from flatstock.actions.ready_later import later_on
+from flatstock.actions.shortfall import explained
 from flatstock.planning.check import judge
 from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.week import Site

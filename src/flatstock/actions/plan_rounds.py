@@ -8,8 +8,8 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from flatstock.actions.lacking import short
 from flatstock.actions.mending import asked, faults_of, goings, that_matter
-from flatstock.actions.shortfall import short
 from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.stranded import over_at_least
@@ -37,8 +37,11 @@ MAIN_SHARE = (
 )
 MENDED_SHARE = 0.7  #: of it, until the heat model lets such a plan pass
 BUT_ENERGY, ALL = 3, 5  #: levels of the search
-CHANGES_BOUND = 0.05  #: of the time, for how few minutes of changing any plan has
-
+LAST = ("heaters_Wh", "changeover_min")  #: levels that rest on how much is late
+PROOF_SHARE = 0.03  #: of the time, for how little of each of them any plan has
+BEYOND_SHARE, BEYOND = 0.1, 2.0  #: of the time, and s, after its end in which a plan that fails is still mended
+ROUNDS_SHARE = 0.9  #: of the time, for the rounds: the rest is for that, and for the same plan put sooner
+SOONER, SOONER_STOPPED = 4.0, 0.6  #: s for it at most, and where somebody stopped the search
 
 #: times as long as the heat model took, for it and for the document with what moved and the judge: our own figure
 AFTERWARDS = 2.0
@@ -102,14 +105,17 @@ def agree(
     soonest: frozenset[str],
     like: Schedule | None,
     first: Week | None = None,
+    shown: Found | None = None,
     seek: Callable[..., Found] | None = None,
     heat: Callable[[Workshop, list[Going]], list[Verdict]] | None = None,
 ) -> Agreed:
     """`rehearsed`: whether the plan is run through the heat model at all. `seek`: the search, `heat`: the model.
     `first`: the week before any rehearsal asked something of it, of which the bounds are; None: it is this one.
+    `shown`: a plan of the week that people have been told of: the heat model sees it first, and no worse one is taken.
 
     Where sheets are late or left out `MAIN_SHARE` of the time is used, else all of it. A plan that physics lets
-    fail is mended even when the time is over: the rounds left are short ones then. Where what the heat model asks for
+    fail is mended even when the time is over, for as long as `BEYOND_SHARE` and `BEYOND` say: the rounds left are short
+    ones then. Where what the heat model asks for
     comes to no plan at all, the best of those before stands, with what is wrong with it. Raises `Refused` where there
     was none.
     """
@@ -122,88 +128,167 @@ def agree(
         from flatstock.pressing.rehearsal import rehearse  # so does the heat model
 
         heat = rehearse
+    if heat is None or not rehearsed:
+        found = seek(
+            week, seconds=seconds, tell=tell, start=(), levels=BUT_ENERGY, before=before, soonest=soonest,
+            like=like, how=None,
+        )  # fmt: skip
+        if found.schedule is None:
+            raise _no_plan(found.status)
+        return Agreed(week, found, [], 0)
 
-    rounds, first = 0, first or week
-    shortest = min(LONG, max(SHORTEST, ROUND_SHARE * seconds))
-    end = seconds
-    met: list[_Met] = []  #: every plan that was rehearsed
-    agreed: list[_Met] = []  #: those of which nothing more is asked
-    least = {
-        "over_latest_min": float(over_at_least(first)),
-        "late_sheets": float(sheets_late(first)),
-        "late_min": float(minutes_late(first)),
-        "sheets_after_closing": float(sheets_open(first)),
-    }
-    start: Sequence[int] = ()
-    how: How | None = None
-    wrong: list[dict[str, Any]] = []
-    known: list[tuple[Level, ...]] = []
-    refused, stopped = "", False
-    # cards take seconds where nothing has been worked out yet: not after a search
-    if heat is not None and rehearsed:
-        for order, press in sorted({(one.order, press) for one in week.sheets for press in one.kind.dwell}):
-            card(shop.orders[order], press)
-    afterwards = 0.0  #: s for what comes after a search, as long as it took last
-    while True:
-        left = end - (time.monotonic() - began) - afterwards
-        # the first round leaves energy and changes as they fall: what the rehearsal wants is best known early
-        share, levels = (FIRST_SHARE, BUT_ENERGY) if rounds == 0 else (AGAIN_SHARE, ALL)
-        turn = left * share
-        if rounds and not agreed:  # the rounds that may still be needed have their time too
-            turn = min(turn, left - (ROUNDS - rounds - 1) * shortest)
-        turn = max(turn, shortest if left > shortest else SHORTEST)
+    def look(week: Week, schedule: Schedule) -> list[Verdict]:
+        assert heat is not None
+        return that_matter(week, heat(shop, goings(card, shop.orders, week, schedule)))
+
+    rounds = _Rounds(week, first or week, began=began, seconds=seconds, look=look, say=say)
+    if shown is not None and shown.schedule is not None:
+        rounds.rehearse(shown)
+    while not rounds.over:
         try:
             found = seek(
-                week, seconds=turn if rehearsed else seconds, tell=tell, start=start,
-                levels=levels, before=before, soonest=soonest, like=like, how=how,
+                rounds.week, seconds=rounds.turn(), tell=tell, start=rounds.start, levels=rounds.levels,
+                before=before, soonest=soonest, like=rounds.like or like, how=rounds.how,
             )  # fmt: skip
         except KeyboardInterrupt:  # before it had a plan of its own
-            if not met:
+            if not rounds.met:
                 raise
-            stopped = True
+            rounds.stopped = True
             break
         if found.schedule is None:
-            if not met:
-                raise (NotInTime if found.status == "unknown" else Refused)(_nothing(found.status))
-            refused = "" if agreed else _nothing(found.status).what
+            if not rounds.met:
+                raise _no_plan(found.status)
+            rounds.refused = "" if rounds.agreed else _nothing(found.status).what
             break
-        if heat is None or not rehearsed:
-            return Agreed(week, found, [], 0)
-        schedule = found.schedule
-        like, how = schedule, found.how
-        settled = found.status == "optimal"
-        if week is first:
-            known.append(found.levels)
-        found = _bounded(found, known, least)
-        say(f"running it through the heat model, round {rounds + 1}")
-        stopped, searched = found.stopped, time.monotonic()
-        try:
-            verdicts = heat(shop, goings(card, shop.orders, week, schedule))
-        except KeyboardInterrupt:  # the plan found is worth the second or two that this takes
-            stopped = True
-            verdicts = heat(shop, goings(card, shop.orders, week, schedule))
-        afterwards = AFTERWARDS * (time.monotonic() - searched)
-        rounds += 1
-        verdicts = that_matter(week, verdicts)
+        rounds.rehearse(found)
+    anew = not before and not soonest
+    return rounds.best(tell=tell if anew else None)
+
+
+class _Rounds:
+    """What the rounds have come to so far."""
+
+    def __init__(
+        self,
+        week: Week,
+        first: Week,
+        *,
+        began: float,
+        seconds: float,
+        look: Callable[[Week, Schedule], list[Verdict]],
+        say: Callable[[str], None],
+    ) -> None:
+        self.week, self.first, self.began, self.seconds = week, first, began, seconds
+        self.look, self.say = look, say
+        self.shortest = min(LONG, max(SHORTEST, ROUND_SHARE * seconds))
+        self.end = ROUNDS_SHARE * seconds
+        self.met: list[_Met] = []  #: every plan that was rehearsed
+        self.agreed: list[_Met] = []  #: those of which nothing more is asked
+        self.start: Sequence[int] = ()
+        self.like: Schedule | None = None
+        self.how: How | None = None
+        self.rounds = 0
+        self.wrong: list[dict[str, Any]] = []
+        self.known: list[tuple[Level, ...]] = []
+        self.least = {
+            "over_latest_min": float(over_at_least(first)),
+            "late_sheets": float(sheets_late(first)),
+            "late_min": float(minutes_late(first)),
+            "sheets_after_closing": float(sheets_open(first)),
+        }
+        self.refused, self.stopped, self.over = "", False, False
+        self.afterwards = 0.0  #: s for what comes after a search, as long as it took last
+
+    @property
+    def levels(self) -> int:
+        """The first round leaves energy and changes as they fall: what the rehearsal wants is best known early."""
+        return BUT_ENERGY if self.rounds == 0 else ALL
+
+    @property
+    def spent(self) -> float:
+        """Seconds."""
+        return time.monotonic() - self.began
+
+    def turn(self) -> float:
+        """Seconds for the next search."""
+        left = self.end - self.spent - self.afterwards
+        turn = left * (FIRST_SHARE if self.rounds == 0 else AGAIN_SHARE)
+        if self.rounds and not self.agreed:  # the rounds that may still be needed have their time too
+            turn = min(turn, left - (ROUNDS - self.rounds - 1) * self.shortest)
+        return max(turn, self.shortest if left > self.shortest else SHORTEST)
+
+    def rehearse(self, found: Found) -> None:
+        """Run a plan of the week as it stands through the heat model; the week has then what that asks of it."""
+        week, schedule = self.week, found.schedule
+        assert schedule is not None
+        self.like, self.how, self.start = schedule, found.how, found.values
+        settled, levels = found.status == "optimal", self.levels
+        if week is self.first:
+            self.known.append(found.levels)
+        found = _bounded(found, self.known, self.least)
+        self.say(f"running it through the heat model, round {self.rounds + 1}")
+        self.stopped, searched = found.stopped, time.monotonic()
+        verdicts = self._looked(week, schedule)
+        self.afterwards = AFTERWARDS * (time.monotonic() - searched)
+        self.rounds += 1
         again = asked(week, schedule, verdicts)
-        wrong += faults_of(rounds, verdicts)
-        met.append(_Met(week, found, verdicts))
+        self.wrong += faults_of(self.rounds, verdicts)
+        self.met.append(_Met(week, found, verdicts))
         if again is None:
-            agreed.append(met[-1])
-        late_share = MAIN_SHARE if agreed else MENDED_SHARE
-        end = seconds * (1.0 if short(week, schedule).nothing else late_share)
-        over = bool(agreed) and end - (time.monotonic() - began) - afterwards < shortest
+            self.agreed.append(self.met[-1])
+        late_share = MAIN_SHARE if self.agreed else MENDED_SHARE
+        self.end = self.seconds * (ROUNDS_SHARE if short(week, schedule).nothing else late_share)
+        late = bool(self.agreed) and self.end - self.spent - self.afterwards < self.shortest
         done = again is None and settled and levels == ALL
-        if stopped or over or done or rounds >= ROUNDS:
-            break
-        week, start = again or week, found.values
-    # of equals the last, which had the most time
-    best = min(reversed(agreed or met), key=lambda one: one.worth)
-    if not stopped:
-        least |= _least_changes(first, best.found, CHANGES_BOUND * seconds)
-    return Agreed(
-        best.week, _bounded(best.found, known, least), best.verdicts, rounds, wrong, refused, stopped
-    )
+        too_late = self.spent > (1 + BEYOND_SHARE) * self.seconds + BEYOND
+        self.over = self.stopped or late or done or too_late or self.rounds >= ROUNDS
+        self.week = again or week
+
+    def _looked(self, week: Week, schedule: Schedule) -> list[Verdict]:
+        try:
+            return self.look(week, schedule)
+        except KeyboardInterrupt:  # the plan found is worth the second or two that this takes
+            self.stopped = True
+            return self.look(week, schedule)
+
+    def best(self, *, tell: Callable[[str, float, float], bool] | None) -> Agreed:
+        """What is taken; of equals the last, which had the most time. `tell`: as in a search, where a plan is made anew
+        and may be put sooner."""
+        best = min(reversed(self.agreed or self.met), key=lambda one: one.worth)
+        if not self.stopped:
+            self._prove(best)
+        if tell is not None:
+            best = self._sooner(best, tell)
+        found = _bounded(best.found, self.known, self.least)
+        return Agreed(best.week, found, best.verdicts, self.rounds, self.wrong, self.refused, self.stopped)
+
+    def _prove(self, best: _Met) -> None:
+        """How little any plan heats and changes in which no more is late or not done: what the rounds proved holds for
+        levels as they were then."""
+        from flatstock.planning.solve.least import least_of  # OR-Tools takes a second to come
+
+        values = {level.name: level.value for level in best.found.levels}
+        for level in _bounded(best.found, self.known, self.least).levels:
+            if level.name in LAST and level.bound <= 0 < level.value:
+                seconds = PROOF_SHARE * self.seconds
+                self.least[level.name] = least_of(level.name, self.first, values, seconds=seconds)
+
+    def _sooner(self, best: _Met, tell: Callable[[str, float, float], bool]) -> _Met:
+        """The same plan put sooner, where the heat model has as little against that."""
+        from flatstock.planning.solve.sooner import sooner
+
+        left = SOONER_STOPPED if self.stopped else self.seconds - self.spent - self.afterwards
+        if left <= 0:
+            return best
+        try:
+            found = sooner(best.week, best.found, seconds=min(left, SOONER), tell=tell)
+            if found is None or found.schedule is None:
+                return best
+            then = _Met(best.week, found, self.look(best.week, found.schedule))
+        except KeyboardInterrupt:
+            self.stopped = True
+            return best
+        return then if then.worth <= best.worth else best
 
 
 def _bounded(
@@ -227,17 +312,11 @@ def _bounded(
     return replace(found, levels=tuple(levels), status="optimal" if proven else "feasible")
 
 
-def _least_changes(week: Week, found: Found, seconds: float) -> dict[str, float]:
-    """How few minutes of changing any plan has in which no more is late or not done, however much it heats."""
-    from flatstock.planning.solve.least import least_of  # OR-Tools takes a second to come
-
-    values = {level.name: level.value for level in found.levels}
-    if not values.get("changeover_min"):
-        return {}
-    return {"changeover_min": least_of("changeover_min", week, values, seconds=seconds)}
+def _no_plan(status: str) -> Refused:
+    return (NotInTime if status == "unknown" else Refused)(_nothing(status))
 
 
 def _nothing(status: str) -> Fault:
     if status == "unknown":
-        return Fault("the plan", "no plan was found in the time given", "give it more with --seconds")
+        return Fault("the plan", "no plan was found in the time given", "give it more time")
     return Fault("the plan", "no plan is possible", "look at people, places and times")

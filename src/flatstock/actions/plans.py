@@ -12,13 +12,15 @@ from datetime import datetime, timedelta
 from functools import partial
 from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
+from flatstock.actions.helping import Tried, helps
 from flatstock.actions.kept import FILE as PLAN
 from flatstock.actions.mending import conflicts, rehearsal_document
 from flatstock.actions.plan_rounds import Agreed, NotInTime, agree
+from flatstock.actions.ready_later import Later, later_on
 from flatstock.actions.remembered import remembering
-from flatstock.actions.shortfall import Later, Tried, explained, helps, later_on
+from flatstock.actions.shortfall import explained
 from flatstock.actions.weighed import count_once
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
@@ -46,6 +48,7 @@ if TYPE_CHECKING:
 __all__ = [
     "NotInTime",
     "Physics",
+    "Planned",
     "cautions_of",
     "keep_plan",
     "mistaken",
@@ -57,6 +60,7 @@ __all__ = [
 HELPS_UNTIL = 0.9  #: of the time: by then it is known what would help; the rest is for when the rest is ready
 HELPS_LEAST = 0.15  #: of it, for the priority rules to try each thing, however long the plan itself took
 TAKEN_SHARE = 0.1  #: of it, for a better plan that was met on the way to pass the heat model
+LEAST_OF_ALL = 0.5  #: of the time, for the plan, however long its kinds of sheet took
 LEAST_RELIEF = 2.5  #: s at least for a search with one thing more; with less time left none is begun
 #: cautions that every plan meets
 TOPICS = ("hot", "opening", "water", "press", "unattended", "fume", "lifting", "saw", "claims")
@@ -114,6 +118,11 @@ class Physics:
                     raise
                 return self.then.card(order, press)
         return self.cards[order.recipe, press]
+
+    def work_out(self, week: Week) -> None:
+        """Every card of a week's sheets, on every press that takes them."""
+        for order, press in sorted({(one.order, press) for one in week.sheets for press in one.kind.dwell}):
+            self.card(self.shop.orders[order], press)
 
     def cold_after(self, order: Order, press: str, heated: float) -> float | None:
         """Seconds until a mould may be taken out whose press has no heat any more, after so many with it."""
@@ -180,10 +189,12 @@ def plan_week(
     say: Callable[[str], None] = lambda _: None,
 ) -> dict[str, Any]:
     """The week from `now` on, as `flatstock.plan/1`; `tell` hears of progress and says whether to stop, `say` hears
-    in words what is at work. `seconds` begin when the kinds of sheet are worked out.
+    in words what is at work. `seconds` begin with the call; where working out the kinds of sheet takes more than half
+    of them, half is still for the plan.
 
     Raises `Refused` where nothing can be planned at all.
     """
+    began = time.monotonic()
     if not shop.orders:
         raise Refused(Fault("orders.csv", "there is no order", "write one line an order"))
     physics = Physics(shop, say=say)
@@ -195,11 +206,19 @@ def plan_week(
     def longer(further: int) -> Week:
         return set_out(shop, physics, zone=zone_of(shop), start=now, weeks=taken + further, remembered=known)
 
-    document = planned(physics, week, now=now, seconds=seconds, tell=tell, longer=longer)
-    document["remembered"] = remembering(shop, week)
+    left = max(seconds * LEAST_OF_ALL, seconds - (time.monotonic() - began))
+    document, agreed = planned(physics, week, now=now, seconds=left, tell=tell, longer=longer)
+    document["remembered"] = remembering(shop, agreed.week)
     if broken := judge(document, takes=physics.takes):
         raise mistaken(broken)
     return document
+
+
+class Planned(NamedTuple):
+    """A plan that nobody has judged, and what it came from."""
+
+    document: dict[str, Any]
+    agreed: Agreed
 
 
 def mistaken(broken: Iterable[Finding]) -> Refused:
@@ -222,12 +241,14 @@ def planned(
     soonest: frozenset[str] = frozenset(),
     longer: Callable[[int], Week] | None = None,
     like: Schedule | None = None,
-) -> dict[str, Any]:
+    shown: Found | None = None,
+) -> Planned:
     """A week's plan as a document that nobody has judged; `before`: runs of an earlier plan to begin from.
 
     `relief`: seconds at least for a search with one thing more. `soonest`: sheets that are to be ready as soon as
     can be, whatever else. `rehearsed`: whether it is run through the heat model. `longer`: the week with so many
-    more after it, where what is left out is looked for a time. `like`: a plan of this week to begin from.
+    more after it, where what is left out is looked for a time. `like`: a plan of this week to begin from. `shown`: one
+    that people have been told of, than which none is worse.
 
     Raises `Refused` where nothing can be planned at all.
     """
@@ -236,13 +257,17 @@ def planned(
     def left(share: float) -> float:
         return max(0.0, share * seconds - (time.monotonic() - began))
 
-    def agreed_on(week: Week, seconds: float, like: Schedule | None) -> Agreed:
+    def agreed_on(week: Week, seconds: float, like: Schedule | None, shown: Found | None = None) -> Agreed:
         return agree(
             physics.shop, physics.card, week, seconds=seconds, rehearsed=rehearsed, tell=tell, say=physics.say,
-            before=before, soonest=soonest, like=like, first=first,
+            before=before, soonest=soonest, like=like, first=first, shown=shown,
         )  # fmt: skip
 
-    agreed = agreed_on(week, seconds, like)
+    if (
+        before and rehearsed
+    ):  # its kinds are remembered, their cards are not, and take seconds: not after a search
+        physics.work_out(week)
+    agreed = agreed_on(week, left(1.0), like, shown)
     week, found = agreed.week, agreed.found
     assert found.schedule is not None  # `agree` raises without one
     offered = list(offers(week, physics.shop.orders, physics.shop.offcuts))
@@ -300,7 +325,7 @@ def planned(
         document["warnings"].append(
             f"Planned again with what the heat model asks for these, {agreed.refused}: the plan before stands."
         )
-    return document
+    return Planned(document, agreed)
 
 
 def cautions_of(shop: Workshop) -> list[dict[str, str]]:

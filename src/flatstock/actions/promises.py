@@ -12,7 +12,7 @@ from typing import Any
 from flatstock.actions.happened import today_of
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.plan_hours import somebody_there
-from flatstock.actions.plans import NotInTime, Physics, cautions_of, plan_week, planned
+from flatstock.actions.plans import NotInTime, Physics, Planned, cautions_of, plan_week, planned
 from flatstock.actions.remembered import digest_of
 from flatstock.actions.under_way import as_begun, as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.actions.workshops import zone_of
@@ -95,7 +95,7 @@ def promise(
         nonlocal in_time
         asked = _promised(week, before, new.id, unkept.ready)
         try:
-            document = planned(
+            document, _ = planned(
                 physics, asked, now=now, seconds=seconds, tell=tell, before=runs, soonest=soonest
             )
         except NotInTime:
@@ -126,13 +126,12 @@ def promise(
         answer = _document(shop, wanted, document, soonest, now, [*unkept.words, *because])
         if untried:
             answer["warnings"].append(
-                f"There was no time to try whether this would make it sooner: {'; '.join(untried)}. Give it more"
-                " (--seconds)."
+                f"There was no time to try whether this would make it sooner: {'; '.join(untried)}. Give it more."
             )
         return answer
     none = f"no time was found for it in {WEEKS + 1} weeks"
     if not in_time:
-        none += ", which is no proof that there is none: give it more to look (--seconds)"
+        none += ", which is no proof that there is none: give it more to look"
     return _document(shop, wanted, None, frozenset(), now, [*unkept.words, none])
 
 
@@ -155,7 +154,7 @@ def _broken(
     *,
     now: datetime,
     seconds: float,
-    plan: Callable[..., dict[str, Any]] = planned,
+    plan: Callable[..., Planned] = planned,
 ) -> _Unkept:
     """The rest of the week planned without the new order, every promise a due date: what is late then is unkept.
 
@@ -169,7 +168,7 @@ def _broken(
     )
     first = "plan the rest of the week first (flatstock plan FOLDER --from-now), then ask again"
     try:
-        document = plan(
+        document, _ = plan(
             physics, replace(promised, sheets=sheets), now=now, seconds=min(seconds, UNKEPT),
             tell=lambda *_: False, before=runs, rehearsed=False,
         )  # fmt: skip

@@ -1,4 +1,7 @@
-"""Kinds of sheet as a plan worked them out, kept in plan.json so that planning again needn't wait for physics."""
+"""Kinds of sheet as a plan worked them out, and what its rehearsal asked for beyond that: kept in plan.json.
+
+Planning again needn't wait for physics so, nor find out anew what the heat model asks of such a plan.
+"""
 
 from __future__ import annotations
 
@@ -8,22 +11,36 @@ from dataclasses import asdict, fields, is_dataclass, replace
 from hashlib import sha256
 from typing import Any
 
-from flatstock.planning.problem.week import Dwell, Kind, Warming, Week
+from flatstock.planning.problem.week import Dwell, Kind, Sheet, Warming, Week
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["digest_of", "kinds_in", "remembering"]
+__all__ = ["asks_in", "digest_of", "kinds_in", "remembering"]
 
+#: what a rehearsal asks of a sheet, by the name that `Sheet.asks` has for it: minutes, and per cent
+ASKS = {
+    "dwell": "dwell_least", "cool": "cool_least", "rest": "rest_least", "stack": "stack_least",
+    "warm_percent": "warm_percent", "stack_percent": "stack_percent",
+}  # fmt: skip
 #: what a recipe doesn't rest on
 APART = ("folder", "people", "orders", "offcuts", "today", "name")
+_NOTHING = {field.name: field.default for field in fields(Sheet)}
 
 
 def remembering(shop: Workshop, week: Week) -> dict[str, Any]:
-    """The kinds of the week's sheets by recipe, with a digest of what they rest on."""
+    """The kinds of the week's sheets by recipe, with a digest of what they rest on; and what was asked of them in the
+    rehearsal of the plan, the most that any sheet of a recipe was asked."""
     kinds = {sheet.order: sheet.kind for sheet in week.sheets}
     recipes: dict[str, Any] = {}
     for order, kind in kinds.items():
         recipes[_recipe(shop, order)] = asdict(_as_advised(kind))
-    return {"digest": digest_of(shop), "kinds": recipes}
+    asked: dict[str, dict[str, int]] = {}
+    for sheet in week.sheets:
+        most = asked.setdefault(_recipe(shop, sheet.order), {})
+        for name, field in ASKS.items():
+            if getattr(sheet, field) > _NOTHING[field]:
+                most[name] = max(most.get(name, 0), getattr(sheet, field))
+    asked = {recipe: most for recipe, most in asked.items() if most}
+    return {"digest": digest_of(shop), "kinds": recipes, "asked": asked}
 
 
 def _as_advised(kind: Kind) -> Kind:
@@ -44,6 +61,20 @@ def kinds_in(plan: Mapping[str, Any], shop: Workshop) -> dict[tuple[object, ...]
         order.recipe: _kind(kept["kinds"][name])
         for order in shop.orders.values()
         if (name := _recipe(shop, order.id)) in kept["kinds"]
+    }
+
+
+def asks_in(plan: Mapping[str, Any], shop: Workshop) -> dict[tuple[object, ...], dict[str, int]]:
+    """By recipe, what the rehearsal of a plan asked of it, as `Sheet.asks` takes it; none where the shop's files have
+    changed since, or the plan was kept before such things were remembered."""
+    kept = plan.get("remembered")
+    if not isinstance(kept, Mapping) or kept.get("digest") != digest_of(shop):
+        return {}
+    asked = kept.get("asked", {})
+    return {
+        order.recipe: {name: int(value) for name, value in asked[recipe].items() if name in ASKS}
+        for order in shop.orders.values()
+        if (recipe := _recipe(shop, order.id)) in asked
     }
 
 

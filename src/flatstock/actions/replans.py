@@ -9,7 +9,7 @@ from datetime import datetime
 from typing import Any
 
 from flatstock.actions.happened import today_of
-from flatstock.actions.plans import NotInTime, Physics, planned
+from flatstock.actions.plans import NotInTime, Physics, Planned, planned
 from flatstock.actions.remembered import remembering
 from flatstock.actions.under_way import as_begun, as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.actions.weighed import book_what_was_weighed
@@ -17,7 +17,6 @@ from flatstock.errors import Refused
 from flatstock.planning.hot_while_out import hot_while_out
 from flatstock.planning.moves import moves
 from flatstock.planning.problem.begun import in_hot_press, runs_of, schedule_of
-from flatstock.planning.problem.week import Week
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.today import Today
 
@@ -52,7 +51,7 @@ def plan_from_now(
     weak = sorted({outage.place for outage in today.outages if outage.elements is not None})
     as_it_is = week_now(physics, before, today, now, roughly=True)
     runs = runs_of(as_it_is, before)
-    quick: dict[str, Any] | None = None
+    at_once: Planned | None = None
     in_time = True
     for further, loose, beyond in _ways(in_hot_press(as_it_is)):
         if not in_time and (loose or beyond):
@@ -61,7 +60,7 @@ def plan_from_now(
             week_now(physics, before, today, now, roughly=True, further=further, beyond=beyond), loose=loose
         )
         try:
-            quick = planned(physics, week, now=now, seconds=SOON, tell=tell, before=runs, rehearsed=False)
+            at_once = planned(physics, week, now=now, seconds=SOON, tell=tell, before=runs, rehearsed=False)
         except (
             NotInTime
         ):  # perhaps this week has no plan, and nobody proves it so soon: the next one has room
@@ -70,10 +69,11 @@ def plan_from_now(
         except Refused:
             continue
         break
-    if quick is None:
+    quick: dict[str, Any] | None = None
+    if at_once is None:
         tell("first", 0.0, 0.0)  # nothing at once: the search below has more time
     else:
-        quick = _told(physics, week, quick, before, today, now)
+        quick = _told(physics, at_once, before, today, now)
         quick["warnings"] += [
             f"{press}: its dwells are scaled for the elements that fail, not worked out yet."
             for press in weak
@@ -83,11 +83,13 @@ def plan_from_now(
         if weak:
             week = replace(week_now(physics, before, today, now, further=further, beyond=beyond), loose=loose)
         like = None if quick is None else schedule_of(week, quick)
+        # with a weaker press the week is another one now, in which it may not even fit
+        shown = None if at_once is None or weak else at_once.agreed.found
         left = max(
             SOON, seconds - (time.monotonic() - began)
         )  # the first answer is part of what was asked for
         whole = planned(
-            physics, week, now=now, seconds=left, tell=tell, before=runs, relief=RELIEF, like=like,
+            physics, week, now=now, seconds=left, tell=tell, before=runs, relief=RELIEF, like=like, shown=shown,
             longer=lambda more: replace(
                 week_now(physics, before, today, now, further=further + more, beyond=beyond), loose=loose
             ),
@@ -96,7 +98,7 @@ def plan_from_now(
         if quick is None:
             raise
         return quick
-    return _told(physics, week, whole, before, today, now)
+    return _told(physics, whole, before, today, now)
 
 
 def _ways(hot: Sequence[str]) -> Iterator[tuple[int, bool, frozenset[str]]]:
@@ -114,13 +116,13 @@ def _ways(hot: Sequence[str]) -> Iterator[tuple[int, bool, frozenset[str]]]:
 
 def _told(
     physics: Physics,
-    week: Week,
-    document: dict[str, Any],
+    plan: Planned,
     before: Mapping[str, Any],
     today: Today,
     now: datetime,
 ) -> dict[str, Any]:
     """The document with what moved and why, after it has been judged."""
+    document, week = plan.document, plan.agreed.week
     if physics.then is not None and not any(one.elements for one in today.outages):
         document["remembered"] = remembering(physics.then.shop, week)
     for one in document["left_out"]:

@@ -12,7 +12,7 @@ from typing import Any
 from flatstock.actions.kept import FILE as PLAN
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.plans import Physics, mistaken
-from flatstock.actions.remembered import kinds_in
+from flatstock.actions.remembered import asks_in, kinds_in
 from flatstock.actions.weaker import scaled
 from flatstock.actions.weighed import weighed_on_record
 from flatstock.actions.workshops import zone_of
@@ -119,6 +119,7 @@ def week_now(
         weeks=weeks,
         remembered=_holds(physics, before, today, roughly),
     )
+    week = _asked_again(week, physics, before, today)
     under_way = {row.sheet for row in today.done if row.step != GIVEN_UP}
     figures = figures_of(before)
     orders = {figures[name]["order"] for name in under_way} & week.unplaced.keys()
@@ -158,6 +159,25 @@ def _holds(
         for recipe, kind in kinds_in(before, physics.then.shop).items()
         if not held & kind.lots.keys()
     }
+
+
+def _asked_again(week: Week, physics: Physics, before: Mapping[str, Any], today: Today) -> Week:
+    """With what the rehearsal of the plan before asked of sheets of the same recipe: what made it pass holds on."""
+    if physics.then is None:
+        return week
+    asked, orders = asks_in(before, physics.then.shop), physics.then.shop.orders
+    held = {lot for lot, _ in today.held}
+    return replace(
+        week,
+        sheets=tuple(
+            sheet.asks(**asked[orders[sheet.order].recipe])
+            if sheet.order in orders
+            and orders[sheet.order].recipe in asked
+            and not held & sheet.kind.lots.keys()
+            else sheet
+            for sheet in week.sheets
+        ),
+    )
 
 
 def facts_in(document: Mapping[str, Any], physics: Physics, today: Today, *, now: datetime) -> list[Finding]:

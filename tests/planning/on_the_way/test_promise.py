@@ -104,10 +104,11 @@ def test_a_promise_that_is_broken_already_holds_no_date_back_and_is_named_with_w
 
 def late_by_a_day(*_, **__):
     """A search that has not come far: the rest of the week with O-104-04 a day late, and no bound."""
-    return {
+    document = {
         "sheets": [], "given_up": [], "tasks": [], "settings": [],
         "proof": {"objective": [{"name": "late_sheets", "value": 1.0, "bound": 0.0}]},
     }  # fmt: skip
+    return document, None
 
 
 def test_a_promise_that_an_unfinished_search_finds_late_is_not_said_to_be_lost(planned):

@@ -25,8 +25,8 @@ def plan(
         float,
         Parameter(
             metavar="N",
-            help="How long to plan, once each kind of sheet is worked out, with --from-now in all; Ctrl-C keeps the"
-            " best so far.",
+            help="How long it may take, from the call to the plan; half of it is for planning however long the kinds"
+            " of sheet take to work out. Papers come after it. Ctrl-C keeps the best so far.",
         ),
     ] = 60.0,
     weeks: Annotated[
@@ -55,6 +55,7 @@ def plan(
         raise WrongWords(Fault("--weeks", f"{weeks} weeks can't be planned by the minute", "write 1 to 4"))
 
     from flatstock.actions.plans import keep_plan, plan_week
+    from flatstock.cli.more_time import more_time
     from flatstock.cli.opening import opened
     from flatstock.prints.plan_words import GOAL_WORDS
 
@@ -84,7 +85,9 @@ def plan(
                 f"! Under way by the plan that is kept: {', '.join(begun)}. A plan made anew knows nothing of them;"
                 " `flatstock plan FOLDER --from-now` goes on with them. The plan before stays as plan.json.before."
             )
-        document = plan_week(shop, now=moment, seconds=seconds, weeks=weeks, tell=tell, say=say)
+        left = max(1.0, seconds - (time.monotonic() - began))
+        with more_time():
+            document = plan_week(shop, now=moment, seconds=left, weeks=weeks, tell=tell, say=say)
     else:
         from flatstock.actions.replans import plan_from_now
 
@@ -98,7 +101,8 @@ def plan(
             )
 
         left = max(1.0, seconds - (time.monotonic() - began))  # people wait for it: all of it counts
-        document = plan_from_now(shop, now=moment, seconds=left, tell=tell, say=say, first=first)
+        with more_time():
+            document = plan_from_now(shop, now=moment, seconds=left, tell=tell, say=say, first=first)
     kept = keep_plan(shop, document, aside=bool(begun))
     if json:
         show.document(document)
@@ -106,6 +110,8 @@ def plan(
         from flatstock.prints.text.plan import plan_text
 
         show.text(plan_text(document, shop.units_shown))
+        if document["late"] or document["left_out"]:
+            show.aside("More time to look for better, or for what would help: --seconds N.")
     show.aside(f"Kept: {kept}")
     if pdf is not None:
         from flatstock.prints.pdf.plan import plan_pdfs

@@ -63,4 +63,6 @@ def promise(
         from flatstock.prints.text.promise import promise_text
 
         show.text(promise_text(document, shop.units_shown))
+        if document["earliest"] is None or document["warnings"]:
+            show.aside("More time to look: --seconds N.")
     return 0 if document["earliest"] is not None else 1

@@ -1,0 +1,73 @@
+"""Of plans that are equal in every level the one that begins soonest is taken, where the heat model lets it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import SimpleNamespace
+
+import pytest
+
+from flatstock.actions.plan_rounds import agree
+from flatstock.planning.solve.search import search
+from flatstock.planning.solve.sooner import sooner
+from tests.planning.heat_says import verdict
+from tests.planning.proof.tiny import person, tiny_kind, tiny_week
+
+
+def free_week():
+    """Two sheets without a due date, and far more time than they take."""
+    week = tiny_week(
+        [(tiny_kind("dark"), 90)] * 2, end=90, people=[person("A", (0, 90)), person("B", (0, 90))]
+    )
+    return replace(week, sheets=tuple(replace(one, due=None) for one in week.sheets))
+
+
+def planned_late(week, **_):
+    """A plan that begins in the middle of the week; nothing that is sought says that it should not."""
+    return search(replace(week, now=45), seconds=20)
+
+
+@pytest.fixture(scope="module")
+def late():
+    return planned_late(free_week())
+
+
+def loads(found):
+    return sorted(run.load for run in found.schedule.runs.values())
+
+
+def agreed(heat):
+    week = free_week()
+    shop = SimpleNamespace(orders={one.order: None for one in week.sheets})
+    return agree(
+        shop, lambda order, press: None, week, seconds=8.0, rehearsed=True, tell=lambda *_: False,
+        say=lambda _: None, before={}, soonest=frozenset(), like=None, seek=planned_late, heat=heat,
+    )  # fmt: skip
+
+
+def verdicts(goings, word):
+    return [verdict(one.sheet, word) for one in goings]
+
+
+def test_a_sheet_without_a_due_date_is_pressed_as_soon_as_hands_and_press_are_there(late):
+    found = sooner(free_week(), late, seconds=20, tell=lambda *_: False)
+    assert loads(late)[0] > 45
+    assert loads(found)[0] == 2  # weighed and prepared while the press heats up
+    assert found.levels == late.levels
+
+
+def test_what_is_as_soon_as_can_be_stays_as_it_is():
+    week = free_week()
+    first = sooner(week, planned_late(week), seconds=20, tell=lambda *_: False)
+    assert sooner(week, first, seconds=20, tell=lambda *_: False) is None
+
+
+def test_a_plan_made_anew_begins_soonest():
+    assert loads(agreed(lambda shop, goings: verdicts(goings, "good")).found)[0] == 2
+
+
+def test_a_plan_that_the_heat_model_would_let_fail_so_stays_later():
+    def heat(shop, goings):
+        return verdicts(goings, "good" if min(one.laid for one in goings) > 45 * 60 else "raw")
+
+    assert loads(agreed(heat).found)[0] > 45
