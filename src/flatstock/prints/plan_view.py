@@ -210,7 +210,7 @@ class View:
         charge is given up."""
         steps = {"cooling_press": "press_cool", "stack": "stack", "rack": "rack"}
         step = steps.get(self.kind[place], "")
-        moulds = self.by_sheet | self.lost if lost else self.by_sheet
+        moulds = self.by_sheet | self.lost  # one that is given up lies under others like any
         works = [*self.works, *(work for one in self.lost.values() for work in one.works)]
         spans = sorted(
             (one for one in works if one.step == step and place in one.places and one.sheet in moulds),
@@ -222,7 +222,7 @@ class View:
             level = next(n for n in range(len(taken) + 1) if n not in taken)
             number = moulds[one.sheet].number
             found.append(Stay(number=number, sheet=one.sheet, start=one.start, end=one.end, level=level))
-        return found
+        return [stay for stay in found if lost or stay.sheet in self.by_sheet]
 
     def standing(self, place: str, moment: datetime, *, lost: bool = False) -> list[Stay]:
         """What stands there at a moment, the lowest first; with `lost` those too whose charge is given up."""

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 
 from flatstock.prints.drawing.plan.hours import Hours, fits
 from flatstock.prints.drawing.svg import INK, QUIET, THIN
-from flatstock.prints.plan_view import STANDS, Setting, View, Work, hours_of
+from flatstock.prints.plan_view import STANDS, Setting, Stay, View, Work, hours_of
 from flatstock.prints.shown import Shown
 from flatstock.prints.words import clock
 
 __all__ = ["Lane", "draw_lane", "lanes_of", "threads"]
 
 PLAIN, LEVEL = 34.0, 15.0
+GIVEN_UP = "given up"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,9 @@ def lanes_of(view: View, day: date) -> list[Lane]:
         kind = view.kind[place]
         levels = 1
         if kind in STANDS:
-            here = [s for s in view.stays(place) if view.day_of(s.start) <= day <= view.day_of(s.end)]
+            here = [
+                s for s in view.stays(place, lost=True) if view.day_of(s.start) <= day <= view.day_of(s.end)
+            ]
             levels = max((stay.level + 1 for stay in here), default=0)
         used = any(place in work.places for work in view.works_on(day)) or (kind in STANDS and levels)
         used = used or bool(view.settings_on(day, place))
@@ -52,9 +55,9 @@ def draw_lane(hours: Hours, view: View, lane: Lane, top: float) -> None:
             _setting(hours, view.shown, setting, foot)
         _hot(hours, view, lane, foot)
     elif lane.kind in STANDS:
-        for stay in view.stays(lane.place):
+        for stay in view.stays(lane.place, lost=True):
             if hours.seen(stay.start, stay.end):
-                _standing(hours, stay.number, stay.start, stay.end, foot - LEVEL * stay.level, lane.kind)
+                _standing(hours, stay, foot - LEVEL * stay.level, lane.kind, lost=stay.sheet in view.lost)
     else:
         _used(hours, view, lane, foot)
 
@@ -101,17 +104,21 @@ def _hot(hours: Hours, view: View, lane: Lane, foot: float) -> None:
         )
 
 
-def _standing(hours: Hours, number: int, start: datetime, end: datetime, foot: float, kind: str) -> None:
-    left, right = hours.x(start), hours.x(end)
-    tall = LEVEL - 2
-    fill = "work" if kind == "cooling_press" else "#ffffff"
-    hours.drawing.box(left, foot - tall, max(1.5, right - left), tall, fill, THIN)
-    if hours_of(end, hours.day) > hours.last:  # it stays over night: no end to be seen
+def _standing(hours: Hours, stay: Stay, foot: float, kind: str, *, lost: bool) -> None:
+    """`lost`: its charge is given up, its mould lies there like any other."""
+    left, right = hours.x(stay.start), hours.x(stay.end)
+    number, tall = stay.number, LEVEL - 2
+    fill = "work" if kind == "cooling_press" and not lost else "#ffffff"
+    edge = THIN.dashed("2 2") if lost else THIN
+    hours.drawing.box(left, foot - tall, max(1.5, right - left), tall, fill, edge)
+    if hours_of(stay.end, hours.day) > hours.last:  # it stays over night: no end to be seen
         hours.drawing.line((right, foot - tall), (right, foot), QUIET.dashed("2 2"))
     if fits(f"{number}", 11, right - left):
         wide, ground = right - left > 60, kind == "cooling_press"
         at = (left + 10) if wide else (left + right) / 2
         hours.drawing.words((at, foot - 3), f"{number}", size=11, anchor="middle", bold=True, ground=ground)
+        if lost and fits(GIVEN_UP, 9, right - left - 24):
+            hours.drawing.words((left + 22, foot - 3), GIVEN_UP, size=9)
 
 
 def _used(hours: Hours, view: View, lane: Lane, foot: float) -> None:
@@ -150,7 +157,7 @@ def threads(hours: Hours, view: View, lanes: list[Lane], tops: dict[str, float])
         (place, stay.sheet): stay.level
         for place in feet
         if view.kind[place] in STANDS
-        for stay in view.stays(place)
+        for stay in view.stays(place, lost=True)
     }
     for work in view.works_on(hours.day):
         if work.step not in ("transfer", "move"):
