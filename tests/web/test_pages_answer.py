@@ -15,6 +15,7 @@ PAGES = (
     "/week",
     "/orders",
     "/card",
+    "/frame",
     "/stack",
     "/store",
     "/before",
@@ -60,6 +61,39 @@ def test_the_card_says_the_charge_of_story_one(client: httpx.Client) -> None:
     assert "11.74" in text
     assert "net 11.45 kg" in text
     assert "14.3" in text
+
+
+def test_a_heap_in_the_middle_and_a_gauge_are_asked_on_the_card_and_its_pressure_is_on_paper_too(
+    client: httpx.Client,
+) -> None:
+    """36 s, and from 14.3 min on: what the command says of half the cavity at contact pressure; 100 bar is 0.15 MPa."""
+    asked = "plastic=hdpe&thickness=12&footprint=50&gauge=100"
+    text = client.get(f"/card?{asked}").text
+    words = re.sub(r"\s+", " ", re.sub(r"<[^>]*>", " ", text))
+    assert "50 % of the cavity" in words
+    assert "36 s (31 to 54) after melting through at contact pressure" in words
+    assert "may go on from 14.3 min" in words
+    assert "enough : full pressure is 154 kN" in words
+    assert "must read 100 bar at full pressure, 20 bar at contact" in words
+    assert "footprint=50&amp;gauge=100" in text
+
+
+def test_a_gauge_beyond_the_press_is_refused_in_bar(client: httpx.Client) -> None:
+    answer = client.get("/card?plastic=hdpe&thickness=12&gauge=250")
+    assert answer.status_code == 422
+    assert "(250 bar)" in answer.text
+    assert "(195 bar)" in answer.text
+
+
+def test_the_frame_that_the_page_tells_is_the_commands(client: httpx.Client) -> None:
+    """(1200 + 20) / 0.975 and (800 + 20) / 0.975, up to whole millimetres, in the plastic that may shrink most."""
+    text = client.get("/frame").text
+    assert "1252 × 842 mm" in text
+    assert "1332 × 922 mm" in text
+    words = re.sub(r"\s+", " ", re.sub(r"<[^>]*>", " ", client.get("/frame?length=1000&plastic=pp").text))
+    assert "For 1000 × 800 mm trimmed" in words
+    assert "1250 × 840 mm F06-1" in words
+    assert client.get("/frame?length=five").status_code == 422
 
 
 def test_a_charge_of_film_flake_is_filled_in_two_steps(client: httpx.Client) -> None:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from math import pi
 
 from flatstock.pressing.setting import plastics_of
 from flatstock.workshop.frame_fits import THINNER_MOST
-from flatstock.workshop.shop import Lot, Workshop
+from flatstock.workshop.shop import Cylinder, Lot, Workshop
 
-__all__ = ["CardChoices", "PlasticChoice", "card_choices"]
+__all__ = ["CardChoices", "GaugeChoice", "PlasticChoice", "card_choices"]
 
 THINNEST, THICKEST = 0.002, 0.03  #: where a shop has no frame yet [m]
 WIDER = 15.0  #: K under and over the usual window of the platens that is still looked at
@@ -29,6 +31,14 @@ class PlasticChoice:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class GaugeChoice:
+    """The pressure gauge of a press whose bore is on file."""
+
+    piston_area: float  #: of all pistons together [m2]
+    most: float  #: at the rated force, or the highest it may show [Pa]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CardChoices:
     """Everything that can be chosen."""
 
@@ -37,6 +47,7 @@ class CardChoices:
     thinnest: float  #: [m]
     thickest: float  #: [m]
     presses: tuple[str, ...]
+    gauges: Mapping[str, GaugeChoice]  #: by hot press; none where its bore is not on file
     cooling: bool  #: whether there is a cooling press
     fans: bool  #: whether fans are fitted on it
     fans_on: bool  #: the shop's habit
@@ -53,9 +64,24 @@ def card_choices(shop: Workshop) -> CardChoices:
         thinnest=frames[0] if frames else THINNEST,
         thickest=frames[-1] + THINNER_MOST if frames else THICKEST,
         presses=tuple(shop.hot_presses),
+        gauges={
+            name: gauge
+            for name, one in shop.hot_presses.items()
+            if (gauge := _gauge(one.cylinder)) is not None
+        },
         cooling=press is not None,
         fans=fans,
         fans_on=fans and press is not None and press.fans_on,
+    )
+
+
+def _gauge(cylinder: Cylinder | None) -> GaugeChoice | None:
+    if cylinder is None or cylinder.piston_diameter is None:
+        return None
+    area = cylinder.pistons * pi / 4 * cylinder.piston_diameter**2
+    most = cylinder.force_max / area
+    return GaugeChoice(
+        piston_area=area, most=most if cylinder.gauge_max is None else min(most, cylinder.gauge_max)
     )
 
 

@@ -23,7 +23,7 @@ from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.rig import NEW_FAN
 from flatstock.pressing.setting import Setting, WetCharge, set_out
 from flatstock.pressing.spreading import Spreading
-from flatstock.pressing.steps import Instants, full_pressure, on_sheet, steps_of
+from flatstock.pressing.steps import BAR, Instants, full_pressure, gauge, on_sheet, steps_of
 from flatstock.pressing.trimming import Trimming
 from flatstock.workshop.shop import Workshop, watered
 
@@ -85,8 +85,8 @@ class Card:
             raise Refused(
                 Fault(
                     where=where,
-                    what=f"{asked / 1e6:g} MPa is less than the contact pressure before it, {contact / 1e6:g} MPa",
-                    instead=f"leave it out for the usual {usual.value / 1e6:g} MPa",
+                    what=f"{self._said(asked)} is less than the contact pressure before it, {self._said(contact)}",
+                    instead=f"leave it out for the usual {self._said(usual.value)}",
                 )
             )
         return full_pressure(
@@ -96,14 +96,14 @@ class Card:
     @property
     def _asked_pressure(self) -> tuple[str, float | None]:
         """The option that asks for a full pressure, and that on the sheet [Pa]; None: the usual one."""
-        gauge, press = self.question.gauge, self.setting.press
-        if gauge is None:
+        reading, press = self.question.gauge, self.setting.press
+        if reading is None:
             return "--pressure", self.question.pressure
         if self.question.pressure is not None:
             raise Refused(
                 Fault("--gauge", "--pressure says what is on the sheet already", "leave one of them out")
             )
-        found = on_sheet(gauge, press.cylinder, self.setting.mould.area)
+        found = on_sheet(reading, press.cylinder, self.setting.mould.area)
         if found is None:
             what = f"the bore of {press.id}'s cylinder is not on file, so its gauge says nothing of the sheet"
             raise Refused(
@@ -112,6 +112,14 @@ class Card:
                 )
             )
         return "--gauge", found
+
+    def _said(self, pressure: float) -> str:
+        """A pressure on the sheet [Pa], with what the gauge shows where that was asked for."""
+        said = f"{pressure / 1e6:.4g} MPa"
+        if self.question.gauge is None:
+            return said
+        reading = gauge(pressure, self.setting.press.cylinder, self.setting.mould.area)
+        return said if reading is None else f"{reading / BAR:.0f} bar ({said} on the sheet)"
 
     @cached_property
     def flash(self) -> Flash:

@@ -108,7 +108,8 @@ def _practice(practice: PracticeValues, question: FrameQuestion) -> PracticeValu
         ("--land", question.land, 1e-3, 1.0),
     ):
         if value is not None and not least <= value <= most:
-            what = f"{value * 1e3:g} mm is not between {least * 1e3:g} and {most * 1e3:g} mm"
+            said = f"{value * 1e3:.0f}" if value >= 1 else f"{value * 1e3:g}"
+            what = f"{said} mm is not between {least * 1e3:g} and {most * 1e3:g} mm"
             raise NoSuchNumber(Fault(name, what, "write 1200mm" if least == 0.01 else "write 10mm"))
     return replace(practice, trimmed_length=length, trimmed_width=width, trim=trim)
 

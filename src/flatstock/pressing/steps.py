@@ -10,7 +10,7 @@ from flatstock.evidence import Value
 from flatstock.flow.pressure import gauge_for, sheet_pressure
 from flatstock.workshop.shop import Cylinder
 
-__all__ = ["Instants", "full_pressure", "gauge", "on_sheet", "steps_of"]
+__all__ = ["BAR", "Instants", "full_pressure", "gauge", "on_sheet", "steps_of"]
 
 BAR = 1e5
 MEGA = 1e6
@@ -73,11 +73,13 @@ def full_pressure(
             wish.note,
         )
     if asked is not None:
+        shown = [gauge(one, cylinder, area) if where == "--gauge" else None for one in (asked, most)]
+        by_gauge = [f" ({one / BAR:.0f} bar)" if one is not None else "" for one in shown]
         raise Refused(
             Fault(
                 where=where,
-                what=f"{asked / MEGA:.4g} MPa on {area:.3g} m2 is more than {press} is rated for,"
-                f" {most / MEGA:.3g} MPa",
+                what=f"{asked / MEGA:.4g} MPa{by_gauge[0]} on {area:.3g} m2 is more than {press} is rated for,"
+                f" {most / MEGA:.3g} MPa{by_gauge[1]}",
                 instead="ask for less; the relief valve is never set higher to get more",
             )
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from flatstock.actions.cards import CardQuestion, card_of_order
@@ -10,7 +11,7 @@ from flatstock.errors import Fault, Refused, UserError
 from flatstock.units import from_si, parse_number, parse_quantity, to_si
 from flatstock.workshop.shop import Order, Workshop
 
-__all__ = ["CardAsked", "Dial", "dial"]
+__all__ = ["CardAsked", "Dial", "dial", "quantity"]
 
 USUAL = 0.012  # m, where the shop has no frame to go by
 
@@ -28,6 +29,8 @@ class Dial:
     steps: tuple[str, ...]  #: of the buttons, small first
     unit: str
     quick: tuple[str, ...]  #: values that are a tap away
+    at: str  #: where the slider stands: at the value, or near what counts where it is left empty
+    empty: str = ""  #: what counts where it is left empty; "": it never is
 
     @property
     def taps(self) -> tuple[tuple[str, str], ...]:
@@ -48,6 +51,11 @@ class CardAsked:
     lot: str
     order: Order | None
     us: bool
+    footprint: float | None = None  #: share of the cavity that the heap covers; None: laid level
+    gauge: float | None = None  #: what the gauge shows at full pressure [Pa]; None: the usual
+    pressure: float | None = (
+        None  #: full pressure on the sheet [Pa], where there is no gauge to go by; None: the usual
+    )
 
     @classmethod
     def of(
@@ -62,6 +70,9 @@ class CardAsked:
         press: str,
         lot: str,
         order: str,
+        footprint: str = "",
+        gauge: str = "",
+        pressure: str = "",
     ) -> CardAsked:
         """From the words of a form; what is left out is as the order or the shop has it.
 
@@ -86,13 +97,13 @@ class CardAsked:
             chosen = choices.plastics[0]
         us = shop.units_shown == "us"
         if thickness:
-            deep = _quantity(thickness, "length", "in" if us else "mm", "thickness")
+            deep = quantity(thickness, "length", "in" if us else "mm", "thickness")
         elif of_order:
             deep = of_order.thickness
         else:
             deep = _usual(choices)
         point = (
-            _quantity(set_point, "temperature", "F" if us else "C", "set-point")
+            quantity(set_point, "temperature", "F" if us else "C", "set-point")
             if set_point
             else chosen.set_point
         )
@@ -106,6 +117,9 @@ class CardAsked:
             lot=lot,
             order=of_order,
             us=us,
+            footprint=quantity(footprint, "share", "%", "footprint") if footprint else None,
+            gauge=quantity(gauge, "pressure", "psi" if us else "bar", "gauge") if gauge else None,
+            pressure=quantity(pressure, "pressure", "psi" if us else "MPa", "pressure") if pressure else None,
         )
 
     def question(self, shop: Workshop) -> CardQuestion:
@@ -118,6 +132,9 @@ class CardAsked:
             press=self.press or None,
             lots={self.lot: 1.0} if self.lot else lots,
             set_point=None if abs(self.set_point - self.plastic.set_point) < 1e-6 else self.set_point,
+            footprint=self.footprint,
+            gauge=self.gauge,
+            pressure=self.pressure,
             fans=self.fans if shop.cooling_presses else None,
             colour=self.order.colour if self.order and same else None,
             order=self.order.id if self.order else None,
@@ -136,8 +153,14 @@ class CardAsked:
             "press": self.press,
             "lot": self.lot,
             "order": self.order.id if self.order else "",
+            "footprint": self._said(self.footprint, "share", "%", 2),
+            "gauge": self._said(self.gauge, "pressure", "psi" if self.us else "bar", 1),
+            "pressure": self._said(self.pressure, "pressure", "psi" if self.us else "MPa", 3),
         }
         return {name: value for name, value in said.items() if value}
+
+    def _said(self, value: float | None, dimension: str, unit: str, decimals: int) -> str:
+        return "" if value is None else _short(from_si(value, dimension, unit), decimals)
 
 
 def _usual(choices: CardChoices) -> float:
@@ -146,7 +169,7 @@ def _usual(choices: CardChoices) -> float:
     return there[len(there) // 2] if there else USUAL
 
 
-def _quantity(text: str, dimension: str, unit: str, where: str) -> float:
+def quantity(text: str, dimension: str, unit: str, where: str) -> float:
     """A number in the page's unit, or with a unit of its own. Raises `WrongWords`."""
     try:
         return to_si(parse_number(text, where=where), dimension, unit)
@@ -157,22 +180,28 @@ def _quantity(text: str, dimension: str, unit: str, where: str) -> float:
 def dial(
     name: str,
     label: str,
-    value: float,
+    value: float | None,
     *,
     low: float,
     high: float,
     steps: tuple[float, ...],
     unit: str,
-    quick: list[float],
+    quick: Sequence[float] = (),
+    at: float | None = None,
+    empty: str = "",
 ) -> Dial:
-    """A dial whose ends hold the value."""
-    step = steps[0]
-    low, high = min(low, value), max(high, value)
-    low = round(low / step) * step if low <= value else low
+    """A dial whose ends hold the value; without one its slider stands at `at`, and `empty` says what counts."""
+    step, stands = steps[0], value
+    if stands is None:
+        stands = low if at is None else at
+    low, high = min(low, stands), max(high, stands)
+    low = round(low / step) * step if low <= stands else low
     return Dial(
         name=name,
         label=label,
-        value=_short(value, 4),
+        value="" if value is None else _short(value, 4),
+        at=_short(stands, 4),
+        empty=empty,
         low=_short(low, 4),
         high=_short(high, 4),
         step=_short(step, 4),

@@ -35,6 +35,8 @@ TITLES = {
     "carries_A": "What the cable carries",
     "cavity_length_mm": "Length of the cavity",
     "cavity_width_mm": "Width of the cavity",
+    "outside_length_mm": "Length outside",
+    "outside_width_mm": "Width outside",
     "edge_trim_mm": "Cut from each edge",
     "trimmed_length_mm": "Length sold",
     "trimmed_width_mm": "Width sold",

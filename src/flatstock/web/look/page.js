@@ -9,13 +9,21 @@ function dialOf(inside) {
   return { number: dial.querySelector("input:not([type=range])"), slider: dial.querySelector("input[type=range]") };
 }
 
-function numberOf(text) { return Number(String(text).trim().replace(",", ".")); }
+function numberOf(text) {
+  const said = String(text).trim().replace(",", ".");
+  return said === "" ? NaN : Number(said);
+}
+
+// a number with three decimals could be read as thousands where a comma is typed: it keeps its point
+function inMark(said) {
+  const comma = document.documentElement.dataset.mark === "comma" && (said.split(".")[1] || "").length !== 3;
+  return comma ? said.replace(".", ",") : said;
+}
 
 function turn(dial, value) {
   const low = Number(dial.slider.min), high = Number(dial.slider.max);
   const held = Math.min(high, Math.max(low, value));
-  const said = String(Number(held.toFixed(4)));
-  dial.number.value = document.documentElement.dataset.mark === "comma" ? said.replace(".", ",") : said;
+  dial.number.value = inMark(String(Number(held.toFixed(4))));
   dial.slider.value = String(held);
   dial.number.dispatchEvent(new Event("input", { bubbles: true }));
 }
@@ -26,7 +34,10 @@ document.addEventListener("click", (event) => {
   if (button) {
     const dial = dialOf(button);
     if (!dial) return;
-    if (button.dataset.to !== undefined) turn(dial, Number(button.dataset.to));
+    if (button.dataset.to === "") {
+      dial.number.value = "";
+      dial.number.dispatchEvent(new Event("input", { bubbles: true }));
+    } else if (button.dataset.to !== undefined) turn(dial, Number(button.dataset.to));
     else {
       const now = numberOf(dial.number.value);
       turn(dial, (Number.isFinite(now) ? now : Number(dial.slider.value)) + Number(button.dataset.by));
@@ -45,7 +56,7 @@ document.addEventListener("input", (event) => {
   const dial = dialOf(field);
   if (!dial) return;
   if (field === dial.slider) {
-    dial.number.value = field.value;
+    dial.number.value = inMark(field.value);
     dial.number.dispatchEvent(new Event("input", { bubbles: true }));
     event.stopPropagation();
   } else {

@@ -1,7 +1,9 @@
-"""The card of a sheet, with its controls: thickness, set-point, first or later mould, fans."""
+"""The card of a sheet, with its controls: thickness, set-point, first or later mould, fans, heap and pressure."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from math import floor
 from typing import Annotated, Any
 from urllib.parse import urlencode
 
@@ -13,6 +15,7 @@ from flatstock.actions.choices import CardChoices, PlasticChoice, card_choices
 from flatstock.errors import OutOfRange, UserError
 from flatstock.prints.card_words import CardWords
 from flatstock.prints.drawing import card_svg
+from flatstock.prints.numbers import number
 from flatstock.prints.pdf import card_pdf
 from flatstock.prints.text.closing import PRESSING, belonging
 from flatstock.prints.words import rests_on
@@ -27,6 +30,7 @@ from flatstock.workshop.shop import Workshop
 __all__ = ["router"]
 
 router = APIRouter()
+USUAL = 0.25e6  #: Pa on the sheet where no card says what is usual: common practice, no source
 Word = Annotated[str, Query(max_length=80)]
 
 
@@ -40,11 +44,28 @@ def _asked(
     press: Word = "",
     lot: Word = "",
     order: Word = "",
+    footprint: Word = "",
+    gauge: Word = "",
+    pressure: Word = "",
 ) -> tuple[CardChoices, CardAsked]:
     """What there is to choose from, and what was chosen."""
     shop = place_of(request).shop()
     choices = card_choices(shop)
-    return choices, CardAsked.of(shop, choices, plastic, thickness, set_point, mould, fans, press, lot, order)
+    return choices, CardAsked.of(
+        shop,
+        choices,
+        plastic,
+        thickness,
+        set_point,
+        mould,
+        fans,
+        press,
+        lot,
+        order,
+        footprint,
+        gauge,
+        pressure,
+    )
 
 
 Asked = Annotated[tuple[CardChoices, CardAsked], Depends(_asked)]
@@ -54,7 +75,7 @@ Asked = Annotated[tuple[CardChoices, CardAsked], Depends(_asked)]
 def card(request: Request, chosen: Asked) -> Response:
     """The whole page, or the answer alone."""
     shop, (choices, asked) = place_of(request).shop(), chosen
-    given: dict[str, Any] = {"asked": asked, "choices": choices}
+    given: dict[str, Any] = {"asked": asked, "choices": choices, "framed": bool(shop.frames)}
     try:
         given |= _answer(request, shop, asked)
         status = 200
@@ -64,7 +85,10 @@ def card(request: Request, chosen: Asked) -> Response:
     if wants_part(request):
         address = f"/card?{urlencode(asked.words())}"
         return show(request, "card_answer.html", status=status, headers={"HX-Replace-Url": address}, **given)
-    return show(request, "card.html", status=status, dials=_dials(shop, choices, asked), **given)
+    pressing = _pressing_dials(shop, choices, asked, given.get("card"))
+    return show(
+        request, "card.html", status=status, dials=_dials(shop, choices, asked), pressing=pressing, **given
+    )
 
 
 @router.get("/card.pdf")
@@ -123,3 +147,66 @@ def _dials(shop: Workshop, choices: CardChoices, asked: CardAsked) -> list[Dial]
             quick=[from_si(plastic.set_point, "temperature", heat)],
         ),
     ]
+
+
+def _pressing_dials(
+    shop: Workshop, choices: CardChoices, asked: CardAsked, card: Mapping[str, Any] | None
+) -> list[Dial]:
+    """How the heap lies and how hard it is pressed; the slider of one that is left empty stands where that is."""
+    covers = None if card is None else number(card["heap_covers_percent"]).value
+    force = None if card is None else number(card["full_force_kN"]).value
+    return [
+        dial(
+            "footprint",
+            "What the heap covers of the frame",
+            None if asked.footprint is None else 100 * asked.footprint,
+            low=10,
+            high=100,
+            steps=(5, 25),
+            unit="%",
+            quick=(50,),
+            at=100 if covers is None else round(covers),
+            empty="laid level",
+        ),
+        _pressure_dial(shop, choices, asked, None if force is None else force * 1e3, card),
+    ]
+
+
+def _pressure_dial(
+    shop: Workshop,
+    choices: CardChoices,
+    asked: CardAsked,
+    force: float | None,
+    card: Mapping[str, Any] | None,
+) -> Dial:
+    """Full pressure as the gauge shows it; as it is on the sheet, where the bore of the press is not on file."""
+    us, usual = shop.units_shown == "us", "usual"
+    gauge = choices.gauges.get(asked.press or shop.default_hot_press or "")
+    if gauge is None:
+        unit = "psi" if us else "MPa"
+        area = None if card is None else card["cavity_length_mm"] * card["cavity_width_mm"] * 1e-6
+        on_sheet = USUAL if force is None or area is None else force / area
+        return dial(
+            "pressure",
+            "Full pressure on the sheet",
+            None if asked.pressure is None else from_si(asked.pressure, "pressure", unit),
+            low=0.0,
+            high=from_si(4 * USUAL, "pressure", unit),
+            steps=(1, 10) if us else (0.01, 0.05),
+            unit=unit,
+            at=round(from_si(on_sheet, "pressure", unit), 0 if us else 2),
+            empty=usual,
+        )
+    unit = "psi" if us else "bar"
+    reading = gauge.most / 2 if force is None else force / gauge.piston_area
+    return dial(
+        "gauge",
+        "Gauge at full pressure",
+        None if asked.gauge is None else from_si(asked.gauge, "pressure", unit),
+        low=0,
+        high=floor(from_si(gauge.most, "pressure", unit) + 1e-6),
+        steps=(20, 200) if us else (1, 10),
+        unit=unit,
+        at=round(from_si(reading, "pressure", unit)),
+        empty=usual,
+    )
