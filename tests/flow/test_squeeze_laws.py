@@ -11,7 +11,7 @@ from scipy.integrate import quad
 from flatstock.errors import OutOfRange
 from flatstock.flow.layered import effective_viscosity
 from flatstock.flow.mound import covered_share
-from flatstock.flow.rectangle import rectangle_force, rectangle_spreading_time, rectangle_time, torsion_factor
+from flatstock.flow.rectangle import rectangle_force, rectangle_spreading_time, torsion_factor
 from flatstock.flow.squeeze import (
     disc_force,
     disc_pressure,
@@ -90,18 +90,6 @@ def test_the_strip_agrees_with_its_pressure_gradient_summed_up(index, width, gap
     half, _ = quad(lambda x: x * gradient(x), 0, width / 2, epsrel=1e-10)
     force = strip_force(width=width, gap=gap, speed=speed, consistency=stiff, index=index)
     assert force == pytest.approx(2 * half, rel=1e-7)
-
-
-@given(length=st.floats(0.2, 2), width=st.floats(0.2, 2), end=gaps, more=st.floats(1.01, 3))
-def test_a_rectangle_closes_in_the_integral_of_one_over_its_speed(length, width, end, more):
-    force, start = 2e5, end * more
-
-    def slowness(h):
-        return rectangle_force(length=length, width=width, gap=h, speed=1, viscosity=1e4) / force
-
-    by_sum, _ = quad(slowness, end, start, epsrel=1e-10)
-    plates = {"length": length, "width": width, "start": start, "end": end}
-    assert rectangle_time(**plates, force=force, viscosity=1e4) == pytest.approx(by_sum, rel=1e-7)
 
 
 @given(volume=st.floats(1e-4, 2e-2), ratio=st.floats(1, 4), end=gaps, more=st.floats(1.01, 3))

@@ -12,7 +12,7 @@ from math import pi, tanh
 
 from flatstock.flow.ranges import falling, not_negative, positive
 
-__all__ = ["rectangle_force", "rectangle_spreading_time", "rectangle_time", "torsion_factor"]
+__all__ = ["rectangle_force", "rectangle_spreading_time", "torsion_factor"]
 
 
 def torsion_factor(ratio: float) -> float:
@@ -47,22 +47,6 @@ def rectangle_force(*, length: float, width: float, gap: float, speed: float, vi
     positive(gap=gap, viscosity=viscosity)
     not_negative(speed=speed)
     return 3 * viscosity * speed * _stiffness(length, width) / gap**3
-
-
-def rectangle_time(
-    *, length: float, width: float, start: float, end: float, force: float, viscosity: float
-) -> float:
-    """Time [s] in which a constant `force` [N] closes full rectangular plates from `start` to `end` [m].
-
-    3 β μ a b³ / 2F · (1/end² − 1/start²); melt leaves over the rim.
-
-    >>> round(rectangle_time(length=1.25, width=0.84, start=0.0147, end=0.0144, force=262.5e3,
-    ...                      viscosity=1e4), 2)
-    1.61
-    """
-    falling(start, end)
-    positive(force=force, viscosity=viscosity)
-    return 3 * viscosity * _stiffness(length, width) / (2 * force) * (end**-2 - start**-2)
 
 
 def rectangle_spreading_time(
