@@ -13,39 +13,27 @@ from flatstock.documents import Document, number
 from flatstock.errors import Fault, Refused
 from flatstock.evidence import Value
 from flatstock.heat import layers as h
-from flatstock.heat import rates as r
-from flatstock.heat.batch import Cycles, Varied, hot_cycles
-from flatstock.heat.pile import Outcome, Until, lay_out
+from flatstock.heat.batch import Cycles
+from flatstock.heat.pile import Outcome, Until
 from flatstock.heat.press import HotPress, Mould
 from flatstock.heat.readings import Dip, at, dip_and_recovery
 from flatstock.plastics.model import Plastic, Process
-from flatstock.pressing.bands import HIGH, SAMPLES, Draws, band_of, contributions, draw, relative
+from flatstock.pressing.bands import HIGH, Draws, band_of, contributions
+from flatstock.pressing.hot_columns import COARSE_CELLS, COARSE_PLATEN_CELLS, FACE_CLOCK, HotColumns, spent_by
 from flatstock.pressing.never_melts import why_never, why_unsure
-from flatstock.pressing.polymers import HOT_FIELDS, Material, inputs, polymer_of, rows
+from flatstock.pressing.polymers import Material, polymer_of
 from flatstock.pressing.questions import LONGEST_DWELL as LONGEST
-from flatstock.pressing.rig import MouldSet, back_film, hot_press
-from flatstock.pressing.surface import FITTED, spread
+from flatstock.pressing.rig import MouldSet, hot_press
 from flatstock.workshop.shop import HotPress as ShopHotPress
 
-__all__ = ["FACE_CLOCK", "Heating", "dwell_number", "heat"]
+__all__ = ["Heating", "dwell_number", "heat"]
 
 Array = NDArray[np.float64]
 FINE_CELLS, FINE_TOLERANCE = 48, 0.1
 #: where the coldest point lies at a face, or comes slowly to its target
 SLOW_CELLS, SLOW_TOLERANCE = 192, 0.005
 SLOW = 30.0  #: K that the coldest point would rise in the whole dwell, as fast as it does at its target
-COARSE_CELLS, COARSE_PLATEN_CELLS, COARSE_TOLERANCE = 20, 4, 1.0
 MODEL = "heat model, docs/heat.md"
-#: inputs of the press whose bands count, and the field of the shop's press
-FACE_CLOCK = "activation energy of the face's clock"
-PRESS_INPUTS = {
-    "platen contact": "contact_closed",
-    "flake contact": "sheet_contact_loose",
-    "melt contact": "sheet_contact_wet",
-    "edge film": "edge_film",
-    "bottom heaters": "power_bottom",
-    "top heaters": "power_top",
-}
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -182,15 +170,23 @@ class Heating:
         return outcome.time
 
     @cached_property
+    def _columns(self) -> HotColumns:
+        """The same pressing over the ranges of its inputs."""
+        return HotColumns(
+            thermal=self.thermal,
+            process=self.process,
+            shop_press=self.shop_press,
+            mould=self.mould,
+            room=self.room,
+            target=self.target,
+            face_levels=self.face_levels,
+            longest=LONGEST,
+        )
+
+    @property
     def draws(self) -> Draws:
         """The inputs that have bands: of the plastic, of the press."""
-        own = {name: getattr(self.shop_press, field) for name, field in PRESS_INPUTS.items()}
-        film = {"back film": back_film(self.shop_press, self.mould)}
-        clock = {} if self.process.face_activation is None else {FACE_CLOCK: self.process.face_activation}
-        plastics = inputs(self.thermal, HOT_FIELDS)
-        first = dict(list(plastics.items())[: len(HOT_FIELDS)])
-        # what a draw has no room for keeps its typical value: then the plastics of which there is least
-        return draw(first | own | film | clock | plastics)
+        return self._columns.draws
 
     @property
     def heat_inputs(self) -> dict[str, Value]:
@@ -205,59 +201,9 @@ class Heating:
     @cached_property
     def _cycles(self) -> tuple[Cycles, Cycles]:
         """The band's columns, and one coarse column with the typical inputs."""
-        count = FITTED if self.quick else SAMPLES
-        drawn = {
-            name: np.append(self.draws[name][:count], value.value)
-            for name, value in self.draws.inputs.items()
-        }
-        found = self._march(drawn, count + 1)
-        few, one = found.part(0, count), found.part(count, count + 1)
-        if not self.quick:
-            return few, one
-        wide = Cycles(
-            melt=spread(self.draws, few.melt),
-            latest=few.latest,  # columns that never spend the face leave no surface to fit
-            lowest=few.lowest,
-            energy=few.energy,
-        )
-        return wide, one
-
-    def _march(self, drawn: dict[str, Array], count: int) -> Cycles:
         press, mould = self.loaded(COARSE_CELLS, COARSE_PLATEN_CELLS)
-        layout = lay_out(press.around(mould))
-        k, n = COARSE_PLATEN_CELLS, COARSE_CELLS
-        joints = np.repeat(layout.joints[None], count, axis=0)
-        for place in (k - 1, k + n + 1):  # platen and skin
-            joints[:, r.CLOSED, place] = drawn["platen contact"]
-        for place in (k, k + n):  # skin and charge
-            joints[:, r.CLOSED, place] = drawn["flake contact"]
-            joints[:, r.CLOSED_WET, place] = joints[:, r.OPEN_WET, place] = drawn["melt contact"]
-        ends = np.repeat(layout.ends[None], count, axis=0)
-        ends[:, :, r.FILM] = drawn["back film"][:, None]
-        heaters = np.repeat(layout.heaters[None], count, axis=0)
-        for side, name in enumerate(("bottom heaters", "top heaters")):
-            if heaters[0, side, r.LIMIT] > 0:
-                heaters[:, side, r.LIMIT] = drawn[name] / self.mould.area
-        allowance, limit = self.face_levels
-        return hot_cycles(
-            layout,
-            Varied(
-                polymers=rows(self.thermal, drawn, count),
-                joints=joints,
-                ends=ends,
-                heaters=heaters,
-                edge=relative(drawn["edge film"], self.shop_press.edge_film),
-            ),
-            melt_level=self.target,
-            dose_level=min(allowance, 1e12),
-            face_level=min(limit, 1e6),
-            activation=drawn.get(FACE_CLOCK, np.zeros(count)),
-            room=self.room,
-            close_after=press.close_after,
-            longest=LONGEST,
-            grid=self.grid,
-            tolerance=COARSE_TOLERANCE,
-        )
+        found = self._columns.fitted if self.quick else self._columns.marched
+        return found(press, mould, self.grid)
 
     @cached_property
     def dwell(self) -> Value:
@@ -335,15 +281,7 @@ class Heating:
 
     def energy_shares(self, dwell: float) -> dict[str, float]:
         """Which inputs the band of the energy comes from, largest first."""
-        return contributions(self.draws, self._spent(dwell, self._cycles[0]))
-
-    def _spent(self, dwell: float, cycles: Cycles) -> Array:
-        """Heat from the heaters until `dwell`, of each column [J/m2]: straight between the instants of the grid."""
-        place = min(max(dwell, self.grid[0]), self.grid[-1])
-        i = min(int(np.searchsorted(self.grid, place, side="right")) - 1, len(self.grid) - 2)
-        share = (place - self.grid[i]) / (self.grid[i + 1] - self.grid[i])
-        spent: Array = cycles.energy[:, i] + share * (cycles.energy[:, i + 1] - cycles.energy[:, i])
-        return spent
+        return contributions(self.draws, spent_by(dwell, self.grid, self._cycles[0]))
 
     @cached_property
     def dip_shares(self) -> dict[str, float]:
@@ -367,9 +305,9 @@ class Heating:
             for a, b in ((before.lower, after.lower), (before.upper, after.upper))
         )
         many, one = self._cycles
-        centre = float(self._spent(dwell, one)[0])
+        centre = float(spent_by(dwell, self.grid, one)[0])
         whole = (used + short) * self.mould.area
-        return band_of(whole, self._spent(dwell, many), unit="J", source=MODEL, centre=centre)
+        return band_of(whole, spent_by(dwell, self.grid, many), unit="J", source=MODEL, centre=centre)
 
 
 def dwell_number(heating: Heating) -> Document | None:

@@ -9,7 +9,7 @@ from flatstock.documents import Document, why
 from flatstock.evidence import Kind, Value, weakest
 from flatstock.pressing.bands import shares_of
 from flatstock.pressing.card_numbers import Card
-from flatstock.pressing.heating import FACE_CLOCK
+from flatstock.pressing.hot_columns import FACE_CLOCK
 from flatstock.pressing.reason_inputs import (
     FLOW,
     HEAT,
