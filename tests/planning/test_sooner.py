@@ -62,6 +62,19 @@ def test_what_is_as_soon_as_can_be_stays_as_it_is():
     assert sooner(week, first, seconds=20, tell=lambda *_: False) is None
 
 
+def test_no_mould_is_loaded_only_to_wait_in_its_press_for_a_place_to_cool_in():
+    kind = tiny_kind("dark", presses=("HP1", "HP2"), frames=("F1", "F2"), cool=20, whole=20)
+    hands = [person(name, (0, 150)) for name in "ABC"]
+    week = tiny_week(
+        [(kind, 150)] * 2, end=150, people=hands, presses=("HP1", "HP2"), frames=("F1", "F2"), benches=2
+    )
+    week = replace(week, sheets=tuple(replace(one, due=None) for one in week.sheets))
+    found = sooner(week, planned_late(week), seconds=20, tell=lambda *_: False)
+    stays = [run.transfer - run.load for run in found.schedule.runs.values()]
+    assert stays == [3, 3]  # a minute to load, two of dwell; the second has to wait for the cooling press
+    assert loads(found)[1] - loads(found)[0] > 15
+
+
 def test_a_plan_made_anew_begins_soonest():
     assert loads(agreed(lambda shop, goings: verdicts(goings, "good")).found)[0] == 2
 

@@ -26,8 +26,8 @@ __all__ = ["sooner"]
 def sooner(
     week: Week, found: Found, *, seconds: float, tell: Callable[[str, float, float], bool]
 ) -> Found | None:
-    """A plan of the same week with no level worse and the sheets loaded and ready sooner, summed over the sheets that
-    have not begun; None: none was found in the time.
+    """A plan of the same week with no level worse and its sheets out of the hot presses and ready sooner, summed over
+    them; None: none was found in the time. No sheet is loaded only to wait in its press: what it stays there counts too.
 
     `found`: a plan that was made of this very week and goes on from none.
     """
@@ -46,7 +46,7 @@ def sooner(
     pressed = [chain for chain in model.chains if found.schedule and chain.sheet.id in found.schedule.runs]
     for chain in pressed:
         model.m.add(chain.on == 1)
-    total = sum(chain.load + chain.ready for chain in pressed)
+    total = sum(2 * chain.transfer - chain.load + chain.ready for chain in pressed)
     model.m.minimize(total)
     have = near(model.m, model.chains, found.values, around=0, grown=True)
     if have is None:
