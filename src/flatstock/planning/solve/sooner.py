@@ -27,7 +27,7 @@ def sooner(
     week: Week, found: Found, *, seconds: float, tell: Callable[[str, float, float], bool]
 ) -> Found | None:
     """A plan of the same week with no level worse and its sheets out of the hot presses and ready sooner, summed over
-    them; None: none was found in the time. No sheet is loaded only to wait in its press: what it stays there counts too.
+    them; None: none was found in the time. No sheet is loaded only to wait in its press: its stay counts too.
 
     `found`: a plan that was made of this very week and goes on from none.
     """
