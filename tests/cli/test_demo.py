@@ -16,7 +16,7 @@ def shorter():
     from flatstock.actions import demo
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(demo, "PLANNING", 10.0)
+        patch.setattr(demo, "PLANNING", 5.0)
         patch.setattr(demo, "PLACING", 4.0)
         patch.setattr(demo, "LOOKS", 6)  # however slow the machine is
         yield

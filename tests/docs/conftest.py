@@ -19,5 +19,5 @@ def once() -> Iterator[None]:
 @pytest.fixture(autouse=True)
 def a_shorter_demo(monkeypatch: pytest.MonkeyPatch) -> None:
     """Its week and its room pass after a few seconds; the rest makes them better, which no page shows."""
-    monkeypatch.setattr(demo, "PLANNING", 15.0)
+    monkeypatch.setattr(demo, "PLANNING", 5.0)
     monkeypatch.setattr(demo, "PLACING", 4.0)

@@ -56,7 +56,7 @@ def missing(shown: tuple[str, ...], printed: str) -> list[str]:
 @pytest.fixture(autouse=True)
 def shorter(monkeypatch):
     """The demo's week and room are planned for some seconds: what a page shows of them does not depend on more."""
-    monkeypatch.setattr(demo, "PLANNING", 10.0)
+    monkeypatch.setattr(demo, "PLANNING", 5.0)
     monkeypatch.setattr(demo, "PLACING", 3.0)
 
 

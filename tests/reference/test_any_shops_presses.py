@@ -116,25 +116,23 @@ def test_one_heated_side_melts_a_thin_sheet_when_the_peer_does(working):
     """
     card, theirs = working(*ONE_SIDE, "hdpe", 0.003, 220.0)
 
-    def peer_takes(cells):
-        return peer_shop.melt_through(
-            theirs,
-            peer.HDPE,
-            card.charge.mass_per_area,
-            220.0,
-            165.0,
-            cells=cells,
-            platen_cells=4,
-            stretch=120.0,
-        )[0]
-
     until = Until(kind="coldest_above", level=165.0)
     ours = {}
-    for cells in (24, 48, 192):
+    for cells in (24, 192):
         press, mould = card.heating.loaded(cells, 4)
         _, _, outcome = press.hold(mould, duration=7200.0, until=until, tolerance=0.02)
         ours[cells] = outcome.time
-    assert [ours[24], ours[48]] == pytest.approx([peer_takes(24), peer_takes(48)], rel=3e-3)
+    peer_takes = peer_shop.melt_through(
+        theirs,
+        peer.HDPE,
+        card.charge.mass_per_area,
+        220.0,
+        165.0,
+        cells=24,
+        platen_cells=4,
+        stretch=120.0,
+    )[0]
+    assert ours[24] == pytest.approx(peer_takes, rel=3e-3)
     assert card.heating.melt_history.time == pytest.approx(ours[192], rel=3e-3)
 
 
