@@ -41,7 +41,8 @@ OF_LOT = (
 )
 LOT = "H-{:04d}"
 PAGES = (
-    "/", "/floor", "/week", "/orders", "/card", "/stack", "/store", "/store/used-up", "/store/lot/L-2301",
+    "/", "/floor", "/week", "/orders", "/card", "/stack", "/store", "/store/used-up", "/store/sheets",
+    "/store/sheets?q=pp", "/store/lot/L-2301",
     "/store/lot/{lot}/trace", "/before", "/shop", "/happened", "/handover", "/demould", "/checks/start", "/fault",
     "/orders/recycled",
     "/record/{old}", "/record/{old}/measure", "/record/{new}", "/store/sheet/{old}",

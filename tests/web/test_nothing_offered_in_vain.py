@@ -15,7 +15,7 @@ __all__ = ["elsewhere"]
 
 PAGES = ("/", "/week", "/orders", "/orders/ask", "/orders/recycled", "/card", "/stack", "/store", "/store/lot/L-2302",
          "/store/lot/L-2302/trace", "/store/float?lot=L-2302&seen=998.2:floats", "/store/sample?lot=L-2302&looked=3000",
-         "/store/water?lot=L-2302&before=100&after=99.9", "/store/used-up", "/before", "/before/supply", "/fault",
+         "/store/water?lot=L-2302&before=100&after=99.9", "/store/used-up", "/store/sheets", "/before", "/before/supply", "/fault",
          "/happened", "/power", "/shop")  # fmt: skip
 #: hidden from a visitor's device by the style of every page
 HIDDEN = re.compile(r"^(/checks/start|/demould|/handover)$")

@@ -11,9 +11,9 @@ import httpx
 import pytest
 
 from flatstock.actions.kept import kept_plan
-from flatstock.actions.practice import noted_by
+from flatstock.actions.practice import begin_day, noted_by
 from flatstock.records.store import open_store
-from tests.web.conftest import Served, demo_folder
+from tests.web.conftest import TUESDAY, Served, demo_folder, demo_kept_to, demo_on_record
 
 OLD = 130
 
@@ -31,6 +31,37 @@ def asks(
         lots.write("H-held,hdpe,caps,dark,0,quarantine,packaging,8,,,,,,\n")
     with httpx.Client(base_url=serve_module(folder).address, timeout=60) as client:
         yield client
+
+
+def test_every_sheet_that_was_begun_is_found_by_its_colour_and_leads_to_its_page(
+    tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    folder = demo_on_record(tmp_path / "shop")
+    plan = kept_plan(folder)
+    assert plan is not None
+    begin_day(folder, plan)
+    with httpx.Client(base_url=serve(folder).address, timeout=60) as client:
+        every = sheets_on(client.get("/store/sheets").text)
+        blue = sheets_on(client.get("/store/sheets?q=hdpe+BLUE").text)
+        assert blue == {one["id"] for one in plan["sheets"] if one["id"] in every and one["colour"] == "blue"}
+        assert blue < every
+        assert blue
+        assert "No sheet has" in client.get("/store/sheets?q=%25").text
+        assert f"1 to {len(every)} of {len(every)}" in client.get("/store/sheets?page=900").text
+
+
+def sheets_on(page: str) -> set[str]:
+    return set(re.findall(r'href="/record/([^"/]+)"', page))
+
+
+def test_the_page_of_faults_offers_the_sheets_that_came_out_last(
+    tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    served = serve(demo_kept_to(tmp_path / "shop", TUESDAY), TUESDAY)
+    offered = re.findall(r'href="/fault/new/([^"/]+)"', httpx.get(f"{served.address}/fault", timeout=60).text)
+    assert "O-104-01" in offered
+    asked = httpx.get(f"{served.address}/fault/new/{offered[0]}", timeout=60)
+    assert asked.status_code == 200
 
 
 def lots_on(page: str) -> list[str]:

@@ -81,12 +81,13 @@ def _checked(event: Event) -> str:
 
 
 def _fact(name: str, value: object) -> str:
-    """A fact in words.
+    """A fact in words; a mass to the gram, which a target is worked out finer than.
 
-    >>> _fact("mass_kg", 11.74), _fact("lot", "L-2301")
-    ('mass 11.74 kg', 'lot L-2301')
+    >>> _fact("mass_kg", 11.74), _fact("lot", "L-2301"), _fact("target_kg", 5.67293)
+    ('mass 11.74 kg', 'lot L-2301', 'target 5.673 kg')
     """
     parts = split_name(name)
     if parts is None or not isinstance(value, int | float):
         return f"{name.replace('_', ' ')} {value}"
-    return f"{parts[0].replace('_', ' ')} {value:g} {Shown().unit(parts[2])}"
+    number = round(value, 3) if parts[2] == "kg" else value
+    return f"{parts[0].replace('_', ' ')} {number:g} {Shown().unit(parts[2])}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
@@ -21,7 +21,7 @@ from flatstock.running.sheets import Planned, planned
 from flatstock.running.standing import standing
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["Happened", "SheetRecord", "record_of", "weighed_lots"]
+__all__ = ["Happened", "SheetRecord", "record_of", "state_words", "weighed_lots"]
 
 TOPICS = ("claims",)
 NEVER = datetime.max.replace(tzinfo=UTC)
@@ -167,7 +167,7 @@ def record_of(
         not_sized_before=(out.at + timedelta(seconds=rest)).astimezone(zone) if out and rest > 0 else None,
         measures={name: float(one) for name, one in facts.items() if isinstance(one, int | float)},
         grade=str(facts["grade"]) if facts.get("grade") else None,
-        state=_state(last),
+        state=state_words(last),
         way=tuple(_line(one, corrected, zone) for one in found),
         mark=sha256(repr((sheet, lots)).encode()).hexdigest()[:8],
         cautions=tuple(cautions_for(*TOPICS)),
@@ -213,9 +213,10 @@ def _weighed(found: Iterable[Event]) -> dict[str, float]:
     return masses
 
 
-def _state(last: Mapping[str, Event]) -> str:
+def state_words(kinds: Container[str]) -> str:
+    """How far a sheet has come, of which so much was told."""
     for kind in ("scrapped", "trimmed", "demoulded", "moved", "transferred", "loaded", "prepared", "weighed"):
-        if kind in last:
+        if kind in kinds:
             return kind_words(kind)
     return "planned"
 

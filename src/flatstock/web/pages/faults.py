@@ -13,6 +13,7 @@ from starlette.datastructures import FormData
 from flatstock.actions.fault_book import Asked, find_case, next_sheets, open_faults, weighed_undried
 from flatstock.actions.fault_case import Case
 from flatstock.actions.pictures import MOST_BYTES
+from flatstock.actions.sheet_list import sheets_on_record
 from flatstock.actions.sheet_quality import quality_of
 from flatstock.actions.sheet_record import SheetRecord
 from flatstock.errors import Fault, Refused, UserError
@@ -30,6 +31,7 @@ __all__ = ["router"]
 
 router = APIRouter()
 LISTED = 200  #: faults on one page
+LOOKED_AT, OFFERED = 40, 8  #: of so many sheets begun last, those out of their moulds that are offered
 SHAPED = ("wedge", "dish", "thin", "bow", "flash")  #: faults that a thickness map tells about
 SURE = ((0.75, "stands out"), (0.4, "likely"), (0.1, "possible"), (0.0, "unlikely"))
 
@@ -37,12 +39,14 @@ SURE = ((0.75, "stands out"), (0.4, "likely"), (0.1, "possible"), (0.0, "unlikel
 @router.get("/fault", response_class=HTMLResponse)
 def listed(request: Request) -> Response:
     """Every fault on record, newest first."""
-    place = place_of(request)
+    place, store = place_of(request), _work(request).board().store
     place.shop()
+    begun = sheets_on_record(store, "", number=1, most=LOOKED_AT)[2]
     return show(
         request,
         "faults.html",
-        faults_listed=open_faults(_work(request).board().store)[:LISTED],
+        faults_listed=open_faults(store)[:LISTED],
+        latest=[one for one in begun if one.out][:OFFERED],
         zone=place.zone(),
     )
 
