@@ -6,7 +6,7 @@ Planning again needn't wait for physics so, nor find out anew what the heat mode
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, fields, is_dataclass, replace
 from hashlib import sha256
 from typing import Any
@@ -14,7 +14,7 @@ from typing import Any
 from flatstock.planning.problem.week import Dwell, Kind, Sheet, Warming, Week
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["asks_in", "digest_of", "kinds_in", "remembering"]
+__all__ = ["asks_in", "digest_of", "kinds_in", "refused_in", "remembering"]
 
 #: what a rehearsal asks of a sheet, by the name that `Sheet.asks` has for it: minutes, and per cent
 ASKS = {
@@ -27,8 +27,8 @@ _NOTHING = {field.name: field.default for field in fields(Sheet)}
 
 
 def remembering(shop: Workshop, week: Week) -> dict[str, Any]:
-    """The kinds of the week's sheets by recipe, with a digest of what they rest on; and what was asked of them in the
-    rehearsal of the plan, the most that any sheet of a recipe was asked."""
+    """The kinds of the week's sheets by recipe, and why what is unplaced can't be pressed, with a digest of what both
+    rest on; and what was asked of them in the rehearsal of the plan, the most that any sheet of a recipe was asked."""
     kinds = {sheet.order: sheet.kind for sheet in week.sheets}
     recipes: dict[str, Any] = {}
     for order, kind in kinds.items():
@@ -40,7 +40,8 @@ def remembering(shop: Workshop, week: Week) -> dict[str, Any]:
             if getattr(sheet, field) > _NOTHING[field]:
                 most[name] = max(most.get(name, 0), getattr(sheet, field))
     asked = {recipe: most for recipe, most in asked.items() if most}
-    return {"digest": digest_of(shop), "kinds": recipes, "asked": asked}
+    refused = {_recipe(shop, order): list(words) for order, words in week.unplaced.items()}
+    return {"digest": digest_of(shop), "kinds": recipes, "asked": asked, "refused": refused}
 
 
 def _as_advised(kind: Kind) -> Kind:
@@ -54,28 +55,34 @@ def _as_advised(kind: Kind) -> Kind:
 
 def kinds_in(plan: Mapping[str, Any], shop: Workshop) -> dict[tuple[object, ...], Kind]:
     """By recipe, the kinds of a plan that still hold; none where the shop's files have changed since."""
-    kept = plan.get("remembered")
-    if not isinstance(kept, Mapping) or kept.get("digest") != digest_of(shop):
-        return {}
-    return {
-        order.recipe: _kind(kept["kinds"][name])
-        for order in shop.orders.values()
-        if (name := _recipe(shop, order.id)) in kept["kinds"]
-    }
+    return {recipe: _kind(kept) for recipe, kept in _by_recipe(plan, shop, "kinds")}
 
 
 def asks_in(plan: Mapping[str, Any], shop: Workshop) -> dict[tuple[object, ...], dict[str, int]]:
     """By recipe, what the rehearsal of a plan asked of it, as `Sheet.asks` takes it; none where the shop's files have
     changed since, or the plan was kept before such things were remembered."""
+    return {
+        recipe: {name: int(value) for name, value in asked.items() if name in ASKS}
+        for recipe, asked in _by_recipe(plan, shop, "asked")
+    }
+
+
+def refused_in(plan: Mapping[str, Any], shop: Workshop) -> dict[tuple[object, ...], tuple[str, ...]]:
+    """By recipe, why it can't be pressed; none where the shop's files have changed since."""
+    return {recipe: tuple(words) for recipe, words in _by_recipe(plan, shop, "refused")}
+
+
+def _by_recipe(
+    plan: Mapping[str, Any], shop: Workshop, what: str
+) -> Iterator[tuple[tuple[object, ...], Any]]:
+    """What a plan remembers of the shop's orders, as long as it holds."""
     kept = plan.get("remembered")
     if not isinstance(kept, Mapping) or kept.get("digest") != digest_of(shop):
-        return {}
-    asked = kept.get("asked", {})
-    return {
-        order.recipe: {name: int(value) for name, value in asked[recipe].items() if name in ASKS}
-        for order in shop.orders.values()
-        if (recipe := _recipe(shop, order.id)) in asked
-    }
+        return
+    held = kept.get(what, {})
+    for order in shop.orders.values():
+        if (name := _recipe(shop, order.id)) in held:
+            yield order.recipe, held[name]
 
 
 def _recipe(shop: Workshop, order: str) -> str:

@@ -10,7 +10,7 @@ from typing import Any
 
 from flatstock.actions.happened import today_of
 from flatstock.actions.plans import NotInTime, Physics, Planned, planned
-from flatstock.actions.remembered import remembering
+from flatstock.actions.remembered import refused_in, remembering
 from flatstock.actions.under_way import as_begun, as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.actions.weighed import book_what_was_weighed
 from flatstock.errors import Refused
@@ -124,7 +124,14 @@ def _told(
     """The document with what moved and why, after it has been judged."""
     document, week = plan.document, plan.agreed.week
     if physics.then is not None and not any(one.elements for one in today.outages):
-        document["remembered"] = remembering(physics.then.shop, week)
+        then = physics.then.shop
+        # not what a lot on hold leaves out for now
+        unplaced = {
+            order.id: words
+            for order in then.orders.values()
+            if (words := refused_in(before, then).get(order.recipe)) is not None
+        }
+        document["remembered"] = remembering(then, replace(week, unplaced=unplaced))
     for one in document["left_out"]:
         if one["order"] in week.unplaced and (kept := _held(one["because"], today)):
             one["because"] = kept

@@ -12,7 +12,7 @@ from typing import Any
 from flatstock.actions.kept import FILE as PLAN
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.plans import Physics, mistaken
-from flatstock.actions.remembered import asks_in, kinds_in
+from flatstock.actions.remembered import asks_in, kinds_in, refused_in
 from flatstock.actions.weaker import scaled
 from flatstock.actions.weighed import weighed_on_record
 from flatstock.actions.workshops import zone_of
@@ -148,13 +148,19 @@ def _cools(physics: Physics, sheet: Sheet, press: str, minutes: int) -> int | No
 
 def _holds(
     physics: Physics, before: Mapping[str, Any], today: Today, roughly: bool
-) -> Mapping[tuple[object, ...], Kind]:
-    """What the plan before worked out and nothing that has changed since touches."""
+) -> Mapping[tuple[object, ...], Kind | tuple[str, ...]]:
+    """What the plan before worked out, or found that can't be pressed, and nothing that has changed since touches."""
     weak = {outage.place for outage in today.outages if outage.elements is not None}
     if physics.then is None or (weak and not roughly):
         return {}
     held = {lot for lot, _ in today.held}
-    return {
+    lots = {order.recipe: order.lots.keys() for order in physics.then.shop.orders.values()}
+    refused = {
+        recipe: words
+        for recipe, words in refused_in(before, physics.then.shop).items()
+        if lots[recipe] and not held & lots[recipe]  # else the reason may be another now
+    }
+    return refused | {
         recipe: scaled(kind, weak, now=physics.shop, before=physics.then.shop) if weak else kind
         for recipe, kind in kinds_in(before, physics.then.shop).items()
         if not held & kind.lots.keys()

@@ -6,6 +6,8 @@ import json
 from dataclasses import replace
 from types import SimpleNamespace
 
+import pytest
+
 from flatstock.actions.happened import today_of
 from flatstock.actions.plan_rounds import agree
 from flatstock.actions.plans import Physics
@@ -18,12 +20,14 @@ from tests.planning.heat_says import verdict
 from tests.planning.proof.tiny import person, tiny_kind, tiny_week
 
 
-def week_of(folder, now):
-    """The week under way in a folder, as planning on begins with it."""
+def week_of(folder, now, *, asks=None):
+    """The week under way in a folder, as planning on begins with it; `asks` is asked in the heat model's place."""
     shop = read(folder)
     before = plan_to_go_on_from(shop)
     today = today_of(shop, before, now)
     physics = Physics(as_changed(shop, today), then=Physics(as_begun(shop, before)))
+    if asks is not None:
+        physics.recipe = asks
     return physics.then.shop, before, week_now(physics, before, today, now)
 
 
@@ -45,6 +49,19 @@ def test_a_plan_kept_before_such_things_were_remembered_is_still_read(shop, now)
     begun, before, _ = week_of(shop, now)
     assert "asked" not in before["remembered"]
     assert asks_in(before, begun) == {}
+
+
+def test_why_an_order_cannot_be_pressed_is_not_asked_of_the_heat_model_again(shop, now):
+    """Bringing the heat model in for it took longer than the whole first answer."""
+    with (shop / "orders.csv").open("a", encoding="utf-8") as orders:
+        orders.write("O-109,abs,black,6,1,2026-03-06T15:00,0,L-2306 100 %\n")
+    begun, before, week = week_of(shop, now)
+    (why,) = week.unplaced.values()
+    plan = dict(before) | {"remembered": remembering(begun, week)}
+    (shop / "plan.json").write_text(json.dumps(plan), "utf-8")
+
+    again = week_of(shop, now, asks=lambda *_: pytest.fail("it was asked again"))[2]
+    assert again.unplaced == {"O-109": why}
 
 
 def test_of_an_answer_that_was_shown_and_those_after_it_the_better_one_stands():

@@ -35,13 +35,14 @@ def set_out(
     zone: tzinfo,
     start: datetime,
     weeks: int = 1,
-    remembered: Mapping[tuple[object, ...], Kind] = MappingProxyType({}),
+    remembered: Mapping[tuple[object, ...], Kind | tuple[str, ...]] = MappingProxyType({}),
 ) -> Week:
     """The week from `start` on: to the last hour anybody is there in that calendar week, or `weeks` of them.
 
     A night belongs to the day on which it ends where it begins on a Sunday, else to the one on which it begins.
 
-    `remembered`: by recipe of an order, kinds of sheet that were worked out before and still hold.
+    `remembered`: by recipe of an order, kinds of sheet that were worked out before and still hold, or why it can't be
+    pressed.
 
     Raises `Refused` where nothing can be planned at all. An order that can't be pressed stands in `unplaced`.
     """

@@ -27,11 +27,13 @@ def whole_minutes(seconds: float) -> int:
 
 
 def kinds_of(
-    shop: Workshop, physics: Forecasts, remembered: Mapping[tuple[object, ...], Kind] = MappingProxyType({})
+    shop: Workshop,
+    physics: Forecasts,
+    remembered: Mapping[tuple[object, ...], Kind | tuple[str, ...]] = MappingProxyType({}),
 ) -> tuple[dict[str, Kind], dict[str, tuple[str, ...]], list[str]]:
     """The kind of each order's sheets, the orders that can't be pressed, and what was said on the way.
 
-    `remembered`: by recipe, what was worked out before and still holds.
+    `remembered`: by recipe, what was worked out before and still holds: a kind, or why it can't be pressed.
     """
     kinds: dict[str, Kind] = {}
     unplaced: dict[str, tuple[str, ...]] = {}
