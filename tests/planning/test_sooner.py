@@ -62,6 +62,18 @@ def test_what_is_as_soon_as_can_be_stays_as_it_is():
     assert sooner(week, first, seconds=20, tell=lambda *_: False) is None
 
 
+def test_a_free_week_is_pressed_on_its_first_day_whatever_plan_it_was_begun_from():
+    """Begun from a plan of the last day, whose heating costs as much: no level said that it should be sooner."""
+    days = [(0, 30), (100, 130), (200, 230)]
+    week = tiny_week([(tiny_kind("dark"), 230)] * 2, end=230, people=[person("A", *days), person("B", *days)])
+    week = replace(week, sheets=tuple(replace(one, due=None) for one in week.sheets))
+    last = search(replace(week, now=200), seconds=20)
+    assert loads(last)[0] > 200
+    again = search(week, seconds=20, like=last.schedule, by_rule=False)
+    assert loads(again)[1] < 30
+    assert [level.value for level in again.levels] == [level.value for level in last.levels]
+
+
 def test_no_mould_is_loaded_only_to_wait_in_its_press_for_a_place_to_cool_in():
     kind = tiny_kind("dark", presses=("HP1", "HP2"), frames=("F1", "F2"), cool=20, whole=20)
     hands = [person(name, (0, 150)) for name in "ABC"]

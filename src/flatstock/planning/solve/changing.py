@@ -11,6 +11,7 @@ from flatstock.planning.solve.first import near
 from flatstock.planning.solve.in_order import kinds_in_order
 from flatstock.planning.solve.seeking import piece_by_piece, seek
 from flatstock.planning.solve.turns import add_turns
+from flatstock.planning.solve.week_model import SOONER
 
 __all__ = ["CHANGES", "fewest_changes"]
 
@@ -25,13 +26,13 @@ def fewest_changes(course: Course) -> float:
     far as that is proved."""
     assert course.best is not None
     model, turns = course.model, add_turns(course.model)
-    total = A_CHANGE * turns.minutes + model.energy
+    total = A_CHANGE * SOONER * turns.minutes + model.energy_soonest
 
     def in_order(left: float, heard: Heard) -> None:
         assert course.best is not None
         kinds_in_order(model, turns, total, course.best.values or (), seconds=left, tell=heard)
 
-    goal = Goal(CHANGES, total, unit=A_CHANGE, between=in_order)
+    goal = Goal(CHANGES, total, unit=A_CHANGE * SOONER, between=in_order)
     model.m.minimize(total)
     values = near(model.m, model.chains, course.best.values or (), around=0, grown=True)
     if values is None:
@@ -41,4 +42,4 @@ def fewest_changes(course: Course) -> float:
         piece_by_piece(course, goal, 0.0, course.began + course.seconds)
         return 0.0
     answer = seek(course, goal, course.left)
-    return float(ceil((answer.bound or 0.0) - ROUNDING) // A_CHANGE)
+    return goal.told(float(ceil((answer.bound or 0.0) - ROUNDING)))

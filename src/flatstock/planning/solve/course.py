@@ -29,13 +29,23 @@ class Goal:
     sum: Var
     whole: float = 0.4  #: of its time for all at once, before it goes piece by piece
     nearby: float = 3.0  #: s that it has at least for that
-    unit: int = 1  #: of the sum, in which it is told
+    unit: int = (
+        1  #: of the sum, in which it is told and held; what is less than one of it decides between equals
+    )
     #: a way of its own to a better plan, in so many seconds, taken in turn with pieces
     between: Callable[[float, Heard], None] | None = None
 
     def of(self, answer: Answer) -> float:
-        """What a plan has of it."""
+        """What a plan has of the sum."""
         return evaluate(self.sum, answer)
+
+    def value(self, answer: Answer) -> float:
+        """What a plan has of it, in its unit."""
+        return self.told(self.of(answer))
+
+    def told(self, total: float) -> float:
+        """A value of the sum, or a bound of it, in whole units: no plan with a sum of at least that has fewer."""
+        return total if self.unit == 1 else total // self.unit
 
 
 class Course:
@@ -72,9 +82,7 @@ class Course:
 
     def told(self, goal: Goal, value: float, bound: float) -> bool:
         """Whether somebody wants it stopped."""
-        whole = value if goal.unit == 1 else value // goal.unit
-        least = bound if goal.unit == 1 else bound // goal.unit
-        self.stopped = self.tell(goal.name, whole, least) or self.stopped
+        self.stopped = self.tell(goal.name, goal.told(value), goal.told(bound)) or self.stopped
         return self.stopped
 
     def over(self, seconds: float) -> Callable[[], bool]:

@@ -60,4 +60,4 @@ def with_crews(course: Course, wanted: Sequence[Goal], before: Mapping[str, Run]
 def _worth(course: Course, answer: Answer, wanted: Sequence[Goal]) -> list[float]:
     """The levels' values, in their order; of two plans the less one is better."""
     changes = changeover(course.week, course.model.schedule(answer))
-    return [*(goal.of(answer) for goal in wanted), float(changes)]
+    return [*(goal.value(answer) for goal in wanted), float(changes)]

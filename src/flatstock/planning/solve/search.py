@@ -18,6 +18,7 @@ from flatstock.planning.solve.least import least_of
 from flatstock.planning.solve.naming import named, with_crews
 from flatstock.planning.solve.seeking import colder, seek
 from flatstock.planning.solve.settings import changeover
+from flatstock.planning.solve.week_model import SOONER
 
 __all__ = ["search"]
 
@@ -90,7 +91,10 @@ class _Search:
             wanted.append(Goal("moved_min", moved, whole=WHOLE_OF_MOVED, nearby=LEAST_BACK))
             roughly = MOVED_FOR_LATE * roughly + moved  # what is lost weighs more than what is moved
         if not given.soonest:
-            wanted.append(Goal(HEAT, model.energy, whole=WHOLE_OF_HEAT, between=partial(colder, course)))
+            # a plan that is gone on from stays where it is; one made anew heats in the first stays that do
+            heat, unit = (model.energy, 1) if given.before else (model.energy_soonest, SOONER)
+            between = partial(colder, course, heat)
+            wanted.append(Goal(HEAT, heat, whole=WHOLE_OF_HEAT, unit=unit, between=between))
         if model.over_latest is not None:  # nothing is gained by leaving a mould in its press too long
             wanted.insert(0, Goal(OVER, model.over_latest))
             roughly = roughly + MOVED_FOR_OVER * model.over_latest
@@ -122,11 +126,11 @@ class _Search:
         levels += bool(self.given.before) + (self.wanted[0].name == OVER)
         settled: dict[str, float] = {}
         for index, goal in enumerate(self.wanted):
-            value = None if course.best is None else goal.of(course.best)
+            value = None if course.best is None else goal.value(course.best)
             bound = self._least(goal.name, settled) if value else 0.0
             self.bounds[goal.name] = bound
             if bound > 0:
-                model.m.add(goal.sum >= int(bound))
+                model.m.add(goal.sum >= goal.unit * int(bound))
             time_for_it = course.left > SHORTEST and not course.stopped
             sought = value is None or (value > 0 and index < levels and time_for_it)
             if sought or value is None:
@@ -139,10 +143,10 @@ class _Search:
                 if course.best is None:
                     return settled
                 # every level is a whole number
-                self.bounds[goal.name] = float(max(bound, ceil((answer.bound or 0.0) - ROUNDING)))
-                value = goal.of(course.best)
+                self.bounds[goal.name] = max(bound, goal.told(float(ceil((answer.bound or 0.0) - ROUNDING))))
+                value = goal.value(course.best)
             settled[goal.name] = value
-            model.m.add(goal.sum <= int(value))
+            model.m.add(goal.sum <= goal.unit * (int(value) + 1) - 1)
             if sought and value > 0:
                 course.tighten()
         return settled
@@ -176,7 +180,7 @@ class _Search:
             if found is None:
                 continue
             schedule, people = found
-            values = {goal.name: goal.of(answer) for goal in self.wanted}
+            values = {goal.name: goal.value(answer) for goal in self.wanted}
             if not self.given.soonest:
                 values[CHANGES] = float(changeover(course.week, schedule))
             levels = tuple(

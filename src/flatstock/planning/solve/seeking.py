@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from flatstock.planning.solve.course import MANY, Course, Goal, Heard
-from flatstock.planning.solve.cpsat import Answer, evaluate, improve
+from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve
 from flatstock.planning.solve.neighbours import better_nearby
 from flatstock.planning.solve.tidy import tidy
 
@@ -75,14 +75,14 @@ def piece_by_piece(course: Course, goal: Goal, bound: float, end: float) -> None
             course.best = replace(course.best, values=values)
 
 
-def colder(course: Course, seconds: float, heard: Heard) -> None:
+def colder(course: Course, goal: Var, seconds: float, heard: Heard) -> None:
     """A plan with one stay of one press left cold: asked for as a whole, it is found sooner than by saving minute by
-    minute."""
+    minute. `goal`: what is sought, of which it has less."""
     assert course.best is not None
-    goal, used = course.model.energy, [used for _, _, used in course.model.heated.values()]
+    energy, used = course.model.energy, [used for _, _, used in course.model.heated.values()]
     fewer = course.model.tidied()
     fewer.add(sum(used) <= sum(course.best(one) for one in used) - 1)
-    fewer.add(goal <= int(evaluate(goal, course.best)) - 1)
+    fewer.add(energy <= int(evaluate(energy, course.best)) - 1)
     fewer.clear_objective()  # type: ignore[no-untyped-call]  # OR-Tools gives it no types
     answer = improve(fewer, seconds=seconds * COLDER, workers=MANY)
     course.stopped = answer.stopped or course.stopped

@@ -13,10 +13,13 @@ from flatstock.planning.solve.floor import add_floor
 from flatstock.planning.solve.ground import Heated
 from flatstock.planning.solve.seats import seated
 
-__all__ = ["WeekModel"]
+__all__ = ["SOONER", "WeekModel"]
 
 LONGEST_LATE = 100_000  #: minutes: a sheet that is left out counts as this late
 WATT_HOURS = 1000
+SOONER = (
+    10_000  #: parts of a Wh, one of which a press pays for each stay that it might have been heated sooner
+)
 
 
 class WeekModel:
@@ -41,6 +44,11 @@ class WeekModel:
         self.late_sheets, self.late_minutes = self._lateness()
         self.unfinished = self._unfinished()
         self.energy = self._energy()
+        #: the same in parts, of which there are `SOONER` to a Wh: of plans that heat for as much the one that heats in
+        #: the first stays has least
+        self.energy_soonest: Var = SOONER * self.energy + sum(
+            k * used for (_, k), (_, _, used) in self.heated.items()
+        )
         self.before: Mapping[str, Run] = {}  #: a plan that this one is to be like
         self.moved_minutes: Var | None = None  #: from it
 
