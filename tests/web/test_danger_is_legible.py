@@ -13,8 +13,10 @@ AT = TUESDAY.isoformat()
 DANGER = {"id": "d", "at": AT, "noted_at": AT, "kind": "smoke", "who": [], "facts": {}}
 
 
-@pytest.mark.parametrize("kind", ["power_cut", "smoke", "accident"])
-@pytest.mark.parametrize("ground", ["light", "dim"])
+@pytest.mark.parametrize(
+    ("kind", "ground"),
+    [("power_cut", "light"), ("power_cut", "dim"), ("smoke", "dim"), ("accident", "light")],
+)
 def test_axe_finds_nothing_on_the_board_in_danger(
     page: Page, tuesday: Served, kind: str, ground: str
 ) -> None:
