@@ -8,10 +8,13 @@ from types import SimpleNamespace
 import pytest
 
 from flatstock.actions.plan_rounds import agree
+from flatstock.planning.solve import sooner as sooning
 from flatstock.planning.solve.search import search
 from flatstock.planning.solve.sooner import sooner
 from tests.planning.heat_says import verdict
 from tests.planning.proof.tiny import person, tiny_kind, tiny_week
+
+DAY = 24 * 60
 
 
 def free_week():
@@ -20,6 +23,15 @@ def free_week():
         [(tiny_kind("dark"), 90)] * 2, end=90, people=[person("A", (0, 90)), person("B", (0, 90))]
     )
     return replace(week, sheets=tuple(replace(one, due=None) for one in week.sheets))
+
+
+def three_days():
+    """A free week of three days of half an hour, and a plan of the last."""
+    days = [(n * DAY, n * DAY + 30) for n in range(3)]
+    people = [person("A", *days), person("B", *days)]
+    week = tiny_week([(tiny_kind("dark"), 2 * DAY + 30)] * 2, end=2 * DAY + 30, people=people)
+    week = replace(week, sheets=tuple(replace(one, due=None) for one in week.sheets))
+    return week, search(replace(week, now=2 * DAY), seconds=20)
 
 
 def planned_late(week, **_):
@@ -64,14 +76,18 @@ def test_what_is_as_soon_as_can_be_stays_as_it_is():
 
 def test_a_free_week_is_pressed_on_its_first_day_whatever_plan_it_was_begun_from():
     """Begun from a plan of the last day, whose heating costs as much: no level said that it should be sooner."""
-    days = [(0, 30), (100, 130), (200, 230)]
-    week = tiny_week([(tiny_kind("dark"), 230)] * 2, end=230, people=[person("A", *days), person("B", *days)])
-    week = replace(week, sheets=tuple(replace(one, due=None) for one in week.sheets))
-    last = search(replace(week, now=200), seconds=20)
-    assert loads(last)[0] > 200
+    week, last = three_days()
+    assert loads(last)[0] > 2 * DAY
     again = search(week, seconds=20, like=last.schedule, by_rule=False)
     assert loads(again)[1] < 30
     assert [level.value for level in again.levels] == [level.value for level in last.levels]
+
+
+def test_a_day_is_moved_as_a_whole_where_there_is_no_time_for_a_search(monkeypatch):
+    week, last = three_days()
+    monkeypatch.setattr(sooning, "seek", lambda *_, **__: None)
+    found = sooner(week, last, seconds=20, tell=lambda *_: False)
+    assert loads(found)[1] < 30
 
 
 def test_no_mould_is_loaded_only_to_wait_in_its_press_for_a_place_to_cool_in():

@@ -38,10 +38,10 @@ MAIN_SHARE = (
 MENDED_SHARE = 0.7  #: of it, until the heat model lets such a plan pass
 BUT_ENERGY, ALL = 3, 5  #: levels of the search
 LAST = ("heaters_Wh", "changeover_min")  #: levels that rest on how much is late
-PROOF_SHARE = 0.05  #: of the time, for how little of each of them any plan has
+PROOF_SHARE = 0.03  #: of the time, for how little of each of them any plan has
 #: of the time, and s, after its end in which a plan that fails is still mended
 BEYOND_SHARE, BEYOND = 0.1, 2.0
-ROUNDS_SHARE = 0.9  #: of the time, for the rounds: the rest is for that, and for the same plan put sooner
+ROUNDS_SHARE = 0.85  #: of the time, for the rounds: the rest is for that, and for the same plan put sooner
 SOONER, SOONER_STOPPED = 4.0, 0.6  #: s for it at most, and where somebody stopped the search
 
 #: times as long as the heat model took, for it and for the document with what moved and the judge: our own figure
