@@ -25,11 +25,15 @@ PAGES = (
 )
 
 
-@pytest.mark.parametrize("address", PAGES)
-def test_a_page_answers(client: httpx.Client, address: str) -> None:
+@pytest.mark.parametrize("address", [*PAGES, "/shop/part/shop", "/shop/part/room", "/shop/part/supply"])
+def test_a_page_answers_without_options_of_commands_and_names_of_fields(
+    client: httpx.Client, address: str
+) -> None:
     answer = client.get(address)
     assert answer.status_code == 200
     assert "<h1>" in answer.text
+    seen = re.sub(r"<[^>]+>", " ", re.sub(r"(?s)<(script|style|template).*?</\1>", " ", answer.text))
+    assert re.findall(r"--[a-z][\w-]+|\b[a-z]+_\w+|`[^`]*`", seen) == []
 
 
 @pytest.mark.parametrize("address", PAGES)

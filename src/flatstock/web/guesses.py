@@ -6,9 +6,18 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Mapping
 
-__all__ = ["as_it_was", "bare", "in_words"]
+from flatstock.units import split_name
+
+__all__ = ["as_it_was", "bare", "in_words", "on_a_page"]
 
 _GUESS = re.compile(r'\{ value = ([^{},\[\]"]+), kind = "assumed" \}')
+
+_PAGES = {
+    "room": "the page of the room",
+    "supply": "the page of the supply",
+    "outlay": "the page of the purchases",
+}
+_SIGNS = re.compile(r'[{}\[\]"]')
 
 
 def bare(text: str) -> str:
@@ -22,13 +31,38 @@ def bare(text: str) -> str:
 
 
 def in_words(text: str) -> str:
-    """As a list says it.
+    """As a list says it: without the signs that a file needs.
 
-    >>> in_words('{ value = 15, kind = "assumed" }')
-    '15 (assumed)'
+    >>> in_words('{ value = 15, kind = "assumed" }'), in_words('[{ days = "mon-fri", until = "16:00" }]')
+    ('15 (assumed)', 'days mon-fri, until 16:00')
+    >>> in_words("hot_transfer, saw"), in_words("[0, 0]")
+    ('hot transfer, saw', '0, 0')
     """
     found = _GUESS.fullmatch(text)
-    return text if found is None else f"{found[1].strip()} (assumed)"
+    if found is not None:
+        return f"{found[1].strip()} (assumed)"
+    return (
+        re.sub(r"\s+", " ", _SIGNS.sub("", text).replace(" = ", " ").replace("_", " "))
+        .replace(" ,", ",")
+        .strip()
+    )
+
+
+def on_a_page(text: str) -> str:
+    """What a file is about, or a note, without the names that commands and files have.
+
+    >>> on_a_page("Placed by `flatstock room`; `length_mm` lies along it.")
+    'Placed by the page of the room; length lies along it.'
+    >>> on_a_page("plastics.toml, shrinkage_percent")
+    'plastics.toml, shrinkage'
+    """
+    text = re.sub(r"`flatstock (\w+)[^`]*`", lambda found: _PAGES.get(found[1], "the app"), text)
+    return re.sub(r"`(\w+)`|\b([a-z]+(?:_\w+)+)", lambda found: _stem(found[1] or found[2]), text)
+
+
+def _stem(name: str) -> str:
+    parts = split_name(name)
+    return (name if parts is None else parts[0]).replace("_", " ")
 
 
 def as_it_was(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from flatstock.plastics.sources import label
 from flatstock.prints.shown import Shown
 from flatstock.prints.text.why import input_words, now_words
 from flatstock.prints.words import KIND_WORDS
@@ -14,6 +16,7 @@ from flatstock.web.titles import TITLES
 __all__ = ["Given", "Reason", "reasons_of"]
 
 Document = Mapping[str, Any]
+_OPTION = re.compile(r"--([a-z]+(?:-[a-z]+)*)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +62,15 @@ def _reason(document: Document, reason: Document, shown: Shown) -> Reason:
     )
 
 
+def _where(source: str) -> str:
+    """Where a number comes from, as a page says it: no id of a source, no option of a command.
+
+    >>> _where("--edge-trim, or shop.toml"), _where("heat_model_choice")
+    ('edge trim as asked, or shop.toml', 'chosen for the heat model of this project, no source')
+    """
+    return _OPTION.sub(lambda found: f"{found[1].replace('-', ' ')} as asked", label(source))
+
+
 def _given(one: Document, shown: Shown) -> Given:
     share = one.get("band_share") or 0.0
     kind = str(one.get("kind") or "")
@@ -67,6 +79,6 @@ def _given(one: Document, shown: Shown) -> Given:
         name=shown.prose(str(one["name"])),
         value=input_words(one, shown),
         evidence=KIND_WORDS.get(kind, kind),
-        where=shown.prose(f"{one.get('source') or ''}{note}"),
+        where=shown.prose(f"{_where(str(one.get('source') or ''))}{note}"),
         share=f"{share:.0%}" if share >= 0.005 else "",
     )

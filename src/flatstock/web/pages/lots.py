@@ -207,7 +207,7 @@ def _note_test(request: Request, lot: str, said: dict[str, str]) -> Any:
     page_of_lot(_work(request).board().store, shop, lot)
     test, result = said.get("test", ""), said.get("result", "")
     if test not in ASKS:
-        raise Refused(Fault("test", f"there is no test {test!r}", f"one of {', '.join(ASKS)}"))
+        raise Refused(Fault("test", f"there is no test {test!r}", "tap one on the lot's page"))
     if result not in ("passed", "failed"):
         raise Refused(Fault("result", "it has none", "tap what came out"))
     if test == "float_sink" and result == "passed":
@@ -338,7 +338,7 @@ def _test(
     shop = place.shop()
     page = page_of_lot(_work(request).board().store, shop, name)
     if test not in ASKS:
-        raise Refused(Fault("test", f"there is no test {test!r}", f"one of {', '.join(ASKS)}"))
+        raise Refused(Fault("test", f"there is no test {test!r}", "tap one on the lot's page"))
     label, metric, pounds, good, bad = ASKS[test]
     asked = next((one for one in page.tests if one.test == test), None)
     return show(

@@ -25,7 +25,7 @@ from flatstock.actions.setting_up import (
     text_of_file,
 )
 from flatstock.errors import Fault, Refused, UserError
-from flatstock.web.guesses import as_it_was, bare, in_words
+from flatstock.web.guesses import as_it_was, bare, in_words, on_a_page
 from flatstock.web.meanwhile import as_shown, only_changed
 from flatstock.web.page import place_of, show
 from flatstock.workshop import defaults
@@ -114,8 +114,15 @@ async def write_file(request: Request) -> Response:
 @router.get("/shop/part/{name}", response_class=HTMLResponse)
 def part(request: Request, name: str) -> Response:
     """One file, what stands in it, and what may be added."""
+    sheaf = _sheaf(request, name)
     return show(
-        request, "shop_part.html", names=NAMES, name=name, sheaf=_sheaf(request, name), in_words=in_words
+        request,
+        "shop_part.html",
+        names=NAMES,
+        name=name,
+        sheaf=sheaf,
+        about=on_a_page(sheaf.about),
+        in_words=in_words,
     )
 
 
