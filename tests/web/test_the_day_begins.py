@@ -104,9 +104,34 @@ def test_checks_signed_without_a_network_are_told_once_it_is_back(browser: Brows
     expect(page.locator("#hands")).to_be_visible()
     assert kinds_of(morning, MORNING) == []
     page.context.set_offline(False)
-    expect(page.locator(".asked-first")).to_have_count(0, timeout=20_000)
+    expect(page.locator(".asked-first")).to_have_count(0)
     assert kinds_of(morning, MORNING) == ["checked"]
     page.context.close()
+
+
+def test_on_the_board_who_has_come_says_so_and_a_line_that_is_not_right_keeps_the_heaters_off(
+    page: Page, morning: Served
+) -> None:
+    page.goto(morning.address)
+    page.locator("[data-more=HP1]").click()
+    page.get_by_role("button", name="Heaters of HP1 on").click()
+    checks = page.locator("#checks")
+    for line in checks.locator("[data-line]").all()[1:]:
+        line.click()
+    expect(page.locator("#checks-done")).to_be_disabled()
+    expect(page.locator("#checks-wrong")).to_be_disabled()  # nobody has looked
+    page.get_by_role("button", name="OP3 has come").click()  # OP3 comes from Tuesday on
+    expect(page.locator("#checks-people [aria-pressed=true]")).to_have_text("OP3")
+    expect(page.locator("#checks-say")).to_have_text("1 line not looked at")
+    page.locator("#checks-wrong").click()
+    expect(checks).to_be_hidden()
+    expect(page.locator(".asked-first.held")).to_contain_text(rules().start_check.lines[0])
+    expect(page.locator("#hands")).to_be_hidden()
+    assert kinds_of(morning, MORNING) == ["arrived", "checked"]
+    # what is tapped again asks again
+    page.locator("[data-more=HP1]").click()
+    page.get_by_role("button", name="Heaters of HP1 on").click()
+    expect(checks).to_be_visible()
 
 
 def test_heaters_told_by_a_program_are_held_too(morning: Served) -> None:
