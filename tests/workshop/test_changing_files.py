@@ -75,6 +75,13 @@ def test_a_new_row_follows_the_last_of_its_kind():
     assert new.index("id = 3") < new.index("[[skins]]")
 
 
+def test_the_first_of_a_kind_takes_the_place_of_the_words_that_there_is_none():
+    text = 'name = "A shop"\nframes = [ ]  # none yet\n\n[practice]\nload_min = 3\n'
+    assert added(text, "frames", {"id": '"F1"'}, listed=True) == (
+        'name = "A shop"\n\n[practice]\nload_min = 3\n\n[[frames]]\nid = "F1"\n'
+    )
+
+
 def test_a_row_is_taken_away_with_what_belongs_to_it():
     text = "[[items]]\nid = 1\n[[items.zones]]\nid = 2\n\n[[items]]\nid = 3\n"
     assert toml_rs.loads(removed(text, 1)) == {"items": [{"id": 3}]}

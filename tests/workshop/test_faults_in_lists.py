@@ -340,3 +340,13 @@ def test_semicolons_between_the_lots_of_a_row_are_no_slip(folder):
 def test_decimal_commas_in_a_short_row_between_semicolons_are_no_slip(folder):
     data = b"id;plastic;mass_kg;status;moisture_percent;note\nL-1;hdpe;412,5;released;0,08\n"
     assert check(lots_only(folder, data))[1] == []
+
+
+def test_one_lot_alone_of_an_order_is_all_of_it_and_two_need_their_amounts(folder):
+    file = folder / "orders.csv"
+    head = "id,plastic,thickness_mm,sheets,due,lots\nO-1,HDPE,12,2,2026-03-06,"
+    file.write_text(f"{head}L-2302\n")
+    assert read(folder).orders["O-1"].lots == {"L-2302": 1.0}
+    file.write_text(f"{head}L-2302; L-2301\n")
+    (fault,) = [one for one in check(folder)[1] if "has no amount" in one.what]
+    assert "L-2302 15.80 kg" in fault.instead

@@ -39,7 +39,7 @@ def sane_answers(draw):
         cavity_length=(length - 2 * land) * draw(st.floats(0.3, 0.99)),
         cavity_width=(width - 2 * land) * draw(st.floats(0.3, 0.99)),
         frame_land=land,
-        frame_thicknesses=tuple(draw(st.lists(st.floats(0.002, 0.04), min_size=1, max_size=4))),
+        frame_thicknesses=tuple(draw(st.lists(st.floats(0.002, 0.04), max_size=4))),
         moulds=draw(st.integers(1, 4)),
         skin_thickness=draw(st.floats(0.0005, 0.01)),
         cooling_press=draw(st.booleans()),

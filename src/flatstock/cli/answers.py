@@ -12,7 +12,7 @@ from zoneinfo import available_timezones
 
 from flatstock.errors import Fault, WrongWords
 from flatstock.units import System, parse_quantity
-from flatstock.workshop.start_questions import Question
+from flatstock.workshop.start_questions import NONE_YET, Question
 
 __all__ = ["answer_of"]
 
@@ -100,6 +100,9 @@ def _zone(_: Question, said: str) -> str:
 
 
 def _measures(question: Question, said: str, usual: str) -> dict[str, Any]:
+    if question.kind == "list" and said.lower() in NONE_YET:
+        return {question.fields[0]: ()}
+    said = re.sub(r"\s+and\s+", ", ", said) if question.kind == "list" else said
     parts = [part for part in _SEPARATOR.split(said) if part]
     wanted = len(question.fields)
     if question.kind != "list" and len(parts) != wanted:

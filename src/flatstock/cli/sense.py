@@ -50,6 +50,8 @@ def _sheet(a: StartAnswers) -> Fault | None:
 
 
 def _thicknesses(a: StartAnswers) -> Fault | None:
+    if not a.frame_thicknesses:
+        return None
     thickest = max(a.frame_thicknesses) + 2 * a.skin_thickness
     if thickest < a.daylight:
         return None

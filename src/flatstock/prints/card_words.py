@@ -133,7 +133,9 @@ class CardWords:
         """In the unit of the list; with a unit of its own where it would read as nothing."""
         _, factor, decimals = self.weigh_unit
         said = plain(mass * factor, decimals)
-        return said if float(said) or not mass else self.shown.mass(mass)
+        if not float(said) and mass:
+            return self.shown.mass(mass)
+        return f"{said} oz" if self.shown.in_ounces else said  # the list has pounds and ounces
 
     @property
     def tolerance_note(self) -> str:

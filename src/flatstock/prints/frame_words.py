@@ -15,6 +15,7 @@ __all__ = ["GIVES", "Filled", "FrameWords", "spare_words"]
 Document = Mapping[str, Any]
 SHORT = 120.0  #: s up to which a time is told in seconds
 SIDES = ("length", "width")
+HALF = 50.0  #: %, of which a card tells beside the heap as it is laid
 GIVES = {"yes": "given", "perhaps": "not sure", "no": "not given"}
 UNKNOWN = "When the melt has filled the frame is not known, without its viscosity: Take note says what to write where."
 
@@ -82,7 +83,9 @@ class FrameWords:
         else:
             first += " it is at the frame all round as soon as it has melted through."
         half = lapse(card["spread_half_contact_s"]), lapse(card["spread_half_full_s"])
-        found = [first, f"Heaped over half of it: {half[0]} and {half[1]}."]
+        found = [first]
+        if number(card["heap_covers_percent"]).value != HALF:
+            found.append(f"Heaped over half of it: {half[0]} and {half[1]}.")
         force, full = (number(card.get(name)).value for name in ("spread_force_kN", "full_force_kN"))
         if force:
             found.append(

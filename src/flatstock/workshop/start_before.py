@@ -126,7 +126,7 @@ def _volts(a: StartAnswers) -> list[str]:
 def outlay_text(a: StartAnswers) -> str:
     """outlay.toml."""
     times = _size(a)[1]
-    weeks_sheets = 4 * max(1, a.moulds) * len(a.frame_thicknesses)
+    weeks_sheets = 4 * max(1, a.moulds) * max(1, len(a.frame_thicknesses))
     purchases = [
         (
             "PRESS",

@@ -11,6 +11,7 @@ from flatstock.workshop.start_lines import figures
 
 __all__ = ["PLASTICS", "lots_text", "orders_text"]
 
+_THICKNESS = 0.006  # [m]: of the example where there is no frame yet
 _DENSITY = 1000.0  # [kg/m3]: no charge of the plastics that get a card weighs more, by its sheet
 
 PLASTICS = """\
@@ -29,7 +30,9 @@ format = "flatstock.plastics/1"                         # names this kind of fil
 def lots_text(a: StartAnswers) -> str:
     """lots.csv."""
     us = a.units == "us"
-    kg = 10 * ceil(0.4 * a.cavity_length * a.cavity_width * max(a.frame_thicknesses) * _DENSITY)
+    kg = 10 * ceil(
+        0.4 * a.cavity_length * a.cavity_width * max(a.frame_thicknesses, default=_THICKNESS) * _DENSITY
+    )
     mass = figures(10 * round(from_si(kg, "mass", "lb") / 10) if us else kg)
     return f"""\
 # Your lots of flake, one a line under the header; docs/files/lots.md lists every column.
@@ -47,7 +50,7 @@ bulk_density_{"lb_ft3" if us else "kg_m3"},strangers,note
 def orders_text(a: StartAnswers) -> str:
     """orders.csv."""
     us = a.units == "us"
-    thickness = figures(from_si(a.frame_thicknesses[0], "length", "in" if us else "mm"))
+    thickness = figures(from_si((*a.frame_thicknesses, _THICKNESS)[0], "length", "in" if us else "mm"))
     return f"""\
 # Your orders, one a line under the header; docs/files/orders.md lists every column.
 # Lines that start with # are left out.

@@ -12,7 +12,10 @@ from flatstock.workshop.machine_zone import machine_zone
 from flatstock.workshop.start_answers import StartAnswers
 from flatstock.workshop.start_room import size_of
 
-__all__ = ["QUESTIONS", "Kind", "Question", "usual_answer"]
+__all__ = ["NONE_YET", "QUESTIONS", "Kind", "Question", "usual_answer"]
+
+#: an answer to what there are several of
+NONE_YET = ("none", "none yet", "no", "not yet")
 
 #: what an answer is: words, a word of several, a quantity, several quantities, or words that only one question takes
 Kind = Literal["text", "zone", "choice", "measure", "measures", "list", "force", "cooling"]
@@ -59,7 +62,7 @@ QUESTIONS: tuple[Question, ...] = (
              usual="150mm", usual_us="6in"),
     Question(fields=("cavity_length", "cavity_width"), kind="measures", dimension="length",
              text="How large are your sheets, that is, how long and wide are the frames inside?"),
-    Question(fields=("frame_thicknesses",), text="Which thicknesses of frame are there?", kind="list",
+    Question(fields=("frame_thicknesses",), text="Which thicknesses of frame are there, or none yet?", kind="list",
              dimension="length", usual="6mm, 12mm", usual_us="1/4in, 1/2in"),
     Question(fields=("cooling_press", "fans"), kind="cooling", usual="yes",
              text="Is there a press to cool moulds in: yes, no, or fans (yes, and fans blow on it)?",

@@ -34,6 +34,7 @@ def _head(a: StartAnswers) -> list[str]:
         line(f'units = "{a.units}"', "what answers are shown in: metric or us"),
         line(f'paper = "{paper}"', "what prints are made for: a4 or letter"),
         _asked(a, "room", "room", "temperature", "air in the shop"),
+        *_no_frames(a),
         "",
         line("[practice]", "how you work; what is left out has a default"),
         guess("soak_min", "15", "to even out after heat-up"),
@@ -42,6 +43,19 @@ def _head(a: StartAnswers) -> list[str]:
         guess("air_s", "20", "of that, out in the air between the presses"),
         guess("condition_h", "12", "flat rest before a sheet is cut to size"),
         *_trimming(a),
+    ]
+
+
+def _no_frames(a: StartAnswers) -> list[str]:
+    """Of a shop before its first frame."""
+    if a.frame_thicknesses:
+        return []
+    return [
+        line(
+            "frames = []",
+            "none yet: flatstock frame says which to have made; then start each with [[frames]]",
+        ),
+        line("skins = []", "none yet: pairs that cover such a frame; then start each with [[skins]]"),
     ]
 
 
@@ -176,6 +190,8 @@ def _frames(a: StartAnswers) -> list[str]:
 
 
 def _skins(a: StartAnswers) -> list[str]:
+    if not a.frame_thicknesses:
+        return []
     pairs = ", ".join(f'"S{n + 1}"' for n in range(a.moulds * len(a.frame_thicknesses)))
     land = 2 * a.frame_land
     return [

@@ -81,7 +81,13 @@ def changed(text: str, at: int, values: Mapping[str, str | None]) -> str:
 
 
 def added(text: str, name: str, values: Mapping[str, str], *, listed: bool) -> str:
-    """The file with one more block, after the last of the same name, else at its end."""
+    """The file with one more block, after the last of the same name, else at its end.
+
+    Where it says before all headings that there is none (`frames = []`), that goes: a list is written in one way only.
+    """
+    none = blocks_of(text)[0].spots.get(name)
+    if listed and none is not None and none.literal.strip("[] ") == "":
+        text = changed(text, 0, {name: None})
     blocks = blocks_of(text)
     head = f"[[{name}]]" if listed else f"[{name}]"
     block = ["", head, *(f"{key} = {literal}" for key, literal in values.items())]

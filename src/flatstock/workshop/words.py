@@ -21,6 +21,7 @@ HOW_TO_ID = "write letters, digits and - _ . without spaces"
 
 _SPREADSHEET_ZERO = date(1899, 12, 30)  # day 0 of most spreadsheets, which show a date's number as plain text
 _SHARES_TO = 2e-3  # shares written with two figures may miss 1 by this much
+_ALONE = re.compile(r"^[^\s;,=]+$")
 _PART = re.compile(r"^(?P<name>[^\s;,=]+)\s*[=\s]\s*(?P<amount>.+)$")
 
 
@@ -216,7 +217,10 @@ def _shares(value: object, field: Field) -> dict[str, float]:
     if isinstance(value, dict):
         pairs = [(name, entry.value) for name, entry in value.items()]
     else:
-        pairs = [_pair(part) for part in _text(value, field).split(";") if part.strip()]
+        parts = [part.strip() for part in _text(value, field).split(";") if part.strip()]
+        if field.whole and len(parts) == 1 and _ALONE.match(parts[0]):
+            return {parts[0]: 1.0}
+        pairs = [_pair(part, field) for part in parts]
     names = [name for name, _ in pairs]
     if twice := sorted({n for n in names if names.count(n) > 1}):
         raise _NotSoError(f"{twice[0]} stands there twice", "name each once")
@@ -234,11 +238,11 @@ def _shares(value: object, field: Field) -> dict[str, float]:
     return {name: number / total if field.whole else number for name, number, _ in amounts}
 
 
-def _pair(part: str) -> tuple[str, object]:
-    match = _PART.match(part.strip())
+def _pair(part: str, field: Field) -> tuple[str, object]:
+    match = _PART.match(part)
     if match is None:
         raise _NotSoError(
-            f"{part.strip()!r} has no amount", 'write a name and its share, as in "pp 2.1 %; pet 1 %"'
+            f"{part!r} has no amount", f"write a name and how much of it, as in {field.example}"
         )
     return match["name"], match["amount"]
 

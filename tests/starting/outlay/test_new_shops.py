@@ -81,11 +81,12 @@ def test_fans_are_not_one_more_of_anything(tmp_path):
 
 
 def test_a_new_shop_without_its_first_frame_reads_and_says_that_more_of_none_is_none(tmp_path):
-    write_new(tmp_path / "shop", StartAnswers())
-    file = tmp_path / "shop" / "shop.toml"
-    before, _, rest = file.read_text("utf-8").partition("[[frames]]")
-    after = "[[scales]]" + rest.partition("[[scales]]")[2]
-    file.write_text(f"frames = []\nskins = []\n{before}{after}", "utf-8")
+    write_new(tmp_path / "shop", StartAnswers(frame_thicknesses=()))
+    file = tmp_path / "shop" / "outlay.toml"
+    words = file.read_text("utf-8")
+    file.write_text(
+        words.replace('id = "MOULDS2"', 'id = "MOULDS2"\nadds_like = ["frames", "skins"]'), "utf-8"
+    )
     read = read_workshop(tmp_path / "shop").document
     assert read["faults"] == []
     assert [one for one in read["warnings"] if "`flatstock frame` says which frame to have made" in one]

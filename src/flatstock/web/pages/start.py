@@ -17,7 +17,7 @@ from flatstock.errors import Fault, UserError, WrongWords
 from flatstock.units import System, from_si, parse_number, parse_quantity, to_si
 from flatstock.web.page import place_of, show
 from flatstock.workshop.start import StartAnswers
-from flatstock.workshop.start_questions import QUESTIONS, Question, usual_answer
+from flatstock.workshop.start_questions import NONE_YET, QUESTIONS, Question, usual_answer
 
 __all__ = ["router"]
 
@@ -210,6 +210,8 @@ def _read(question: Question, form: Mapping[str, str], system: System) -> dict[s
         return {first: said} if said else {}
     if question.kind == "text":
         return {first: said} if said else {}
+    if question.kind == "list" and said.lower() in NONE_YET:
+        return {first: ()}
     if question.kind == "list":
         parts = [one for one in re.split(r"[;,]\s+|;|\s+and\s+", said) if one.strip()]
         unit = _unit(question, first, system)
