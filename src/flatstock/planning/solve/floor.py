@@ -59,7 +59,7 @@ def _presses(floor: Ground) -> None:
             )
             for c in there
         ]
-        floor.share(spans, [c.begun("load") for c in there], [press])
+        floor.share(spans, [press.id if c.begun("load") else None for c in there], [press])
         for one, other in combinations(there, 2):
             if one.begun("load") and other.begun("load"):
                 continue
@@ -77,7 +77,8 @@ def _cooling_presses(floor: Ground) -> None:
     """Occupied from the transfer until the mould has been carried on, or opened."""
     m, t = floor.m, floor.week.times
     for press in floor.week.of_kind("cooling_press"):
-        spans, begun = [], []
+        spans: list[Var] = []
+        inside: list[str | None] = []
         for chain in floor.chains:
             if press.id not in chain.cooling:
                 continue
@@ -87,10 +88,11 @@ def _cooling_presses(floor: Ground) -> None:
             m.add(gone == end).only_enforce_if(chain.moving)
             m.add(gone == chain.leave).only_enforce_if(~chain.moving)
             on = chain.cooling[press.id]
-            begun.append(chain.begun("transfer"))
+            begun = chain.begun("transfer")
+            inside.append(press.id if begun else None)
             name = f"{chain.sheet.id} in {press.id}"
-            spans.append(floor.interval(chain.transfer, gone, on, name, begun=begun[-1]))
-        floor.share(spans, begun, [press])
+            spans.append(floor.interval(chain.transfer, gone, on, name, begun=begun))
+        floor.share(spans, inside, [press])
 
 
 def _warm_plates(floor: Ground, plates: Plates) -> None:
@@ -120,11 +122,12 @@ def _warm_plates(floor: Ground, plates: Plates) -> None:
 def _hand_places(floor: Ground) -> None:
     """Scales, benches, lifts, saws. Of several of a kind the first that is free is taken."""
     week, t = floor.week, floor.week.times
-    work: dict[str, list[tuple[Var, bool]]] = defaultdict(list)
+    work: dict[str, list[tuple[Var, tuple[str, ...]]]] = defaultdict(list)
 
     def add(what: str, chain: Chain, step: str, start: Var, end: Var, on: Var) -> None:
-        begun = chain.begun(step)
-        work[what].append((floor.interval(start, end, on, f"{step} {chain.sheet.id}", begun=begun), begun))
+        fact = chain.sheet.work(step)
+        span = floor.interval(start, end, on, f"{step} {chain.sheet.id}", begun=fact is not None)
+        work[what].append((span, () if fact is None else fact.places))
 
     for chain in floor.chains:
         on = chain.on
@@ -139,7 +142,9 @@ def _hand_places(floor: Ground) -> None:
             add("saw", chain, "trim", chain.trim, chain.trimmed, on)
     for kind, spans in work.items():
         sites = week.of_kind(kind) or [week.sites[kind]]
-        floor.share([span for span, _ in spans], [begun for _, begun in spans], sites)
+        names = {site.id for site in sites}
+        begun = [next((place for place in places if place in names), None) for _, places in spans]
+        floor.share([span for span, _ in spans], begun, sites)
 
 
 def _stays(floor: Ground) -> None:
@@ -151,7 +156,7 @@ def _stays(floor: Ground) -> None:
             floor.interval(c.leave, c.demould, c.stay[place.id], f"{c.sheet.id} in {place.id}", begun=b)
             for c, b in zip(there, begun, strict=True)
         ]
-        floor.share(spans, begun, [place])
+        floor.share(spans, [place.id if b else None for b in begun], [place])
         if place.mass_max is not None:
             heavy = [-int(-c.sheet.kind.mould_mass // 1) for c in there]
             m.add_cumulative(spans, heavy, int(place.mass_max))
@@ -193,13 +198,21 @@ def _moulds(floor: Ground) -> None:
                 union[thing] |= set(group)
         for group, chains in groups.items():
             sites = [Site(id=one, kind=what, absent=floor.week.absent.get(one, ())) for one in group]
-            floor.share(_kept(floor, what, chains), [c.begun("prepare") for c in chains], sites)
+            floor.share(_kept(floor, what, chains), [_had(c, what) for c in chains], sites)
         shared = {frozenset(things) for things in union.values() if len(things) > 1}
         for things in shared:
             chains = [c for group, many in groups.items() if set(group) <= things for c in many]
             if len({getattr(c.sheet.kind, what) for c in chains}) > 1:
                 spans = _kept(floor, what, chains)
                 floor.m.add_cumulative(spans, [1] * len(spans), len(things))
+
+
+def _had(chain: Chain, what: str) -> str | None:
+    """The frame or skins of a sheet that is under way in them."""
+    done = chain.sheet.done
+    if done is None or not chain.begun("prepare"):
+        return None
+    return done.frame if what == "frames" else done.skins
 
 
 def _kept(floor: Ground, what: str, chains: Sequence[Chain]) -> list[Var]:

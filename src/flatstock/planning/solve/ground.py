@@ -36,8 +36,11 @@ class Ground:
         size = self.m.new_int_var(0, self.week.end - min(0, self.week.start) + 10_000, f"for {name}")
         return self.m.new_optional_interval_var(start, size, end, on, name)
 
-    def share(self, spans: Sequence[Var], begun: Sequence[bool], sites: Sequence[Site]) -> None:
-        """No more at once than these places take; nothing new comes into one that is out of order."""
+    def share(self, spans: Sequence[Var], begun: Sequence[str | None], sites: Sequence[Site]) -> None:
+        """No more at once than these places take; nothing new comes into one that is out of order.
+
+        `begun`: which of the places a span has that has begun; None: it has not, and any of them will do.
+        """
         self._at_most(list(spans), sum(site.capacity for site in sites))
         out = [
             self.m.new_fixed_size_interval_var(s.start, s.length, f"{site.id} out")
@@ -46,8 +49,11 @@ class Ground:
             for _ in range(site.capacity)
         ]
         if out:
-            later = [span for span, is_begun in zip(spans, begun, strict=True) if not is_begun]
-            self._at_most(later + out, sum(site.capacity for site in sites))
+            failing = {
+                site.id for site in sites if site.absent
+            }  # what is in one of them already is brought to its end
+            others = [span for span, place in zip(spans, begun, strict=True) if place not in failing]
+            self._at_most(others + out, sum(site.capacity for site in sites))
 
     def _at_most(self, spans: list[Var], capacity: int) -> None:
         if capacity == 1:
