@@ -110,7 +110,7 @@ def plan(
         from flatstock.prints.text.plan import plan_text
 
         show.text(plan_text(document, shop.units_shown))
-        if document["late"] or document["left_out"]:
+        if document["late"] or any("would_help" in one for one in document["left_out"]):
             show.aside("More time to look for better, or for what would help: --seconds N.")
     show.aside(f"Kept: {kept}")
     if pdf is not None:
