@@ -119,7 +119,7 @@ def browser() -> Iterator[Browser]:
     assert found is not None, (
         "these tests need Chromium: `./check` fetches it, or as root: apt install chromium"
     )
-    expect.set_options(timeout=20_000)  # a busy machine fails nothing; what never comes still does
+    expect.set_options(timeout=60_000)  # a busy machine fails nothing; what never comes still does
     with sync_playwright() as play:
         started = play.chromium.launch(
             executable_path=found.path, env={**os.environ, **found.environ}, args=["--no-sandbox"]

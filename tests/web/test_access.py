@@ -261,7 +261,7 @@ def test_by_default_nothing_listens_beyond_the_machine(shop: Served) -> None:
 
 
 def test_a_request_in_pieces_is_bounded_too(shop: Served) -> None:
-    asks = http.client.HTTPConnection(shop.address.removeprefix("http://"), timeout=20)
+    asks = http.client.HTTPConnection(shop.address.removeprefix("http://"), timeout=60)
     asks.putrequest("POST", "/floor/taps")
     asks.putheader("transfer-encoding", "chunked")
     asks.endheaders()
@@ -355,7 +355,7 @@ def test_the_stream_of_a_device_that_is_taken_off_the_list_ends(elsewhere: Elsew
         assert not stream.done()
         elsewhere.app.state.keys.forget(device.id)
         elsewhere.app.state.live.tell()
-        assert "event: floor" in stream.result(timeout=20).text
+        assert "event: floor" in stream.result(timeout=120).text
 
 
 def test_a_board_on_a_device_that_is_no_longer_paired_says_so_and_not_that_it_is_live(

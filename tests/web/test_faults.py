@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
@@ -24,6 +23,7 @@ from flatstock.running.event import Event
 from flatstock.web.access.door import Visitor, may
 from flatstock.web.access.keys import Role
 from tests.web.conftest import Served, demo_folder, demo_on_record
+from tests.web.still import StillClock, stand_still
 from tests.web.test_pages_in_a_browser import faults_by_axe
 from tests.web.test_sheets_measured import READINGS, a_png, measured
 
@@ -161,6 +161,8 @@ def test_acrid_smell_says_first_what_to_do_and_holds_the_lot_in_one_tap(page: Pa
 def test_an_entry_is_taken_back_within_ten_seconds_and_the_lot_is_as_it_was(
     page: Page, tuesday: Served
 ) -> None:
+    StillClock(tuesday, TUESDAY)
+    stand_still(page)
     note_fault(page, tuesday, "Bubbles, rough")
     tap(page, "Press one more of the same lot, dried first", "repeat dried: clean")
     close_with_the_first(page)
@@ -173,12 +175,14 @@ def test_an_entry_is_taken_back_within_ten_seconds_and_the_lot_is_as_it_was(
 
 
 def test_a_take_back_that_was_tapped_in_time_counts_though_it_comes_late(page: Page, tuesday: Served) -> None:
+    clock = StillClock(tuesday, TUESDAY)
+    stand_still(page)
     note_fault(page, tuesday, "Bubbles, rough")
     tap(page, "Press one more of the same lot, dried first", "repeat dried: clean")
     close_with_the_first(page)
 
     def slow(route: Route) -> None:
-        time.sleep(11)
+        clock.ahead += 11
         route.continue_()
 
     page.route("**/fault/*", slow)

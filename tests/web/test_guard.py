@@ -41,7 +41,7 @@ def test_the_apps_own_page_can(client: httpx.Client) -> None:
 
 
 def test_more_bytes_than_a_photograph_are_turned_away(served: Served) -> None:
-    asks = http.client.HTTPConnection(served.address.removeprefix("http://"), timeout=10)
+    asks = http.client.HTTPConnection(served.address.removeprefix("http://"), timeout=60)
     asks.putrequest("POST", "/ground")
     asks.putheader("content-length", str(17 * 2**20))
     asks.endheaders()

@@ -20,5 +20,5 @@ def test_how_hot_a_mould_is_comes_by_itself_once_it_is_worked_out(page: Page, tu
     first = page.locator("[data-what]").first
     expect(first).to_contain_text("is being worked out")
     go.set()
-    expect(page.locator("[data-what]", has_text="is being worked out")).to_have_count(0, timeout=60_000)
+    expect(page.locator("[data-what]", has_text="is being worked out")).to_have_count(0)
     expect(first).not_to_have_attribute("hx-get", "/demould")

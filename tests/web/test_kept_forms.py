@@ -63,7 +63,7 @@ def test_measures_are_kept_without_a_network_and_told_once_it_is_back(page: Page
     expect(page.locator("#kept")).to_contain_text("waits for the server")
     assert noted(tuesday, "measured") == []
     page.context.set_offline(False)
-    expect(page.locator("main .unsent")).to_contain_text(": sent.", timeout=20_000)
+    expect(page.locator("main .unsent")).to_contain_text(": sent.")
     expect(page.locator("#kept")).to_be_hidden()
     (one,) = noted(tuesday, "measured")
     assert one.facts["t9_mm"] == 12.0
@@ -82,7 +82,7 @@ def test_what_is_kept_outlives_its_page_and_is_told_by_the_board(page: Page, tue
     page.goto("about:blank")
     page.context.set_offline(False)
     page.goto(tuesday.address)
-    expect(page.locator("#line")).to_have_text("live", timeout=20_000)
+    expect(page.locator("#line")).to_have_text("live")
     expect(page.locator("#kept")).to_be_hidden()
     assert len(noted(tuesday, "measured")) == 1
 
@@ -97,7 +97,7 @@ def test_a_mould_that_was_taken_out_without_a_network_is_told_later(page: Page, 
     first.get_by_role("button", name="Out").click()
     expect(first.locator(".unsent")).to_contain_text("is out: kept on this device")
     page.context.set_offline(False)
-    expect(first.locator(".unsent")).to_contain_text(": sent.", timeout=20_000)
+    expect(first.locator(".unsent")).to_contain_text(": sent.")
     assert len(noted(tuesday, "demoulded")) == 1
 
 
@@ -112,7 +112,7 @@ def test_a_kept_form_that_is_refused_stays_with_its_reason_until_somebody_decide
     first.get_by_role("button", name="Out").click()
     page.context.set_offline(False)
     kept = page.locator("#kept")
-    expect(kept).to_contain_text("was not taken", timeout=20_000)
+    expect(kept).to_contain_text("was not taken")
     expect(kept).to_contain_text("two people")
     page.goto(tuesday.address)  # it is asked on the board of that device as well
     expect(kept).to_contain_text("was not taken")
@@ -132,7 +132,7 @@ def test_a_hand_over_signed_without_a_network_is_told_once_it_is_back(page: Page
     page.get_by_role("button", name="Handed over").click()
     expect(page.locator("main .unsent")).to_be_visible()
     page.context.set_offline(False)
-    expect(page.locator("main .unsent")).to_contain_text(": sent.", timeout=20_000)
+    expect(page.locator("main .unsent")).to_contain_text(": sent.")
     (one,) = noted(tuesday, "handed_over")
     assert sorted(one.who) == ["OP1", "OP2"]
 
@@ -148,13 +148,13 @@ def test_a_form_that_no_device_keeps_says_so_and_loses_nothing_that_was_typed(
     expect(page.locator(".away")).to_contain_text("Not sent: there is no network")
     expect(page.get_by_label("Colour")).to_have_value("red")
     page.context.set_offline(False)
-    expect(page.locator(".away")).to_be_hidden(timeout=20_000)
+    expect(page.locator(".away")).to_be_hidden()
 
 
 def test_a_server_that_dies_is_noticed_before_a_form_is_sent(page: Page, tuesday: Served) -> None:
     page.goto(f"{tuesday.address}/store/new")
     tuesday.stop()
-    expect(page.locator(".away")).to_contain_text("No network", timeout=20_000)
+    expect(page.locator(".away")).to_contain_text("No network")
 
 
 def test_a_form_sent_just_as_the_server_died_is_kept(page: Page, tuesday: Served) -> None:
@@ -212,7 +212,7 @@ def test_a_lot_counted_without_a_network_is_told_once_with_the_moment_of_its_cou
     page.get_by_role("button", name="Write it into the book").click()
     expect(page.locator("main .unsent")).to_contain_text("Count of L-2301: kept on this device")
     page.context.set_offline(False)
-    expect(page.locator("main .unsent")).to_contain_text(": sent.", timeout=20_000)
+    expect(page.locator("main .unsent")).to_contain_text(": sent.")
     (one,) = noted(tuesday, "counted")
     assert one.facts == {"lot": "L-2301", "mass_kg": 300.5}
     assert tuesday.app.state.place.shop().lots["L-2301"].mass == 300.5
@@ -238,7 +238,7 @@ def test_a_fault_found_without_a_network_is_told_once_it_is_back(page: Page, tue
     page.get_by_role("button", name="Note it").click()
     expect(page.locator("main .unsent")).to_contain_text(f"Fault of {sheet}: kept on this device")
     page.context.set_offline(False)
-    expect(page.locator("main .unsent")).to_contain_text(": sent.", timeout=20_000)
+    expect(page.locator("main .unsent")).to_contain_text(": sent.")
     (one,) = noted(tuesday, "fault")
     page.get_by_role("link", name="Go on").click()
     expect(page).to_have_url(f"{tuesday.address}/fault/{one.id}")
@@ -255,7 +255,7 @@ def test_answers_on_a_fault_are_kept_one_after_the_other(page: Page, tuesday: Se
         page.locator("#looks ~ ul li").nth(n).locator("button.yes").click()
         expect(page.locator("main .unsent")).to_have_count(n + 1)
     page.context.set_offline(False)
-    expect(page.locator("main .unsent", has_text=": sent.")).to_have_count(2, timeout=20_000)
+    expect(page.locator("main .unsent", has_text=": sent.")).to_have_count(2)
     assert len({one.facts["question"] for one in noted(tuesday, "fault_tested")}) == 2
 
 
@@ -314,7 +314,7 @@ def test_a_form_whose_server_is_killed_before_it_answers_is_sent_once_when_it_is
     tuesday.stop()
     expect(page.locator("main .unsent")).to_contain_text("kept on this device, not sent yet")
     again = serve(folder, TUESDAY, port=port)
-    expect(page.locator("main .unsent")).to_contain_text(": sent.", timeout=30_000)
+    expect(page.locator("main .unsent")).to_contain_text(": sent.")
     assert len(noted(again, "measured")) == 1
 
 

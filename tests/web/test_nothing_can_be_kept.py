@@ -38,7 +38,7 @@ def test_a_tap_on_a_full_disk_waits_on_its_device_and_is_kept_when_there_is_room
         expect(page.locator("#told")).to_contain_text("Not on record yet: it is kept on this device")
         expect(page.locator("#told")).to_contain_text("the disk is full")
         expect(page.locator("#line")).to_contain_text("1 tap not sent yet")
-    expect(page.locator("#line")).to_have_text("live", timeout=20_000)
+    expect(page.locator("#line")).to_have_text("live")
     events = served.app.state.floor.board().store.events(kinds=("arrived",))
     assert [one.who for _, one in events] == [("OP3",)]
     page.close()

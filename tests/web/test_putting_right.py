@@ -158,5 +158,5 @@ def test_a_correction_without_a_network_is_kept_and_told_once_it_is_back(page: P
     page.get_by_role("button", name="Correct it").click()
     expect(page.locator("main .unsent")).to_contain_text("Correction of weighed")
     page.context.set_offline(False)
-    expect(page.locator("main .unsent")).to_contain_text(": sent.", timeout=20_000)
+    expect(page.locator("main .unsent")).to_contain_text(": sent.")
     assert lots_of(tuesday, str(wrong.sheet))[str(wrong.facts["lot"])] == 5.6

@@ -70,7 +70,7 @@ def test_what_is_known_is_told_at_once_and_the_room_is_filled_in(
     expect(page.locator("main")).to_contain_text(LOOKING)
     expect(page.locator("main section").nth(1)).not_to_be_empty()
     slow.set()
-    expect(page.locator("main")).to_contain_text("m walked a day", timeout=30_000)
+    expect(page.locator("main")).to_contain_text("m walked a day")
     page.goto(page.url + "/room")
     expect(page.locator("figure.plan svg")).to_be_visible()
 
