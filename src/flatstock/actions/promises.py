@@ -86,7 +86,9 @@ def promise(
     def week_of(further: int) -> Week:
         week = week_now(physics, before, today, now, further=further)
         if new.id in week.unplaced:
-            raise Refused(Fault("the order", " ".join(week.unplaced[new.id]), "ask for what can be pressed"))
+            raise Refused(
+                Fault("the order", " ".join(week.unplaced[new.id]).rstrip("."), "ask for what can be pressed")
+            )
         return week
 
     def found(
