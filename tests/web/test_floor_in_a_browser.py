@@ -311,17 +311,22 @@ def test_axe_finds_nothing_on_the_board(
     assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
-def test_every_target_of_the_board_takes_a_glove(browser: Browser, floor: Callable[..., Served]) -> None:
+def test_every_target_of_the_board_and_of_a_sheets_forms_takes_a_glove(
+    browser: Browser, floor: Callable[..., Served]
+) -> None:
     """20 mm: 126 pixels on a tablet of 160 pixels an inch, common practice, no source."""
     context = browser.new_context(viewport={"width": 1280, "height": 800}, has_touch=True, is_mobile=True)
     page = context.new_page()
-    page.goto(floor(DUE).address)
+    served = floor(DUE)
+    page.goto(served.address)
     tile(page, "HP1").locator(".do").click()
-    sizes = page.evaluate(
-        "[...document.querySelectorAll('main button, dialog[open] button')].filter(b => b.offsetParent)"
-        ".map(b => [b.textContent.trim(), b.getBoundingClientRect()]).map(([t, r]) => [t, r.width, r.height])"
-    )
-    assert [one for one in sizes if min(one[1:]) < 126 - 0.5] == []
+    small = """() => [...document.querySelectorAll('main button, dialog[open] button, main .choice .row label')]
+      .filter(one => one.offsetParent).map(one => [one.textContent.trim(), one.getBoundingClientRect()])
+      .map(([words, box]) => [words, box.width, box.height]).filter(([, wide, high]) => Math.min(wide, high) < 125.5)"""
+    assert page.evaluate(small) == []
+    for address in ("/fault", "/fault/new/O-104-01", "/record/O-104-01/measure"):
+        page.goto(served.address + address)
+        assert page.evaluate(small) == [], address
     context.close()
 
 

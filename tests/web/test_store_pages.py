@@ -58,6 +58,9 @@ def test_the_page_of_faults_offers_the_sheets_that_came_out_last(
     tmp_path: Path, serve: Callable[..., Served]
 ) -> None:
     served = serve(demo_kept_to(tmp_path / "shop", TUESDAY), TUESDAY)
+    assert (
+        "PP green 6 mm" in httpx.get(f"{served.address}/store/sheets", timeout=60).text
+    )  # as the plan has it
     offered = re.findall(r'href="/fault/new/([^"/]+)"', httpx.get(f"{served.address}/fault", timeout=60).text)
     assert "O-104-01" in offered
     asked = httpx.get(f"{served.address}/fault/new/{offered[0]}", timeout=60)

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
 from flatstock.actions.sheet_list import sheets_on_record
+from flatstock.running.sheets import planned
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import place_of, show
 from flatstock.web.paging import Leaf
@@ -30,4 +31,4 @@ def sheets(
     pages = max(1, -(-found // ON_A_PAGE))
     first = (number - 1) * ON_A_PAGE + 1
     leaf = Leaf(rows=rows, number=number, pages=pages, found=found, first=first, word=q.strip())
-    return show(request, "sheets.html", leaf=leaf, zone=place_of(request).zone())
+    return show(request, "sheets.html", leaf=leaf, known=planned(work.plan()), zone=place_of(request).zone())
