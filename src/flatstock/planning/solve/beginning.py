@@ -1,7 +1,8 @@
 """A whole plan to begin from: ways to one, what keeps most of an earlier plan first; the best of what they find.
 
-A way is tried while nothing is there yet that has every sheet in time, some in any case. Where a plan is made anew the
-priority rules' is made better by its orders sooner and later, and by asking for one with nothing late as a whole.
+A way is tried while nothing is there yet that loses no more than the plan before, some in any case. Where a plan is
+made anew the priority rules' is made better by its orders sooner and later, and by asking for one with nothing late as
+a whole.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from dataclasses import dataclass, field
 
 from flatstock.planning.dispatch.kept_order import in_kept_order
 from flatstock.planning.dispatch.rule import Dispatched, How, dispatch, dispatches, reordered
+from flatstock.planning.dispatch.sawing import worth
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.solve.course import MANY, Course, Goal
 from flatstock.planning.solve.cpsat import evaluate, improve, plain
@@ -38,9 +40,8 @@ Plans = list[Sequence[int]]  #: values of every variable
 class Given:
     """What there is already to begin from."""
 
-    values: Sequence[
-        int
-    ] = ()  #: of an earlier search of the same week with other durations; they need not fit
+    #: of an earlier search of the same week with other durations; they need not fit
+    values: Sequence[int] = ()
     like: Schedule | None = None  #: a plan of this week, perhaps with less of something
     before: Mapping[str, Run] = field(default_factory=dict)  #: runs of the plan that people work by
     how: How | None = None  #: the priority rules' way that an earlier search of this week began from
@@ -69,6 +70,8 @@ class _Beginning:
         self.found: Plans = []
         self.ruled: Dispatched | None = None
         self.how = given.how
+        late, _, open_ = worth(course.week, given.before) if given.before else (0.0, 0.0, 0.0)
+        self.lost_before = late + open_  #: sheets late or not done by the plan that people work by
 
     def run(self, wanted: Sequence[Goal]) -> How | None:
         course, given = self.course, self.given
@@ -117,10 +120,10 @@ class _Beginning:
             yield _Way(self._kept_or_dropped)
 
     def _enough(self) -> bool:
-        """Whether a plan has every sheet, and every sheet in time, or somebody has had enough of it."""
+        """Whether a plan has every sheet in time, or loses no more than the plan before, or somebody has had enough."""
         lost = self.model.late_sheets + self.model.unfinished
         lacking = [evaluate(lost, plain(one)) for one in self.found]
-        return bool(lacking) and (self.course.stopped or min(lacking) == 0)
+        return bool(lacking) and (self.course.stopped or min(lacking) <= self.lost_before)
 
     def _filled_in(self, schedule: Schedule) -> Plans:
         model = self.model
