@@ -36,9 +36,8 @@ TARGET = 0.100  #: s, 95th percentile
 BATCH = 500  #: sheets in one transaction
 HISTORY = "H-{:06d}"
 A_LOT = 60  #: sheets from one lot of flake: most of a big bag
-OF_LOT = (
-    0.001  #: kg of it weighed for one sheet here; a lot holds what its sheets take, and is used up by them
-)
+#: kg of it weighed for one sheet here; a lot holds what its sheets take, and is used up by them
+OF_LOT = 0.001
 LOT = "H-{:04d}"
 PAGES = (
     "/", "/floor", "/week", "/orders", "/card", "/stack", "/store", "/store/used-up", "/store/sheets",

@@ -23,9 +23,8 @@ if TYPE_CHECKING:
 __all__ = ["Help", "Tried", "helps"]
 
 UP_TO_CLOSING = 3  #: levels of the search: late sheets, late minutes, sheets by closing
-WAYS = (
-    4  #: of the priority rules' ways, those that go best here, by which each thing that might help is tried
-)
+#: of the priority rules' ways, those that go best here, by which each thing that might help is tried
+WAYS = 4
 #: of the time, for rules in the week as it is, and for each thing by them
 RULED_FIRST, RULED_SHARE = 0.2, 0.4
 BEYOND = 2.0  #: s after the time is over in which the first thing that helps is still looked for
@@ -44,9 +43,8 @@ class Help:
     late: Mapping[str, int]
     missing: Mapping[str, int]
     serves: frozenset[str] = frozenset()  #: orders of which a sheet uses it itself
-    searched: bool = (
-        False  #: as long as everything else, or nothing was left to be found; else by rules alone
-    )
+    #: as long as everything else, or nothing was left to be found; else by rules alone
+    searched: bool = False
 
     def costs(self) -> str:
         """What other orders lose by it, in words; empty: nothing."""

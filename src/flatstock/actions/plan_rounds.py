@@ -27,14 +27,10 @@ __all__ = ["Agreed", "NotInTime", "agree"]
 
 ROUNDS = 6  #: of planning and rehearsing, before what is left is named as a conflict
 FIRST_SHARE, AGAIN_SHARE = 0.4, 0.7  #: of the time left, for the first round and for each after it
-ROUND_SHARE, SHORTEST, LONG = (
-    0.15,
-    0.8,
-    5.0,
-)  #: a round gets this share of all the time at least, s from and to; once time is over the shortest
-MAIN_SHARE = (
-    0.55  #: of the time, where sheets are late or left out: the rest is for what would help, and for when
-)
+#: a round gets this share of all the time at least, s from and to; once time is over the shortest
+ROUND_SHARE, SHORTEST, LONG = 0.15, 0.8, 5.0
+#: of the time, where sheets are late or left out: the rest is for what would help, and for when the rest is ready
+MAIN_SHARE = 0.55
 MENDED_SHARE = 0.7  #: of it, until the heat model lets such a plan pass
 BUT_ENERGY, ALL = 3, 5  #: levels of the search
 LAST = ("heaters_Wh", "changeover_min")  #: levels that rest on how much is late
@@ -116,9 +112,8 @@ def agree(
 
     Where sheets are late or left out `MAIN_SHARE` of the time is used, else all of it. A plan that physics lets
     fail is mended even when the time is over, for as long as `BEYOND_SHARE` and `BEYOND` say: the rounds left are short
-    ones then. Where what the heat model asks for
-    comes to no plan at all, the best of those before stands, with what is wrong with it. Raises `Refused` where there
-    was none.
+    ones then. Where what the heat model asks for comes to no plan at all, the best of those before stands, with what
+    is wrong with it. Raises `Refused` where there was none.
     """
     began = time.monotonic()  # what has to be imported is part of it
     if seek is None:

@@ -263,9 +263,8 @@ def planned(
             before=before, soonest=soonest, like=like, first=first, shown=shown,
         )  # fmt: skip
 
-    if (
-        before and rehearsed
-    ):  # its kinds are remembered, their cards are not, and take seconds: not after a search
+    # its kinds are remembered, their cards are not, and take seconds: not after a search
+    if before and rehearsed:
         physics.work_out(week)
     agreed = agreed_on(week, left(1.0), like, shown)
     week, found = agreed.week, agreed.found
@@ -312,9 +311,8 @@ def planned(
     explained(document, week, tried, later)
     document["offcuts"] = offer_documents(week, found.schedule, offered)
     if document["left_out"]:
-        document["proof"]["status"] = (
-            "impossible"  # as the document's format has it: not every order finds a place
-        )
+        # as the document's format has it: not every order finds a place
+        document["proof"]["status"] = "impossible"
     document["proof"]["seconds"] = round(time.monotonic() - began, 1)
     pressed = {one["id"] for one in document["sheets"]}
     document["rehearsal"] = rehearsal_document(

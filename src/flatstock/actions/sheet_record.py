@@ -72,9 +72,8 @@ class SheetRecord:
     mark: str  #: eight letters that change when a lot or a mass does
     cautions: tuple[Mapping[str, str], ...]
     deviations: tuple[Deviation, ...] = ()  #: where its making left the recipe
-    recipe: str | None = (
-        None  #: the recipe that was in force, with its version; None: none was frozen onto it
-    )
+    #: the recipe that was in force, with its version; None: none was frozen onto it
+    recipe: str | None = None
 
     @property
     def measured(self) -> Mapping[str, Any] | None:

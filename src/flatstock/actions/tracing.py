@@ -43,9 +43,8 @@ class Held:
     sheet: str
     through: tuple[str, ...]  #: the lots that brought it in
     record: SheetRecord | None  #: None: beyond what is told in full
-    where: (
-        str  #: where it was told of last; empty once it is out of its mould and nobody has said where it went
-    )
+    #: where it was told of last; empty once it is out of its mould and nobody has said where it went
+    where: str
     order: str | None  #: that it was pressed for
 
 

@@ -27,9 +27,8 @@ __all__ = ["REMELTS", "Stacking"]
 
 Array = NDArray[np.float64]
 LOOK_AHEAD = 48 * 3600.0  #: s after the later of the last arrival and the asked moment
-REMELTS = (
-    0.01  #: rise of the mean melted fraction from which a sheet counts as re-melted; docs/heat.md, "Cooling"
-)
+#: rise of the mean melted fraction from which a sheet counts as re-melted; docs/heat.md, "Cooling"
+REMELTS = 0.01
 TOLERANCE = 0.02
 COARSE_CELLS, COARSE_TOLERANCE = 6, 0.5
 MODEL = "heat model, docs/heat.md"

@@ -50,9 +50,8 @@ class Course:
     ]  #: kind of event to what it waits for: "transferred", or "moved" and "demoulded"
     latest: datetime | None = None  #: in a hot press: the early end of what the face bears
     finish: Finish | None = None  #: in a hot press; None: not known
-    whole: bool = (
-        False  #: "transferred" waits for the whole dwell, finish and all, not for melt-through alone
-    )
+    #: "transferred" waits for the whole dwell, finish and all, not for melt-through alone
+    whole: bool = False
     core: tuple[tuple[datetime, float], ...] = ()  #: instants and °C, in order; empty: not known
     basis: str = "the plan"
     awaited: bool = False  #: a better answer is being worked out

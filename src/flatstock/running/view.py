@@ -102,9 +102,8 @@ class ToDo:
     next: Next
     planned: datetime | None
     late: timedelta | None  #: behind the plan
-    blocked: str = (
-        ""  #: why none of it may be weighed, prepared or loaded at all; empty: no lot of it is held
-    )
+    #: why none of it may be weighed, prepared or loaded at all; empty: no lot of it is held
+    blocked: str = ""
     waits: str = ""  #: for what, where nothing forbids it: platens that heat up
     loads: datetime | None = None  #: when it is planned to be laid into one
     presses: tuple[str, ...] = ()  #: into which it is planned to be loaded

@@ -53,9 +53,8 @@ class CardAsked:
     us: bool
     footprint: float | None = None  #: share of the cavity that the heap covers; None: laid level
     gauge: float | None = None  #: what the gauge shows at full pressure [Pa]; None: the usual
-    pressure: float | None = (
-        None  #: full pressure on the sheet [Pa], where there is no gauge to go by; None: the usual
-    )
+    #: full pressure on the sheet [Pa], where there is no gauge to go by; None: the usual
+    pressure: float | None = None
 
     @classmethod
     def of(

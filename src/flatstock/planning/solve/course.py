@@ -29,9 +29,8 @@ class Goal:
     sum: Var
     whole: float = 0.4  #: of its time for all at once, before it goes piece by piece
     nearby: float = 3.0  #: s that it has at least for that
-    unit: int = (
-        1  #: of the sum, in which it is told and held; what is less than one of it decides between equals
-    )
+    #: of the sum, in which it is told and held; what is less than one of it decides between equals
+    unit: int = 1
     #: a way of its own to a better plan, in so many seconds, taken in turn with pieces
     between: Callable[[float, Heard], None] | None = None
 

@@ -15,9 +15,8 @@ __all__ = ["PATIENCE", "again", "as_before", "as_in", "kept_or_dropped", "near",
 
 AROUND = 60  #: minutes that a step may move from where an earlier plan had it
 PATIENCE = 4.0  #: s
-SETTLED = (
-    12.0  #: s for a plan in which all is settled: a tenth of one is enough where the machine is not busy
-)
+#: s for a plan in which all is settled: a tenth of one is enough where the machine is not busy
+SETTLED = 12.0
 SOONER, LATER = 15, (60, 240, 1440)  #: minutes that a step may move from where the plan before had it
 SOON = 1.0  #: s for each try
 #: s for each try of the first answer after something went wrong: what it leaves to be had is sought afterwards

@@ -49,9 +49,8 @@ class Ground:
             for _ in range(site.capacity)
         ]
         if out:
-            failing = {
-                site.id for site in sites if site.absent
-            }  # what is in one of them already is brought to its end
+            # what is in one of them already is brought to its end
+            failing = {site.id for site in sites if site.absent}
             others = [span for span, place in zip(spans, begun, strict=True) if place not in failing]
             self._at_most(others + out, sum(site.capacity for site in sites))
 

@@ -17,9 +17,8 @@ __all__ = ["SOONER", "WeekModel"]
 
 LONGEST_LATE = 100_000  #: minutes: a sheet that is left out counts as this late
 WATT_HOURS = 1000
-SOONER = (
-    10_000  #: parts of a Wh, one of which a press pays for each stay that it might have been heated sooner
-)
+#: parts of a Wh, one of which a press pays for each stay that it might have been heated sooner
+SOONER = 10_000
 
 
 class WeekModel:

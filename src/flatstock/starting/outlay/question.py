@@ -96,9 +96,8 @@ class Question:
     people: tuple[Person, ...] = ()
     dial_in: float = 0.0  #: sheets rejected while the press is tuned; counted among the futures alone
     checks: tuple[Check, ...] = ()
-    measured: Measured | None = (
-        None  #: weeks planned with and without purchases: they go before what is typed
-    )
+    #: weeks planned with and without purchases: they go before what is typed
+    measured: Measured | None = None
 
     @property
     def by_id(self) -> dict[str, Purchase]:

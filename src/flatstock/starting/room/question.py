@@ -105,9 +105,8 @@ class Room:
     """The room as measured."""
 
     outline_mm: tuple[tuple[int, int], ...]  #: corners in turn, counter-clockwise, walls parallel to an axis
-    written_mm: tuple[tuple[int, int], ...] | None = (
-        None  #: the same corners in the turn in which somebody wrote them
-    )
+    #: the same corners in the turn in which somebody wrote them
+    written_mm: tuple[tuple[int, int], ...] | None = None
     height_mm: int | None = None
     low: tuple[Low, ...] = ()
     floor_kN_m2: float | None = None  #: None: not known
@@ -197,9 +196,8 @@ class Item:
     move_in: MoveIn | None = None
     zones: tuple[Zone, ...] = ()
     placed: Placement | None = None  #: where the question already says it stands
-    tried: bool = (
-        False  #: there somebody only wants to try it: it is still outside, and stands by the rules of a plan
-    )
+    #: there somebody only wants to try it: it is still outside, and stands by the rules of a plan
+    tried: bool = False
     assumed: tuple[str, ...] = ()  #: fields that its class filled in, not the user
 
     @property

@@ -12,9 +12,8 @@ from flatstock.workshop.supply import Load, Rule, Supply
 __all__ = ["Change", "fewer_elements", "interlocks", "together"]
 
 
-NEVER_HOT = (
-    "the press then never gets hot"  #: note of a change that is no help, whatever the supply then carries
-)
+#: note of a change that is no help, whatever the supply then carries
+NEVER_HOT = "the press then never gets hot"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -74,9 +74,8 @@ def solve(
         solver.parameters.linearization_level = 0
         solver.parameters.symmetry_level = 0
         solver.parameters.cp_model_probing_level = 0
-    solver.parameters.catch_sigint_signal = (
-        False  # Ctrl-C is Python's: it ends the search, not only this solve
-    )
+    # Ctrl-C is Python's: it ends the search, not only this solve
+    solver.parameters.catch_sigint_signal = False
     asking = _Asking(solver, stop) if stop is not None else None
     try:
         status = solver.solve(model)

@@ -72,9 +72,8 @@ def _points(bounds: Rect, unit: int) -> int:
 
 
 MOST_KEPT = 4000  # places of things whose masks and zones are kept
-NEARLY = (
-    0.9  # of the limit to an exit: where the bare room has such ways, machines may well make one too long
-)
+# of the limit to an exit: where the bare room has such ways, machines may well make one too long
+NEARLY = 0.9
 
 
 class Walks:
