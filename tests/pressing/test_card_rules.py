@@ -184,7 +184,7 @@ def test_a_gauge_without_a_bore_beside_a_pressure_or_over_its_relief_is_refused(
     )
     assert "--gauge" in refusal(shop, **words, gauge=150e5, pressure=0.2e6)
     assert refusal(shop, **words, gauge=250e5).startswith(
-        "--gauge: 0.3665 MPa on 1.05 m2 is more than HP1 is rated for, 0.286 MPa"
+        "--gauge: 0.3665 MPa (250 bar) on 1.05 m2 is more than HP1 is rated for, 0.286 MPa (195 bar)"
     )
 
 
