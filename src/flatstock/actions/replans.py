@@ -56,14 +56,14 @@ def plan_from_now(
     for further, loose, beyond in _ways(in_hot_press(as_it_is)):
         if not in_time and (loose or beyond):
             break  # nothing waits or is given up for want of time
-        week = replace(
-            week_now(physics, before, today, now, roughly=True, further=further, beyond=beyond), loose=loose
-        )
+        week = as_it_is
+        if further or beyond:
+            week = week_now(physics, before, today, now, roughly=True, further=further, beyond=beyond)
+        week = replace(week, loose=loose)
         try:
             at_once = planned(physics, week, now=now, seconds=SOON, tell=tell, before=runs, rehearsed=False)
-        except (
-            NotInTime
-        ):  # perhaps this week has no plan, and nobody proves it so soon: the next one has room
+        except NotInTime:
+            # perhaps this week has no plan, and nobody proves it so soon: the next one has room
             in_time = False
             continue
         except Refused:
@@ -85,9 +85,8 @@ def plan_from_now(
         like = None if quick is None else schedule_of(week, quick)
         # with a weaker press the week is another one now, in which it may not even fit
         shown = None if at_once is None or weak else at_once.agreed.found
-        left = max(
-            SOON, seconds - (time.monotonic() - began)
-        )  # the first answer is part of what was asked for
+        # the first answer is part of what was asked for
+        left = max(SOON, seconds - (time.monotonic() - began))
         whole = planned(
             physics, week, now=now, seconds=left, tell=tell, before=runs, relief=RELIEF, like=like, shown=shown,
             longer=lambda more: replace(
@@ -125,11 +124,12 @@ def _told(
     document, week = plan.document, plan.agreed.week
     if physics.then is not None and not any(one.elements for one in today.outages):
         then = physics.then.shop
+        refused = refused_in(before, then)
         # not what a lot on hold leaves out for now
         unplaced = {
             order.id: words
             for order in then.orders.values()
-            if (words := refused_in(before, then).get(order.recipe)) is not None
+            if (words := refused.get(order.recipe)) is not None
         }
         document["remembered"] = remembering(then, replace(week, unplaced=unplaced))
     for one in document["left_out"]:

@@ -127,7 +127,7 @@ def week_now(
     if orders and physics.then is not None:
         then = physics.then.shop
         only = replace(then, orders={name: then.orders[name] for name in orders})
-        kinds, _, _ = kinds_of(only, physics.then)
+        kinds, _, _ = kinds_of(only, physics.then, kinds_in(before, then))
         week = with_kinds(week, physics.shop, physics, kinds.values())
     drawn: dict[str, float] = {}
     booked = weighed_on_record(physics.shop, under_way)  # of these the lots' book is less already
@@ -160,11 +160,18 @@ def _holds(
         for recipe, words in refused_in(before, physics.then.shop).items()
         if lots[recipe] and not held & lots[recipe]  # else the reason may be another now
     }
-    return refused | {
+    # the heat model, which would say the same of a lot that an order names, takes a second or two to come
+    held_back = {
+        order.recipe: tuple(f"lot {lot} is held" for lot in sorted(named))
+        for order in physics.shop.orders.values()
+        if (named := held & order.lots.keys())
+    }
+    kinds = {
         recipe: scaled(kind, weak, now=physics.shop, before=physics.then.shop) if weak else kind
         for recipe, kind in kinds_in(before, physics.then.shop).items()
         if not held & kind.lots.keys()
     }
+    return refused | kinds | held_back
 
 
 def _asked_again(week: Week, physics: Physics, before: Mapping[str, Any], today: Today) -> Week:

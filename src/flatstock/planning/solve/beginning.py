@@ -30,7 +30,7 @@ RULED_SHARE = 0.3  #: of the time left, for the priority rules
 #: s that they have at least where the plan before can't be brought to fit, or loses something: they are the one way
 #: then to an answer that loses less, and five or six of their plans come in that time
 RULED_AT_ONCE = 0.6
-MENDED_AT_ONCE = 0.8  #: s for ways to mend the plan before; one is tried whatever it takes
+MENDED_AT_ONCE = 0.5  #: s for ways to mend the plan before; one is tried whatever it takes
 MENDED_LATER = 2.0  #: and for a plan of which the heat model asks more; all of them take that long
 
 Plans = list[Sequence[int]]  #: values of every variable
