@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import UTC, datetime
+from pathlib import Path
 
 import httpx
 import pytest
 from playwright.sync_api import Page, expect
 
 from flatstock.actions.kept import kept_plan
+from flatstock.actions.plan_reasons import plan_reasons
 from flatstock.actions.practice import noted_by
+from flatstock.prints.plan_words import GOAL_WORDS
 from flatstock.records.store import open_store
 from tests.web.conftest import Served, demo_folder
 from tests.web.test_pages_in_a_browser import faults_by_axe
@@ -54,6 +57,17 @@ def test_each_goal_of_the_week_says_how_it_is_counted_and_what_is_proven(page: P
     reason = page.locator("#why-late_sheets")
     expect(reason.locator(".formula")).to_be_visible()
     expect(reason).to_contain_text("no plan can have less than 0, proven")
+
+
+def test_no_goal_of_a_plan_is_called_by_the_name_of_its_field(tmp_path: Path) -> None:
+    plan = kept_plan(demo_folder(tmp_path / "shop"))
+    assert plan is not None
+    names = sorted(set(GOAL_WORDS) - {"ready_min"})  # what a promise seeks, never a week
+    sought = [{"name": name, "value": 0, "bound": 0} for name in names]
+    reasons = plan_reasons({**plan, "proof": {**plan["proof"], "objective": sought}})
+    said = {one["of"]: one for one in reasons if one["of"] in names}
+    assert [name for name in names if said[name]["title"] == name.replace("_", " ")] == []
+    assert [name for name in names if said[name]["formula"] == "counted over the plan"] == []
 
 
 @pytest.mark.parametrize(

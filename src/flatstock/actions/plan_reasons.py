@@ -14,6 +14,8 @@ GOAL_TITLES = {
     "late_sheets": "Sheets late or without a time",
     "late_min": "Minutes late, over all sheets",
     "sheets_after_closing": "Sheets not done by closing",
+    "moved_min": "Minutes that steps move from the plan before",
+    "overtime_min": "Minutes outside people's hours",
     "heaters_Wh": "Wh for heating up and holding",
     "changeover_min": "Minutes of changing set-point and colour",
 }
@@ -23,6 +25,9 @@ _FORMULAS = {
     "late_sheets": "sheets whose ready time is after their order's due time, and sheets that found no time",
     "late_min": "ready less due, over the late sheets, in whole minutes",
     "sheets_after_closing": "sheets with a step still to come at the closing of the week",
+    "moved_min": "start less start in the plan before, either way, over the steps that are still to begin",
+    "overtime_min": "minutes of each person's steps that lie outside their hours on file: none is planned there,"
+    " what was begun may have run over",
     "heaters_Wh": "heat-up energy of each press by its power, mass and loss + loss x hours held at each set-point",
     "changeover_min": "minutes of raise, lower and clean over the settings of every hot press: to another set-point by"
     " the power, mass and loss of its platens, and settling; from light to dark and from dark to light as on file",
