@@ -117,6 +117,25 @@ def test_no_number_stands_on_the_name_of_the_limit(stack_picture):
         assert not (start - 4 < x < start + 90 and abs(at - y) < 9), number.text
 
 
+def test_the_line_of_the_limit_goes_through_no_temperature_of_the_side_view(stack_picture):
+    """Cool moulds, moulds just under the limit, over it, and one not there yet."""
+    cool = np.linspace(0.55, 1.4, len(stack_picture.moulds)) * stack_picture.limit
+    hottest = np.where(np.isfinite(stack_picture.hottest), cool, np.nan)
+    late = replace(stack_picture.moulds[0], arrives=stack_picture.asked + 60)
+    picture = replace(stack_picture, hottest=hottest, moulds=(late, *stack_picture.moulds[1:]), profiles=())
+    for shown in (Shown(), Shown("us")):
+        root = ElementTree.fromstring(stack_svg(picture, shown=shown))
+        dashed = [p.get("d") for p in root.iter(f"{SVG}path") if p.get("stroke-dasharray") == "6 3"]
+        upright = [re.fullmatch(r"M([\d.]+) [\d.]+ ?L\1 [\d.]+", d) for d in dashed]
+        (line,) = {float(match[1]) for match in upright if match}
+        said = [t for t in root.iter(f"{SVG}text") if re.fullmatch(r"\d+ °[CF]|not there yet", t.text)]
+        assert len(said) == len(picture.moulds)
+        for words in said:
+            start = float(words.get("x"))
+            wide = text_width(words.text, float(words.get("font-size")), words.get("font-weight") is not None)
+            assert not start - 2 < line < start + wide + 2, words.text
+
+
 def test_a_mould_that_comes_after_the_asked_moment_is_not_there_yet(stack_picture):
     early = replace(stack_picture, asked=2.5 * 3600.0)
     svg = stack_svg(early)

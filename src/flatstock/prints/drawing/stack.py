@@ -81,7 +81,6 @@ def _side_view(
     hottest = [_hottest(picture, i) for i in range(len(picture.moulds))]
     scale = (right - names - 44) / max(*(heat or 0.0 for heat in hottest), picture.limit * 1.1)
     x = names + picture.limit * scale
-    drawing.line((x, top - 4), (x, foot), ACCENT.dashed("6 3"))
     drawing.words(
         (x, foot + 30), f"open below {picture.limit:.0f} {shown.unit('C')}", size=12, anchor="middle"
     )
@@ -102,9 +101,10 @@ def _side_view(
             size=size,
             anchor="end",
         )
-        drawing.words(
-            (names + long + 5, middle), _degrees(heat, shown), size=size, bold=late, ground=tall > 17
-        )
+        said, start = _degrees(heat, shown), names + long + 5
+        if x - text_width(said, size, late) - 3 < start < x + 3:
+            start = x + 5  # the line of the limit would go through it
+        drawing.words((start, middle), said, size=size, bold=late, ground=tall > 17)
     drawing.line((x, top - 4), (x, foot), ACCENT.dashed("6 3"))
     drawing.line((left, foot), (right, foot), Pen(width=4))
     drawing.words((left, foot + 16), "foot of the stack", size=12)
