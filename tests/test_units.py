@@ -109,6 +109,7 @@ def test_quantities_are_read_as_people_write_them(text, dimension, si):
     [
         ("12", "length", "has no unit; write 12mm or 1/2in"),
         ("12 kg", "length", "is a mass, not a length"),
+        ("45000 lb", "force", "is a mass, not a force; write 300kN or 40000lbf"),
         ("1 m2", "length", "is an area, not a length"),
         ("12 mn", "length", "unknown unit 'mn'"),
         ("-5mm", "length", "negative"),

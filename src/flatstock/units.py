@@ -103,7 +103,7 @@ _EXAMPLES = {
     "pressure": "0.25MPa or 36psi",
     "viscosity": "10kPas",
     "power": "9kW",
-    "force": "300kN",
+    "force": "300kN or 40000lbf",
     "share": "2.5% or 0.025",
     "density": "340kg/m3",
 }
