@@ -61,6 +61,24 @@ def test_what_stood_in_the_place_of_a_restored_copy_is_put_aside_whole(tmp_path:
     assert backup.prove(tmp_path / "records.db") == 0
 
 
+def test_a_copy_is_not_put_back_under_an_app_that_goes_on_writing(tmp_path: Path):
+    with open_store(tmp_path) as store:
+        copy = backup.back_up(store, MONDAY)
+        with pytest.raises(Refused, match="in use"):
+            backup.restore(copy.file, tmp_path, MONDAY)
+        store.append([an_event("late")])
+    assert backup.prove(tmp_path / "records.db") == 1
+    assert list(tmp_path.glob("records-put-aside*")) == []
+
+
+def test_damaged_records_make_room_for_a_copy(tmp_path: Path):
+    with open_store(tmp_path) as store:
+        copy = backup.back_up(store, MONDAY)
+    (tmp_path / "records.db").write_bytes(b"no records any more" * 500)
+    assert backup.restore(copy.file, tmp_path, MONDAY) is not None
+    assert backup.prove(tmp_path / "records.db") == 0
+
+
 def test_a_damaged_copy_is_never_put_back(tmp_path: Path):
     with open_store(tmp_path) as store:
         store.append(an_event(f"E-{n}") for n in range(200))

@@ -24,6 +24,8 @@ FOLDER = "backups"
 EVERY = timedelta(hours=1)
 HOURLY = 24  #: the newest that are all kept
 DAILY = 30  #: days of which the last one is kept
+BRIEFLY = 1.0  #: s that a reader of a moment is waited for
+PRIMARY = 0xFF  #: the part of an SQLite error's number that says which kind it is; the rest says more of it
 BESIDE = "beside_the_records"  #: table of a copy: files by name
 _NAME = "records-%Y%m%dT%H%M%SZ.db"
 
@@ -125,11 +127,18 @@ def beside_in(copy: Path) -> dict[str, bytes]:
 def restore(copy: Path, folder: Path, now: datetime) -> Path | None:
     """Put a proved copy in the place of a folder's records; where the ones that were there are now.
 
-    Nobody may have them open. They are put aside, never thrown away. What the copy holds beside the records is left to
-    `beside_in`.
+    They are put aside, never thrown away. What the copy holds beside the records is left to `beside_in`.
+
+    Raises
+    ------
+    Refused
+        The copy isn't whole, somebody has the folder's records open, or they can't be written.
     """
     prove(copy)
     file, aside = folder / FILE, None
+    if file.exists() and _in_use(file):
+        what = "these records are in use, as by the app: what it notes now would go into those put aside"
+        raise Refused(Fault(str(file), what, "end the app with Ctrl-C, then restore again"))
     half = folder / f"{FILE}.part"
     try:
         half.write_bytes(copy.read_bytes())
@@ -149,6 +158,18 @@ def restore(copy: Path, folder: Path, now: datetime) -> Path | None:
         what = f"the copy can't be put back ({getattr(error, 'strerror', None) or error})"
         raise Refused(Fault(str(file), what, "make room, or make the folder writable")) from None
     return aside
+
+
+def _in_use(file: Path) -> bool:
+    """Whether another connection to records in SQLite is open; damaged ones, which a copy may replace, are in none."""
+    try:
+        with closing(sqlite3.connect(file, timeout=BRIEFLY)) as db:
+            # in WAL it is had only where nobody else is connected
+            db.execute("pragma locking_mode = exclusive")
+            db.execute("begin exclusive")
+    except sqlite3.DatabaseError as error:
+        return error.sqlite_errorcode & PRIMARY == sqlite3.SQLITE_BUSY
+    return False
 
 
 def _put_beside(copy: sqlite3.Connection, beside: Mapping[str, bytes]) -> None:
