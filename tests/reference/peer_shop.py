@@ -103,7 +103,7 @@ def hot_press(shop, plastic, mass, set_point, *, cells=64, platen_cells=6):
     joint[p + 1 + n] = lambda when, *_: 1000 if when >= 30 else 15
     joint[p], joint[p + n] = wetting(p + 1, p + 2, p), wetting(p + n, p + n - 1, p + n + 1)
     most = [power / shop.area for power in shop.powers]
-    on = [True, True]
+    on = [False, False]  # as on platens soaked at their set-point; `switch` puts a cold one on
 
     def sensors(t):
         return 0.5 * (t[p // 2 - 1] + t[p // 2]), 0.5 * (t[-p // 2 - 1] + t[-p // 2])
