@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import errno
 import http.client
+import os
 import re
 import time
 from collections.abc import Callable, Iterator
@@ -382,3 +384,19 @@ def test_the_code_names_the_address_that_the_machine_has_by_now(shop: Served, br
         page.get_by_role("button", name="operator").click()
         expect(page.locator("figcaption")).to_have_text(f"{address}/pair")
     page.close()
+
+
+def test_on_a_disk_that_lets_nothing_be_written_nor_taken_away_pages_keep_their_token(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuses(*_: object, **__: object) -> None:
+        raise OSError(errno.EROFS, os.strerror(errno.EROFS))
+
+    folder = demo_folder(tmp_path / "shop", plan=False)
+    keys = Keys(folder)
+    with monkeypatch.context() as disk:
+        disk.setattr(os, "open", refuses)
+        disk.setattr(os, "unlink", refuses)
+        first, again = keys.secret(), keys.secret()
+    assert first == again != b""
+    assert not (folder / "access.json").exists()

@@ -186,7 +186,8 @@ class Keys:
                 os.fsync(out.fileno())
             half.replace(path)
         except OSError as error:
-            half.unlink(missing_ok=True)
+            with contextlib.suppress(OSError):  # nor can anything be taken away there
+                half.unlink(missing_ok=True)
             raise Refused(
                 Fault(FILE, f"can't be written ({error.strerror or error})", "make room, or make it writable")
             ) from None
