@@ -6,6 +6,7 @@ import pytest
 from flatstock.schemas import NAMES, load
 
 CARD = ("--plastic", "hdpe", "--thickness", "12mm")
+MONDAY = ("--now", "2026-03-02T07:00")  # on a Friday afternoon a week has no room for its order
 CALLS = {
     "new": ("new", "NEW", "--json"),
     "read": ("read", "FOLDER", "--json"),
@@ -17,8 +18,8 @@ CALLS = {
     "room": ("room", "FOLDER", "--first", "--json"),
     "supply": ("supply", "FOLDER", "--json"),
     "outlay": ("outlay", "FOLDER", "--runs", "50", "--json"),
-    "plan": ("plan", "FOLDER", "--seconds", "2", "--json"),
-    "promise": ("promise", "FOLDER", *CARD, "--count", "1", "--seconds", "2", "--json"),
+    "plan": ("plan", "FOLDER", *MONDAY, "--seconds", "2", "--json"),
+    "promise": ("promise", "FOLDER", *MONDAY, *CARD, "--count", "1", "--seconds", "2", "--json"),
     "refusal": ("card", "FOLDER", "--plastic", "pla", "--thickness", "6mm", "--json"),
 }
 
