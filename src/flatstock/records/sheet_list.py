@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from sqlalchemy import ColumnElement, Connection, exists, func, or_, select
 
-from flatstock.records.sheets import SheetRow
+from flatstock.records.sheets import SheetRow, sheet_row
 from flatstock.records.tables.sheets import sheet, step
 from flatstock.records.tables.stock import withdrawn
 
@@ -21,17 +21,7 @@ def count_sheets(db: Connection, words: Sequence[str]) -> int:
 def list_sheets(db: Connection, words: Sequence[str], *, first: int, most: int) -> list[SheetRow]:
     """Those sheets, the newest first: from number `first`, counted from 0, at most so many."""
     query = select(sheet).where(*_holding(words)).order_by(sheet.c.at.desc(), sheet.c.id.desc())
-    return [
-        SheetRow(
-            id=r.id,
-            order=r.order_id,
-            plastic=r.plastic,
-            colour=r.colour,
-            thickness_mm=r.thickness_mm,
-            at=r.at,
-        )
-        for r in db.execute(query.offset(first).limit(most))
-    ]
+    return [sheet_row(row) for row in db.execute(query.offset(first).limit(most))]
 
 
 def steps_of_sheets(db: Connection, sheets: Sequence[str]) -> dict[str, set[str]]:

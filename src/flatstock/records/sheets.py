@@ -9,7 +9,7 @@ from datetime import datetime
 from hashlib import sha256
 from typing import Any
 
-from sqlalchemy import Connection, Select, Table, exists, func, insert, select
+from sqlalchemy import Connection, Row, Select, Table, exists, func, insert, select
 
 from flatstock.records.tables.sheets import frozen as frozen_table
 from flatstock.records.tables.sheets import measurement, recipe, step, thickness
@@ -28,6 +28,7 @@ __all__ = [
     "frozen_of_sheets",
     "measurements_of",
     "orders_of",
+    "sheet_row",
     "sheets_between",
     "sheets_of_orders",
     "steps_of",
@@ -222,17 +223,19 @@ def sheets_between(
         query = query.where(sheet_table.c.at < until)
     if order is not None:
         query = query.where(sheet_table.c.order_id == order)
-    return [
-        SheetRow(
-            id=r.id,
-            order=r.order_id,
-            plastic=r.plastic,
-            colour=r.colour,
-            thickness_mm=r.thickness_mm,
-            at=r.at,
-        )
-        for r in db.execute(query)
-    ]
+    return [sheet_row(row) for row in db.execute(query)]
+
+
+def sheet_row(row: Row[Any]) -> SheetRow:
+    """A row of the table of sheets."""
+    return SheetRow(
+        id=row.id,
+        order=row.order_id,
+        plastic=row.plastic,
+        colour=row.colour,
+        thickness_mm=row.thickness_mm,
+        at=row.at,
+    )
 
 
 def sheets_of_orders(db: Connection, orders: Sequence[str]) -> dict[str, list[str]]:
