@@ -125,6 +125,64 @@ def test_a_plan_that_a_restored_one_takes_the_place_of_is_put_aside(call, living
     assert (living / "plan.json.put-aside").read_text() == "Tuesday's"
 
 
+def a_copy(call, folder):
+    call("records", "backup", folder)
+    return next((folder / "backups").glob("*.db"))
+
+
+def texts_in(folder):
+    return {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
+
+
+def test_a_copy_is_not_put_into_another_workshops_folder_unasked(call, living, tmp_path):
+    copy, there = a_copy(call, living), tmp_path / "there"
+    demo.copy_to(there)
+    (there / "shop.toml").write_text((there / "shop.toml").read_text().replace("Lower Sluice", "Upper Weir"))
+    before = texts_in(there)
+    done = call("records", "restore", copy, there)
+    said = " ".join(done.err.split())
+    assert done.code == 1
+    assert (
+        "the folder of “Upper Weir Sheet Workshop”, and the copy is of “Lower Sluice Sheet Workshop”" in said
+    )
+    assert "shop.toml there says something else than the copy; nothing was done: restore into a new" in said
+    assert texts_in(there) == before
+
+
+def test_records_of_the_same_name_that_began_otherwise_are_another_workshops(call, living, tmp_path):
+    copy, there = a_copy(call, living), tmp_path / "there"
+    demo.copy_to(there)
+    call("records", "begin", there)
+    with open_store(there) as store:
+        store.append([an_event("other")])
+    assert "begin with another entry than the copy's" in " ".join(
+        call("records", "restore", copy, there).err.split()
+    )
+
+
+def test_what_a_folder_says_otherwise_is_put_aside_when_asked_to_be(call, living):
+    copy, orders = a_copy(call, living), living / "orders.csv"
+    was = orders.read_text()
+    orders.write_text(was + "# by hand\n")
+    refused = call("records", "restore", copy, living)
+    assert "orders.csv there says something else than the copy" in " ".join(refused.err.split())
+    assert call("records", "restore", copy, living, "--put-aside").code == 0
+    assert orders.read_text() == was
+    assert (living / "orders.csv.put-aside").read_text() == was + "# by hand\n"
+    assert call("read", living, "--json").document["warnings"] == []
+
+
+def test_another_workshops_devices_are_not_let_in_by_what_takes_its_place(call, living, tmp_path):
+    copy, there = a_copy(call, living), tmp_path / "there"
+    demo.copy_to(there)
+    (there / "shop.toml").write_text((there / "shop.toml").read_text().replace("Lower Sluice", "Upper Weir"))
+    (there / "access.json").write_text("{}")
+    done = call("records", "restore", copy, there, "--put-aside")
+    assert "pair again" in done.out
+    assert (there / "access.json.put-aside").read_text() == "{}"
+    assert "Lower Sluice" in (there / "shop.toml").read_text()
+
+
 def test_a_folder_and_its_copy_named_the_wrong_way_round_are_told_so(call, living, tmp_path):
     call("records", "backup", living)
     copy = next((living / "backups").glob("*.db"))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from flatstock.actions.living import DAYS
 from flatstock.errors import Fault, Refused
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from flatstock.records.copying import Copied
 
 __all__ = [
-    "back_up_records", "copy_if_due", "copy_records", "devices_after_restore", "plan_after_restore",
+    "Restored", "back_up_records", "copy_if_due", "copy_records", "devices_after_restore", "plan_after_restore",
     "restore_records",
 ]  # fmt: skip
 
@@ -26,6 +26,15 @@ ACCESS = "access.json"  #: beside the records: which devices are let in, and by 
 PLAN = "plan.json"  #: beside them too: the week's plan
 #: what stands beside the records and goes on with them; not who is let in
 BESIDE = (PLAN, *DAYS, "room-found.json")
+
+
+class Restored(NamedTuple):
+    """What came of putting a copy back."""
+
+    events: int  #: in it
+    aside: Path | None  #: where the records that were there stand now; None: there were none
+    written: list[Path]  #: files written
+    moved: list[tuple[Path, Path]]  #: files put aside to make room: where each stood, and where it is now
 
 
 def copy_if_due(store: Store, now: datetime) -> Backup | None:
@@ -50,20 +59,22 @@ def back_up_records(folder: Path, now: datetime) -> tuple[Backup, int]:
     return made, prove(made.file)
 
 
-def restore_records(copy: Path, folder: Path, now: datetime) -> tuple[int, Path | None, list[Path]]:
+def restore_records(copy: Path, folder: Path, now: datetime, *, put_aside: bool = False) -> Restored:
     """Put a copy in the place of a folder's records, with the plan that it holds, and write the workshop's files where
     the folder has none.
 
-    The events in it; where the records that were there stand now (None: there were none); the files written. A plan
-    that stood there and says something else is put aside beside it.
+    A plan that stood there and says something else is put aside beside it; with `put_aside` so is each of the
+    workshop's files that does, and of another workshop's folder its plan, its day and who is let in.
 
     Raises
     ------
     Refused
-        It is no whole copy; the folder's records are in PostgreSQL, or open; it can't be written.
+        It is no whole copy; the folder's records are in PostgreSQL, or open; it can't be written. Without `put_aside`
+        also where the folder is another workshop's, or its files say something else. Nothing was done then.
     """
-    from flatstock.actions.living import put_back, write_files
-    from flatstock.records.backup import beside_in, prove, restore
+    from flatstock.actions.living import leave_files, put_back, write_files
+    from flatstock.actions.restoring import made_room, must_go_together
+    from flatstock.records.backup import beside_in, not_open, prove, restore
     from flatstock.workshop.written import FILES
 
     if copy.is_dir() and folder.is_file():
@@ -74,19 +85,25 @@ def restore_records(copy: Path, folder: Path, now: datetime) -> tuple[int, Path 
         what = "this folder's records are in PostgreSQL, as records.url says"
         raise Refused(Fault(str(folder), what, "restore into another folder, then copy from there"))
     events = prove(copy)
+    if not put_aside:
+        must_go_together(copy, folder)
+    not_open(folder)
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         what = f"it can't be made ({error.strerror or error})"
         raise Refused(Fault(str(folder), what, "name another folder")) from None
+    moved = made_room(copy, folder, (*BESIDE, ACCESS)) if put_aside else []
     aside = restore(copy, folder, now)
     written = []
-    if not any((folder / name).exists() for name in FILES):
+    if not any((folder / name).exists() for name in FILES if name not in DAYS):
         written = write_files(folder, folder, at=now)
+    elif moved:
+        written = [folder / name for name, _ in leave_files(folder, now=now)]
     for name, body in beside_in(copy).items():
         if name in BESIDE and put_back(folder / name, body):
             written.append(folder / name)
-    return events, aside, written
+    return Restored(events, aside, written, moved)
 
 
 def devices_after_restore(folder: Path) -> str:

@@ -31,8 +31,10 @@ __all__ = [
     "Living",
     "Meanwhile",
     "begin_records",
+    "bytes_of",
     "difference",
     "find_living",
+    "free_name",
     "hand_changes",
     "leave_files",
     "put_back",
@@ -182,7 +184,7 @@ def put_texts(
     for name, data in new.items():
         # what the book has moved on from since was taken in anew with the rest; what somebody changed stays asked about
         along = name not in by_hand and name not in DAYS and (folder / name).exists()
-        if name in texts or (along and _bytes(folder / name) != data):
+        if name in texts or (along and bytes_of(folder / name) != data):
             with suppress(Refused):
                 _follow(folder / name, data)
 
@@ -205,7 +207,7 @@ def _changed_by_hand(folder: Path, store: Store) -> list[HandChange]:
         taken = files.as_taken(db)
         if not taken or not any((folder / name).exists() for name in taken):
             return []  # a floor alone, or records that were copied without their files
-        other = {name: data for name in FILES if (data := _bytes(folder / name)) != taken.get(name)}
+        other = {name: data for name in FILES if (data := bytes_of(folder / name)) != taken.get(name)}
         now = files.give_out(db) if other else {}  # a long list of lots takes its time to write
         for name, data in other.items():
             if name in DAYS or data == now.get(name):
@@ -230,7 +232,7 @@ def difference(folder: Path, file: str, *, most: int = 60) -> list[str]:
     with open_store(folder) as store, store.reading() as db:
         kept = files.give_out(db).get(file, b"")
     old, new = (
-        data.decode("utf-8-sig", "replace").splitlines() for data in (kept, _bytes(folder / file) or b"")
+        data.decode("utf-8-sig", "replace").splitlines() for data in (kept, bytes_of(folder / file) or b"")
     )
     lines = [
         one for one in unified_diff(old, new, n=0, lineterm="") if not one.startswith(("---", "+++", "@@"))
@@ -274,7 +276,7 @@ def leave_files(folder: Path, *, now: datetime) -> list[tuple[str, Path | None]]
         path, aside = folder / one.file, None
         try:
             if path.exists():
-                aside = _free(folder / f"{one.file}.put-aside")
+                aside = free_name(folder / f"{one.file}.put-aside")
                 path.replace(aside)
         except OSError as error:
             raise not_written(path, error) from None
@@ -306,9 +308,9 @@ def write_files(folder: Path, into: Path, *, at: datetime, who: Sequence[str] = 
                 files.settle(db, at=at, who=who, why="written out")
         with store.reading() as db:
             texts = {name: data for name, data in files.give_out(db).items() if name not in DAYS}
-    texts |= {} if own else {name: data for name in DAYS if (data := _bytes(folder / name)) is not None}
+    texts |= {} if own else {name: data for name in DAYS if (data := bytes_of(folder / name)) is not None}
     if not own:
-        other = [name for name, data in texts.items() if _bytes(into / name) not in (None, data)]
+        other = [name for name, data in texts.items() if bytes_of(into / name) not in (None, data)]
         if other:
             what = f"{other[0]} stands there already and says something else"
             raise Refused(Fault(str(into), what, "name a new or an empty folder"))
@@ -327,7 +329,7 @@ def put_back(path: Path, data: bytes) -> bool:
         if path.exists():
             if path.read_bytes() == data:
                 return False
-            path.replace(_free(path.with_name(f"{path.name}.put-aside")))
+            path.replace(free_name(path.with_name(f"{path.name}.put-aside")))
     except OSError as error:
         raise not_written(path, error) from None
     write_bytes(path, data)
@@ -352,7 +354,7 @@ def _may_be_written(folder: Path) -> None:
         raise Refused(Fault(str(folder), what, "make it writable, or copy it to where it is"))
 
 
-def _bytes(path: Path) -> bytes | None:
+def bytes_of(path: Path) -> bytes | None:
     """What a file holds; None where there is none, or it can't be read."""
     return Folder(path.parent).read(path.name, Notes()) if path.is_file() else None
 
@@ -360,7 +362,7 @@ def _bytes(path: Path) -> bytes | None:
 def _bring_along(folder: Path, texts: Mapping[str, bytes]) -> None:
     """Files of the folder that the records have moved on from since."""
     for name, data in texts.items():
-        if name not in DAYS and _bytes(folder / name) != data:
+        if name not in DAYS and bytes_of(folder / name) != data:
             _follow(folder / name, data)
 
 
@@ -374,7 +376,7 @@ def _follow(path: Path, data: bytes) -> None:
     write_bytes(path, data)
 
 
-def _free(path: Path) -> Path:
+def free_name(path: Path) -> Path:
     """The name, or with a number after it where something is called so."""
     number = 2
     found = path

@@ -18,7 +18,7 @@ from flatstock.errors import Fault, Refused
 from flatstock.records.address import FILE
 from flatstock.records.store import Store
 
-__all__ = ["EVERY", "Backup", "back_up", "backups", "beside_in", "is_due", "prove", "restore"]
+__all__ = ["EVERY", "Backup", "back_up", "backups", "beside_in", "is_due", "not_open", "prove", "restore"]
 
 FOLDER = "backups"
 EVERY = timedelta(hours=1)
@@ -135,10 +135,8 @@ def restore(copy: Path, folder: Path, now: datetime) -> Path | None:
         The copy isn't whole, somebody has the folder's records open, or they can't be written.
     """
     prove(copy)
+    not_open(folder)
     file, aside = folder / FILE, None
-    if file.exists() and _in_use(file):
-        what = "these records are in use, as by the app: what it notes now would go into those put aside"
-        raise Refused(Fault(str(file), what, "end the app with Ctrl-C, then restore again"))
     half = folder / f"{FILE}.part"
     try:
         half.write_bytes(copy.read_bytes())
@@ -158,6 +156,14 @@ def restore(copy: Path, folder: Path, now: datetime) -> Path | None:
         what = f"the copy can't be put back ({getattr(error, 'strerror', None) or error})"
         raise Refused(Fault(str(file), what, "make room, or make the folder writable")) from None
     return aside
+
+
+def not_open(folder: Path) -> None:
+    """Raises `Refused` where somebody has the folder's records open."""
+    file = folder / FILE
+    if file.exists() and _in_use(file):
+        what = "these records are in use, as by the app: what it notes now would go into those put aside"
+        raise Refused(Fault(str(file), what, "end the app with Ctrl-C, then restore again"))
 
 
 def _in_use(file: Path) -> bool:

@@ -98,14 +98,23 @@ def restore(
         Path, Parameter(name="FOLDER", help="Where to; may be new. The app must not be open on it.")
     ],
     /,
+    *,
+    put_aside: Annotated[
+        bool,
+        Parameter(
+            help="Also where the folder is another workshop's or its files say something else: those are put aside.",
+        ),
+    ] = False,
 ) -> None:
     """Put a copy in the place of a folder's records; what stood there is put aside, never thrown away."""
     from flatstock.actions.copies import devices_after_restore, plan_after_restore, restore_records
 
-    events, aside, written = restore_records(copy, folder, datetime.now(UTC))
+    events, aside, written, moved = restore_records(copy, folder, datetime.now(UTC), put_aside=put_aside)
     show.text(f"{folder}: {events} event{'' if events == 1 else 's'} on record again.")
     if aside is not None:
         show.text(f"What stood there is {aside}.")
+    for path, now in moved:
+        show.text(f"What {path.name} said is {now}.")
     if written:
         show.text(f"Its files are written too: {', '.join(path.name for path in written)}.")
     show.text(plan_after_restore(folder, written))
