@@ -21,7 +21,9 @@ from flatstock.actions.plan_rounds import Agreed, NotInTime, agree
 from flatstock.actions.ready_later import Later, later_on
 from flatstock.actions.remembered import remembering
 from flatstock.actions.shortfall import explained
+from flatstock.actions.weaker import worked_out
 from flatstock.actions.weighed import count_once
+from flatstock.actions.weeks_ahead import with_room
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
 from flatstock.planning.check import Finding, judge
@@ -184,13 +186,14 @@ def plan_week(
     *,
     now: datetime,
     seconds: float,
-    weeks: int = 1,
+    weeks: int | None = None,
     tell: Callable[[str, float, float], bool] = lambda *_: False,
     say: Callable[[str], None] = lambda _: None,
 ) -> dict[str, Any]:
     """The week from `now` on, as `flatstock.plan/1`; `tell` hears of progress and says whether to stop, `say` hears
     in words what is at work. `seconds` begin with the call; where working out the kinds of sheet takes more than half
-    of them, half is still for the plan.
+    of them, half is still for the plan. `weeks`: how many the plan may reach into, this one counted; None: this one,
+    and those after it that a first sheet takes.
 
     Raises `Refused` where nothing can be planned at all.
     """
@@ -198,7 +201,7 @@ def plan_week(
     if not shop.orders:
         raise Refused(Fault("orders.csv", "there is no order", "write one line an order"))
     physics = Physics(shop, say=say)
-    week = set_out(shop, physics, zone=zone_of(shop), start=now, weeks=weeks)
+    week = set_out(shop, physics, zone=zone_of(shop), start=now, weeks=weeks or 1)
     known = {shop.orders[sheet.order].recipe: sheet.kind for sheet in week.sheets}
     first = week.clock.origin.date()
     taken = 1 + (week.clock.moment(week.end).date() - first + timedelta(days=first.weekday())).days // 7
@@ -206,9 +209,13 @@ def plan_week(
     def longer(further: int) -> Week:
         return set_out(shop, physics, zone=zone_of(shop), start=now, weeks=taken + further, remembered=known)
 
+    if weeks is None:
+        week, further = with_room(week, longer)
+        taken += further
     left = max(seconds * LEAST_OF_ALL, seconds - (time.monotonic() - began))
     document, agreed = planned(physics, week, now=now, seconds=left, tell=tell, longer=longer)
-    document["remembered"] = remembering(shop, agreed.week)
+    kinds = {shop.orders[sheet.order].recipe: sheet.kind for sheet in agreed.week.sheets}
+    document["remembered"] = remembering(shop, agreed.week, worked_out(physics.dry, kinds))
     if broken := judge(document, takes=physics.takes):
         raise mistaken(broken)
     return document

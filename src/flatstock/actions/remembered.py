@@ -9,12 +9,14 @@ import json
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, fields, is_dataclass, replace
 from hashlib import sha256
+from types import MappingProxyType
 from typing import Any
 
+from flatstock.actions.weaker import PressesSlowed
 from flatstock.planning.problem.week import Dwell, Kind, Sheet, Warming, Week
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["asks_in", "digest_of", "kinds_in", "refused_in", "remembering"]
+__all__ = ["asks_in", "digest_of", "kinds_in", "refused_in", "remembering", "weaker_in"]
 
 #: what a rehearsal asks of a sheet, by the name that `Sheet.asks` has for it: minutes, and per cent
 ASKS = {
@@ -26,9 +28,14 @@ APART = ("folder", "people", "orders", "offcuts", "today", "name")
 _NOTHING = {field.name: field.default for field in fields(Sheet)}
 
 
-def remembering(shop: Workshop, week: Week) -> dict[str, Any]:
+def remembering(
+    shop: Workshop,
+    week: Week,
+    weaker: Mapping[tuple[object, ...], PressesSlowed] = MappingProxyType({}),
+) -> dict[str, Any]:
     """The kinds of the week's sheets by recipe, and why what is unplaced can't be pressed, with a digest of what both
-    rest on; and what was asked of them in the rehearsal of the plan, the most that any sheet of a recipe was asked."""
+    rest on; what was asked of them in the rehearsal of the plan, the most that any sheet of a recipe was asked; and
+    what fewer elements would do to them, as far as it is known."""
     kinds = {sheet.order: sheet.kind for sheet in week.sheets}
     recipes: dict[str, Any] = {}
     for order, kind in kinds.items():
@@ -41,7 +48,14 @@ def remembering(shop: Workshop, week: Week) -> dict[str, Any]:
                 most[name] = max(most.get(name, 0), getattr(sheet, field))
     asked = {recipe: most for recipe, most in asked.items() if most}
     refused = {_recipe(shop, order): list(words) for order, words in week.unplaced.items()}
-    return {"digest": digest_of(shop), "kinds": recipes, "asked": asked, "refused": refused}
+    fewer = {
+        _recipe(shop, order): weaker[recipe]
+        for order in kinds
+        if (recipe := shop.orders[order].recipe) in weaker
+    }
+    return {
+        "digest": digest_of(shop), "kinds": recipes, "asked": asked, "refused": refused, "weaker": fewer
+    }  # fmt: skip
 
 
 def _as_advised(kind: Kind) -> Kind:
@@ -70,6 +84,12 @@ def asks_in(plan: Mapping[str, Any], shop: Workshop) -> dict[tuple[object, ...],
 def refused_in(plan: Mapping[str, Any], shop: Workshop) -> dict[tuple[object, ...], tuple[str, ...]]:
     """By recipe, why it can't be pressed; none where the shop's files have changed since."""
     return {recipe: tuple(words) for recipe, words in _by_recipe(plan, shop, "refused")}
+
+
+def weaker_in(plan: Mapping[str, Any], shop: Workshop) -> dict[tuple[object, ...], PressesSlowed]:
+    """By recipe and press, what fewer elements do to it (`weaker.worked_out`); none where the shop's files have changed
+    since, or the plan was kept before such things were remembered."""
+    return dict(_by_recipe(plan, shop, "weaker"))
 
 
 def _by_recipe(

@@ -10,8 +10,9 @@ from typing import Any
 
 from flatstock.actions.happened import today_of
 from flatstock.actions.plans import NotInTime, Physics, Planned, planned
-from flatstock.actions.remembered import refused_in, remembering
+from flatstock.actions.remembered import digest_of, refused_in, remembering, weaker_in
 from flatstock.actions.under_way import as_begun, as_changed, facts_in, plan_to_go_on_from, week_now
+from flatstock.actions.weaker import worked_out
 from flatstock.actions.weighed import book_what_was_weighed
 from flatstock.errors import Refused
 from flatstock.planning.hot_while_out import hot_while_out
@@ -34,17 +35,21 @@ def plan_from_now(
     tell: Callable[[str, float, float], bool] = lambda *_: False,
     first: Callable[[dict[str, Any]], None] = lambda _: None,
     say: Callable[[str], None] = lambda _: None,
+    until: datetime | None = None,
 ) -> dict[str, Any]:
     """The plan that is kept, from `now` on, with what happened (done.csv) and what changed (changes.toml).
 
     `first` hears of an answer found at once, before it is run through the heat model and improved. The
     document has `since`: the moment, and what moved and why. `seconds` count from the call, for all of it.
+    `until`: it reaches into the week of this moment, where the plan that is kept ends before that.
 
     Raises `Refused` where there is no plan to go on from, where what is written can't have happened, and where
     nothing can be planned.
     """
     began = time.monotonic()
     before = plan_to_go_on_from(shop)
+    if until is not None:
+        before = {**before, "end": max(until, datetime.fromisoformat(before["end"])).isoformat()}
     today = today_of(shop, before, now)
     book_what_was_weighed(shop, before, today)
     physics = Physics(as_changed(shop, today), then=Physics(as_begun(shop, before)), say=say)
@@ -122,16 +127,8 @@ def _told(
 ) -> dict[str, Any]:
     """The document with what moved and why, after it has been judged."""
     document, week = plan.document, plan.agreed.week
-    if physics.then is not None and not any(one.elements for one in today.outages):
-        then = physics.then.shop
-        refused = refused_in(before, then)
-        # not what a lot on hold leaves out for now
-        unplaced = {
-            order.id: words
-            for order in then.orders.values()
-            if (words := refused.get(order.recipe)) is not None
-        }
-        document["remembered"] = remembering(then, replace(week, unplaced=unplaced))
+    if physics.then is not None:
+        document |= _remembered(physics.then, plan, before, today)
     for one in document["left_out"]:
         if one["order"] in week.unplaced and (kept := _held(one["because"], today)):
             one["because"] = kept
@@ -153,6 +150,28 @@ def _told(
         if not (one.rule.startswith("dwell") and any(name in one.where for name in ahead))
     ]
     return document
+
+
+def _remembered(
+    then: Physics, plan: Planned, before: Mapping[str, Any], today: Today
+) -> dict[str, Mapping[str, Any]]:
+    """What the plan remembers of its kinds of sheet, on whole presses."""
+    shop, week = then.shop, plan.agreed.week
+    if any(one.elements is not None for one in today.outages):
+        # what the plan before knew holds on, if it did
+        kept = before.get("remembered", {})
+        return {"remembered": kept} if kept.get("digest") == digest_of(shop) else {}
+    refused = refused_in(before, shop)
+    # not what a lot on hold leaves out for now
+    unplaced = {
+        order.id: words for order in shop.orders.values() if (words := refused.get(order.recipe)) is not None
+    }
+    slowed = weaker_in(before, shop)
+    if plan.agreed.verdicts:  # it went through the heat model, which is at hand so
+        kinds = {shop.orders[sheet.order].recipe: sheet.kind for sheet in week.sheets}
+        new = {recipe: kind for recipe, kind in kinds.items() if recipe not in slowed}
+        slowed |= worked_out(then.dry, new)
+    return {"remembered": remembering(shop, replace(week, unplaced=unplaced), slowed)}
 
 
 def _held(because: str, today: Today) -> str:

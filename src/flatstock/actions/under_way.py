@@ -12,20 +12,19 @@ from typing import Any
 from flatstock.actions.kept import FILE as PLAN
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.plans import Physics, mistaken
-from flatstock.actions.remembered import asks_in, kinds_in, refused_in
-from flatstock.actions.weaker import scaled
+from flatstock.actions.remembered import asks_in, kinds_in, refused_in, weaker_in
+from flatstock.actions.weaker import BOTH, scaled, weaker
 from flatstock.actions.weighed import weighed_on_record
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
-from flatstock.evidence import Value
 from flatstock.planning.check import Finding, judge
 from flatstock.planning.problem.begun import begun, figures_of
 from flatstock.planning.problem.build import set_out, with_kinds
 from flatstock.planning.problem.kinds import kinds_of
 from flatstock.planning.problem.week import Kind, Sheet, Week
 from flatstock.pressing.ancestry import ancestors
-from flatstock.workshop.shop import HotPress, Workshop
-from flatstock.workshop.today import GIVEN_UP, Outage, Today
+from flatstock.workshop.shop import Workshop
+from flatstock.workshop.today import GIVEN_UP, Today
 
 __all__ = ["as_begun", "as_changed", "facts_in", "plan_to_go_on_from", "week_now"]
 
@@ -66,28 +65,10 @@ def as_changed(shop: Workshop, today: Today) -> Workshop:
     presses = dict(shop.hot_presses)
     for outage in today.outages:
         if outage.elements is not None and outage.of is not None:
-            presses[outage.place] = _weaker(presses[outage.place], outage)
+            presses[outage.place] = weaker(
+                presses[outage.place], outage.elements / outage.of, outage.side or BOTH
+            )
     return replace(shop, lots=lots, hot_presses=presses)
-
-
-def _weaker(press: HotPress, outage: Outage) -> HotPress:
-    """The elements of a side share its power alike; without a side both lose the same share."""
-    assert outage.elements is not None
-    assert outage.of is not None
-    power = press.power_bottom.value + press.power_top.value
-    lost = power * outage.elements / outage.of
-    shares = {"bottom": (1.0, 0.0), "top": (0.0, 1.0)}.get(
-        outage.side or "", (press.power_bottom.value / power, press.power_top.value / power)
-    )
-    bottom, top = (
-        _scaled(value, 1.0 - lost * share / value.value) if value.value > 0 else value
-        for value, share in zip((press.power_bottom, press.power_top), shares, strict=True)
-    )
-    return replace(press, power_bottom=bottom, power_top=top)
-
-
-def _scaled(value: Value, factor: float) -> Value:
-    return value.mapped(lambda power: power * max(0.0, factor), unit=value.unit)
 
 
 def week_now(
@@ -166,8 +147,13 @@ def _holds(
         for order in physics.shop.orders.values()
         if (named := held & order.lots.keys())
     }
+    worked_out = weaker_in(before, physics.then.shop) if weak else {}
     kinds = {
-        recipe: scaled(kind, weak, now=physics.shop, before=physics.then.shop) if weak else kind
+        recipe: scaled(
+            kind, today.outages, worked_out.get(recipe, {}), now=physics.dry, before=physics.then.dry
+        )
+        if weak
+        else kind
         for recipe, kind in kinds_in(before, physics.then.shop).items()
         if not held & kind.lots.keys()
     }

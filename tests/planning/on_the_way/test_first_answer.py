@@ -11,7 +11,7 @@ from flatstock.actions.plans import Physics
 from flatstock.actions.remembered import kinds_in
 from flatstock.actions.replans import plan_from_now
 from flatstock.actions.under_way import as_changed
-from flatstock.actions.weaker import scaled
+from flatstock.actions.weaker import scaled, worked_out
 from flatstock.planning.check import judge
 from flatstock.planning.problem.kinds import kinds_of
 from flatstock.workshop.files import read
@@ -54,17 +54,41 @@ def test_with_a_failed_element_the_first_answer_says_that_its_dwells_are_scaled(
     (shop / "changes.toml").write_text(CHANGES["element"], "utf-8")
     document = first_answer(shop, now)
     assert any("HP1: its dwells are scaled" in one for one in document["warnings"])
+    # what whole presses need is still known to whoever plans on from here
+    assert document["remembered"] == json.loads((shop / "plan.json").read_text("utf-8"))["remembered"]
 
 
-def test_scaled_dwells_lie_on_the_safe_side_of_those_worked_out(planned):
+@pytest.fixture(scope="module")
+def beforehand(planned):
+    """The shop, its kinds of sheet by recipe, and what was worked out of fewer elements."""
     shop = read(planned)
-    today = Today(outages=(Outage(place="HP1", start=None, end=None, why="", elements=2, of=12),))
-    weak = as_changed(shop, today)
     known = kinds_in(json.loads((planned / "plan.json").read_text("utf-8")), shop)
-    worked_out, _, _ = kinds_of(weak, Physics(weak))
+    return shop, known, worked_out(shop, known)
+
+
+@pytest.mark.parametrize("elements", [2, 5])
+def test_scaled_dwells_lie_on_the_safe_side_of_those_worked_out(beforehand, elements):
+    """Five of twelve lie between two shares that were tried."""
+    shop, known, slowed = beforehand
+    out = Outage(place="HP1", start=None, end=None, why="", elements=elements, of=12)
+    weak = as_changed(shop, Today(outages=(out,)))
+    whole_kinds, _, _ = kinds_of(weak, Physics(weak))
     for order in shop.orders.values():
-        rough = scaled(known[order.recipe], {"HP1"}, now=weak, before=shop).dwell["HP1"]
-        whole, before = worked_out[order.id].dwell["HP1"], known[order.recipe].dwell["HP1"]
-        assert before.least < rough.least <= whole.least + 1
+        kind = known[order.recipe]
+        rough = scaled(kind, (out,), slowed[order.recipe], now=weak, before=shop).dwell["HP1"]
+        whole, before = whole_kinds[order.id].dwell["HP1"], kind.dwell["HP1"]
+        assert before.least < rough.least
+        assert whole.least - 1 <= rough.least <= 1.05 * whole.least + 1
         assert rough.planned >= whole.planned
-        assert rough.latest is None or rough.latest >= rough.planned
+        assert rough.latest is None or rough.planned <= rough.latest <= whole.latest + 1
+
+
+@pytest.mark.parametrize("side", [None, "top"])
+def test_shares_that_were_tried_beforehand_scale_as_the_heat_model_does(beforehand, side):
+    shop, known, slowed = beforehand
+    out = Outage(place="HP1", start=None, end=None, why="", elements=3, of=12, side=side)
+    weak = as_changed(shop, Today(outages=(out,)))
+    for recipe, kind in known.items():
+        assert scaled(kind, (out,), slowed[recipe], now=weak, before=shop) == scaled(
+            kind, (out,), {}, now=weak, before=shop
+        )
