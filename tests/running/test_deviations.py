@@ -77,3 +77,7 @@ def test_what_leaves_melted_but_before_its_planned_dwell_is_over_has_had_no_full
         (one.what, one.cut_test) for one in deviations(in_the_press(out=out), (), longer, UTC, at("16:00"))
     ]
     assert have == ([(said, False)] if told else [])
+
+
+def test_platens_that_were_not_ready_ask_for_a_cut_test():
+    assert found(in_the_press(cold=True)) == [("laid in before the platens were ready", True)]

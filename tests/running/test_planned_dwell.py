@@ -7,17 +7,16 @@ from types import SimpleNamespace
 
 import pytest
 
-from flatstock.running.courses import Gate
+from flatstock.running.courses import Course, Gate
 from flatstock.running.floor import _counts_to
 
 LAID = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)
 MELTED = Gate(not_before=LAID + timedelta(minutes=13))
 
 
-def situation(planned_s, cuts=()):
+def situation(planned_s):
     sheet = SimpleNamespace(dwell_planned=planned_s)
-    heats = {"HP1": SimpleNamespace(cuts=cuts)}
-    return SimpleNamespace(sheet=lambda _: sheet, heats=heats)
+    return SimpleNamespace(sheet=lambda _: sheet)
 
 
 def stay(*, hot):
@@ -25,16 +24,16 @@ def stay(*, hot):
 
 
 @pytest.mark.parametrize(
-    ("hot", "planned_min", "cuts", "due_min"),
+    ("hot", "planned_min", "whole", "due_min"),
     [
-        (True, 28, (), 28),  # breathing and full pressure after melting through
-        (True, 10, (), 13),  # never before the core has melted
-        (True, 28, ((0.0, None),), 13),  # after a cut the model alone counts
-        (False, 28, (), 13),  # a dwell says nothing of cooling
+        (True, 28, False, 28),  # breathing and full pressure after melting through
+        (True, 10, False, 13),  # never before the core has melted
+        (True, 28, True, 13),  # after a cut the model alone counts
+        (False, 28, False, 13),  # a dwell says nothing of cooling
     ],
 )
 def test_what_is_in_the_hot_press_counts_to_the_later_of_melting_and_its_planned_dwell(
-    hot, planned_min, cuts, due_min
+    hot, planned_min, whole, due_min
 ):
-    now = situation(planned_min * 60.0, cuts)
-    assert _counts_to(stay(hot=hot), MELTED, now) == LAID + timedelta(minutes=due_min)
+    now, course = situation(planned_min * 60.0), Course(gates={}, whole=whole)
+    assert _counts_to(stay(hot=hot), MELTED, course, now) == LAID + timedelta(minutes=due_min)

@@ -231,3 +231,43 @@ def test_an_answer_is_on_the_board_in_the_second_in_which_it_came(tmp_path: Path
 
 def mould(floor: FloorView) -> MouldHere:
     return next(one for place in floor.places if place.id == "HP1" for one in place.moulds)
+
+
+def heated(since: float, *, point: float = 195.0, reads: Sequence[tuple[float, float]] = ()) -> Heat:
+    """Heaters on since minute `since`, and platens read, minutes from when the mould is laid in."""
+    on = NINE + timedelta(minutes=since)
+    return Heat(
+        press="HP1", on=True, since=on, set_point=point, points=((on, point),), cuts=(),
+        reads=tuple((NINE + timedelta(minutes=at), value) for at, value in reads),
+    )  # fmt: skip
+
+
+def test_a_mould_laid_between_platens_that_heat_up_has_its_dwell_from_where_they_stood(floor: Floor) -> None:
+    usual, half, cold = (
+        floor.course("HP1", heat=heated(since, reads=[(-0.1, read)] if read else ()))
+        for since, read in ((-120, None), (-30, 160.0), (-30, 120.0))
+    )
+    advised = card(floor)["dwell_advised_min"]
+    assert usual.notes == ()
+    assert advised < minutes(half, "transferred") < minutes(cold, "transferred")
+    assert "between platens at about 120 °C, set to 195 °C" in cold.notes[0]
+    assert "cut a corner" in cold.notes[0]
+
+
+def test_what_its_platens_read_as_it_is_pressed_counts(floor: Floor) -> None:
+    known, read = (floor.course("HP1", heat=heated(-120, reads=reads)) for reads in ((), ((0.5, 120.0),)))
+    assert minutes(read, "transferred") > minutes(known, "transferred") + 5
+
+
+def test_heaters_set_lower_than_its_recipe_lengthen_its_dwell(floor: Floor) -> None:
+    lower = floor.course("HP1", heat=heated(-120, point=185.0))
+    assert minutes(lower, "transferred") > minutes(floor.course("HP1", heat=heated(-120)), "transferred") + 2
+    assert "set to 185 °C" in lower.notes[0]
+
+
+def test_until_a_cold_start_is_worked_out_the_mould_stays_closed(floor: Floor) -> None:
+    clocks = HeatClocks(lambda: floor.shop)
+    here = Stay(sheet=SHEET, place="HP1", hot=True, since=NINE, since_early=NINE)
+    course = clocks.courses([here], floor.sheets, {"HP1": heated(-20)}, now=NINE)[SHEET]
+    assert course.awaited
+    assert course.gates["transferred"].not_before is None

@@ -9,9 +9,10 @@ from datetime import datetime, timedelta
 from math import inf
 from typing import Any
 
+from flatstock.actions.hot_history import HotHistory, dwell_after, hot_history
 from flatstock.actions.warming import warming_of
 from flatstock.errors import OutOfRange, UserError
-from flatstock.pressing.after_a_cut import CutDwell, dwell_with_cuts
+from flatstock.pressing.after_a_cut import CutDwell
 from flatstock.pressing.card import Card, work_out
 from flatstock.pressing.forecast import forecast
 from flatstock.pressing.questions import CardQuestion
@@ -72,8 +73,12 @@ class HeatClocks:
             if stay.until is not None or sheet is None or not sheet.plastic or not sheet.thickness_mm:
                 continue
             self._awaits = False
+            history = HotHistory()
             if stay.hot:
-                course = self._hot(shop, stay, sheet, heats.get(stay.place))
+                history = hot_history(shop, stay, heats.get(stay.place), stays, set_point=sheet.set_point)
+                if not history.usual:
+                    found.pop(stay.sheet, None)  # the plan knows nothing of it
+                course = self._hot(shop, stay, sheet, history)
             elif stay.place in shop.cooling_presses:
                 course = self._cold(shop, stay, sheet, stays, calms)
             else:
@@ -83,6 +88,8 @@ class HeatClocks:
             elif self._awaits:
                 steps = _steps_from(shop, stay)
                 found[stay.sheet] = _until_then(found.get(stay.sheet), steps)
+            elif not history.usual:
+                found[stay.sheet] = Course(gates={"transferred": Gate(not_before=None)}, notes=history.notes)
         return found
 
     def warming(
@@ -91,10 +98,9 @@ class HeatClocks:
         """See `running.courses.Clocks`; a closed form, that needs no worker."""
         return warming_of(self.shop(), stays, heats, now=now)
 
-    def _hot(self, shop: Workshop, stay: Stay, sheet: Planned, heat: Heat | None) -> Course | None:
-        cuts = _cuts(stay, heat)
-        if cuts:
-            return self._cut(shop, stay, sheet, cuts, _reads(stay, heat))
+    def _hot(self, shop: Workshop, stay: Stay, sheet: Planned, history: HotHistory) -> Course | None:
+        if not history.usual:
+            return self._otherwise(shop, stay, sheet, history)
         recipe = _recipe(sheet, stay.place)
         warm = self._known(("hot", recipe), lambda: heating_up(self._card(shop, recipe)))
         facts = self._known(("facts", recipe), lambda: _facts(self._card(shop, recipe)))
@@ -114,21 +120,14 @@ class HeatClocks:
             finish=finish,
             core=_points(stay.since, warm, warm.late),
             basis=BASIS,
+            notes=history.notes,
         )
 
-    def _cut(
-        self,
-        shop: Workshop,
-        stay: Stay,
-        sheet: Planned,
-        cuts: Sequence[tuple[float, float | None]],
-        reads: Mapping[float, float],
-    ) -> Course | None:
-        """A mould whose heat failed on the way: it stays until it has fused as the advised dwell would have had it."""
+    def _otherwise(self, shop: Workshop, stay: Stay, sheet: Planned, history: HotHistory) -> Course | None:
+        """A mould whose press was not as its card has it: it stays until it has fused as its advised dwell has it."""
         recipe = _recipe(sheet, stay.place)
         left: CutDwell | None = self._known(
-            ("cut", recipe, tuple(cuts), tuple(reads.items())),
-            lambda: dwell_with_cuts(self._card(shop, recipe), cuts=cuts, reads=reads),
+            ("otherwise", recipe, history), lambda: dwell_after(self._card(shop, recipe), history)
         )
         facts = self._known(("facts", recipe), lambda: _facts(self._card(shop, recipe)))
         finish: Finish | None = self._known(("finish", recipe), lambda: _finish(self._card(shop, recipe)))
@@ -147,7 +146,7 @@ class HeatClocks:
             whole=True,
             core=tuple((_after(stay.since, float(left.time[n])), float(left.core[n])) for n in few),
             basis=BASIS,
-            notes=("its heat was cut: cut a corner and look at the core",),
+            notes=history.notes,
         )
 
     def _cold(
@@ -305,21 +304,6 @@ def _finish(card: Card) -> Finish:
 
 def _rest(shop: Workshop, card: Card, place: str) -> float:
     return forecast(shop, card, colour=None).rest[place]
-
-
-def _cuts(stay: Stay, heat: Heat | None) -> list[tuple[float, float | None]]:
-    """Spans without heat since the mould was laid down [s]."""
-    found = []
-    for start, end in heat.cuts if heat is not None else ():
-        if end is None or end > stay.since:
-            begun = max(0.0, (start - stay.since).total_seconds())
-            found.append((begun, None if end is None else (end - stay.since).total_seconds()))
-    return found
-
-
-def _reads(stay: Stay, heat: Heat | None) -> dict[float, float]:
-    reads = heat.reads if heat is not None else ()
-    return {(at - stay.since).total_seconds(): value for at, value in reads if at > stay.since}
 
 
 def _row_before(stay: Stay, stays: Sequence[Stay]) -> tuple[int, datetime]:

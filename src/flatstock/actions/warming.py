@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from math import isfinite
 
@@ -12,7 +13,7 @@ from flatstock.running.danger import Heat
 from flatstock.running.stays import Stay
 from flatstock.workshop.shop import HotPress, Workshop
 
-__all__ = ["warming_of"]
+__all__ = ["platens_of", "warming_of"]
 
 LONGEST = timedelta(days=7)  #: of what was told, looked back at: no platen is warm for longer
 
@@ -20,55 +21,93 @@ LONGEST = timedelta(days=7)  #: of what was told, looked back at: no platen is w
 def warming_of(
     shop: Workshop, stays: Sequence[Stay], heats: Mapping[str, Heat], *, now: datetime
 ) -> dict[str, Warming]:
-    """By press; one whose set-point nobody told, or that took a mould since, is left out.
-
-    The platens are followed from room temperature through every switching on and off that was told, and from each
-    temperature that was measured; the soak counts from the set-point.
-    """
+    """By press; one whose set-point nobody told, or that is ready and took a mould since, is left out."""
     found = {}
     for name, heat in heats.items():
-        press = shop.hot_presses.get(name)
-        if press is None or not heat.on or heat.since is None or heat.set_point is None:
+        one = platens_of(shop, heat, stays, at=now)
+        if one is None or not one.on:
             continue
-        since = max([heat.since, *(at for at, _ in heat.points)])
-        if any(stay.place == name and stay.since >= since for stay in stays):
-            continue  # a mould went in: it was ready then
-        found[name] = _warming(press, heat, room=shop.room.value, soak=shop.practice.soak_time, now=now)
+        since = max(at for at in (heat.since, *(at for at, _ in heat.points)) if at is not None)
+        ready = one.ready is not None and one.ready <= now
+        if ready and any(stay.place == name and stay.since >= since for stay in stays):
+            continue
+        found[name] = one
     return found
 
 
-def _warming(press: HotPress, heat: Heat, *, room: float, soak: float, now: datetime) -> Warming:
+def platens_of(shop: Workshop, heat: Heat, stays: Sequence[Stay], *, at: datetime) -> Warming | None:
+    """A press's platens at an instant, by what was told until then; None: nobody told since when they are heated, or to
+    what.
+
+    They are followed from room temperature through every switching on and off, and from each temperature that was
+    measured; heat that a mould takes is not counted. From a cold start they soak at the set-point, after another
+    set-point they settle there (`soak_min`, `settle_min`).
+    """
+    press, then = shop.hot_presses.get(heat.press), _until(heat, at)
+    if press is None or then.set_point is None or not then.points:
+        return None
+    return _warming(press, then, shop, now=at, hot_at_first=_by_a_mould(then, stays))
+
+
+def _until(heat: Heat, at: datetime) -> Heat:
+    """What was known of it at an instant."""
+    points = tuple(one for one in heat.points if one[0] <= at)
+    cuts = tuple(
+        (off, back if back is not None and back <= at else None) for off, back in heat.cuts if off <= at
+    )
+    return replace(
+        heat,
+        on=bool(points or cuts) and not (cuts and cuts[-1][1] is None),
+        set_point=points[-1][1] if points else heat.set_point,
+        reads=tuple(one for one in heat.reads if one[0] <= at),
+        cuts=cuts,
+        points=points,
+    )
+
+
+def _by_a_mould(heat: Heat, stays: Sequence[Stay]) -> bool:
+    """Whether a mould that was laid in is the first to say that its heaters are on: it says that it is hot."""
+    return any(stay.place == heat.press and stay.hot and stay.since == heat.points[0][0] for stay in stays)
+
+
+def _warming(press: HotPress, heat: Heat, shop: Workshop, *, now: datetime, hot_at_first: bool) -> Warming:
     assert heat.set_point is not None
+    room, soak, settle = shop.room.value, shop.practice.soak_time, shop.practice.settle_time
     at, there, on, point = now, room, False, heat.set_point
     arrived: datetime | None = None  #: at the set-point that holds now
+    stands = soak  #: s at it before the first mould
     for n, (moment, what, value) in enumerate(_told(heat, now)):
-        if n == 0 and what == "off":
-            there = point  # it was hot before anything was told of it
+        if n == 0 and (what == "off" or hot_at_first):  # it was hot before anything was told of it
+            there, arrived, on, point = heat.points[0][1], moment - LONGEST, True, heat.points[0][1]
         if at < moment:
             there, arrived = _on(press, at, moment, there, arrived, point if on else None, room)
         at = moment
+        if arrived is not None and (at - arrived).total_seconds() >= stands:
+            stands = settle  # it is soaked through: another set-point, or a dip, needs no more than that
         if what == "read":
             there, arrived = value, arrived if value >= point - NEAR else None
         elif what == "point":
-            arrived = None if abs(value - point) > NEAR else arrived
+            arrived = None if abs(value - point) > SAME or not on else arrived
             on, point = True, value
         else:
-            on = what == "on"
-            arrived = None
+            on, arrived, stands = what == "on", None, soak
     reaches = arrived
     if arrived is None:
-        left = time_between(press, there, point, room=room) if there != point else 0.0
+        left = time_between(press, there, point, room=room) if abs(there - point) > NEARLY else 0.0
         reaches = at + timedelta(seconds=left) if isfinite(left) else None
-    there, _ = _on(press, at, now, there, arrived, point, room)
+    there, _ = _on(press, at, now, there, arrived, point if on else None, room)
     return Warming(
+        on=on,
         set_point=point,
         platens=there,
-        reaches=reaches,
-        ready=None if reaches is None else reaches + timedelta(seconds=soak),
+        reaches=reaches if on else None,
+        ready=None if reaches is None or not on else reaches + timedelta(seconds=stands),
         measured=any(moment == at for moment, _ in heat.reads),
     )
 
 
+NEARLY = 0.01  #: K
+SAME = 1.0  #: K: two set-points as near as this are one
 NEAR = 5.0  #: °C: a platen that reads within it is at its set-point; our own figure, as thermostats swing
 
 

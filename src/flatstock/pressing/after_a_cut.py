@@ -1,4 +1,5 @@
-"""What dwell is left when the heat failed on the way: the charge cools between platens that cool, and is heated again.
+"""What dwell a mould needs whose press was not as its card reckons: its heat failed on the way, its platens were still
+heating up or were measured colder, or its heaters are set to something else.
 
 The rule, our own: the core is to have been as far above its target for as long (kelvins times seconds, "fusing")
 as it would have been at the end of the dwell without a cut. So a short cut costs less than its length, since warm
@@ -18,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from flatstock.errors import OutOfRange
+from flatstock.heat.layers import Controller
 from flatstock.heat.pile import Until
 from flatstock.heat.press import HotPress, Mould
 from flatstock.pressing.card_numbers import Card
@@ -27,6 +29,7 @@ __all__ = ["CutDwell", "dwell_with_cuts"]
 
 Array = NDArray[np.float64]
 CELLS, PLATEN_CELLS, TOLERANCE = 20, 6, 0.05
+_Heaters = tuple[Controller | None, Controller | None]
 LONGEST = 8 * 3600.0  #: s that a mould in a press is looked at
 STEP = 600.0  #: s of heating at a time, once heat is back
 
@@ -55,8 +58,10 @@ def dwell_with_cuts(
     cuts: Sequence[tuple[float, float | None]],
     reads: Mapping[float, float] | None = None,
     dwell: float | None = None,
+    platens: float | None = None,
+    points: Mapping[float, float] | None = None,
 ) -> CutDwell:
-    """The dwell of a card's sheet whose heat failed on the way.
+    """The dwell of a card's sheet in the heat that its press had in fact.
 
     Parameters
     ----------
@@ -66,6 +71,10 @@ def dwell_with_cuts(
         Platens measured meanwhile, when [s] to temperature [°C]: both platens are taken to be so from then on.
     dwell
         Without a cut [s]; None: as the card advises.
+    platens
+        Both, where they are heated, as the mould was laid down [°C]; None: at the card's set-point, soaked.
+    points
+        What the heaters were set to, when [s] to temperature [°C], where it is not the card's set-point.
 
     Raises
     ------
@@ -74,13 +83,14 @@ def dwell_with_cuts(
     """
     planned = card.advised[0] if dwell is None else dwell
     measured = dict(reads or {})
+    set_to = dict(points or {})
     _check(cuts, measured)
     heating = card.heating
     goal = _fused(*_core_until(heating, planned), heating.target)
-    run = _Run.of(heating, cuts, measured, goal=goal)
+    run = _Run.of(heating, cuts, measured, goal=goal, platens=platens, points=set_to)
     off = bool(cuts) and cuts[-1][1] is None
     whole = [cut for cut in cuts if cut[1] is None or cut[1] > cut[0]]
-    touched = bool(whole or measured) and min([*(a for a, _ in whole), *measured], default=inf) < planned
+    touched = platens is not None or min([*(a for a, _ in whole), *measured, *set_to], default=inf) < planned
     if not touched:
         middle: float | None = planned
     else:
@@ -91,7 +101,7 @@ def dwell_with_cuts(
         planned=planned,
         middle=middle,
         not_before=None if middle is None else planned + (middle - planned) * late,
-        latest=None if off else _latest(heating, run, bool(measured)),
+        latest=None if off else _latest(heating, run, bool(measured or set_to)),
         time=run.time,
         core=run.core,
     )
@@ -137,14 +147,18 @@ class _Run:
         reads: Mapping[float, float],
         *,
         goal: float,
+        platens: float | None,
+        points: Mapping[float, float],
     ) -> _Run:
         process = heating.process
         allowance = inf if process.face_allowance is None else process.face_allowance.value
         limit = inf if process.face_limit is None else process.face_limit.value
         activation = 0.0 if process.face_activation is None else process.face_activation.value
         press, mould = heating.loaded(CELLS, PLATEN_CELLS)
+        if platens is not None:
+            press = _measured(press, platens, heated_alone=True)
         wired, dose = press.heaters, 0.0
-        known = sorted({0.0, *(e for cut in cuts for e in cut if e is not None), *reads})
+        known = sorted({0.0, *(e for cut in cuts for e in cut if e is not None), *reads, *points})
         edges = [*known, *np.arange(known[-1] + STEP, LONGEST, STEP).tolist()]
         times, cores = [np.zeros(1)], [np.full(1, heating.room)]
         fused, reached = 0.0, None
@@ -152,6 +166,8 @@ class _Run:
         for start, end in pairwise(edges):
             if start in reads:
                 press = _measured(press, reads[start])
+            if start in points:
+                wired = _set_to(wired, points[start])
             on = not any(a <= start < (inf if b is None else b) for a, b in cuts)
             press = replace(press, heaters=wired if on else (None, None))
             press, mould, outcome = press.hold(
@@ -210,10 +226,17 @@ def _latest(heating: Heating, run: _Run, measured: bool) -> float | None:
     return early if measured else max(early, usual.low)
 
 
-def _measured(press: HotPress, temperature: float) -> HotPress:
-    """Both platens at what was measured; the mould between them keeps what it has."""
+def _measured(press: HotPress, temperature: float, *, heated_alone: bool = False) -> HotPress:
+    """Both platens at what was measured, or those with heaters; the mould between them keeps what it has."""
     lower, upper = (
         replace(layer, temperature=np.full_like(layer.temperature, temperature))
-        for layer in (press.lower, press.upper)
+        if heater is not None or not heated_alone
+        else layer
+        for layer, heater in zip((press.lower, press.upper), press.heaters, strict=True)
     )
     return replace(press, lower=lower, upper=upper)
+
+
+def _set_to(heaters: _Heaters, temperature: float) -> _Heaters:
+    lower, upper = (None if one is None else replace(one, set_point=temperature) for one in heaters)
+    return lower, upper

@@ -78,8 +78,9 @@ class Course:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Warming:
-    """Empty platens on their way to a set-point."""
+    """Platens on their way to a set-point; what a mould takes of their heat is not in it."""
 
+    on: bool = True  #: the heaters; where they are off nothing says when it is ready
     set_point: float  #: [°C]
     platens: float  #: as reckoned now [°C]
     reaches: datetime | None  #: about when they are at it; None: never, the heaters are too weak

@@ -45,7 +45,7 @@ def deviations(
         return ()
     out = next((e for e in sheet if e.kind == "transferred" and e.at >= loaded.at), None)
     end = now if out is None else out.at
-    found = [*_cuts(loaded, end, press, zone), *_point(loaded, recipe)]
+    found = [*_cuts(loaded, end, press, zone), *_point(loaded, recipe), *_cold(loaded)]
     if out is not None:
         found += _dwell(loaded, out, recipe)
     return tuple(sorted(found, key=lambda one: one.at))
@@ -72,6 +72,12 @@ def _point(loaded: Event, recipe: Planned) -> Iterator[Deviation]:
         if abs(off) > POINT_OFF:
             what = f"set-point {degrees(said)} instead of {degrees(recipe.set_point)}"
             yield Deviation(at=loaded.at, what=what, cut_test=off < 0)
+
+
+def _cold(loaded: Event) -> Iterator[Deviation]:
+    """Whoever lays a mould between platens that are not ready says so."""
+    if loaded.facts.get("cold"):
+        yield Deviation(at=loaded.at, what="laid in before the platens were ready", cut_test=True)
 
 
 def _dwell(loaded: Event, out: Event, recipe: Planned) -> Iterator[Deviation]:

@@ -154,7 +154,7 @@ _WEIGHT: tuple[State, ...] = ("free", "wait", "call", "act", "late", "danger")
 def _mould(stay: Stay, level: int, now: Situation) -> MouldHere:
     sheet, course, step = now.sheet(stay.sheet), now.courses.get(stay.sheet), next_of(stay, now)
     gate = None if course is None else course.gates.get(step.kind)
-    counts_to = _counts_to(stay, gate, now)
+    counts_to = _counts_to(stay, gate, course, now)
     core = None if course is None else course.core_at(now.now)
     limit = None if gate is None else gate.limit
     left = None if counts_to is None else counts_to - now.now
@@ -187,12 +187,12 @@ def _mould(stay: Stay, level: int, now: Situation) -> MouldHere:
     )
 
 
-def _counts_to(stay: Stay, gate: Gate | None, now: Situation) -> datetime | None:
+def _counts_to(stay: Stay, gate: Gate | None, course: Course | None, now: Situation) -> datetime | None:
     """When the next step is due: what is in the hot press stays for its planned dwell, though it may leave sooner."""
     if gate is None or gate.not_before is None:
         return None
-    planned, heat = now.sheet(stay.sheet).dwell_planned, now.heats.get(stay.place)
-    if not stay.hot or planned is None or (heat is not None and heat.cuts):
+    planned = now.sheet(stay.sheet).dwell_planned
+    if not stay.hot or planned is None or (course is not None and course.whole):
         return gate.not_before
     return max(gate.not_before, stay.since + timedelta(seconds=planned))
 
@@ -242,7 +242,7 @@ def _sentence(stay: Stay, step: Next, course: Course | None, now: Situation) -> 
         why = f": core {degrees(core, up=not stay.hot)}, {'needs' if stay.hot else 'limit'} {degrees(gate.limit)}"
     if gate.not_before is None:
         return f"do not open; when it is ready cannot be told yet{why}"
-    due = _counts_to(stay, gate, now)
+    due = _counts_to(stay, gate, course, now)
     if now.now < gate.not_before:
         closed = f"do not open before {clock_up(gate.not_before, now.zone, beside=now.now)}{why}"
         if due is None or not stay.hot or course is None or not course.whole or course.finish is None:

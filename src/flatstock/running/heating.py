@@ -7,7 +7,26 @@ from datetime import datetime, tzinfo
 from flatstock.running.courses import Warming
 from flatstock.running.words import clock_up, degrees
 
-__all__ = ["heating_words", "not_ready"]
+__all__ = ["WAIT", "cold_words", "heating_words", "not_ready", "ready_to_load"]
+
+#: what is done instead of laying a mould into a press that heats up
+WAIT = "leave the mould out until then; if the platens read more, note what they read"
+
+
+def ready_to_load(warming: Warming, at: datetime) -> bool:
+    """Whether the first mould may go in at an instant."""
+    return warming.ready is not None and warming.ready <= at
+
+
+def cold_words(warming: Warming, zone: tzinfo, *, now: datetime) -> str:
+    """Why no mould is laid in yet: where the platens stand, what they are set to, and when they are ready."""
+    stand = "" if warming.reaches is not None and warming.reaches <= now else _stand(warming)
+    return f"{stand}{heating_words(warming, zone, now=now)}"
+
+
+def _stand(warming: Warming) -> str:
+    how = "reckoned on from what they read" if warming.measured else "reckoned from when its heaters went on"
+    return f"its platens are at about {degrees(warming.platens)} ({how}); "
 
 
 def heating_words(warming: Warming, zone: tzinfo, *, now: datetime) -> str:

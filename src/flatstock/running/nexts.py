@@ -10,7 +10,7 @@ from flatstock.errors import Fault
 from flatstock.running.event import Event
 from flatstock.running.kinds import kinds
 from flatstock.running.rules_lots import lots, set_points, unfit
-from flatstock.running.rules_places import danger_first, heaters, moulds, places, too_early
+from flatstock.running.rules_places import cold_platens, danger_first, heaters, moulds, places, too_early
 from flatstock.running.sheets import Planned
 from flatstock.running.situation import Situation
 from flatstock.running.start_checks import started
@@ -156,6 +156,7 @@ def _next(
         who=now.people.there(now.now, skill=known.skill),
         facts=facts or {},
         dry=lot is not None and _dried(lot, now),
+        caution=cold_platens((*free, *to)[0], now, now.now) if kind == "loaded" and to else None,
     )
 
 
@@ -174,5 +175,9 @@ def _faults(
             "mass_kg": now.sheet(sheet or "").lots[lot],
             "dried": True,
         }  # it is asked at the scale
-    trial = Event(id="?", at=now.now, noted_at=now.now, kind=kind, sheet=sheet, place=place, facts=facts)
+    if kind == "loaded":
+        facts["cold"] = True  # what may be done by who says why is a caution, and stands in nobody's way
+    trial = Event(
+        id="?", at=now.now, noted_at=now.now, kind=kind, sheet=sheet, place=place, facts=facts, why="?"
+    )
     return tuple(dict.fromkeys(b.fault for b in chain.from_iterable(rule(trial, now) for rule in _RULES)))

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import datetime, timedelta
 
+from flatstock.errors import Fault
 from flatstock.running.breach import Breach, never, soft
 from flatstock.running.event import Event
+from flatstock.running.heating import WAIT, cold_words, ready_to_load
 from flatstock.running.kinds import kinds
 from flatstock.running.situation import Situation
 from flatstock.running.stays import SAME, Stay
 from flatstock.running.words import clock, clock_up, degrees
 
-__all__ = ["danger_first", "heaters", "moulds", "places", "too_early"]
+__all__ = ["cold_platens", "danger_first", "heaters", "moulds", "places", "too_early"]
 
 #: what is still noted while a danger is on: what ends it, and what happened besides
 _IN_DANGER = frozenset(
@@ -72,12 +74,28 @@ def danger_first(event: Event, now: Situation) -> Iterator[Breach]:
         yield soft("facts.danger", "no such danger is on", "name the one that is shown")
 
 
+def cold_platens(press: str, now: Situation, at: datetime) -> Fault | None:
+    """Where its platens stand, while it is not ready to be loaded."""
+    warming = now.warming.get(press)
+    if warming is None or ready_to_load(warming, at):
+        return None
+    return Fault(press, cold_words(warming, now.zone, now=at), WAIT)
+
+
 def heaters(event: Event, now: Situation) -> Iterator[Breach]:
-    """A mould laid into a press whose heaters are off."""
+    """A mould laid into a press whose heaters are off, or whose platens are still on their way to the set-point.
+
+    What was laid in all the same, `cold` and with why, has happened: its dwell is reckoned from the platens as they
+    were.
+    """
     heat = now.heats.get(event.where or "")
     if event.kind == "loaded" and heat is not None and not heat.on and heat.since is not None:
         what = f"its heaters are off since {clock(heat.since, now.zone)}"
         yield soft(heat.press, what, "switch them on and let it soak first")
+    elif (
+        event.kind == "loaded" and not event.why and (cold := cold_platens(event.where or "", now, event.at))
+    ):
+        yield Breach(cold)
     if event.kind == "platen_read":
         read = event.facts.get("temperature_C")
         if isinstance(read, int | float) and not -20 <= read <= 400:

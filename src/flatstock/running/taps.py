@@ -15,7 +15,7 @@ from flatstock.running.extract import extracted
 from flatstock.running.kinds import incomplete, kinds
 from flatstock.running.rules_lots import lots, set_points
 from flatstock.running.rules_people import hands, unattended
-from flatstock.running.rules_places import danger_first, heaters, moulds, places, too_early
+from flatstock.running.rules_places import cold_platens, danger_first, heaters, moulds, places, too_early
 from flatstock.running.situation import Situation
 from flatstock.running.standing import CORRECTING, standing
 from flatstock.running.start_checks import started
@@ -136,14 +136,18 @@ def _say(event: Event, now: Situation) -> Iterator[str]:
     """What is worth hearing beside an accepted tap."""
     course = now.courses.get(event.sheet or "")
     track = now.tracks.get(event.sheet or "")
+    if event.kind == "loaded" and cold_platens(event.where or "", now, event.at) is not None:
+        yield "its platens are not ready: its dwell is reckoned from where they stand, the board says until when"
     if event.kind == "transferred" and track is not None and track.now is not None:
         if course is None:
             yield "no clock is known for it: cut a corner and look at the core before it is sold"
         elif course.latest is not None and event.at > course.latest:
             late = (event.at - course.latest).total_seconds() / 60
             yield f"{late:.0f} min later than the face bears: look for scorch, and cut a corner"
-        if course is not None and any("heat" in note for note in course.notes):
+        if course is not None and any("heat was cut" in note for note in course.notes):
             yield "its heat failed on the way: the sheet is marked for a cut test"
+        elif course is not None and any("laid in" in note for note in course.notes):
+            yield "its platens were not at their set-point when it was laid in: the sheet is marked for a cut test"
     if event.kind == "set_aside":
         lots = ", ".join(sorted(track.weighed if track is not None else now.sheet(event.sheet or "").lots))
         yield f"into a closed bin marked {event.sheet}, {lots}, set aside: none of it goes back to a lot"

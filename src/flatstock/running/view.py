@@ -35,6 +35,7 @@ class Next:
     who: tuple[str, ...]  #: who may and is here
     facts: Mapping[str, str | float] = field(default_factory=dict)  #: known before it is done: which lot
     dry: bool = False  #: whether that lot is dried before it is weighed
+    caution: Fault | None = None  #: may be done all the same, by who says why
 
     @property
     def permitted(self) -> bool:

@@ -49,6 +49,8 @@ KIND_WORDS = {
 }
 MOST_TAPS = 200  #: in one request: what a tablet may have queued in a day without network
 EARLIEST, LATEST = 2000, 2200  #: years in which a shop may note something
+#: why a mould is laid in though its platens are not ready
+ANYWAY = ("it is in there already", "the lead says so", "other")
 #: why a charge is taken out of its mould again
 ASIDE = ("its lot is held", "no time to press it", "something fell into it")
 COMING = 4  #: sheets to be loaded that are shown, apart from what a press gets next
@@ -250,6 +252,8 @@ def _doing(step: Next, sheet: str, point: float | None = None) -> dict[str, Any]
         offer = {} if point is None else {"offer": point}
         return keyed | offer | _who(step) | {"place": step.to[0], "to": []}
     whys = {"whys": list(ASIDE)} if step.kind == "set_aside" else {}
+    if step.caution is not None:
+        whys = {"whys": list(ANYWAY), "facts": {**step.facts, "cold": True}}
     return _who(step) | whys | {"sheet": sheet, "to": list(step.to)}
 
 
