@@ -41,8 +41,8 @@ def later_on(
 ) -> Later | None:
     """When the sheets that a plan leaves out are ready if it is followed and the weeks after it go to them.
 
-    `longer`: the same week with so many more after it. The priority rules say how many weeks it takes; that much
-    is then searched for what is left of `seconds`. None: the plan leaves nothing out.
+    `longer`: the same week with so many more after it. The priority rules say how many weeks it takes, two of them
+    where `seconds` are over; that much is then searched for what is left. None: the plan leaves nothing out.
     """
     left = tuple(sheet for sheet in week.sheets if sheet.id not in schedule.runs)
     if not left:
@@ -62,7 +62,7 @@ def _planned(after: Week, longer: Callable[[int], Week], *, seconds: float) -> S
         asked = replace(
             longer(further), sheets=after.sheets, start=after.start, now=after.now, lots=after.lots, hot={}
         )
-        plans = [one.schedule for one in dispatches(asked, most=RULES)]
+        plans = [one.schedule for one in dispatches(asked, most=RULES, until=lambda: time.monotonic() >= end)]
         ruled = min(plans, key=lambda plan: short(asked, plan).worth, default=None)
         whole = ruled is not None and len(ruled.runs) == len(asked.sheets)
         best = ruled or best

@@ -87,13 +87,15 @@ class Course:
     def over(self, seconds: float) -> Callable[[], bool]:
         """Says when so much time has gone by, or somebody has stopped the search, who is asked now and then."""
         asked = time.monotonic()
-        end, late = asked + seconds, evaluate(self.model.late_sheets, self.best) if self.best else 0.0
+        end, known = asked + seconds, ("trying", 0.0, 0.0)  # nothing is known before there is a plan
+        if self.best is not None:
+            known = ("late_sheets", evaluate(self.model.late_sheets, self.best), 0.0)
 
         def over() -> bool:
             nonlocal asked
             if not self.repeatable and time.monotonic() > asked + ASKED_EVERY:
                 asked = time.monotonic()
-                self.stopped = self.tell("late_sheets", late, 0.0) or self.stopped
+                self.stopped = self.tell(*known) or self.stopped
             return self.stopped or (not self.repeatable and time.monotonic() > end)
 
         return over
