@@ -228,6 +228,20 @@ def test_a_force_is_said_as_it_stands_on_the_press_or_by_bore_and_gauge(text, un
     assert given is None if newtons is None else given == pytest.approx(newtons)
 
 
+@pytest.mark.parametrize(
+    ("units", "force", "bore"), [("metric", "300kN", "140mm 195bar"), ("us", "60000lbf", "5.5in 2800psi")]
+)
+def test_examples_of_a_force_are_in_the_shops_units_and_are_answers_themselves(units, force, bore):
+    (question,) = (one for one in QUESTIONS if one.kind == "force")
+    with pytest.raises(WrongWords) as wrong:
+        said("force", "300kN, 10kN, 5kN", units)
+    for words in (question.words(units), str(wrong.value)):
+        assert force in words
+        assert bore in words
+    for one in (force, bore):
+        assert 250e3 < said("force", one, units)["force"] < 310e3
+
+
 @pytest.mark.parametrize("text", ["strong", "3mm", "140mm", "300kN, 10kN, 5kN"])
 def test_what_is_no_force_is_none(text):
     with pytest.raises(WrongWords):

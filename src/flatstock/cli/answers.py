@@ -154,4 +154,7 @@ def _force(said: str, units: System) -> tuple[float | None, float | None, float 
         bore = parse_quantity(parts[0], "length", where="")
         gauge = parse_quantity(parts[1], "pressure", where="")
         return pi / 4 * bore**2 * gauge, bore, gauge
-    raise _wrong(f"{said!r} is no force", "write 300kN, or bore and gauge as in 140mm 195bar, or unknown")
+    force, bore_and_gauge = ("60000lbf", "5.5in 2800psi") if units == "us" else ("300kN", "140mm 195bar")
+    raise _wrong(
+        f"{said!r} is no force", f"write {force}, or bore and gauge as in {bore_and_gauge}, or unknown"
+    )

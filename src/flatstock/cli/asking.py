@@ -56,15 +56,16 @@ def ask_all(judge: Judge = lambda _: ()) -> StartAnswers:
     answers = _with_assumed(StartAnswers(), answered)
     for number, question in enumerate(QUESTIONS):
         usual = usual_answer(question, answers)
+        words = question.words(answers.units)
         while True:
             if terminal:
-                sys.stderr.write(f"{question.text} [{usual}] ")
+                sys.stderr.write(f"{words} [{usual}] ")
                 sys.stderr.flush()
             line = _line()
             if not line and not number and not terminal:
                 return _with_usual(answers)
             if not line:
-                raise _ended(question.text, terminal)
+                raise _ended(words, terminal)
             try:
                 given = answer_of(question, line.strip() or usual, units=answers.units, usual=usual)
                 more = set(question.fields) if line.strip() else set()
@@ -73,7 +74,7 @@ def ask_all(judge: Judge = lambda _: ()) -> StartAnswers:
             except WrongWords as error:
                 said = error.faults[0].sentence()
                 if not terminal:
-                    where = f"answer {number + 1} ({question.text})"
+                    where = f"answer {number + 1} ({words})"
                     raise Refused(Fault(where, said.rstrip("."), "nothing was written")) from None
                 sys.stderr.write(f"  {said}\n")
                 continue

@@ -37,6 +37,11 @@ class Question:
     usual_us: str = ""  #: where inches are read; "": the same
     dimension: str = ""  #: key of `units.UNITS`, of a measure
     choices: tuple[str, ...] = ()
+    text_us: str = ""  #: where inches are read; "": the same
+
+    def words(self, units: System) -> str:
+        """As it is asked where these units are read."""
+        return (self.text_us or self.text) if units == "us" else self.text
 
 
 QUESTIONS: tuple[Question, ...] = (
@@ -57,7 +62,9 @@ QUESTIONS: tuple[Question, ...] = (
              dimension="power"),
     Question(fields=("force", "piston_diameter", "gauge_max"), kind="force", usual="unknown",
              text="What force does it close with (300kN, 30t)? Or the bore of its one cylinder and the highest gauge"
-                  " pressure (140mm 195bar)? Or unknown?"),
+                  " pressure (140mm 195bar)? Or unknown?",
+             text_us="What force does it close with (60000lbf, 30ton)? Or the bore of its one cylinder and the highest"
+                     " gauge pressure (5.5in 2800psi)? Or unknown?"),
     Question(fields=("daylight",), text="How far does the press open?", kind="measure", dimension="length",
              usual="150mm", usual_us="6in"),
     Question(fields=("cavity_length", "cavity_width"), kind="measures", dimension="length",
