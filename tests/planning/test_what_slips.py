@@ -261,3 +261,11 @@ def test_a_better_plan_met_while_looking_for_help_is_kept_once_the_heat_model_le
     taken, tried = the_better(kept, Tried(better=good.schedule), lambda plan: met)
     assert (taken.found, taken.rounds, tried.better) == (good, 3, None)
     assert the_better(met, Tried(better=good.schedule), lambda plan: kept)[0] is met
+
+
+def test_what_nobody_waits_for_is_done_in_a_later_week_rather_than_not_at_all():
+    no_due = [replace(sheet, due=None) for sheet in week(2, of=2).sheets]
+    asked = replace(week(2, of=2), sheets=tuple(no_due), closing=8)  # too soon for a first sheet
+    found = search(asked, seconds=3.0)
+    assert len(found.schedule.runs) == 2
+    assert next(one.value for one in found.levels if one.name == "sheets_after_closing") == 2

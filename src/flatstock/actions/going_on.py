@@ -37,11 +37,12 @@ def plan_on(
     seconds: float,
     tell: Callable[[str, float, float], bool] = lambda *_: False,
     first: Callable[[dict[str, Any]], None] = lambda _: None,
+    until: datetime | None = None,
 ) -> dict[str, Any]:
     """The kept plan, from `now` on, with what the floor noted; `first` hears of an answer found at once.
 
     What has begun is written to done.csv, from which the command line plans on in the same way. A sheet that no
-    plan knows is left out of it. Raises `Refused` as `plan_from_now` does.
+    plan knows is left out of it. `until`, and what is raised: see `plan_from_now`.
     """
     plan_ids = _sheets(shop)
     rows = [row for row in done_rows(events, shop.practice, now=now) if row.sheet in plan_ids]
@@ -50,7 +51,7 @@ def plan_on(
     table.writeheader()
     table.writerows(row.cells() for row in rows)
     write_file(shop.folder / FILE, out.getvalue())
-    return plan_from_now(shop, now=now, seconds=seconds, tell=tell, first=first)
+    return plan_from_now(shop, now=now, seconds=seconds, tell=tell, first=first, until=until)
 
 
 def off_plan(plan: Mapping[str, Any], event: Event) -> bool:

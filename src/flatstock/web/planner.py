@@ -12,6 +12,7 @@ from typing import Any
 from flatstock.actions.board import Event
 from flatstock.actions.going_on import plan_on
 from flatstock.actions.plans import NotInTime, keep_plan, plan_week
+from flatstock.actions.weeks_ahead import MOST, weeks_to
 from flatstock.errors import Fault, UserError
 from flatstock.workshop.shop import Workshop
 
@@ -56,15 +57,24 @@ class Planner:
         """It does so at `now`."""
         self._caught_up = now
 
-    def begin(self, shop: Workshop, now: datetime) -> bool:
-        """Plan the week afresh, unless it plans already; whether it begins."""
-        return self._begin(shop, lambda: plan_week(shop, now=now, seconds=self.seconds, tell=self._hear))
+    def begin(self, shop: Workshop, now: datetime, *, until: datetime | None = None) -> bool:
+        """Plan the week afresh, unless it plans already; whether it begins.
 
-    def go_on(self, shop: Workshop, events: Sequence[Event], now: datetime) -> bool:
+        `until`: the weeks after it too, to that of this moment; None: those that a first sheet takes.
+        """
+        weeks = None if until is None else min(MOST, weeks_to(until, now))
+        return self._begin(
+            shop, lambda: plan_week(shop, now=now, seconds=self.seconds, weeks=weeks, tell=self._hear)
+        )
+
+    def go_on(
+        self, shop: Workshop, events: Sequence[Event], now: datetime, *, until: datetime | None = None
+    ) -> bool:
         """Plan the rest of a week under way from what was noted; whether it begins now.
 
         Where a plan is being made already, that one does not know what came meanwhile: it is gone on from afterwards.
-        `now` counts as the end of its second, so that what was noted within that second has happened.
+        `until`: the weeks after it too, to that of this moment. `now` counts as the end of its second, so that what was
+        noted within that second has happened.
         """
         now = (now + timedelta(seconds=1)).replace(microsecond=0)
 
@@ -76,6 +86,7 @@ class Planner:
                 seconds=seconds,
                 tell=self._hear,
                 first=lambda quick: self._keep(shop, quick),
+                until=until,
             )
 
         def plan() -> dict[str, Any]:

@@ -295,11 +295,12 @@ class _Enumeration:
 
     def _left_out(self, sheets: Sheets) -> Cost:
         total, last = FREE, DONE if self.saws else OPEN
+        open_ = 2.0 if self.week.closing < self.week.end else 1.0  # done after closing would be better
         for sheet, one in zip(self.week.sheets, sheets, strict=True):
             assert sheet.due is not None
             over = self.week.end + sheet.condition - sheet.due
             if one.where < last:
-                total = _plus(total, (float(over >= 0), over + 24 * 60 if over >= 0 else 0, 1.0, 0, 0))
+                total = _plus(total, (float(over >= 0), over + 24 * 60 if over >= 0 else 0, open_, 0, 0))
         return total
 
 

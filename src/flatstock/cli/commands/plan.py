@@ -30,8 +30,13 @@ def plan(
         ),
     ] = 60.0,
     weeks: Annotated[
-        int, Parameter(metavar="N", help="How many weeks the plan may reach into, this one counted.")
-    ] = 1,
+        int | None,
+        Parameter(
+            metavar="N",
+            help="How many weeks the plan may reach into, this one counted; else this one, and as many more as a first"
+            " sheet takes.",
+        ),
+    ] = None,
     from_now: Annotated[
         str | None,
         Parameter(
@@ -51,7 +56,7 @@ def plan(
     began = time.monotonic()
     if not 1 <= seconds <= 86_400:
         raise WrongWords(Fault("--seconds", f"{seconds:g} s is no time to plan in", "write 1 to 86400"))
-    if not 1 <= weeks <= 4:
+    if weeks is not None and not 1 <= weeks <= 4:
         raise WrongWords(Fault("--weeks", f"{weeks} weeks can't be planned by the minute", "write 1 to 4"))
 
     from flatstock.actions.plans import keep_plan, plan_week

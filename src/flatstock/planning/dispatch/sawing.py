@@ -86,7 +86,8 @@ def worth(week: Week, runs: Mapping[str, Run]) -> tuple[float, float, float]:
     for sheet in week.sheets:
         run = runs.get(sheet.id)
         end = week.end + sheet.condition
-        open_ += not sheet.lost and (run is None or run.ready - sheet.condition > week.closing)
+        if not sheet.lost:
+            open_ += week.counts_left_out if run is None else run.ready - sheet.condition > week.closing
         if sheet.due is None or (run is None and sheet.due > end):
             continue
         late = end - sheet.due + DAY if run is None else max(0, run.ready - sheet.due)

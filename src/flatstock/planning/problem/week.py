@@ -261,6 +261,12 @@ class Week:
     two_person_lift: float = inf  #: what two people may lift by hand [kg]
     loose: bool = False  #: what is weighed or prepared, and in no press yet, may be left out
 
+    @property
+    def counts_left_out(self) -> int:
+        """What a sheet that is left out adds to those not done by closing: where the week goes on after that, being
+        done later is better than not at all, though it heats for more."""
+        return 2 if self.end > self.closing else 1
+
     def of_kind(self, *kinds: str) -> list[Site]:
         """The places of these kinds."""
         return [site for site in self.sites.values() if site.kind in kinds]

@@ -70,15 +70,15 @@ class WeekModel:
         return sum(late), sum(minutes)
 
     def _unfinished(self) -> Var:
-        """Sheets that are not out of their mould, and sawn, by closing."""
-        m, left = self.m, []
+        """Sheets that are not out of their mould, and sawn, by closing; left out, see `Week.counts_left_out`."""
+        m, left, more = self.m, [], self.week.counts_left_out - 1
         for chain in self.chains:
             if chain.sheet.lost:
                 continue
             over = m.new_bool_var(f"{chain.sheet.id} after closing")
             m.add_implication(~chain.on, over)
             m.add(chain.ready - chain.sheet.condition <= self.week.closing).only_enforce_if([~over, chain.on])
-            left.append(over)
+            left.append(over + more * (1 - chain.on) if more else over)
         return sum(left)
 
     def _energy(self) -> Var:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, time
-from typing import Annotated, Any
+from datetime import date, datetime, time, timedelta
+from typing import Annotated, Any, NamedTuple
 
-from fastapi import APIRouter, Query, Request
+from fastapi import APIRouter, Form, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from markupsafe import Markup
 
@@ -14,12 +14,14 @@ from flatstock.actions.moved import moved_in
 from flatstock.actions.plan_held import held_in
 from flatstock.actions.plan_lacks import plan_lacks
 from flatstock.actions.plan_reasons import plan_reasons
+from flatstock.actions.weeks_ahead import ready_until, weeks_to
 from flatstock.prints.clock_face import worded
 from flatstock.prints.drawing.plan import day_svg, week_svg
 from flatstock.prints.given_up_words import given_up
 from flatstock.prints.plan_view import View
 from flatstock.prints.plan_words import GOAL_WORDS, SETTING_WORDS, STEP_WORDS, proof_words, to_do
 from flatstock.prints.text.closing import belonging
+from flatstock.prints.words import day as day_words
 from flatstock.times import lasting
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import in_units, place_of, show
@@ -69,6 +71,7 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
             "since": plan.get("since"),
             "given_up": list(given_up(plan)),
             "held": held_in(plan, shop, _board(request).begun()),
+            "further": _further(plan, place.now()),
             "cautions": belonging(plan["cautions"], CAUTIONS),
             "reasons": reasons_of(_with_reasons(plan), place.shown()),
         }
@@ -90,8 +93,8 @@ def _with_reasons(plan: Any) -> dict[str, Any]:
 
 
 @router.post("/week/plan")
-def plan_again(request: Request) -> Response:
-    """Plan the week afresh, or go on from what has happened of it."""
+def plan_again(request: Request, until: Annotated[str, Form(max_length=40)] = "") -> Response:
+    """Plan the week afresh, or go on from what has happened of it; `until`: and the weeks after it as well."""
     place = place_of(request)
     planner: Planner = request.app.state.planner
     work: Floorwork = request.app.state.floor
@@ -99,10 +102,11 @@ def plan_again(request: Request) -> Response:
     events = work.board().events(now)
     plan = work.plan()
     sheets = {one["id"] for one in plan["sheets"]} if plan else set()
+    reach = _moment(until)
     if any(one.sheet in sheets for one in events):
-        planner.go_on(place.shop(), events, now)
+        planner.go_on(place.shop(), events, now, until=reach)
     else:
-        planner.begin(place.shop(), now)
+        planner.begin(place.shop(), now, until=_reach(plan, reach, now))
     return RedirectResponse("/week", 303)
 
 
@@ -113,6 +117,41 @@ def progress(request: Request) -> Response:
     work = planner.state()
     heads = {} if work.going else {"HX-Refresh": "true"}
     return show(request, "week_progress.html", headers=heads, work=work, goals=GOAL_WORDS)
+
+
+class Further(NamedTuple):
+    """How a plan that leaves something out for want of time can be planned on."""
+
+    until: str  #: the moment to reach to, as a form sends it
+    words: str  #: on the button
+
+
+def _further(plan: Any, now: datetime) -> Further | None:
+    until = ready_until(plan, now)
+    if until is None:
+        return None
+    ahead = weeks_to(until, now) - 1
+    monday = until.astimezone(now.tzinfo).date() - timedelta(days=until.astimezone(now.tzinfo).weekday())
+    week = "next week" if ahead == 1 else f"the week of {day_words(datetime.combine(monday, time(0)))}"
+    return Further(until.isoformat(), f"Plan on into {week}")
+
+
+def _moment(said: str) -> datetime | None:
+    """The moment that a form sends; None where it sends none, or what is none."""
+    try:
+        found = datetime.fromisoformat(said)
+    except ValueError:
+        return None
+    return found if found.tzinfo is not None else None
+
+
+def _reach(plan: Any, until: datetime | None, now: datetime) -> datetime | None:
+    """A plan of more weeks than this one stays one of them; None: nothing asks for more than this week."""
+    ends = [until] if until is not None else []
+    if plan is not None:
+        ends.append(datetime.fromisoformat(plan["end"]))
+    reach = max(ends, default=None)
+    return reach if reach is not None and weeks_to(reach, now) > 1 else None
 
 
 def _day(asked: str, view: View, today: date) -> date | None:
