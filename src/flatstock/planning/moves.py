@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -69,7 +69,7 @@ class _Why:
         self.steps: dict[str, list[Any]] = {}
         for task in sorted(_tasks(after), key=lambda t: (_at(t["start"]), _at(t["end"]))):
             self.steps.setdefault(task["sheet"], []).append(task)
-        self.frames = {one["id"]: one["frame"] for one in after["sheets"]}
+        self.kinds = {one.id: one.kind for one in week.sheets}
         self.given_up = {one["sheet"]: one for one in after.get("given_up", ())}
         self.set_aside = {one["sheet"]: one for one in after.get("set_aside", ())}
         self.tasks: Sequence[Any] = _tasks(after)
@@ -113,7 +113,7 @@ class _Why:
         if task["step"] == "transfer" and self._longer(sheet, "dwell_min"):
             yield from weaker
         if other is None:
-            yield "it finds no time any more"
+            yield self._not_any_more(task)
             return
         if _at(task["start"]) < self.now:
             yield f"it had not begun by {self.now:%H:%M}"
@@ -157,6 +157,50 @@ class _Why:
                 set(task["people"]) & set(one["people"])
             ):
                 yield f"{shared[0]} has {one['sheet']} then ({one['step'].replace('_', ' ')})"
+        if task["step"] == "prepare":
+            yield from self._kept(places, sheet, start, end)
+
+    def _kept(self, benches: set[str], sheet: str, start: datetime, end: datetime) -> Iterator[str]:
+        """What others have from one of their steps to another: the bench they wait on, or every frame or pair of skins
+        that this one could take."""
+
+        def having(until: str, of: Callable[[str, Any], Sequence[str]]) -> dict[str, str]:
+            """By place, frame or skins: whose it is then, and until when."""
+            kept: dict[str, str] = {}
+            for who, steps in self.steps.items():
+                first, last = (
+                    next((t for t in steps if t["step"] == name), None) for name in ("prepare", until)
+                )
+                if who == sheet or who not in self.needs or first is None or last is None:
+                    continue
+                if _at(first["start"]) < end and start < _at(last["end"]):
+                    kept |= {
+                        name: f"{name} has {who} until {_at(last['end']):%a %H:%M}" for name in of(who, first)
+                    }
+            return kept
+
+        waiting = having("load", lambda _, first: first["places"])
+        yield from (waiting[name] for name in sorted(benches & set(waiting)))
+        kind, needs = self.kinds.get(sheet), self.needs.get(sheet)
+        if kind is None or needs is None:
+            return
+        moulds = having("demould", lambda who, _: [self.needs[who][part] for part in ("frame", "skins")])
+        for part, fitting in (("frame", kind.frames), ("skins", kind.skins)):
+            if needs[part] in moulds and set(fitting) <= set(moulds):
+                yield moulds[needs[part]]
+
+    def _not_any_more(self, task: Any) -> str:
+        """Why a step is not planned any more: its sheet is left out, or is pressed without it."""
+        if task["sheet"] not in self.needs:
+            return "it finds no time any more"
+        if task["step"] == "move":
+            left = next((t for t in self.steps[task["sheet"]] if t["step"] == "press_cool"), None)
+            return (
+                "its mould is opened where it is"
+                if left is None
+                else f"its mould is opened in {left['places'][0]}"
+            )
+        return "its sheet comes without it"
 
     def _held_up(self, task: Any, other: Any) -> Any | None:
         """The sheet's own step with hands before this one, where it ends too late for this one to be as it was.

@@ -109,3 +109,45 @@ def test_a_mould_that_must_be_under_pressure_longer_says_so(said, before, now):
         said(after)[sheet, step]
         == f"it must be under pressure for {one['press_cool_min']} min, not {one['press_cool_min'] - 4}"
     )
+
+
+def test_a_bench_is_taken_until_the_mould_on_it_is_loaded(said, before, now):
+    """The next mould is prepared later since the one before it waits on the only bench until it is loaded."""
+    _, sheet = hot(before, now)
+    prepares = sorted((t for t in before["tasks"] if t["step"] == "prepare"), key=lambda t: t["start"])
+    names = [t["sheet"] for t in prepares]
+    following = names[names.index(sheet) + 1]
+    own = prepares[names.index(following)]
+    after = shifted(before, following, 60, since="prepare")
+    load = next(t for t in after["tasks"] if (t["sheet"], t["step"]) == (sheet, "load"))
+    load["end"] = own["end"]
+    load["start"] = (datetime.fromisoformat(own["end"]) - timedelta(minutes=3)).isoformat()
+    load["people"], load["places"] = [], ["HP1"]  # whoever does it, and wherever: the bench is what counts
+    until = datetime.fromisoformat(own["end"])
+    assert said(after)[following, "prepare"] == f"BENCH has {sheet} until {until:%a %H:%M}"
+
+
+def test_a_mould_that_is_opened_in_its_cooling_press_after_all_needs_no_carrying(said, before, now):
+    sheet = next(t["sheet"] for t in before["tasks"] if t["step"] == "move" and t["start"] > now.isoformat())
+    after = deepcopy(before)
+    after["tasks"] = [
+        t for t in after["tasks"] if t["sheet"] != sheet or t["step"] not in ("move", "stack", "rack")
+    ]
+    assert said(after)[sheet, "move"] == "its mould is opened in CP1"
+
+
+def test_a_mould_waits_for_a_frame_while_each_that_fits_has_another_sheet(said, shop, before, now):
+    prepares = sorted((t for t in before["tasks"] if t["step"] == "prepare"), key=lambda t: t["start"])
+    last = prepares[-1]
+    after = shifted(before, last["sheet"], 60, since="prepare")
+    frame = {one["id"]: one for one in after["sheets"]}[last["sheet"]]["frame"]
+    alike = sorted(
+        name for name, one in read(shop).frames.items() if one.thickness == read(shop).frames[frame].thickness
+    )
+    until = datetime.fromisoformat(last["end"]) + timedelta(minutes=30)
+    for holder, one in zip(prepares, alike, strict=False):
+        next(s for s in after["sheets"] if s["id"] == holder["sheet"])["frame"] = one
+        opened = next(t for t in after["tasks"] if (t["sheet"], t["step"]) == (holder["sheet"], "demould"))
+        opened.update(start=until.isoformat(), end=until.isoformat(), people=[])
+    holder = prepares[alike.index(frame)]["sheet"]
+    assert said(after)[last["sheet"], "prepare"] == f"{frame} has {holder} until {until:%a %H:%M}"
