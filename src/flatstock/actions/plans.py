@@ -118,7 +118,7 @@ class Physics:
             except Refused:
                 if self.then is None:
                     raise
-                return self.then.card(order, press)
+                self.cards[order.recipe, press] = self.then.card(order, press)
         return self.cards[order.recipe, press]
 
     def work_out(self, week: Week) -> None:
