@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import httpx
 import pytest
 
-from flatstock.actions.going_on import counted
+from flatstock.actions.going_on import behind, counted
 from flatstock.actions.lot_book import give_status
 from flatstock.running.event import Event
 from flatstock.web.planner import Planner
@@ -92,3 +93,20 @@ def test_a_tap_that_is_undone_is_planned_on_from_where_a_plan_was_made_of_it():
     assert counted({}, event, going=True)
     assert not counted({}, event, going=False)
     assert not counted(since, Event(id="n", at=TUESDAY, noted_at=TUESDAY, kind="note"), going=True)
+
+
+@pytest.mark.parametrize(
+    ("minutes", "awaited", "plans_on"), [(28, False, True), (4, False, False), (28, True, False)]
+)
+def test_a_mould_that_needs_longer_than_the_plan_leaves_it_is_planned_on_from(minutes, awaited, plans_on):
+    plan = {"sheets": [], "tasks": [{"sheet": "S-1", "step": "transfer", "start": TUESDAY.isoformat()}]}
+    mould = SimpleNamespace(
+        sheet="S-1",
+        next=SimpleNamespace(kind="transferred"),
+        counts_to=TUESDAY + timedelta(minutes=minutes),
+        awaited=awaited,
+    )
+    found = SimpleNamespace(
+        danger=None, measure=(), silences=(), now=TUESDAY, to_do=(), places=[SimpleNamespace(moulds=(mould,))]
+    )
+    assert behind(plan, found, SimpleNamespace(lots={}), ()) is plans_on

@@ -87,8 +87,24 @@ def behind(plan: Mapping[str, Any], found: Floor, shop: Workshop, begun: Collect
         return False
     if any(one.loads is not None and found.now - one.loads > BEHIND for one in found.to_do):
         return True
+    if _longer(plan, found):
+        return True
     # what was weighed of a lot before it was used up is pressed all the same
     return any(shop.lots[one.lot].status != "empty" for one in held_in(plan, shop, begun))
+
+
+def _longer(plan: Mapping[str, Any], found: Floor) -> bool:
+    """Whether a mould in a hot press needs longer than the plan leaves it, by the heat that it has had."""
+    leaves = {one["sheet"]: one["start"] for one in plan["tasks"] if one["step"] == "transfer"}
+    return any(
+        mould.next.kind == "transferred"
+        and mould.counts_to is not None
+        and not mould.awaited
+        and mould.sheet in leaves
+        and mould.counts_to - datetime.fromisoformat(leaves[mould.sheet]) > OFF
+        for place in found.places
+        for mould in place.moulds
+    )
 
 
 def _sheets(shop: Workshop) -> set[str]:

@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Set
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
+from flatstock.actions.hot_history import hot_history
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.lot_state import held_through
+from flatstock.actions.workshops import zone_of
+from flatstock.errors import OutOfRange, UserError
 from flatstock.planning.problem.begun import figures_of
 from flatstock.pressing.ancestry import HELD as HOLDS
+from flatstock.running.danger import heats
 from flatstock.running.done import done_rows
 from flatstock.running.event import Event
+from flatstock.running.sheets import planned
 from flatstock.running.standing import standing
+from flatstock.running.stays import make_room, tracks
 from flatstock.workshop.shop import Workshop
-from flatstock.workshop.today import GIVEN_UP, Happened, Today, read_today
+from flatstock.workshop.today import GIVEN_UP, Happened, Here, InPress, Today, read_today
 
 __all__ = ["begun_sheets", "today_of"]
 
@@ -56,9 +62,17 @@ def today_of(shop: Workshop, plan: Mapping[str, Any], now: datetime) -> Today:
     noted = sheets & {event.sheet for event in events if event.sheet is not None}
     told = [one for one in today.done if one.sheet not in noted]
     rows = [*told, *_rows(shop, events, noted, now)]
+    stand = [event for event in standing(events) if event.at <= now]
     return replace(
         today,
         done=tuple(sorted(rows, key=lambda one: one.start)),
+        in_press=tuple(_in_press(shop, plan, stand, now)),
+        said=tuple(
+            Here(person=person, at=event.at, here=event.kind == "arrived")
+            for event in stand
+            if event.kind in ("arrived", "left")
+            for person in event.who
+        ),
         held=_held(shop, lots, today, standing(events)),
     )
 
@@ -76,6 +90,38 @@ def _held(
         elif through := held_through(shop, lot):
             found.setdefault(name, through)
     return tuple(found.items())
+
+
+def _in_press(
+    shop: Workshop, plan: Mapping[str, Any], events: Sequence[Event], now: datetime
+) -> Iterator[InPress]:
+    """Moulds whose dwell is not their card's, by the heat on record.
+
+    While the heat is off it is reckoned as if it came back now: sooner than that no plan takes them out.
+    """
+    zone, presses = zone_of(shop), tuple(shop.hot_presses)
+    found = tracks(events, zone)
+    make_room(found, (*presses, *shop.cooling_presses))
+    hot, sheets = heats(events, presses, now=now), planned(plan)
+    stays = [stay for track in found.values() for stay in track.stays]
+    for stay in stays:
+        sheet = sheets.get(stay.sheet)
+        if not stay.hot or stay.until is not None or sheet is None or not sheet.plastic:
+            continue
+        history = hot_history(shop, stay, hot.get(stay.place), stays, set_point=sheet.set_point)
+        if history.usual:
+            continue
+        from flatstock.actions.press_dwell import card_of, dwell_after, recipe_of
+
+        try:
+            left = dwell_after(card_of(shop, recipe_of(sheet, stay.place)), history.back(stay.since, now))
+        except (UserError, OutOfRange, ArithmeticError):
+            continue  # nobody can tell: the plan before counts
+        yield InPress(
+            sheet=stay.sheet,
+            not_before=None if left.not_before is None else stay.since + timedelta(seconds=left.not_before),
+            latest=None if left.latest is None else stay.since_early + timedelta(seconds=left.latest),
+        )
 
 
 def _rows(shop: Workshop, events: Iterable[Event], sheets: Set[str], now: datetime) -> list[Happened]:

@@ -9,13 +9,13 @@ from datetime import datetime, timedelta
 from math import inf
 from typing import Any
 
-from flatstock.actions.hot_history import HotHistory, dwell_after, hot_history
+from flatstock.actions.hot_history import HotHistory, hot_history
+from flatstock.actions.press_dwell import Recipe, card_of, dwell_after, recipe_of
 from flatstock.actions.warming import warming_of
 from flatstock.errors import OutOfRange, UserError
 from flatstock.pressing.after_a_cut import CutDwell
-from flatstock.pressing.card import Card, work_out
+from flatstock.pressing.card import Card
 from flatstock.pressing.forecast import forecast
-from flatstock.pressing.questions import CardQuestion
 from flatstock.pressing.standing_heat import Warmth, cooling_down, heating_up
 from flatstock.pressing.steps import times_words
 from flatstock.running.courses import Course, Finish, Gate, PlanClocks, Warming
@@ -101,7 +101,7 @@ class HeatClocks:
     def _hot(self, shop: Workshop, stay: Stay, sheet: Planned, history: HotHistory) -> Course | None:
         if not history.usual:
             return self._otherwise(shop, stay, sheet, history)
-        recipe = _recipe(sheet, stay.place)
+        recipe = recipe_of(sheet, stay.place)
         warm = self._known(("hot", recipe), lambda: heating_up(self._card(shop, recipe)))
         facts = self._known(("facts", recipe), lambda: _facts(self._card(shop, recipe)))
         finish: Finish | None = self._known(("finish", recipe), lambda: _finish(self._card(shop, recipe)))
@@ -125,7 +125,7 @@ class HeatClocks:
 
     def _otherwise(self, shop: Workshop, stay: Stay, sheet: Planned, history: HotHistory) -> Course | None:
         """A mould whose press was not as its card has it: it stays until it has fused as its advised dwell has it."""
-        recipe = _recipe(sheet, stay.place)
+        recipe = recipe_of(sheet, stay.place)
         left: CutDwell | None = self._known(
             ("otherwise", recipe, history), lambda: dwell_after(self._card(shop, recipe), history)
         )
@@ -153,7 +153,7 @@ class HeatClocks:
         self, shop: Workshop, stay: Stay, sheet: Planned, stays: Sequence[Stay], calms: Sequence[Calm]
     ) -> Course | None:
         before, since = _row_before(stay, stays)
-        recipe = _recipe(sheet, None)
+        recipe = recipe_of(sheet, None)
         still = tuple(
             ((start - stay.since).total_seconds(), inf if end is None else (end - stay.since).total_seconds())
             for start, end in calms_at(calms, stay.place, after=stay.since)
@@ -183,7 +183,7 @@ class HeatClocks:
         )
 
     def _resting(self, shop: Workshop, stay: Stay, sheet: Planned, planned: Course | None) -> Course | None:
-        recipe = _recipe(sheet, None)
+        recipe = recipe_of(sheet, None)
         rest = self._known(
             ("rest", recipe, stay.place), lambda: _rest(shop, self._card(shop, recipe), stay.place)
         )
@@ -201,28 +201,13 @@ class HeatClocks:
             ready = max(ready, plan.not_before)  # the plan knows what it piles on it
         return Course(gates={"demoulded": Gate(not_before=ready, limit=facts[3])}, basis=BASIS)
 
-    def _card(self, shop: Workshop, recipe: Hashable) -> Card:
+    def _card(self, shop: Workshop, recipe: Recipe) -> Card:
         """Worked out once for each recipe; called by the worker alone."""
         key = ("card", recipe)
         known = self._answers.get(key)
         if known is None:
-            assert isinstance(recipe, tuple)
-            plastic, thickness, press, point, lots = recipe
             known = Future()
-            whole = sum(mass for _, mass in lots)
-            known.set_result(
-                work_out(
-                    shop,
-                    CardQuestion(
-                        plastic=plastic,
-                        thickness=thickness,
-                        press=press,
-                        set_point=point,
-                        lots={lot: mass / whole for lot, mass in lots} if whole else {},
-                    ),
-                    pressed=True,
-                )
-            )
+            known.set_result(card_of(shop, recipe))
             self._answers[key] = known
         card: Card = known.result()
         return card
@@ -274,12 +259,6 @@ def _heats_otherwise(old: Workshop, new: Workshop) -> bool:
         was is None or now is None or replace(was, mass=now.mass, status=now.status) != now
         for was, now in lot_changes(old.lots, new.lots)
     )
-
-
-def _recipe(sheet: Planned, press: str | None) -> tuple[Any, ...]:
-    assert sheet.thickness_mm is not None
-    lots = tuple(sorted(sheet.lots.items()))
-    return (sheet.plastic, sheet.thickness_mm / 1000, press, sheet.set_point, lots)
 
 
 def _facts(card: Card) -> tuple[float, float | None, float | None, float | None]:

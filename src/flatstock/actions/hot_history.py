@@ -1,23 +1,19 @@
-"""What heat a mould in a hot press has had in fact, where its card does not reckon with it, and the dwell that follows.
-
-The run board and a plan from now on ask the same function here, so that both know the same transfer.
-"""
+"""What heat a mould in a hot press has had in fact, where its card does not reckon with it; `press_dwell` has the dwell
+that follows. Nothing of the heat model comes in with it: a plan from now on asks it first."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from flatstock.actions.warming import platens_of
-from flatstock.pressing.after_a_cut import CutDwell, dwell_with_cuts
-from flatstock.pressing.card_numbers import Card
 from flatstock.running.danger import Heat
 from flatstock.running.stays import Stay
 from flatstock.running.words import degrees
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["COLDER", "HotHistory", "dwell_after", "hot_history"]
+__all__ = ["COLDER", "HotHistory", "hot_history"]
 
 COLDER = (
     5.0  #: K below the set-point up to which platens count as at it; our own figure, as thermostats swing
@@ -42,6 +38,13 @@ class HotHistory:
     def usual(self) -> bool:
         """Whether it is what a card reckons with."""
         return self.platens is None and not (self.cuts or self.reads or self.points)
+
+    def back(self, since: datetime, now: datetime) -> HotHistory:
+        """The same with heat that is off now come back now; the mould was laid down at `since`."""
+        if not self.cuts or self.cuts[-1][1] is not None:
+            return self
+        start = self.cuts[-1][0]
+        return replace(self, cuts=(*self.cuts[:-1], (start, max(start, (now - since).total_seconds()))))
 
     @property
     def notes(self) -> tuple[str, ...]:
@@ -90,17 +93,6 @@ def hot_history(
         platens=platens,
         heading_for=before.set_point if before is not None and cold else None,
         soaked=soaked,
-    )
-
-
-def dwell_after(card: Card, history: HotHistory) -> CutDwell:
-    """The dwell of a card's mould in that heat. Raises `OutOfRange` as `dwell_with_cuts` does."""
-    return dwell_with_cuts(
-        card,
-        cuts=history.cuts,
-        reads=dict(history.reads),
-        platens=history.platens,
-        points=dict(history.points),
     )
 
 

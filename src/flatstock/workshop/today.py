@@ -20,7 +20,7 @@ from flatstock.workshop.spots import Notes
 from flatstock.workshop.toml_tables import read_toml
 from flatstock.workshop.written import Folder
 
-__all__ = ["GIVEN_UP", "Absence", "Happened", "Outage", "Today", "read_today"]
+__all__ = ["GIVEN_UP", "Absence", "Happened", "Here", "InPress", "Outage", "Today", "read_today"]
 
 GIVEN_UP = "given_up"  #: what done.csv calls a charge that becomes no sheet
 
@@ -62,6 +62,24 @@ class Outage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class InPress:
+    """A mould in a hot press whose dwell no card has: its heat was cut, or its platens were not at their set-point."""
+
+    sheet: str
+    not_before: datetime | None  #: it may be transferred; None: nobody can tell
+    latest: datetime | None  #: before its face has had too much
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Here:
+    """Somebody was noted as come or as gone."""
+
+    person: str
+    at: datetime
+    here: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Today:
     """What has happened, and what has changed."""
 
@@ -70,6 +88,8 @@ class Today:
     outages: tuple[Outage, ...] = ()
     held: tuple[tuple[str, str], ...] = ()  #: lot and why
     cold: tuple[str, ...] = ()  #: hot presses whose heaters are off, whatever was planned
+    in_press: tuple[InPress, ...] = ()  #: of the records alone
+    said: tuple[Here, ...] = ()  #: in order; of the records alone
 
 
 def read_today(shop: Workshop, *, sheets: Collection[str] | None, now: datetime | None) -> Today:

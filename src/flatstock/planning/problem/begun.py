@@ -10,7 +10,7 @@ from typing import Any
 from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.changed import changed
 from flatstock.planning.problem.given_up import hopeless, lost, numbered, taken_out, with_figures, written
-from flatstock.planning.problem.loaded import as_loaded
+from flatstock.planning.problem.loaded import as_heated, as_loaded
 from flatstock.planning.problem.past import Past
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.stranded import out_sooner, stranded
@@ -65,6 +65,7 @@ def begun(
         for outage in today.outages
         if outage.elements is not None
     }
+    in_press = {one.sheet: one for one in today.in_press}
     for name, rows in sorted(past.rows.items()):
         order = past.figures[name]["order"]
         sheet = known.get(name) or past.of_order(name, kinds)
@@ -80,7 +81,12 @@ def begun(
         if lot := past.held(name):
             aside.append((with_figures(taken, past.figures[name]), lot))
         else:
-            under_way[name] = as_loaded(taken, past.figures[name], failed)
+            heated = in_press.get(name)
+            under_way[name] = (
+                as_loaded(taken, past.figures[name], failed)
+                if heated is None
+                else as_heated(taken, heated, week.clock)
+            )
     ends = {row.sheet: row for row in today.done if row.step == GIVEN_UP}
     given_up = [
         written(week, under_way.pop(name), row, past.figures[name])

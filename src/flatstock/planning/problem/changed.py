@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from flatstock.planning.problem.clock import Span, joined, less
+from flatstock.planning.problem.noted_here import with_noted
 from flatstock.planning.problem.week import GivenUp, Sheet, Week
 from flatstock.workshop.today import Today
 
@@ -31,6 +32,7 @@ def changed(week: Week, plan: Mapping[str, Any], today: Today, given_up: Sequenc
 
     gone = (one.sheet for one in given_up if not one.sheet.lost)
     begun = [sheet for sheet in (*week.sheets, *gone) if sheet.done]
+    beyond = _all_out(week)
     people = []
     for person in week.people:
         away = [span(a.start, a.end) for a in today.absences if a.person == person.id]
@@ -40,8 +42,9 @@ def changed(week: Week, plan: Mapping[str, Any], today: Today, given_up: Sequenc
             for w in (sheet.done.works if sheet.done else ())
             if person.id in w.people and w.end > w.start
         ]
+        said = [one for one in today.said if one.person == person.id]
         # whoever worked was there, whatever was written
-        here = tuple(joined([*less(person.present, away), *worked]))
+        here = tuple(joined([*less(with_noted(person.present, said, clock, beyond=beyond), away), *worked]))
         people.append(replace(person, present=here, away=tuple(less(person.present, here))))
     sites, absent = dict(week.sites), dict(week.absent)
     for outage in today.outages:
@@ -63,6 +66,20 @@ def changed(week: Week, plan: Mapping[str, Any], today: Today, given_up: Sequenc
         for press in week.of_kind("hot_press")
     }
     return replace(week, people=tuple(people), sites=sites, absent=absent, hot=hot)
+
+
+def _all_out(week: Week) -> int:
+    """By when what is in hot presses now has to be out of them; now, where nothing is."""
+    ends = [week.now]
+    for sheet in week.sheets:
+        load = sheet.work("load")
+        if load is None or sheet.work("transfer") is not None:
+            continue
+        dwell = next((sheet.kind.dwell[place] for place in load.places if place in sheet.kind.dwell), None)
+        if dwell is not None:
+            longest = dwell.planned if dwell.latest is None else dwell.latest
+            ends.append(load.end + longest + week.times.transfer)
+    return max(ends)
 
 
 def _heated(

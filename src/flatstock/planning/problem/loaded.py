@@ -1,4 +1,5 @@
-"""A mould that was loaded before elements of its press failed: it had full heat until then, and has less since."""
+"""Moulds in a hot press that are not heated as their kind is: loaded before elements of it failed, heat cut on the way,
+laid in while it heated up."""
 
 from __future__ import annotations
 
@@ -6,9 +7,25 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
+from flatstock.planning.problem.clock import Clock
 from flatstock.planning.problem.week import Sheet
+from flatstock.workshop.today import InPress
 
-__all__ = ["as_loaded"]
+__all__ = ["as_heated", "as_loaded"]
+
+
+def as_heated(sheet: Sheet, known: InPress, clock: Clock) -> Sheet:
+    """The sheet with the dwell that the heat on record gives it: the same that the run board counts to."""
+    load = sheet.work("load")
+    if load is None or sheet.work("transfer") is not None or known.not_before is None:
+        return sheet
+    press = next((p for p in load.places if p in sheet.kind.dwell), None)
+    if press is None:
+        return sheet
+    least = clock.minute(known.not_before, up=True) - load.end
+    latest = None if known.latest is None else max(least, clock.minute(known.latest) - load.end)
+    now = replace(sheet.kind.dwell[press], least=least, planned=least, latest=latest)
+    return replace(sheet, kind=replace(sheet.kind, dwell={**sheet.kind.dwell, press: now}))
 
 
 def as_loaded(sheet: Sheet, figures: Mapping[str, Any], failed: Mapping[str, int]) -> Sheet:

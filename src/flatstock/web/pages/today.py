@@ -251,7 +251,7 @@ def _doing(step: Next, sheet: str, point: float | None = None) -> dict[str, Any]
         keyed = {"number": "set_point_C", "unit": "°C", "low": 50, "high": 300}
         offer = {} if point is None else {"offer": point}
         return keyed | offer | _who(step) | {"place": step.to[0], "to": []}
-    whys = {"whys": list(ASIDE)} if step.kind == "set_aside" else {}
+    whys: dict[str, Any] = {"whys": list(ASIDE)} if step.kind == "set_aside" else {}
     if step.caution is not None:
         whys = {"whys": list(ANYWAY), "facts": {**step.facts, "cold": True}}
     return _who(step) | whys | {"sheet": sheet, "to": list(step.to)}

@@ -1,0 +1,103 @@
+"""A plan from now on knows what the floor noted of heat and of people: the same as the run board."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from flatstock.actions.happened import today_of
+from flatstock.actions.heat_clocks import HeatClocks
+from flatstock.actions.living import begin_records
+from flatstock.actions.plans import Physics
+from flatstock.actions.practice import noted_by
+from flatstock.actions.under_way import week_now
+from flatstock.actions.workshops import zone_of
+from flatstock.planning.problem.stranded import stranded
+from flatstock.planning.problem.week import Week
+from flatstock.records import open_store
+from flatstock.running.event import Event
+from flatstock.running.situation import situation
+from flatstock.workshop.files import read
+
+Told = Callable[..., tuple[Week, dict[str, Any], Path]]
+
+
+@pytest.fixture
+def told(planned: Path, tmp_path: Path) -> Told:
+    """The week at a moment, after everything that was planned until then and `more` of the first mould's load."""
+
+    def week(now: datetime, *more: Event, until: datetime | None = None) -> tuple[Week, dict[str, Any], Path]:
+        folder = tmp_path / "shop"
+        shutil.copytree(planned, folder)
+        plan: dict[str, Any] = json.loads((folder / "plan.json").read_text("utf-8"))
+        begin_records(folder, at=now - timedelta(hours=8), who=(), why="a test")
+        with open_store(folder) as store:
+            store.append([*noted_by(plan, until or now), *more])
+        shop = read(folder)
+        today = today_of(shop, plan, now)
+        return week_now(Physics(shop, then=Physics(shop)), plan, today, now, roughly=True), plan, folder
+
+    return week
+
+
+def an_event(kind: str, at: datetime, *who: str, **more: Any) -> Event:
+    return Event(id=f"{kind} {at} {who}", at=at, noted_at=at, kind=kind, who=who, **more)
+
+
+def in_press(week: Week) -> Any:
+    return next(s for s in week.sheets if s.work("load") is not None and s.work("transfer") is None)
+
+
+def test_after_a_cut_and_a_reading_the_new_plan_has_the_transfer_that_the_board_has(
+    told: Told, now: datetime
+) -> None:
+    cut = now - timedelta(minutes=12)
+    back = now - timedelta(minutes=3)
+    week, plan, folder = told(
+        now,
+        an_event("power_cut", cut),
+        an_event("power_back", back),
+        an_event("heating_on", back, "OP1", place="HP1", facts={"set_point_C": 195.0}),
+        an_event("platen_read", now - timedelta(minutes=2), "OP1", place="HP1", facts={"temperature_C": 150.0}),
+    )  # fmt: skip
+    sheet = in_press(week)
+    shop = read(folder)
+    with open_store(folder) as store:
+        events = [event for _, event in store.events()]
+    there = situation(events, plan=plan, shop=shop, zone=zone_of(shop), clocks=HeatClocks(lambda: shop, waits=True),
+                      lot_faults=lambda *_: (), now=now)  # fmt: skip
+    board = there.courses[sheet.id].gates["transferred"].not_before
+    assert board is not None
+    load = sheet.work("load")
+    soonest = week.clock.moment(load.end + sheet.kind.dwell["HP1"].planned)
+    assert timedelta(0) <= soonest - board < timedelta(minutes=1)
+    figures = {one["id"]: one for one in plan["sheets"]}
+    assert soonest > load_end(plan, sheet.id) + timedelta(minutes=figures[sheet.id]["dwell_planned_min"] + 5)
+
+
+def load_end(plan: dict[str, Any], sheet: str) -> datetime:
+    return next(
+        datetime.fromisoformat(t["end"]) for t in plan["tasks"] if (t["sheet"], t["step"]) == (sheet, "load")
+    )
+
+
+def test_what_two_people_laid_in_before_their_hours_is_not_given_up(told: Told, planned: Path) -> None:
+    plan = json.loads((planned / "plan.json").read_text("utf-8"))
+    first = min((t for t in plan["tasks"] if t["step"] == "load"), key=lambda t: str(t["start"]))
+    seven = datetime.fromisoformat(first["start"]).replace(hour=7, minute=0)
+    more = [
+        an_event("arrived", seven - timedelta(minutes=90), "OP1", "OP2"),
+        an_event("heating_on", seven - timedelta(minutes=90), "OP1", place="HP1", facts={"set_point_C": 195.0}),
+        an_event("loaded", seven, "OP1", "OP2", sheet=first["sheet"], place="HP1"),
+    ]  # fmt: skip
+    now = seven + timedelta(minutes=4)  # their hours begin at 07:15
+    week, _, _ = told(now, *more, until=seven - timedelta(days=1))
+    assert in_press(week).id == first["sheet"]
+    assert not week.given_up
+    assert not list(stranded(week))
