@@ -12,7 +12,18 @@ from datetime import date, datetime, time, timedelta, timezone, tzinfo
 
 from flatstock.errors import Fault, WrongWords
 
-__all__ = ["DAYS", "MONTHS", "START_OF_DAY", "arrivals", "clock", "lasting", "moment", "now", "weekday_clock"]
+__all__ = [
+    "DAYS",
+    "MONTHS",
+    "START_OF_DAY",
+    "arrivals",
+    "clock",
+    "day_clock",
+    "lasting",
+    "moment",
+    "now",
+    "weekday_clock",
+]
 
 #: as they are said, Monday and January first, the same in every locale
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -127,6 +138,15 @@ def weekday_clock(moment: datetime) -> str:
     'Tue 12:30'
     """
     return f"{DAYS[moment.weekday()]} {clock(moment)}"
+
+
+def day_clock(moment: datetime) -> str:
+    """Hour and minute with the day and its date, for what may lie weeks ahead and is read on another day.
+
+    >>> day_clock(datetime(2026, 3, 6, 15, 45))
+    'Fri 6 March 15:45'
+    """
+    return f"{DAYS[moment.weekday()]} {moment.day} {MONTHS[moment.month - 1]} {clock(moment)}"
 
 
 def lasting(minutes: float) -> str:

@@ -22,7 +22,7 @@ from flatstock.records.store import open_store
 from flatstock.running.event import Event
 from flatstock.web.access.door import Visitor, may
 from flatstock.web.access.keys import Role
-from tests.web.conftest import Served, demo_folder, demo_on_record
+from tests.web.conftest import Served, demo_folder, demo_kept_to, demo_on_record
 from tests.web.still import StillClock, stand_still
 from tests.web.test_pages_in_a_browser import faults_by_axe
 from tests.web.test_sheets_measured import READINGS, a_png, measured
@@ -312,17 +312,20 @@ def test_every_picture_leads_to_causes_with_something_to_do(tuesday: Served) -> 
         assert re.findall(r"<script(?![^>]*src=)|\sstyle=|\son[a-z]+=", text) == []
 
 
-def test_the_board_and_the_record_lead_to_it(
-    page: Page, tmp_path: Path, serve: Callable[..., Served]
+def test_what_is_out_of_its_mould_can_be_told_to_have_come_out_bad_and_nothing_in_a_press(
+    tmp_path: Path, serve: Callable[..., Served]
 ) -> None:
-    served = serve(a_shop(tmp_path / "shop", MONDAY), MONDAY)
-    page.goto(served.address)
-    page.locator("[data-mould]:not([data-mould=''])").first.click()
-    page.get_by_role("button", name=re.compile("came out bad")).click()
-    expect(page.locator("h1")).to_contain_text("came out bad")
-    page.goto(f"{served.address}/record/O-101-01")
-    page.get_by_role("link", name="It came out bad").click()
-    expect(page.locator("h1")).to_contain_text("O-101-01 came out bad")
+    moment = MONDAY.replace(hour=11, minute=40)
+    served = serve(demo_kept_to(tmp_path / "shop", moment), moment)
+    listed = httpx.get(f"{served.address}/store/sheets", timeout=60).text
+    events = [event for _, event in served.app.state.floor.board().store.events() if event.sheet]
+    out = {event.sheet for event in events if event.kind == "demoulded"}
+    pressed = {event.sheet for event in events if event.kind == "loaded"}
+    assert set() < out < pressed
+    for sheet in pressed:
+        record = httpx.get(f"{served.address}/record/{sheet}", timeout=60).text
+        offered = f'href="/fault/new/{sheet}"' in listed, "It came out bad" in record
+        assert offered == (sheet in out, sheet in out)
 
 
 def test_a_shop_that_reads_pounds_and_fahrenheit_reads_them_here(

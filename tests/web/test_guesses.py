@@ -24,7 +24,7 @@ def test_an_assumed_number_reads_as_a_number_and_stays_assumed_until_it_is_chang
 ) -> None:
     page.goto(f"{served.address}/shop/part/shop")
     row = page.get_by_role("row").filter(has_text="practice")
-    expect(row).to_contain_text("soak min 15 (assumed)")
+    expect(row).to_contain_text("soak 15 min (assumed)")
     expect(page.locator("main")).not_to_contain_text("{ value")
     row.get_by_role("link").click()
     expect(page.locator("[name=soak_min]")).to_have_value("15")
@@ -32,7 +32,7 @@ def test_an_assumed_number_reads_as_a_number_and_stays_assumed_until_it_is_chang
     page.get_by_role("button", name="Check and write").click()
     page.wait_for_url("**kept=**")
     assert served.app.state.place.shop().practice.load_time == 240.0
-    expect(row).to_contain_text("soak min 15 (assumed); load min 4;")
+    expect(row).to_contain_text("soak 15 min (assumed); load 4 min;")
 
 
 def test_one_tap_says_that_an_assumed_number_is_right(page: Page, served: Served) -> None:
@@ -42,7 +42,7 @@ def test_one_tap_says_that_an_assumed_number_is_right(page: Page, served: Served
     page.get_by_label("soak 15 min is right here").check()
     page.get_by_role("button", name="Check and write").click()
     page.wait_for_url("**kept=**")
-    expect(row).to_contain_text("soak min 15;")
+    expect(row).to_contain_text("soak 15 min;")
     row.get_by_role("link").click()
     expect(page.locator("[name=soak_min]")).to_have_value("15")
     expect(page.get_by_label("soak 15 min is right here")).to_have_count(0)

@@ -18,7 +18,7 @@ class Listed:
 
     sheet: SheetRow
     state: str  #: in words
-    pressed: bool  #: whether it was in a press
+    seen: bool  #: whether it is out of a press for good, so that how it came out can be told
     out: bool  #: whether it is out of its mould
 
 
@@ -39,6 +39,6 @@ def _listed(row: SheetRow, steps: set[str]) -> Listed:
     return Listed(
         sheet=row,
         state=state_words(steps | {"weighed"}),
-        pressed="loaded" in steps,
+        seen="loaded" in steps and not steps.isdisjoint(("demoulded", "scrapped")),
         out="demoulded" in steps and "scrapped" not in steps,
     )

@@ -9,7 +9,7 @@ from flatstock.actions.helping import Help, Tried
 from flatstock.actions.ready_later import FURTHER, Later
 from flatstock.planning.gone import gone_for_good
 from flatstock.planning.problem.week import Week
-from flatstock.times import lasting
+from flatstock.times import day_clock, lasting
 
 __all__ = ["explained"]
 
@@ -87,7 +87,7 @@ def _why_left_out(one: dict[str, Any], week: Week, found: Sequence[Help], later:
         {"what": h.what, "sheets": more, "costs": h.costs(), "searched": h.searched} for h, more in saving
     ]
     for h, more in _lacking(saving, order)[:1]:
-        one["because"] += f"; {_short_of(h, order)}: with {h.what} {more} of them find one"
+        one["because"] += f"; {_short_of(h, order)}: with {h.what} there is time for {more} of them"
     if later is None:
         return
     at = later.ready.get(order)
@@ -95,7 +95,7 @@ def _why_left_out(one: dict[str, Any], week: Week, found: Sequence[Help], later:
     one["late_min"] = later.late.get(order)
     if at is not None:
         late = later.late.get(order, 0)
-        one["because"] += f". Planned into the time after it they are ready by {at:%Y-%m-%d %H:%M}" + (
+        one["because"] += f". Planned into the time after it they are ready by {day_clock(at)}" + (
             f", {lasting(late)} late over these sheets" if late else ""
         )
     if later.left.get(order) and not gone:
@@ -110,7 +110,7 @@ def _not_even_then(said: str, later: Later, order: str) -> str:
     why = (
         f"not enough is left of {' and '.join(empty)}"
         if empty
-        else "more time may find one; else look whether a mould or a person is missing altogether"
+        else "more time to plan in may find some; else look whether a mould or a person is missing altogether"
     )
-    number = "It finds" if later.left[order] == 1 else f"{later.left[order]} of them find"
-    return f". {number} none in {FURTHER} weeks more: {why}"
+    which = "it" if later.left[order] == 1 else f"{later.left[order]} of them"
+    return f". There is no time for {which} in {FURTHER} weeks more: {why}"

@@ -15,6 +15,7 @@ from flatstock.planning.problem.steps import Step, steps_of
 from flatstock.planning.problem.warmth import opens_after, stacked_after, warmths
 from flatstock.planning.problem.week import SAW, Sheet, Site, Week
 from flatstock.planning.solve.settings import Setting, settings_of
+from flatstock.times import day_clock
 from flatstock.workshop.skill_words import trained
 
 __all__ = ["lots_left", "plan_document"]
@@ -327,14 +328,13 @@ def lots_left(week: Week, schedule: Schedule) -> dict[str, float]:
 def _why_left_out(week: Week, sheets: Sequence[Sheet], left: Mapping[str, float]) -> str:
     """Want of flake where not even one more charge is left, else want of time."""
     charge = sheets[0].kind.lots
+    find = "finds" if len(sheets) == 1 else "find"
     short = [lot for lot, mass in charge.items() if left.get(lot, 0.0) < mass - 1e-9]
     if short:
         parts = [
             f"{lot} has {max(0.0, left.get(lot, 0.0)):.1f} kg left, each takes {charge[lot]:.1f} kg"
             for lot in short
         ]
-        return f"{len(sheets)} of its sheets find no flake: {' and '.join(parts)}"
-    return (
-        f"{len(sheets)} of its sheets find no time before {week.clock.moment(week.end):%Y-%m-%d %H:%M}, where this"
-        " plan ends"
-    )
+        return f"{len(sheets)} of its sheets {find} no flake: {' and '.join(parts)}"
+    end = day_clock(week.clock.moment(week.end))
+    return f"{len(sheets)} of its sheets {find} no time before {end}, where this plan ends"

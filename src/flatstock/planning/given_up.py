@@ -9,6 +9,7 @@ from typing import Any
 
 from flatstock.planning.emptying import Emptied
 from flatstock.planning.problem.week import GivenUp, Sheet, Week
+from flatstock.times import day_clock
 
 __all__ = ["given_up_documents", "set_aside_documents"]
 
@@ -102,7 +103,7 @@ def _when(task: Mapping[str, Any]) -> str:
 def set_aside_documents(week: Week, planned: Collection[str]) -> Iterator[dict[str, Any]]:
     """One entry a charge that was weighed, is in no press, and is not pressed in this plan."""
     waiting = [(sheet, lot, f"lot {lot} is held") for sheet, lot in week.put_aside]
-    end = f"{week.clock.moment(week.end):%Y-%m-%d %H:%M}"
+    end = day_clock(week.clock.moment(week.end))
     waiting += [
         (sheet, "", f"it finds no time before {end}, where this plan ends")
         for sheet in week.sheets

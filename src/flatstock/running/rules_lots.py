@@ -52,19 +52,17 @@ def _weighed(event: Event, now: Situation) -> Iterator[Breach]:
     lot = event.facts.get("lot")
     if not isinstance(lot, str) or lot not in now.shop.lots:
         known = ", ".join(sorted(now.shop.lots)) or "none"
-        yield never("facts.lot", f"no lot is called {lot!r}", f"there are {known}")
+        yield never("lot", f"no lot is called {lot!r}", f"there are {known}")
         return
     for fault in now.lot_faults(now.shop, lot):
         yield Breach(fault, hard=True)
     recipe = now.sheet(event.sheet or "").lots
     if recipe and lot not in recipe:
-        yield soft(
-            "facts.lot", f"{event.sheet} takes {', '.join(recipe)}, not {lot}", "weigh from its recipe"
-        )
+        yield soft("lot", f"{event.sheet} takes {', '.join(recipe)}, not {lot}", "weigh from its recipe")
     track = now.tracks.get(event.sheet or "")
     if track is not None and lot in track.weighed:
         what = f"{track.weighed[lot]:g} kg of {lot} have been weighed for {event.sheet} already"
-        yield soft("facts.lot", what, "weigh what is still missing, or correct that entry")
+        yield soft("lot", what, "weigh what is still missing, or correct that entry")
     if now.shop.lots[lot].dry_first and event.facts.get("dried") is not True:
         yield soft(
             lot, "it is to be dried before it is weighed", "dry it, and say at the scale that it is dry"
@@ -73,10 +71,10 @@ def _weighed(event: Event, now: Situation) -> Iterator[Breach]:
     target = recipe.get(lot, float(said) if isinstance(said, int | float) else None)
     mass = event.facts.get("mass_kg")
     if not isinstance(mass, int | float) or mass <= 0:
-        yield never("facts.mass_kg", f"{mass!r} kg is no weighing", "read the scale again")
+        yield never(lot, f"{mass!r} kg is no weighing", "read the scale again")
     elif target and not target / SLIP < mass < target * SLIP:
         yield soft(
-            "facts.mass_kg",
+            lot,
             f"{mass:g} kg, where {kilograms(target)} is wanted: a slip of the decimal sign?",
             "read the scale again",
         )
@@ -86,7 +84,7 @@ def _release(event: Event, now: Situation) -> Iterator[Breach]:
     """A release that no rule allows, whoever gives it: electrical without a bromine result, PVC and the rest."""
     lot = event.facts.get("lot")
     if not isinstance(lot, str) or lot not in now.shop.lots:
-        yield never("facts.lot", f"no lot is called {lot!r}", "name a lot on file")
+        yield never("lot", f"no lot is called {lot!r}", "name a lot on file")
         return
     freed = now.with_status(lot, "released")
     for fault in now.lot_faults(freed, lot):

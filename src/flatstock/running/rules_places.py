@@ -71,7 +71,7 @@ def danger_first(event: Event, now: Situation) -> Iterator[Breach]:
             what = f"its platens have not been measured since {clock(danger.since, now.zone)}"
             yield soft(where or "", what, "measure them first: the dwell that is left follows from it")
     if event.kind == "cleared" and event.facts.get("danger") not in {d.event for d in now.dangers}:
-        yield soft("facts.danger", "no such danger is on", "name the one that is shown")
+        yield soft("danger", "no such danger is on", "name the one that is shown")
 
 
 def cold_platens(press: str, now: Situation, at: datetime) -> Fault | None:
@@ -99,13 +99,13 @@ def heaters(event: Event, now: Situation) -> Iterator[Breach]:
     if event.kind == "platen_read":
         read = event.facts.get("temperature_C")
         if isinstance(read, int | float) and not -20 <= read <= 400:
-            yield never("facts.temperature_C", f"{read:g} °C is no platen's temperature", "read it again")
+            yield never(event.where or "", f"{read:g} °C is no platen's temperature", "read it again")
 
 
 def moulds(event: Event, now: Situation) -> Iterator[Breach]:
     """A step out of turn, or in the future; a frame or skins that another mould has."""
     if event.at > now.now + _AHEAD:
-        yield soft("at", f"{event.at.isoformat()} has not come yet", "check the device's clock")
+        yield soft("time", f"{clock(event.at, now.zone)} has not come yet", "check the device's clock")
     track = now.tracks.get(event.sheet or "")
     stage = "planned" if track is None else track.stage
     if event.sheet is not None and now.sheets and event.sheet not in now.sheets and track is None:
@@ -151,7 +151,7 @@ def places(event: Event, now: Situation) -> Iterator[Breach]:
             return
         if what not in kind.places:
             fits = " or ".join(sorted(one.replace("_", " ") for one in kind.places))
-            yield never("place", f"{place} is a {what.replace('_', ' ')}", f"{event.kind} goes with a {fits}")
+            yield never("place", f"{place} is a {what.replace('_', ' ')}", f"this goes with a {fits}")
             return
     track = now.tracks.get(event.sheet or "")
     if event.kind == "moved" and place is not None and track is not None and track.now is not None:

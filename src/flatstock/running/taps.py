@@ -100,10 +100,12 @@ def _correcting(event: Event, now: Situation) -> Iterator[Breach]:
         if event.noted_at - target.noted_at <= UNDO or asked:
             return
         if target.kind in _HOLDS:
-            yield never(target.kind, "a lot that is held stays held", "release it, once its tests let you")
+            yield never(
+                target.sheet or "", "a lot that is held stays held", "release it, once its tests let you"
+            )
         elif not (event.why and event.who):
             what = f"its ten seconds ended at {clock(target.noted_at + UNDO, now.zone)}"
-            yield never(target.kind, what, "correct it, and say why")
+            yield never(target.sheet or "", what, "correct it, and say why")
         return
     root = _first(target, now)
     before = {

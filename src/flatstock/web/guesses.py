@@ -4,11 +4,12 @@ another is written."""
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Collection, Mapping
 
 from flatstock.units import split_name
 
-__all__ = ["as_it_was", "bare", "in_words", "on_a_page"]
+__all__ = ["as_it_was", "bare", "in_words", "on_a_page", "said_of"]
 
 _GUESS = re.compile(r'\{ value = ([^{},\[\]"]+), kind = "assumed" \}')
 
@@ -46,6 +47,40 @@ def in_words(text: str) -> str:
         .replace(" ,", ",")
         .strip()
     )
+
+
+def said_of(name: str, text: str) -> str:
+    """A field of a file with what it says, as a list of a page has it.
+
+    >>> said_of("platen_length_mm", "1350"), said_of("skills", "hot_transfer, saw")
+    ('platen length 1350 mm', 'skills hot transfer, saw')
+    >>> said_of("flash_allowance_percent", '{ value = 2.5, low = 1.5, high = 4.0, kind = "assumed" }')
+    'flash allowance 2.5 % (1.5 to 4.0; assumed)'
+    """
+    parts = split_name(name)
+    stem, unit = (name, "") if parts is None else (parts[0], parts[2])
+    return " ".join(one for one in (stem.replace("_", " "), _amount(text, unit)) if one)
+
+
+def _amount(text: str, unit: str) -> str:
+    try:
+        value = tomllib.loads(f"x = {text}")["x"] if text.startswith("{") else None
+    except tomllib.TOMLDecodeError:
+        value = None
+    if not isinstance(value, Mapping):
+        return f"{in_words(text)} {unit}".strip()
+    if "value" not in value:
+        return ", ".join(said_of(key, _text(one)) for key, one in value.items())
+    band = f"{value['low']} to {value['high']}" if {"low", "high"} <= set(value) else ""
+    more = "; ".join(one for one in (band, "assumed" if value.get("kind") == "assumed" else "") if one)
+    return f"{value['value']} {unit}".strip() + (f" ({more})" if more else "")
+
+
+def _text(value: object) -> str:
+    """A value of a table within a table, as its file would have it."""
+    if isinstance(value, Mapping):
+        return "{ " + ", ".join(f"{key} = {_text(one)}" for key, one in value.items()) + " }"
+    return f'"{value}"' if isinstance(value, str) else str(value)
 
 
 def on_a_page(text: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from flatstock.workshop.fields import Field
+from flatstock.workshop.stay_words import are_stays, stays_of, stays_said
 
 __all__ = ["literal_of", "text_of"]
 
@@ -25,6 +26,8 @@ def text_of(literal: str, field: Field | None = None) -> str:
         return literal[1:-1]
     if _WORDS.fullmatch(literal) and (field is None or field.kind in _LISTED):
         return ", ".join(re.findall(r'"([^"\\]*)"', literal))
+    if are_stays(field) and (said := stays_said(literal)) is not None:
+        return said
     return literal
 
 
@@ -38,6 +41,8 @@ def literal_of(text: str, field: Field) -> str:
     said = text.strip()
     if said.startswith(("[", "{")):
         return said
+    if are_stays(field) and (stays := stays_of(said)) is not None:
+        return stays
     if field.kind == "flag":
         return {"yes": "true", "no": "false"}.get(
             said.lower(), said.lower() if said.lower() in ("true", "false") else _quoted(said)

@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
-__all__ = ["trained"]
+__all__ = ["skill_words", "trained"]
 
 _TRAINED = {"hot_transfer": "trained for hot transfers", "saw": "trained for the saw"}
+
+
+def skill_words(skill: str) -> str:
+    """What a skill is for, as a form offers it.
+
+    >>> skill_words("hot_transfer")
+    'hot transfers'
+    """
+    return trained(skill).removeprefix("trained for ")
 
 
 def trained(skill: str) -> str:

@@ -309,13 +309,12 @@
   const SCRAP = ["raw inside", "scorched", "spilled", "foreign matter", "other"];
   function more(place, kind, sheet, point) {
     const list = (MORE[kind] ? MORE[kind](place, sheet, point) : []);
-    if (sheet) list.push({ words: `${sheet} came out bad: why`, go: `/fault/new/${encodeURIComponent(sheet)}` });
     if (sheet) list.push({ kind: "scrapped", words: `${sheet} given up`, people: 1, sheet, whys: SCRAP });
     const panel = document.getElementById("people");
     panel.querySelector("h2").textContent = `More at ${place}`;
     document.getElementById("people-picks").replaceChildren(...list.map((one) => {
       const made = button(one.words);
-      made.addEventListener("click", () => { panel.close(); if (one.go) location.assign(one.go); else begin(one); });
+      made.addEventListener("click", () => { panel.close(); begin(one); });
       return made;
     }));
     panel.showModal();

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Annotated, Any, cast
 
 from fastapi import APIRouter, Query, Request
@@ -59,6 +60,17 @@ ASKS: dict[str, tuple[str, str, str, str, str]] = {
     "zero_find": ("", "", "", "clean enough", "too many strangers"),
     "paper": ("", "", "", "seen, and it fits", "missing, or it does not fit"),
 }
+#: what a field of the list is called on the form of a new lot
+FIELDS = {
+    "id": "Its number",
+    "mass_kg": "On the scale",
+    "plastic": "Plastic",
+    "form": "What it was",
+    "colour": "Colour",
+    "parents": "Made from",
+    "note": "Whose, and their papers",
+    "origin": "Where it comes from",
+}
 USUAL = ("", "", "", "passed", "failed")
 
 
@@ -101,9 +113,21 @@ async def enter(request: Request) -> Response:
     except UserError as error:
         faults = error.faults
     if faults:
-        return _new(request, said, faults)
+        return _new(request, said, tuple(_on_the_form(one) for one in faults))
     request.app.state.live.tell()
     return RedirectResponse(f"/store/lot/{said['id'].strip()}", 303)
+
+
+def _on_the_form(fault: Fault) -> Fault:
+    """A fault of the lot's line in the list, at the field of the form that it comes from.
+
+    >>> _on_the_form(Fault("lots.csv line 9, lots.B 1.id", "'B 1' is no id", "")).where
+    'Its number'
+    """
+    field = fault.where.rpartition(".")[2]
+    return (
+        replace(fault, where=FIELDS[field]) if fault.where.startswith("lots.") and field in FIELDS else fault
+    )
 
 
 @router.get("/store/lot/{lot}", response_class=HTMLResponse)

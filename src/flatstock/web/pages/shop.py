@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import partial
 from hashlib import sha256
@@ -13,6 +14,7 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
 
 from flatstock.actions.setting_up import (
     Entry,
@@ -25,12 +27,14 @@ from flatstock.actions.setting_up import (
     text_of_file,
 )
 from flatstock.errors import Fault, Refused, UserError
-from flatstock.web.guesses import as_it_was, bare, in_words, on_a_page
+from flatstock.web.guesses import as_it_was, bare, on_a_page, said_of
 from flatstock.web.meanwhile import as_shown, only_changed
 from flatstock.web.page import place_of, show
 from flatstock.workshop import defaults
-from flatstock.workshop.fields import Field
+from flatstock.workshop.fields import Field, Table
 from flatstock.workshop.literals import text_of
+from flatstock.workshop.skill_words import skill_words
+from flatstock.workshop.stay_words import STAY_EXAMPLE, are_stays
 
 __all__ = ["router"]
 
@@ -47,6 +51,7 @@ NAMES = {
 }
 ASSUMED = "assumed until it is confirmed or another number is written here"
 CONFIRMED = "_so"  #: of the form: names of assumed numbers that somebody says are so
+_BAND = re.compile(r"\[[^,\]]+, ([^,\]]+), [^,\]]+\]")  # low, value, high
 Name = Annotated[str, Query(max_length=60)]
 At = Annotated[int | None, Query(ge=0, le=1_000_000)]
 
@@ -59,6 +64,8 @@ class Box:
     label: str
     unit: str
     value: str
+    meaning: str
+    choices: tuple[tuple[str, str], ...]  #: as the file has it, and in words
     hint: str
     fault: str
     assumed: bool  #: as the file has it
@@ -122,7 +129,7 @@ def part(request: Request, name: str) -> Response:
         name=name,
         sheaf=sheaf,
         about=on_a_page(sheaf.about),
-        in_words=in_words,
+        said_of=said_of,
     )
 
 
@@ -139,6 +146,7 @@ async def save(request: Request, name: str) -> Response:
     sent = await request.form()
     said = {key: str(value)[:20_000] for key, value in sent.items() if isinstance(value, str)}
     of = said.pop("_of", "")
+    said |= _ticked(sent, table_for(name, of))
     at = int(said["_at"]) if said.get("_at", "").isdecimal() else None
     folder = place_of(request).folder
     entry = _entry(request, name, at, of)
@@ -207,9 +215,10 @@ def _form(
     if table is None:
         raise Refused(Fault(name, f"nothing in it is called {entry.of!r}", "see the list"))
     place = place_of(request)
-    boxes = [_box(field, entry.values, values, faults) for field in table.fields if _asked(field, values)]
-    at_field = {one.fault for one in boxes if one.fault}
-    rest = [fault for fault in faults if fault.sentence() not in at_field]
+    asked = [field for field in table.fields if _asked(field, values, new=entry.at < 0)]
+    boxes = [_box(field, entry.values, values, faults) for field in asked]
+    at_field = {box.field.name for box in boxes if box.fault}
+    rest = [fault for fault in faults if _field_of(fault) not in at_field]
     return show(
         request,
         "shop_form.html",
@@ -228,15 +237,36 @@ def _form(
     )
 
 
-def _asked(field: Field, values: Mapping[str, str]) -> bool:
-    """What a form asks; tables of their own have their own forms, unless they stand in one line here."""
-    return field.name != "format" and (field.table is None or field.name in values or field.kind == "table")
+def _asked(field: Field, values: Mapping[str, str], *, new: bool) -> bool:
+    """What a form asks; tables of their own have their own forms, unless they stand in one line here.
+
+    Hours of somebody new are asked with the rest; later they are where the file has them.
+    """
+    if field.name == "format":
+        return False
+    if field.name in values or field.table is None:
+        return bool(values.get(field.name)) or not field.example.startswith("[[")
+    return are_stays(field) if new else field.kind == "table" and not field.example.startswith("[")
+
+
+def _ticked(sent: FormData, table: Table | None) -> dict[str, str]:
+    """Fields that are ticked in a form, as words with a comma between."""
+    ticked = (
+        [field.name for field in table.fields if field.kind == "texts" and field.choices] if table else []
+    )
+    lists = {name: [str(one) for one in sent.getlist(name) if one] for name in ticked if name in sent}
+    return {name: ", ".join(words)[:20_000] for name, words in lists.items()}
+
+
+def _field_of(fault: Fault) -> str:
+    return fault.where.rpartition(".")[2]
 
 
 def _box(
     field: Field, stands: Mapping[str, str], values: Mapping[str, str], faults: tuple[Fault, ...]
 ) -> Box:
-    mine = next((one.sentence() for one in faults if one.where.rpartition(".")[2] == field.name), "")
+    # it stands at its field: the file, line and name would only say so again
+    mine = next((replace(one, where="").sentence() for one in faults if _field_of(one) == field.name), "")
     stem = field.stem if field.unit is not None else field.name
     there = stands.get(field.name, "")
     assumed = bare(there) != there
@@ -245,6 +275,8 @@ def _box(
         label=stem.replace("_", " "),
         unit=field.unit or "",
         value=bare(values.get(field.name, "")),
+        meaning=on_a_page(field.meaning.replace("of `[metals.ID]`", "the shop's own")),
+        choices=tuple((one, _choice(field, one)) for one in field.choices),
         hint=f"{ASSUMED}; {_hint(field)}" if assumed else _hint(field),
         fault=mine,
         assumed=assumed,
@@ -253,21 +285,38 @@ def _box(
 
 def _hint(field: Field) -> str:
     """What counts where nothing is written, and an example."""
-    if field.required:
-        return f"as in {text_of(field.example)}"
-    return f"left empty: {_left_empty(field)}" + (
-        f"; as in {text_of(field.example)}" if field.example else ""
-    )
+    example = "" if field.choices or field.kind == "flag" else _example(field)
+    empty = "" if field.required else f"left empty: {_left_empty(field)}"
+    return "; ".join(one for one in (empty, example) if one)
+
+
+def _example(field: Field) -> str:
+    if are_stays(field):
+        return f"as in {STAY_EXAMPLE}"
+    text = text_of(field.example)
+    band = _BAND.fullmatch(text) if field.kind == "value" else None
+    if band is not None:
+        return f"as in {band[1]}"
+    if text.startswith(("{", "[")):
+        return f"as the file has it: {text}"
+    return f"as in {text}" if text else ""
 
 
 def _left_empty(field: Field) -> str:
     if field.library:
         return defaults.written(field.library)
-    return (
-        field.default
-        if field.preset is None
-        else str(field.preset).replace("True", "yes").replace("False", "no")
-    )
+    if field.preset is None:
+        return on_a_page(field.default) if field.default not in ("", '""') else "nothing"
+    if isinstance(field.preset, bool):
+        return "yes" if field.preset else "no"
+    if field.preset == []:
+        return "none"
+    return _choice(field, str(field.preset))
+
+
+def _choice(field: Field, name: str) -> str:
+    """A word that a file has, as people say it."""
+    return skill_words(name) if field.name == "skills" else name.replace("_", " ")
 
 
 def _people(place: Any) -> list[str]:
