@@ -124,6 +124,8 @@ def browser() -> Iterator[Browser]:
         started = play.chromium.launch(
             executable_path=found.path, env={**os.environ, **found.environ}, args=["--no-sandbox"]
         )
+        # and so do a page that is slow to open and a button that is slow to come, which wait half a minute otherwise
+        started.on("context", lambda context: context.set_default_timeout(120_000))
         yield started
         started.close()
 

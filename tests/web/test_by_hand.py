@@ -45,11 +45,11 @@ def test_a_weighing_is_gone_from_the_store_page_at_once(folder: Path, serve: Cal
     tap = {"id": "w", "at": at, "noted_at": at, "kind": "weighed", "who": ["OP1"], "sheet": sheet}
     tap["facts"] = {"lot": lot, "mass_kg": mass}
     before = served.app.state.place.shop().lots[lot].mass
-    (answer,) = httpx.post(f"{served.address}/floor/taps", json=[tap], timeout=30).json()
+    (answer,) = httpx.post(f"{served.address}/floor/taps", json=[tap], timeout=60).json()
     assert answer["outcome"] == "accepted", answer
     after = served.app.state.place.shop().lots[lot].mass
     assert after == pytest.approx(before - mass)
-    assert f"{after:g}" in httpx.get(f"{served.address}/store", timeout=30).text
+    assert f"{after:g}" in httpx.get(f"{served.address}/store", timeout=60).text
 
 
 @pytest.mark.parametrize("decision", ["take", "leave"])
@@ -57,19 +57,19 @@ def test_a_page_asks_about_a_file_changed_by_hand_until_it_is_decided(
     folder: Path, serve: Callable[..., Served], decision: str
 ) -> None:
     served = serve(folder)
-    httpx.get(f"{served.address}/orders", timeout=30)
+    httpx.get(f"{served.address}/orders", timeout=60)
     text = (folder / "shop.toml").read_text().replace("daylight_mm = 180", "daylight_mm = 175")
     (folder / "shop.toml").write_text(text)
-    page = httpx.get(f"{served.address}/orders", timeout=30).text
+    page = httpx.get(f"{served.address}/orders", timeout=60).text
     assert "Changed by hand:" in page
     assert "shop.toml" in page
     assert served.app.state.place.shop().hot_presses["HP1"].daylight == pytest.approx(0.18)
-    asked = httpx.get(f"{served.address}/shop/by-hand", timeout=30).text
+    asked = httpx.get(f"{served.address}/shop/by-hand", timeout=60).text
     assert "records: daylight_mm = 180" in asked
     assert "file:    daylight_mm = 175" in asked
-    answer = httpx.post(f"{served.address}/shop/by-hand", data={"do": decision}, timeout=30)
+    answer = httpx.post(f"{served.address}/shop/by-hand", data={"do": decision}, timeout=60)
     assert answer.status_code == (303 if decision == "take" else 200)
-    assert "Changed by hand:" not in httpx.get(f"{served.address}/orders", timeout=30).text
+    assert "Changed by hand:" not in httpx.get(f"{served.address}/orders", timeout=60).text
     wanted = 0.175 if decision == "take" else 0.18
     assert served.app.state.place.shop().hot_presses["HP1"].daylight == pytest.approx(wanted)
     if decision == "leave":
@@ -80,12 +80,12 @@ def test_a_file_that_was_shown_before_a_weighing_is_not_written_over_it(
     folder: Path, serve: Callable[..., Served]
 ) -> None:
     address = serve(folder).address
-    shown = httpx.get(f"{address}/shop/files?name=lots", timeout=30).text
+    shown = httpx.get(f"{address}/shop/files?name=lots", timeout=60).text
     (was,) = re.findall(r'name="was" value="(\w+)"', shown)
     text = (folder / "lots.csv").read_text()
     count_lot(folder, "L-2301", 400.0, at=MONDAY, who=["OP4"])
     form = {"name": "lots", "text": text, "was": was}
-    answer = httpx.post(f"{address}/shop/files", data=form, timeout=30)
+    answer = httpx.post(f"{address}/shop/files", data=form, timeout=60)
     assert answer.status_code == 422
     assert "changed since this page showed it" in answer.text
 
@@ -94,11 +94,11 @@ def test_files_with_faults_are_not_taken_in_and_every_fault_is_said(
     folder: Path, serve: Callable[..., Served]
 ) -> None:
     served = serve(folder)
-    httpx.get(f"{served.address}/orders", timeout=30)
+    httpx.get(f"{served.address}/orders", timeout=60)
     (folder / "shop.toml").write_text(
         (folder / "shop.toml").read_text().replace("room_C = 18", "room_C = hot")
     )
-    answer = httpx.post(f"{served.address}/shop/by-hand", data={"do": "take"}, timeout=30)
+    answer = httpx.post(f"{served.address}/shop/by-hand", data={"do": "take"}, timeout=60)
     assert answer.status_code == 422
     assert "shop.toml line" in answer.text
     assert served.app.state.place.shop().form == "records"

@@ -77,7 +77,7 @@ def test_breathing_and_full_pressure_are_called_at_the_end_of_the_dwell_until_th
     page: Page, floor: Callable[..., Served]
 ) -> None:
     page.goto(floor(datetime(2026, 3, 2, 14, 28, 10, tzinfo=UTC)).address)
-    call = page.locator(".calling", has_text="breathe twice, then full pressure now: 1 person, face shield")
+    call = page.locator(".calling", has_text="breathe twice, then full pressure: 1 person, face shield")
     expect(call).to_contain_text("O-101-01 in HP1")
     page.locator("button[data-more=HP1]").click()
     page.get_by_role("button", name="O-101-01 breathed").click()
@@ -380,7 +380,7 @@ def test_a_step_out_of_turn_is_refused_in_words_of_the_floor(floor: Callable[...
     at = DUE.isoformat()
     tap = {"id": "cools-already", "at": at, "noted_at": at, "kind": "loaded", "who": ["OP1", "OP2"],
            "sheet": "O-101-01", "place": "HP1", "facts": {}}  # fmt: skip
-    (told,) = httpx.post(f"{served.address}/floor/taps", json=[tap], timeout=30).json()
+    (told,) = httpx.post(f"{served.address}/floor/taps", json=[tap], timeout=60).json()
     assert told["outcome"] == "refused"
     assert "it is in the hot press; it can be loaded only while it is planned" in told["faults"][0]
 

@@ -53,7 +53,7 @@ def test_a_weighing_that_did_not_happen_is_struck_out_and_its_flake_is_back_in_t
     assert shop(tuesday).lots["L-2301"].mass == pytest.approx(before - 11.7)
     assert put_right(tuesday, told, why="it did not happen").status_code == 303
     assert shop(tuesday).lots["L-2301"].mass == pytest.approx(before)
-    assert "struck out" in httpx.get(f"{tuesday.address}/happened", params={"q": "O-1-9"}).text
+    assert "struck out" in httpx.get(f"{tuesday.address}/happened", params={"q": "O-1-9"}, timeout=60).text
 
 
 def test_a_second_correction_keeps_what_the_first_put_right(tuesday: Served) -> None:

@@ -138,7 +138,7 @@ def test_heaters_told_by_a_program_are_held_too(morning: Served) -> None:
     at = MORNING.isoformat()
     tap = {"id": "a-program-says-it", "at": at, "noted_at": at, "kind": "heating_on", "who": ["OP1"], "sheet": None,
            "place": "HP1", "facts": {"set_point_C": 195}}  # fmt: skip
-    answer = httpx.post(f"{morning.address}/floor/taps", json=[tap]).json()
+    answer = httpx.post(f"{morning.address}/floor/taps", json=[tap], timeout=60).json()
     assert answer[0]["outcome"] == "refused"
     assert "start checks of today are not signed" in answer[0]["faults"][0]
 
