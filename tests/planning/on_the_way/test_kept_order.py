@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -77,3 +78,25 @@ def test_a_mended_plan_is_one_in_the_eyes_of_the_judge_and_of_the_solvers_model(
     assert too_soon(week, document) == []
     model = WeekModel(week)
     assert as_in(model.m, week, model.chains, model.heated, mended)
+
+
+def test_what_the_plan_before_left_out_pushes_nothing_on(folder, now):
+    """Two sheets more than it has room for, due long ago: they don't come ahead of what people are at work for."""
+    week, _ = week_at(folder, now)
+    before = before_in(folder, week)
+    first = min(week.sheets, key=lambda sheet: before[sheet.id].load)
+    more = [replace(first, id=f"more-{n}", due=0, done=None, dried=None) for n in (1, 2)]
+    crowded = replace(week, sheets=(*week.sheets, *more))
+    mended = in_kept_order(crowded, before, until=lambda: True)
+    assert minutes_moved(crowded, before, mended.runs) == 0
+    assert set(before) <= set(mended.runs)
+
+
+def test_the_plan_before_is_worth_what_its_document_says(folder, now):
+    """A sheet is ready when it is sawn and has rested, in a plan that is read as in one that is made."""
+    week, _ = week_at(folder, now)
+    plan = json.loads((folder / "plan.json").read_text("utf-8"))
+    runs = before_in(folder, week)
+    assert {name: week.clock.text(run.ready) for name, run in runs.items()} == {
+        one["id"]: one["ready"] for one in plan["sheets"]
+    }

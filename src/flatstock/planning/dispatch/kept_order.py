@@ -2,8 +2,9 @@
 old minute or at the first after it that is free, in the same places where those are.
 
 A sheet that finds no time in the stay in which it was to be pressed comes into the next that has room for it: behind
-what was to be pressed there, or before it where it would be late otherwise. In the stay in which people are at work
-whatever can be loaded first may come first instead, and sooner than it was to.
+what was to be pressed there, or before it where it would be late otherwise. So does one that the plan before left out;
+but first a plan is tried without such sheets, and one in which they stay behind whatever that plan presses. In the
+stay in which people are at work whatever can be loaded first may come first instead, and sooner than it was to.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import product
+from typing import Literal
 
 from flatstock.planning.dispatch.cooling import Way
 from flatstock.planning.dispatch.floor import Floor
@@ -32,6 +34,8 @@ class _How:
     loose: bool  #: whether the order of the stay in which people are at work is given up
     longer: int | None
     always_first: bool  #: a sheet from another stay comes first even where it would be in time behind
+    #: one that was in none: as the others, or behind all that were in one, or not at all
+    left_out: Literal["too", "last", "still"] = "too"
 
 
 def in_kept_order(
@@ -40,10 +44,10 @@ def in_kept_order(
     """The least late of a few such plans, of those alike the one that moves the fewest minutes; None where what has
     begun finds no way. `until`: says when time is over: the first that comes to a plan is brought to its end."""
     best: tuple[tuple[float, ...], Schedule] | None = None
-    for always_first, longer, loose in product((False, True), LONGER, (True, False)):
+    for how in _hows(week, before):
         if best is not None and until():
             break
-        one = _mended(week, before, _How(loose, longer, always_first))
+        one = _mended(week, before, how)
         if one is None:
             continue
         worth = (*one.worth, minutes_moved(week, before, one.schedule.runs))
@@ -52,6 +56,16 @@ def in_kept_order(
         if not any(worth):
             break
     return None if best is None else best[1]
+
+
+def _hows(week: Week, before: Mapping[str, Run]) -> Iterator[_How]:
+    """Every way; those that keep most come first where the plan before left something out: what it left out would be
+    ahead of what people are at work for, and push all of it on, since it is late already."""
+    if any(sheet.id not in before for sheet in week.sheets):
+        yield _How(loose=False, longer=None, always_first=False, left_out="still")
+        yield _How(loose=False, longer=None, always_first=False, left_out="last")
+    for always_first, longer, loose in product((False, True), LONGER, (True, False)):
+        yield _How(loose, longer, always_first)
 
 
 def minutes_moved(week: Week, before: Mapping[str, Run], after: Mapping[str, Run]) -> int:
@@ -107,7 +121,8 @@ class _Mending:
             astray.sort(key=lambda sheet: (due_at(sheet), sheet.id))
             ahead = [
                 sheet for sheet in astray
-                if self.how.always_first or due_at(sheet) - sheet.condition < further
+                if (self.how.always_first or due_at(sheet) - sheet.condition < further)
+                and not (self.how.left_out == "last" and sheet.id not in self.before)
             ]  # fmt: skip
             behind = [sheet for sheet in astray if sheet not in ahead]
             if self.how.loose and k == self.now_in:
@@ -127,6 +142,8 @@ class _Mending:
             if sheet.id in self.runs:
                 continue
             old = self.before.get(sheet.id)
+            if old is None and self.how.left_out == "still" and sheet.done is None:
+                continue
             k = None if old is None else next((k for k, s in enumerate(self.stays) if old.load < s.end), None)
             (astray if k is None else own.setdefault(k, [])).append(sheet)
         return own, astray

@@ -146,6 +146,7 @@ def figures_of(plan: Mapping[str, Any]) -> dict[str, Any]:
 
 def runs_of(week: Week, plan: Mapping[str, Any]) -> dict[str, Run]:
     """The ways of a plan's sheets, on the week's clock; of moulds too that cool on though they are given up."""
+    ready = {one["id"]: week.clock.minute(datetime.fromisoformat(one["ready"])) for one in plan["sheets"]}
     steps: dict[str, dict[str, Any]] = {}
     cooling = [one for one in plan.get("given_up", ()) if one.get("ahead")]
     for task in (*plan["tasks"], *(task for one in cooling for task in (*one["tasks"], *one["ahead"]))):
@@ -177,7 +178,7 @@ def runs_of(week: Week, plan: Mapping[str, Any]) -> dict[str, Run]:
             demould_at=place(of["demould"], "bench", "lift"),
             trim=start(of["trim"]) if "trim" in of else None,
             saw=place(of.get("trim"), "saw") or None,
-            ready=start(of["demould"]),
+            ready=ready.get(name, start(of["demould"])),
             dry=start(of["dry"]) if "dry" in of else None,
             dryer=place(of.get("dry"), "dryer") or None,
             people={step: tuple(task["people"]) for step, task in of.items()},
