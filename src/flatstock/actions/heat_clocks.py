@@ -31,7 +31,7 @@ __all__ = ["HeatClocks"]
 BASIS = "the heat model"
 ROW_GAP = timedelta(hours=2)  #: after which the plates of a cooling press count as cold again; our own figure
 MOST_IN_A_ROW = 3
-WORKING = "its heat is being worked out; until then the plan's times count"
+WORKING = "its heat is being worked out; until then {counts}"
 CALM = "reckoned without fans or water from the power cut on: see that it is still under pressure"
 KEPT = 300
 CURVE = 120  #: points of a curve that is handed on
@@ -243,10 +243,11 @@ def _steps_from(shop: Workshop, stay: Stay) -> tuple[str, ...]:
 
 def _until_then(planned: Course | None, steps: Sequence[str]) -> Course:
     """What counts while the model works: the plan's times; for a step without one, that the mould stays closed."""
+    counts = "it stays closed" if planned is None or not planned.gates else "the plan's times count"
     if planned is None:
         planned = Course(gates={})
     gates = dict.fromkeys(steps, Gate(not_before=None)) | dict(planned.gates)
-    return replace(planned, gates=gates, awaited=True, notes=(*planned.notes, WORKING))
+    return replace(planned, gates=gates, awaited=True, notes=(*planned.notes, WORKING.format(counts=counts)))
 
 
 def _heats_otherwise(old: Workshop, new: Workshop) -> bool:

@@ -51,17 +51,15 @@ class HotHistory:
         """What is out of the usual, in words."""
         found = []
         if self.cuts:
-            found.append(f"its heat was cut: {CUT}")
+            found.append("its heat was cut")
         if self.platens is not None and self.heading_for is not None:
-            cold = f"{LAID_IN} between platens at about {degrees(self.platens)}, set to {degrees(self.heading_for)}"
-            found.append(f"{cold}; its dwell is reckoned from there: {CUT}")
+            stood = f"{degrees(self.platens)}, set to {degrees(self.heading_for)}"
+            found.append(f"{LAID_IN} between platens at about {stood}: its dwell is reckoned from there")
         elif not self.soaked:
-            found.append(f"{LAID_IN} before the platens had soaked: {CUT}")
+            found.append(f"{LAID_IN} before the platens had soaked")
         if self.points:
-            found.append(
-                f"its heaters are set to {degrees(self.points[-1][1])}, which its recipe is not: {CUT}"
-            )
-        return tuple(found)
+            found.append(f"its heaters are set to {degrees(self.points[-1][1])}, which its recipe is not")
+        return (f"{'; '.join(found)}: {CUT}",) if found else ()
 
 
 def hot_history(

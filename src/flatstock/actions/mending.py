@@ -54,6 +54,7 @@ def goings(
                 stayed=60.0 * ends.get("move", run.leave),
                 opened=60.0 * run.demould,
                 ramp=60.0 * min(ramps, default=0),
+                on_record=sheet.kind.dwell[run.press].of_kind is not None,
             )
         )
     return listed

@@ -59,10 +59,12 @@ def remembering(
 
 
 def _as_advised(kind: Kind) -> Kind:
-    """The kind of a mould that has to leave its press sooner, as any other of its order is pressed."""
+    """The kind of a mould that has to leave its press sooner, or whose heat was another, as any other of its order is
+    pressed."""
+    own = {press: one.of_kind or one for press, one in kind.dwell.items()}
     dwell = {
         press: one if one.advised is None else replace(one, planned=one.advised, advised=None)
-        for press, one in kind.dwell.items()
+        for press, one in own.items()
     }
     return replace(kind, dwell=dwell)
 

@@ -45,6 +45,8 @@ class Going:
     stayed: float  #: in the stack or rack from here
     opened: float  #: demould begins
     ramp: float  #: before laying it down, at its own set-point for at least this
+    #: its dwell is by the heat on record, which the platens of a rehearsal have not had: it is not judged by them
+    on_record: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,7 +144,10 @@ def _heat(shop: Workshop, moulds: list[_Found]) -> None:
             tolerance=0.2,
         )
         f.coldest = float(outcome.history.coldest[-1, 0])
-        f.scorched = outcome.dose > allowance or float(np.max(outcome.history.face)) > limit
+        if one.on_record:
+            f.coldest = max(f.coldest, heating.target)
+        else:
+            f.scorched = outcome.dose > allowance or float(np.max(outcome.history.face)) > limit
         if f.coldest < heating.target - CLOSE:
             until = Until(kind="coldest_above", level=heating.target)
             _, _, further = press.hold(hot, duration=LONGEST, until=until, loaded=False, tolerance=0.2)

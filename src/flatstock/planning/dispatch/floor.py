@@ -123,9 +123,9 @@ class Floor(Cooling):
     def ripe(self, sheet: Sheet, dwell: Dwell, loaded: int) -> int:
         """When its dwell is over; no sooner than it was to be, if that is no later than its latest."""
         least, old = loaded + max(dwell.planned, sheet.dwell_least), self.like.get(sheet.id)
-        if old is None:
+        if old is None or (dwell.latest is not None and old.transfer > loaded + dwell.latest):
             return least
-        return max(least, old.transfer if dwell.latest is None else min(old.transfer, loaded + dwell.latest))
+        return max(least, old.transfer)
 
     def _waits(self, sheet: Sheet, load: int) -> int | None:
         """When it can be loaded at the soonest, where no bench or not its scale works in time for this minute."""

@@ -24,7 +24,8 @@ def as_heated(sheet: Sheet, known: InPress, clock: Clock) -> Sheet:
         return sheet
     least = clock.minute(known.not_before, up=True) - load.end
     latest = None if known.latest is None else max(least, clock.minute(known.latest) - load.end)
-    now = replace(sheet.kind.dwell[press], least=least, planned=least, latest=latest)
+    usual = sheet.kind.dwell[press]
+    now = replace(usual, least=least, planned=least, latest=latest, of_kind=usual)
     return replace(sheet, kind=replace(sheet.kind, dwell={**sheet.kind.dwell, press: now}))
 
 

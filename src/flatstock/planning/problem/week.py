@@ -57,6 +57,8 @@ class Dwell:
     planned: int  #: what the shop's card advises
     latest: int | None  #: before the face has had too much
     advised: int | None = None  #: what the card advises, of a mould in the press that can't stay so long
+    #: its kind's, of a mould in the press whose own is by the heat that it has had in fact
+    of_kind: Dwell | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
