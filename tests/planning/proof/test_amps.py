@@ -5,8 +5,9 @@ from dataclasses import replace
 import pytest
 
 from flatstock.planning.check import judge
+from flatstock.planning.dispatch.rule import dispatch
+from flatstock.planning.problem.too_much import too_much
 from flatstock.planning.problem.week import Load
-from flatstock.planning.solve.amps import too_much
 from flatstock.planning.solve.search import search
 from tests.planning.proof.tiny import document_of, person, tiny_kind, tiny_week
 
@@ -74,3 +75,36 @@ def test_no_saw_runs_while_a_mould_is_cooled_by_fans_that_leave_it_no_amperes():
 def test_a_step_that_overloads_by_itself_is_never_planned():
     found = planned(week_with(load("SAW", 30.0, "trim")))
     assert found.schedule.runs == {}
+
+
+def by_rule(*loads):
+    """The same two sheets by a rule, the first of them out while the second is hot still."""
+    first, second = (
+        tiny_kind(key, dwell=dwell, cool=2, whole=3, frames=("F1", "F2"))
+        for key, dwell in (("dark", 2), ("blue", 20))
+    )
+    week = tiny_week(
+        [(first, 16), (second, 39)], end=40, people=PEOPLE, saw=True, frames=("F1", "F2"), benches=2
+    )
+    return dispatch(replace(week, loads=loads, rated=20.0)).schedule
+
+
+def test_by_a_rule_too_the_saw_runs_while_heaters_are_on_if_the_connection_bears_both():
+    schedule = by_rule(HEAT, SAW)
+    ((_, end),) = schedule.heated["HP1"]
+    assert schedule.runs["01"].trim < end
+
+
+def test_by_a_rule_the_saw_keeps_clear_of_what_is_too_much_beside_it_and_of_no_more():
+    schedule = by_rule(HEAT, PUMP, SAW)
+    one, other = schedule.runs["01"], schedule.runs["02"]
+    ((_, end),) = schedule.heated["HP1"]
+    assert one.trim < end
+    for start, until in ((other.load, other.load + 1), (other.transfer, other.leave)):
+        assert one.trim + 1 <= start or one.trim >= until
+
+
+def test_by_a_rule_a_saw_that_is_too_much_beside_heaters_runs_after_them():
+    schedule = by_rule(load("HEAT", 14.0, "heated"), SAW)
+    ((_, end),) = schedule.heated["HP1"]
+    assert min(run.trim for run in schedule.runs.values()) >= end

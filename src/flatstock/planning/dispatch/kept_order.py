@@ -16,7 +16,7 @@ from typing import Literal
 
 from flatstock.planning.dispatch.cooling import Way
 from flatstock.planning.dispatch.floor import Floor
-from flatstock.planning.dispatch.sawing import Sawn, due_at, saw_apart, sawn
+from flatstock.planning.dispatch.sawing import Sawn, due_at, sawn
 from flatstock.planning.dispatch.standing import standing
 from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.schedule import Run, Schedule
@@ -132,7 +132,7 @@ class _Mending:
                 astray = [sheet for sheet, is_own in queue if not self._taken(sheet, k, as_before=is_own)]
         if not self.week.loose and any(sheet.done is not None for sheet in astray):
             return None
-        return sawn(self.week, self.floor, self.runs, apart=saw_apart(self.week))
+        return sawn(self.week, self.floor, self.runs)
 
     def _by_stay(self) -> tuple[dict[int, list[Sheet]], list[Sheet]]:
         """The sheets that have come to no press, by the stay in which they were to; also those that were to in none."""

@@ -130,7 +130,7 @@ def _on_fewer_days(week: Week, best: Dispatched, until: Callable[[], bool]) -> D
                     if tries <= 0 or until():
                         return best
                     tries -= 1
-                    one = _by(week, How(rule, saw, True), apart=apart, cold=cold | {k}, until=until)
+                    one = _by(week, How(rule, saw, True), cold=cold | {k}, until=until)
                     if one is not None and (one.worth, one.heat) < (best.worth, best.heat):
                         best, cold, better = one, cold | {k}, True
     return best
@@ -143,7 +143,7 @@ def reordered(
 
     One or two orders are moved at a time, what is no worse is gone on from. `until`: says when to stop.
     """
-    draw, apart, stale = random.Random(seed), saw_apart(week), 0
+    draw, stale = random.Random(seed), 0
     orders = sorted({sheet.order for sheet in week.sheets})
     for _ in range(tries):
         if not any(best.worth) or stale >= STALE or until():
@@ -154,7 +154,7 @@ def reordered(
         how = replace(best.how, ahead=ahead)
         if draw.random() < OTHER_WAY:
             how = replace(draw.choice(list(_hows(week))), ahead=ahead)
-        one = _by(week, how, apart=apart, until=until)
+        one = _by(week, how, until=until)
         stale = 0 if one is not None and one.worth < best.worth else stale + 1
         if one is not None and one.worth <= best.worth:
             best = one
@@ -177,12 +177,12 @@ def dispatches(
 
 
 def _each(week: Week, hows: Sequence[How], until: Callable[[], bool]) -> Iterator[Dispatched]:
-    apart, found = saw_apart(week), False
+    found = False
     for tried, how in enumerate(hows or list(_hows(week))):
         enough = found or tried >= FEWEST
         if enough and until():
             return
-        one = _by(week, how, apart=apart, until=until if enough else _never)
+        one = _by(week, how, until=until if enough else _never)
         if one is not None:
             found = True
             yield one
@@ -235,18 +235,15 @@ def _by(
     week: Week,
     how: How,
     *,
-    apart: bool,
     cold: frozenset[int] = frozenset(),
     until: Callable[[], bool] = _never,
 ) -> Dispatched | None:
     """The plan of one rule; None where something that has begun finds no way, a promise is broken, or time is over."""
-    one = _led(_by_promise(week), how, apart=apart, cold=cold, until=until)
+    one = _led(_by_promise(week), how, cold=cold, until=until)
     return one if one is not None and _kept(week, one) else None
 
 
-def _led(
-    week: Week, how: How, *, apart: bool, cold: frozenset[int], until: Callable[[], bool]
-) -> Dispatched | None:
+def _led(week: Week, how: How, *, cold: frozenset[int], until: Callable[[], bool]) -> Dispatched | None:
     for weighed_first in (False, True):
         settled = standing(
             week, lambda: Floor(week, saw=how.saw, cold=cold, clear=how.clear, overnight=how.overnight)
@@ -263,7 +260,7 @@ def _led(
         if until():
             return None
         if week.loose or all(sheet.id in runs for sheet in begun):
-            done = sawn(week, floor, runs, apart=apart)
+            done = sawn(week, floor, runs)
             return None if done is None else Dispatched(done.schedule, done.worth, done.heat, how)
     return None
 

@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import reduce
 
 from flatstock.planning.dispatch.floor import Floor
+from flatstock.planning.problem.clock import Span, common, joined
 from flatstock.planning.problem.schedule import Run, Schedule
+from flatstock.planning.problem.steps import steps_of
+from flatstock.planning.problem.too_much import HEATERS, too_much
 from flatstock.planning.problem.week import Sheet, Week
 
 __all__ = ["Sawn", "due_at", "saw_apart", "sawn", "worth"]
 
 NEVER = 10**6
+TRIM = "trim"  #: the step at the saw
 DAY = 24 * 60
 
 
@@ -31,22 +36,24 @@ def due_at(sheet: Sheet) -> int:
 
 
 def saw_apart(week: Week) -> bool:
-    """Whether the saw runs only while no heaters are on."""
-    return week.rated is not None and bool(week.of_kind("saw"))
+    """Whether the saw runs only while no heaters are on, since the connection is rated for no more."""
+    if week.rated is None or not week.of_kind("saw"):
+        return False
+    return any(TRIM in together and together <= {TRIM, *HEATERS} for together in too_much(week))
 
 
-def sawn(week: Week, floor: Floor, runs: dict[str, Run], *, apart: bool) -> Sawn | None:
+def sawn(week: Week, floor: Floor, runs: dict[str, Run]) -> Sawn | None:
     """The same runs with their time at the saw, the sooner due first; a sheet without one is not done, and where it
     has come to a press there is no plan."""
     sheets = {sheet.id: sheet for sheet in week.sheets}
     heated: dict[str, list[tuple[int, int]]] = defaultdict(list)
     for (press, _), span in sorted(floor.on.items()):
         heated[press].append(span)
-    hot = [span for spans in heated.values() for span in spans] if apart else []
+    busy = _beside_too_much(week, runs, [Span(*span) for spans in heated.values() for span in spans])
     for name in sorted(runs, key=lambda name: (due_at(sheets[name]), runs[name].demould)):
         if sheets[name].lost or sheets[name].work("trim") is not None or not week.sawing():
             continue
-        trim = _sawn_at(floor, runs[name], hot)
+        trim = _sawn_at(floor, runs[name], busy)
         if trim is not None:
             runs[name] = replace(runs[name], trim=trim, ready=trim + week.times.trim)
         elif sheets[name].done is None or (week.loose and sheets[name].work("load") is None):
@@ -62,13 +69,30 @@ def sawn(week: Week, floor: Floor, runs: dict[str, Run], *, apart: bool) -> Sawn
     return Sawn(schedule, worth(week, runs), heat)
 
 
-def _sawn_at(floor: Floor, run: Run, hot: list[tuple[int, int]]) -> int | None:
+def _beside_too_much(week: Week, runs: Mapping[str, Run], heated: Sequence[Span]) -> list[tuple[int, int]]:
+    """When so much is on that the saw beside it would be more than the connection is rated for."""
+    if week.rated is None:
+        return []
+    others = [together - {TRIM} for together in too_much(week) if TRIM in together and len(together) > 1]
+    steps: dict[str, list[Span]] = defaultdict(list)
+    if any(not kinds <= set(HEATERS) for kinds in others):
+        for sheet in week.sheets:
+            for step in steps_of(week, sheet, runs[sheet.id]) if sheet.id in runs else ():
+                steps[step.name].append(Span(step.start, step.end))
+    found: list[tuple[int, int]] = []
+    for kinds in others:
+        spans = [joined(heated if kind in HEATERS else steps[kind]) for kind in sorted(kinds)]
+        found += [(span.start, span.end) for span in reduce(common, spans)]
+    return found
+
+
+def _sawn_at(floor: Floor, run: Run, busy: list[tuple[int, int]]) -> int | None:
     """The first minute that is free, no sooner than in the plan before if there is one; it is taken."""
     old = floor.like.get(run.sheet)
     trim = None
     if old is not None and old.trim is not None and old.trim > run.ready:
-        trim = floor.sawn(old.trim, hot)
-    return floor.sawn(run.ready, hot) if trim is None else trim
+        trim = floor.sawn(old.trim, busy)
+    return floor.sawn(run.ready, busy) if trim is None else trim
 
 
 def _heat(week: Week, heated: Mapping[str, list[tuple[int, int]]]) -> float:

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from itertools import combinations
-
-from flatstock.planning.problem.week import Week
+from flatstock.planning.problem.too_much import HEATERS, too_much
 from flatstock.planning.solve.cpsat import Var
 from flatstock.planning.solve.ground import Ground
 
-__all__ = ["add_supply", "too_much"]
+__all__ = ["add_supply"]
 
-HEATERS = ("heated", "heat_up", "soak", "raise", "lower", "clean", "hold")
 
 BEGINS = {
     "dwell": "load",
@@ -95,22 +92,6 @@ class _Clear:
             first = m.new_bool_var("first")
             m.add(a_end <= b_start).only_enforce_if([first, a_on, b_on, *where])
             m.add(b_end <= a_start).only_enforce_if([~first, a_on, b_on, *where])
-
-
-def too_much(week: Week) -> list[frozenset[str]]:
-    """Smallest sets of steps that overload a phase when they run at once."""
-    rated = week.rated or 0.0
-    steps = sorted({step for load in week.loads for step in load.on_during} - {"always"})
-    found: list[frozenset[str]] = []
-    for size in range(1, len(steps) + 1):
-        for some in combinations(steps, size):
-            chosen = frozenset(some)
-            if any(smaller <= chosen for smaller in found):
-                continue
-            on = [load for load in week.loads if load.on_during & (chosen | {"always"})]
-            if any(sum(load.amps[phase] for load in on) > rated + 1e-6 for phase in range(3)):
-                found.append(chosen)
-    return found
 
 
 def _spans(floor: Ground, kind: str) -> list[Stretch]:

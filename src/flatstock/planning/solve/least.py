@@ -28,9 +28,9 @@ from dataclasses import dataclass
 from math import ceil
 
 from flatstock.planning.problem.clock import Span, counted
+from flatstock.planning.problem.too_much import too_much
 from flatstock.planning.problem.warmth import least_to_end, least_to_open
 from flatstock.planning.problem.week import SAW, Sheet, Week
-from flatstock.planning.solve.amps import too_much
 from flatstock.planning.solve.cpsat import Search, Settings, Var, new_model
 from flatstock.planning.solve.hot_hours import hot_hours
 from flatstock.planning.solve.in_turn import minutes_late, sheets_late, sheets_open
