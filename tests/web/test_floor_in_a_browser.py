@@ -279,6 +279,19 @@ def test_danger_is_said_without_a_network_too(browser: Browser, floor: Callable[
     context.close()
 
 
+def test_a_server_that_has_ended_is_said_to_be_gone_as_soon_as_its_stream_breaks_off(
+    browser: Browser, floor: Callable[..., Served]
+) -> None:
+    served, context = floor(DUE), browser.new_context()
+    page = context.new_page()
+    page.add_init_script("performance.now = () => 1")  # however long it waits, to the page it is no time at all
+    page.goto(served.address)
+    expect(page.locator("#line")).to_have_text("live")
+    served.stop()
+    expect(page.locator("#line")).to_contain_text("no network")
+    context.close()
+
+
 def test_a_killed_server_comes_back_with_the_same_clocks(
     browser: Browser, floor: Callable[..., Served]
 ) -> None:

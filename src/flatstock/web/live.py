@@ -9,7 +9,7 @@ from datetime import datetime
 
 __all__ = ["Live"]
 
-BEAT = 5.0  # s between two signs of life; a page that hears none for three times as long says so
+BEAT = 5.0  # s between two signs of life; a page that hears none for 12 s says so
 
 
 class Live:

@@ -2,7 +2,7 @@
 // One stream a browser, shared between its pages; it is given back when the page goes. When it falls silent the
 // page says so, keeps its clocks, and never loads itself again by itself.
 (() => {
-  const SILENT = 16000;
+  const SILENT = 12000;   // ms: two signs of life are missed then, and two seconds more
   let source = null, heard = performance.now(), gone = false, asking = false, again = false;
   const line = document.getElementById("line");
   const pages = "BroadcastChannel" in window ? new BroadcastChannel("flatstock-floor") : null;
@@ -42,7 +42,11 @@
   }
 
   function lost() {
-    if (!gone) { gone = flatstock.gone = true; document.dispatchEvent(new CustomEvent("line:lost")); }
+    if (!gone) {
+      gone = flatstock.gone = true;
+      document.dispatchEvent(new CustomEvent("line:lost"));
+      if (source && pages) pages.postMessage({ gone: true });
+    }
     say(false);
   }
 
@@ -59,7 +63,8 @@
       alive(Number(event.data));
       if (pages) pages.postMessage({ ms: Number(event.data) });
     });
-    source.onerror = () => { if (source && source.readyState === EventSource.CLOSED) ask(); if (performance.now() - heard > 3000) lost(); };
+    // the stream is broken off: whether there still is a server is asked at once, not waited for
+    source.onerror = ask;
   }
 
   function close() { if (source) { source.close(); source = null; } }
@@ -67,6 +72,7 @@
   if (pages) {
     pages.onmessage = (event) => {
       const said = event.data;
+      if (said.gone && !gone) ask();
       if (said.ms === undefined) return;
       // whoever has the stream speaks; of two who have it, the one that hears the other first gives it back
       if (source && said.ms && !follows && document.visibilityState === "hidden") close();
@@ -98,6 +104,7 @@
   }
 
   document.addEventListener("floor:ask", ask);
+  addEventListener("offline", ask);   // the app may be on this very machine
   document.addEventListener("line:gone", lost);
   document.addEventListener("taps:waiting", () => say(!gone));
   addEventListener("pagehide", () => { close(); if (pages) pages.postMessage({ left: true }); });
@@ -108,7 +115,7 @@
       if (follows) { follows = false; open(); }
       else if (source && source.readyState === EventSource.CLOSED) { close(); open(); }
     }
-  }, 2000);
+  }, 1000);
   setInterval(() => { if (!gone) ask(); }, 30000); // what a platen's reading is old, who is here
   // a page that was opened second waits a moment for the first one's word
   setTimeout(open, pages ? 300 : 0);
