@@ -21,6 +21,7 @@ from flatstock.actions.remembered import kinds_in, remembering
 from flatstock.actions.under_way import week_now
 from flatstock.actions.workshops import zone_of
 from flatstock.planning.dispatch.floor import Floor
+from flatstock.planning.problem.begun import runs_of
 from flatstock.planning.problem.stranded import stranded
 from flatstock.planning.problem.week import Dwell, Week
 from flatstock.records import open_store
@@ -103,10 +104,13 @@ def test_what_two_people_laid_in_before_their_hours_is_not_given_up(told: Told, 
         an_event("loaded", seven, "OP1", "OP2", sheet=first["sheet"], place="HP1"),
     ]  # fmt: skip
     now = seven + timedelta(minutes=4)  # their hours begin at 07:15
-    week, _, _ = told(now, *more, until=seven - timedelta(days=1))
+    week, plan, _ = told(now, *more, until=seven - timedelta(days=1))
     assert in_press(week).id == first["sheet"]
     assert not week.given_up
     assert not list(stranded(week))
+    # an hour before the plan: it leaves when its dwell is over, not as near to the plan's time as its face bears
+    load = in_press(week).work("load")
+    assert runs_of(week, plan)[first["sheet"]].transfer == load.end + in_press(week).kind.dwell["HP1"].planned
 
 
 def test_a_dwell_that_can_no_longer_end_when_it_was_to_ends_when_it_is_over_and_not_at_its_latest() -> None:

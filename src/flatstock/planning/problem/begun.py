@@ -161,6 +161,13 @@ def runs_of(week: Week, plan: Mapping[str, Any]) -> dict[str, Run]:
         )
         return next(found, "")
 
+    over = {sheet.id: ends for sheet in week.sheets if (ends := _over_by(sheet)) is not None}
+
+    def transfer(name: str, task: Any) -> int:
+        # what it can no longer be left in for is to leave when its dwell is over, not as near to that as it can
+        dwell_over, latest = over.get(name, (week.end, week.end))
+        return start(task) if start(task) <= latest else dwell_over
+
     return {
         name: Run(
             sheet=name,
@@ -171,7 +178,7 @@ def runs_of(week: Week, plan: Mapping[str, Any]) -> dict[str, Run]:
             prepare=start(of["prepare"]),
             bench=place(of["prepare"], "bench"),
             load=start(of["load"]),
-            transfer=start(of["transfer"]),
+            transfer=transfer(name, of["transfer"]),
             leave=start(of["move"]) if "move" in of else start(of["demould"]),
             stay=place(of.get("move"), "stack", "rack") or None,
             demould=start(of["demould"]),
@@ -185,6 +192,17 @@ def runs_of(week: Week, plan: Mapping[str, Any]) -> dict[str, Run]:
         )
         for name, of in steps.items()
     }
+
+
+def _over_by(sheet: Sheet) -> tuple[int, int] | None:
+    """When the dwell of a mould in a hot press is over, and its latest; None: it is in none, or has no latest."""
+    load = sheet.work("load")
+    if load is None or sheet.work("transfer") is not None:
+        return None
+    dwell = next((sheet.kind.dwell[place] for place in load.places if place in sheet.kind.dwell), None)
+    if dwell is None or dwell.latest is None:
+        return None
+    return load.end + max(dwell.planned, sheet.dwell_least), load.end + dwell.latest
 
 
 def schedule_of(week: Week, plan: Mapping[str, Any]) -> Schedule:
