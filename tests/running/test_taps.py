@@ -66,7 +66,7 @@ def test_a_full_place_takes_no_other_mould(tap):
         an_event("weighed", "08:38", sheet="S-2", who=("OP2",), facts={"lot": "L-2301", "mass_kg": 11.74}),
         an_event("prepared", "08:42", sheet="S-2", who=("OP2",), facts={"frame": "F12-2", "skins": "S03-04"}),
     ]
-    assert "S-1 is in it, and it takes 1" in refused(tap(other, [*way_to("loaded"), *ready]))
+    assert "S-1 is in it, and it takes one" in refused(tap(other, [*way_to("loaded"), *ready]))
 
 
 def test_a_frame_round_one_mould_is_not_taken_for_another(tap):

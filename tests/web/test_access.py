@@ -17,6 +17,8 @@ import pytest
 import zxingcpp
 from playwright.sync_api import Browser, expect
 
+from flatstock.cli.commands.open import open_app
+from flatstock.web import serving
 from flatstock.web.access.door import Visitor, may
 from flatstock.web.access.keys import Keys
 from flatstock.web.access.limits import Limit
@@ -400,3 +402,19 @@ def test_on_a_disk_that_lets_nothing_be_written_nor_taken_away_pages_keep_their_
         first, again = keys.secret(), keys.secret()
     assert first == again != b""
     assert not (folder / "access.json").exists()
+
+
+def test_a_button_has_the_app_serve_the_shop_from_its_next_start_on(
+    tmp_path: Path, serve: Callable[..., Served], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder, started = demo_folder(tmp_path / "shop"), []
+    monkeypatch.setattr(serving, "serve", lambda _place, **how: started.append(how["beyond"]))
+    open_app(folder)
+    served = serve(folder)
+    page = httpx.get(f"{served.address}/access", timeout=60).text
+    token = re.findall('name="token" value="([^"]*)"', page)[0]
+    form = {"token": token, "shop": "yes"}
+    page = httpx.post(f"{served.address}/access/serve", data=form, timeout=60, follow_redirects=True).text
+    assert "From its next start on" in page
+    open_app(folder)
+    assert started == [False, True]

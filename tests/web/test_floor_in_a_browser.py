@@ -284,7 +284,9 @@ def test_a_server_that_has_ended_is_said_to_be_gone_as_soon_as_its_stream_breaks
 ) -> None:
     served, context = floor(DUE), browser.new_context()
     page = context.new_page()
-    page.add_init_script("performance.now = () => 1")  # however long it waits, to the page it is no time at all
+    page.add_init_script(
+        "performance.now = () => 1"
+    )  # however long it waits, to the page it is no time at all
     page.goto(served.address)
     expect(page.locator("#line")).to_have_text("live")
     served.stop()

@@ -7,6 +7,7 @@ from typing import Any
 
 from flatstock.actions.lot_page import LotPage
 from flatstock.actions.lot_tests import SHORT
+from flatstock.prints.words import day as day_of
 
 __all__ = ["lot_reasons"]
 
@@ -21,7 +22,7 @@ def lot_reasons(page: LotPage, mass: Callable[[float], str]) -> dict[str, Any]:
             "name": one.kind.replace("_", " "),
             "value": f"{'+' if one.change > 0 else '−'}{mass(abs(one.change))}",
             "kind": "measured",
-            "source": f"{one.at:%Y-%m-%d}, {' + '.join(one.who) or 'nobody named'}"
+            "source": f"{day_of(one.at)}, {' + '.join(one.who) or 'nobody named'}"
             + (f": {one.why}" if one.why else ""),
         }
         for one in book[:MOST]

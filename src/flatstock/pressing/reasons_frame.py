@@ -38,7 +38,7 @@ def _trimming(card: Card) -> list[Document]:
     spares: list[Input] = [(f"spare {side.name}", spare, MILLI, "mm") for side, spare in card.trimming.spares]
     rule = (
         "yes: both sides are long enough at every shrinkage of its band; no: at none; perhaps: at some;"
-        " null: no size sold is on file"
+        " not known: no size sold is on file"
     )
     return [*found, why("gives_trimmed", rule, spares, PAGE)]
 

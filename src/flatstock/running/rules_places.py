@@ -174,7 +174,7 @@ def _room(event: Event, place: str, now: Situation) -> Iterator[Breach]:
         held = ", ".join(stay.sheet for stay in inside)
         yield soft(
             place,
-            f"{held} {'is' if len(inside) == 1 else 'are'} in it, and it takes {most}",
+            f"{held} {'is' if len(inside) == 1 else 'are'} in it, and it takes {'one' if most == 1 else most}",
             "empty it first, or choose another place",
         )
     masses = [now.mould_mass(name) for name in (*(stay.sheet for stay in inside), event.sheet or "")]

@@ -50,10 +50,12 @@ def open_app(
     from flatstock.cli.opening import starting_up, tell_of_records
 
     compile_first(show.aside)  # the pages can't be imported before
+    from flatstock.web.access.keys import Keys
     from flatstock.web.serving import serve
     from flatstock.web.workplace import Workplace
 
     place = Workplace(folder.absolute(), now_is=starting_up(folder, now)[1] if now else None)
     tell_of_records(place)
     own = (certificate, key) if certificate is not None and key is not None else None
-    serve(place, port=port, beyond=serve_shop, browser=not no_browser, certificate=own, say=show.text)
+    beyond = serve_shop or Keys(folder).serves_the_shop
+    serve(place, port=port, beyond=beyond, browser=not no_browser, certificate=own, say=show.text)

@@ -144,6 +144,16 @@ class Keys:
         with self._lock:
             self._write(self._read() | {"open_records": yes})
 
+    @property
+    def serves_the_shop(self) -> bool:
+        """Whether the app listens to the shop's network when it is started here, without being told so each time."""
+        return bool(self._read()["serves_the_shop"])
+
+    def serve_the_shop(self, yes: bool) -> None:
+        """From its next start on it does, or no longer."""
+        with self._lock:
+            self._write(self._read() | {"serves_the_shop": yes})
+
     def secret(self) -> bytes:
         """What the tokens of forms are made with; made once, kept."""
         with self._lock:
@@ -173,7 +183,8 @@ class Keys:
         except (OSError, ValueError) as error:
             what = f"can't be read ({error})"
             raise Refused(Fault(FILE, what, "mend it, or take it away and pair again")) from None
-        return {"devices": [], "pins": {}, "open_records": False, "secret": self._spare} | said
+        usual = {"devices": [], "pins": {}, "open_records": False, "serves_the_shop": False}
+        return {**usual, "secret": self._spare} | said
 
     def _write(self, said: dict[str, Any]) -> None:
         path, half = self.folder / FILE, self.folder / f".{FILE}.part"

@@ -75,6 +75,13 @@ def records(request: Request, open_to_all: Word = "") -> Response:
     return RedirectResponse("/access", 303)
 
 
+@router.post("/access/serve")
+def serve(request: Request, shop: Word = "") -> Response:
+    """From the app's next start on it listens to the shop's network, or to this machine alone."""
+    _keys(request).serve_the_shop(shop == "yes")
+    return RedirectResponse("/access", 303)
+
+
 @router.get("/pair", response_class=HTMLResponse)
 def pairing(request: Request, code: Annotated[str, Query(max_length=40)] = "") -> Response:
     """Where an unpaired device comes to; the code is in the address where it was scanned."""
@@ -155,6 +162,7 @@ def _page(request: Request, **given: Any) -> HTMLResponse:
         with_pin=keys.leads(),
         open_records=keys.records_are_open,
         addresses=addresses_of(request),
+        serves=keys.serves_the_shop,
         encrypted=request.url.scheme == "https",
         **more,
     )

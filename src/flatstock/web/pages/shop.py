@@ -275,7 +275,7 @@ def _box(
         label=stem.replace("_", " "),
         unit=field.unit or "",
         value=bare(values.get(field.name, "")),
-        meaning=on_a_page(field.meaning.replace("of `[metals.ID]`", "the shop's own")),
+        meaning=on_a_page(field.meaning.replace("of `[metals.ID]`", "the shop's own")).replace("`", ""),
         choices=tuple((one, _choice(field, one)) for one in field.choices),
         hint=f"{ASSUMED}; {_hint(field)}" if assumed else _hint(field),
         fault=mine,
@@ -299,7 +299,7 @@ def _example(field: Field) -> str:
         return f"as in {band[1]}"
     if text.startswith(("{", "[")):
         return f"as the file has it: {text}"
-    return f"as in {text}" if text else ""
+    return f"as in {_choice(field, text) if field.refers == 'metals' else text}" if text else ""
 
 
 def _left_empty(field: Field) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, datetime, time
 from typing import Any
 
 from flatstock.prints.clock_face import ClockFace
@@ -14,6 +14,7 @@ from flatstock.prints.drawing.plan.people import PERSON, draw_person
 from flatstock.prints.drawing.svg import QUIET, RULE, Drawing
 from flatstock.prints.plan_view import View
 from flatstock.prints.words import clock
+from flatstock.prints.words import day as day_of
 from flatstock.units import System
 
 __all__ = ["day_svg", "describe_day"]
@@ -38,9 +39,8 @@ def day_svg(
     places_end = TOP + sum(lane.height for lane in lanes)
     people_end = places_end + BETWEEN + PERSON * len(people)
     height = people_end + BETWEEN + 3 * AMPS + 10
-    drawing = Drawing(
-        width, height, title=f"The day, {day.isoformat()}", description=describe_day(document, day, system)
-    )
+    title = f"The day, {day_of(datetime.combine(day, time(0)))}"
+    drawing = Drawing(width, height, title=title, description=describe_day(document, day, system))
     hours = Hours(drawing, day, first, last, LEFT, width - 10)
     hours.labels(TOP - 12, face=clock_face)
     hours.rules(TOP, height - 8)
