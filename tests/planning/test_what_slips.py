@@ -11,9 +11,10 @@ from flatstock.actions.plans import the_better
 from flatstock.actions.ready_later import later_on
 from flatstock.actions.shortfall import explained
 from flatstock.planning.check import judge
+from flatstock.planning.dispatch.rule import dispatches
 from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.week import Site
-from flatstock.planning.relief import reliefs, what_is_away
+from flatstock.planning.relief import Relief, reliefs, what_is_away
 from flatstock.planning.solve.search import search
 from tests.planning.proof.tiny import document_of, person, tiny_kind, tiny_week
 
@@ -127,6 +128,26 @@ def test_one_thing_that_helps_is_named_however_short_the_time():
     tried = helps(asked, search(asked, seconds=3), (), (), seconds=0.0, least=1.0, tell=lambda *_: False)
     assert tried.found[0].missing
     assert "one more 12 mm frame with its skins" in {one.what for one in tried.found}
+
+
+def test_what_the_heat_model_works_out_is_led_through_the_shop_by_ways_that_go_worse_in_the_week_as_it_is(
+    monkeypatch,
+):
+    """With fans another way is the best: the one that is in still air finds no more sheets with them than without."""
+    asked, fans = week(2), replace(week(2), frames={"F1": 12.0, "F2": 12.0})
+    led = []
+
+    def ways(of, **named):
+        led.append((of is fans, tuple(named.get("hows", ()))))
+        return dispatches(of, **named)
+
+    monkeypatch.setattr("flatstock.actions.helping.dispatches", ways)
+    blown = Relief("two fans on CP1", "cooling under pressure", fans)
+    plan = search(asked, seconds=3)
+    helps(
+        asked, plan, (), [("two fans on CP1", lambda: blown)], seconds=4.0, least=9.0, tell=lambda *_: False
+    )
+    assert (True, ()) in led
 
 
 def test_what_is_known_to_help_is_told_when_somebody_breaks_off():
