@@ -10,6 +10,7 @@ from typing import Any
 from flatstock.actions.hot_history import hot_history
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.lot_state import held_through
+from flatstock.actions.warming import platens_of
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import OutOfRange, UserError
 from flatstock.planning.problem.begun import figures_of
@@ -21,7 +22,7 @@ from flatstock.running.sheets import planned
 from flatstock.running.standing import standing
 from flatstock.running.stays import make_room, tracks
 from flatstock.workshop.shop import Workshop
-from flatstock.workshop.today import GIVEN_UP, Happened, Here, InPress, Today, read_today
+from flatstock.workshop.today import GIVEN_UP, Happened, Here, InPress, Platens, Today, read_today
 
 __all__ = ["begun_sheets", "today_of"]
 
@@ -67,6 +68,7 @@ def today_of(shop: Workshop, plan: Mapping[str, Any], now: datetime) -> Today:
         today,
         done=tuple(sorted(rows, key=lambda one: one.start)),
         in_press=tuple(_in_press(shop, plan, stand, now)),
+        platens=tuple(_platens(shop, stand, now)),
         said=tuple(
             Here(person=person, at=event.at, here=event.kind == "arrived")
             for event in stand
@@ -122,6 +124,23 @@ def _in_press(
             not_before=None if left.not_before is None else stay.since + timedelta(seconds=left.not_before),
             latest=None if left.latest is None else stay.since_early + timedelta(seconds=left.latest),
         )
+
+
+def _platens(shop: Workshop, events: Sequence[Event], now: datetime) -> Iterator[Platens]:
+    """Hot presses without a mould: off, or when they are ready; nothing of one of whose heat nobody told anything."""
+    found = tracks(events, zone_of(shop))
+    presses = tuple(shop.hot_presses)
+    make_room(found, (*presses, *shop.cooling_presses))
+    stays = [stay for track in found.values() for stay in track.stays]
+    held = {stay.place for stay in stays if stay.until is None}
+    for press, heat in heats(events, presses, now=now).items():
+        if press in held or heat.since is None:
+            continue
+        stand = platens_of(shop, heat, stays, at=now)
+        if not heat.on:
+            yield Platens(press=press, since=heat.since, set_point=None, ready=None)
+        elif stand is not None and stand.ready is not None:
+            yield Platens(press=press, since=heat.since, set_point=stand.set_point, ready=stand.ready)
 
 
 def _rows(shop: Workshop, events: Iterable[Event], sheets: Set[str], now: datetime) -> list[Happened]:

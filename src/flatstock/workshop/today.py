@@ -20,7 +20,7 @@ from flatstock.workshop.spots import Notes
 from flatstock.workshop.toml_tables import read_toml
 from flatstock.workshop.written import Folder
 
-__all__ = ["GIVEN_UP", "Absence", "Happened", "Here", "InPress", "Outage", "Today", "read_today"]
+__all__ = ["GIVEN_UP", "Absence", "Happened", "Here", "InPress", "Outage", "Platens", "Today", "read_today"]
 
 GIVEN_UP = "given_up"  #: what done.csv calls a charge that becomes no sheet
 
@@ -71,6 +71,16 @@ class InPress:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Platens:
+    """A hot press with no mould in it, as its heaters were told."""
+
+    press: str
+    since: datetime  #: they are on or off
+    set_point: float | None  #: [°C]; None: they are off
+    ready: datetime | None  #: soaked at it; None: they are off
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Here:
     """Somebody was noted as come or as gone."""
 
@@ -89,6 +99,7 @@ class Today:
     held: tuple[tuple[str, str], ...] = ()  #: lot and why
     cold: tuple[str, ...] = ()  #: hot presses whose heaters are off, whatever was planned
     in_press: tuple[InPress, ...] = ()  #: of the records alone
+    platens: tuple[Platens, ...] = ()  #: of the records alone
     said: tuple[Here, ...] = ()  #: in order; of the records alone
 
 

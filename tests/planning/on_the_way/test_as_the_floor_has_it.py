@@ -19,12 +19,14 @@ from flatstock.actions.plans import Physics
 from flatstock.actions.practice import noted_by
 from flatstock.actions.remembered import kinds_in, remembering
 from flatstock.actions.under_way import week_now
+from flatstock.actions.warming import warming_of
 from flatstock.actions.workshops import zone_of
 from flatstock.planning.dispatch.floor import Floor
 from flatstock.planning.problem.begun import runs_of
 from flatstock.planning.problem.stranded import stranded
 from flatstock.planning.problem.week import Dwell, Week
 from flatstock.records import open_store
+from flatstock.running.danger import heats
 from flatstock.running.event import Event
 from flatstock.running.situation import situation
 from flatstock.workshop.files import read
@@ -120,3 +122,34 @@ def test_a_dwell_that_can_no_longer_end_when_it_was_to_ends_when_it_is_over_and_
     kept, gone = (SimpleNamespace(like={"S-1": SimpleNamespace(transfer=at)}) for at in (160, 171))
     assert ripe(kept, sheet, dwell, 100) == 160  # type: ignore[arg-type]  # what of a floor it asks
     assert ripe(gone, sheet, dwell, 100) == 145  # type: ignore[arg-type]
+
+
+def test_a_press_that_was_switched_on_late_is_loaded_when_the_board_says_that_it_is_ready(
+    told: Told, planned: Path
+) -> None:
+    plan = json.loads((planned / "plan.json").read_text("utf-8"))
+    first = min(datetime.fromisoformat(one["start"]) for one in plan["settings"] if one["kind"] == "heat_up")
+    now = first + timedelta(minutes=70)  # it was to be hot and soaked by now
+    on = an_event("heating_on", now - timedelta(minutes=20), "OP1", place="HP1", facts={"set_point_C": 195.0})
+    week, _, folder = told(now, on, until=first - timedelta(days=1))
+    shop = read(folder)
+    heat = heats([on], ("HP1",), now=now)
+    ready = warming_of(shop, (), heat, now=now)["HP1"].ready
+    span = week.on_now("HP1")
+    assert span is not None
+    assert ready is not None
+    soonest = span.start + week.heat_up["HP1", 195.0] + week.times.soak
+    assert timedelta(0) <= week.clock.moment(soonest) - ready < timedelta(minutes=1)
+
+
+def test_a_press_that_was_switched_off_has_to_be_heated_again_whatever_was_planned(
+    told: Told, planned: Path
+) -> None:
+    plan = json.loads((planned / "plan.json").read_text("utf-8"))
+    first = min(datetime.fromisoformat(one["start"]) for one in plan["settings"] if one["kind"] == "heat_up")
+    told_events = [
+        an_event("heating_on", first, "OP1", place="HP1", facts={"set_point_C": 195.0}),
+        an_event("heating_off", first + timedelta(minutes=60), "OP1", place="HP1"),
+    ]
+    week, _, _ = told(first + timedelta(minutes=70), *told_events, until=first - timedelta(days=1))
+    assert week.on_now("HP1") is None

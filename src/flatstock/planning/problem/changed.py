@@ -10,7 +10,7 @@ from typing import Any
 from flatstock.planning.problem.clock import Span, joined, less
 from flatstock.planning.problem.noted_here import with_noted
 from flatstock.planning.problem.week import GivenUp, Sheet, Week
-from flatstock.workshop.today import Today
+from flatstock.workshop.today import Platens, Today
 
 __all__ = ["changed"]
 
@@ -65,6 +65,8 @@ def changed(week: Week, plan: Mapping[str, Any], today: Today, given_up: Sequenc
         )
         for press in week.of_kind("hot_press")
     }
+    for one in today.platens:
+        hot[one.press] = tuple(_as_told(week, one, hot[one.press], begun))
     return replace(week, people=tuple(people), sites=sites, absent=absent, hot=hot)
 
 
@@ -112,6 +114,24 @@ def _heated(
             warm = week.heat_up.get((press, sheet.kind.dwell[press].set_point), 0) + week.times.soak
             spans.append(Span(min([s.start for s in near] or [load.start - warm]), end))
     return [s for s in joined(spans) if s.start < week.now]
+
+
+def _as_told(week: Week, told: Platens, spans: Sequence[Span], begun: Sequence[Sheet]) -> list[Span]:
+    """When an empty press was heated, as its heaters were told: off now, or on for so long that it is ready when it
+    is."""
+    if told.set_point is None or told.ready is None:
+        off = min(week.clock.minute(told.since), week.now - 1)
+        return [Span(s.start, min(s.end, off)) for s in spans if s.start < off]
+    ready = week.clock.minute(told.ready, up=True)
+    warm = week.heat_up.get((told.press, told.set_point))
+    if ready <= week.now or warm is None:
+        return list(spans)
+    since = min(ready - warm - week.times.soak, week.now - 1)
+    out = [gone.end for sheet in begun if (gone := sheet.work("transfer")) and told.press in gone.places]
+    if since <= max(out, default=since - 1):
+        return list(spans)  # it has only cooled a little since: that it was cold then would be no fact
+    before = [Span(s.start, min(s.end, since - 1)) for s in spans if s.start < since - 1]
+    return [*before, Span(since, week.now)]
 
 
 def _planned(week: Week, press: str, plan: Mapping[str, Any]) -> Iterator[Span]:
