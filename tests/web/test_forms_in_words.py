@@ -28,7 +28,8 @@ def test_somebody_new_has_hours_and_skills_without_a_word_of_the_file(
     folder = demo_on_record(tmp_path / "shop")
     served = serve(folder, MONDAY)
     form = form_of(served, "of=people")
-    assert "hot transfers" in form
+    assert "hot transfers" in form.partition("<details")[0]
+    assert 'name="present"' in form.partition("<details")[0]
     assert re.search(r'\[|""|hot_transfer', re.sub("<[^>]*>", "", form)) is None
     said = fields_of(form) | {"id": "OP9", "skills": ["", "hot_transfer"], "present": "mon wed 8:00-12:30"}
     answer = httpx.post(f"{served.address}/shop/part/shop/form", data=said, timeout=60)

@@ -228,8 +228,8 @@ def _form(
         entry=entry,
         was=as_shown(entry.title, entry.values),
         what=table.name,
-        first=[box for box in boxes if box.field.required or box.value],
-        others=[box for box in boxes if not (box.field.required or box.value)],
+        first=[box for box in boxes if _first(box, new=entry.at < 0)],
+        others=[box for box in boxes if not _first(box, new=entry.at < 0)],
         rest=rest,
         confirmed=confirmed,
         known=_known(place) if place.started else {},
@@ -247,6 +247,12 @@ def _asked(field: Field, values: Mapping[str, str], *, new: bool) -> bool:
     if field.name in values or field.table is None:
         return bool(values.get(field.name)) or not field.example.startswith("[[")
     return are_stays(field) if new else field.kind == "table" and not field.example.startswith("[")
+
+
+def _first(box: Box, *, new: bool) -> bool:
+    """What stands open: what is needed or said, and of somebody new the skills and hours without which nothing can be
+    planned with them."""
+    return bool(box.field.required or box.value) or (new and box.field.name in ("skills", "present"))
 
 
 def _ticked(sent: FormData, table: Table | None) -> dict[str, str]:
