@@ -91,6 +91,20 @@ def test_where_the_heat_model_agrees_nothing_is_said():
     assert agreed.refused == ""
 
 
+def test_a_plan_that_the_heat_model_lets_fail_is_mended_once_however_late_it_came(monkeypatch):
+    """The first search took ten times what was given for it all, as on a machine with other work."""
+    clock = SimpleNamespace(now=0.0)
+    monkeypatch.setattr(plan_rounds, "time", SimpleNamespace(monotonic=lambda: clock.now))
+
+    def seek(week, **given):
+        clock.now += 50.0
+        return search(week, seconds=1.0, levels=3)
+
+    agreed = rounds_of(one_sheet(), says(1), seek=seek, seconds=5.0)
+    assert agreed.rounds == 2
+    assert [one.verdict for one in agreed.verdicts] == ["good"]
+
+
 def test_of_plans_that_never_agree_the_one_with_the_fewest_faults_stands():
     """The first round finds one of two sheets raw, every later one both."""
     kinds = [(tiny_kind("dark", frames=("F1", "F2")), 55)] * 2

@@ -111,8 +111,8 @@ def agree(
     `shown`: a plan of the week that people have been told of: the heat model sees it first, and no worse one is taken.
 
     Where sheets are late or left out `MAIN_SHARE` of the time is used, else all of it. A plan that physics lets
-    fail is mended even when the time is over, for as long as `BEYOND_SHARE` and `BEYOND` say: the rounds left are short
-    ones then. Where what the heat model asks for comes to no plan at all, the best of those before stands, with what
+    fail is mended even when the time is over, once whatever that takes, and for as long as `BEYOND_SHARE` and `BEYOND`
+    say: the rounds left are short ones then. Where what the heat model asks for comes to no plan at all, the best of those before stands, with what
     is wrong with it. Raises `Refused` where there was none.
     """
     began = time.monotonic()  # what has to be imported is part of it
@@ -236,7 +236,8 @@ class _Rounds:
         self.end = self.seconds * (ROUNDS_SHARE if short(week, schedule).nothing else late_share)
         late = bool(self.agreed) and self.end - self.spent - self.afterwards < self.shortest
         done = again is None and settled and levels == ALL
-        too_late = self.spent > (1 + BEYOND_SHARE) * self.seconds + BEYOND
+        # however long the first plan took, it is not left to open moulds hot before it was mended once
+        too_late = self.rounds > 1 and self.spent > (1 + BEYOND_SHARE) * self.seconds + BEYOND
         self.over = self.stopped or late or done or too_late or self.rounds >= ROUNDS
         self.week = again or week
 
