@@ -112,8 +112,8 @@ def agree(
 
     Where sheets are late or left out `MAIN_SHARE` of the time is used, else all of it. A plan that physics lets
     fail is mended even when the time is over, once whatever that takes, and for as long as `BEYOND_SHARE` and `BEYOND`
-    say: the rounds left are short ones then. Where what the heat model asks for comes to no plan at all, the best of those before stands, with what
-    is wrong with it. Raises `Refused` where there was none.
+    say: the rounds left are short ones then. Where what the heat model asks for comes to no plan at all, the best of
+    those before stands, with what is wrong with it. Raises `Refused` where there was none.
     """
     began = time.monotonic()  # what has to be imported is part of it
     if seek is None:
