@@ -24,7 +24,7 @@ ASKS = {
     "warm_percent": "warm_percent", "stack_percent": "stack_percent",
 }  # fmt: skip
 #: what a recipe doesn't rest on
-APART = ("folder", "people", "orders", "offcuts", "today", "name")
+APART = ("folder", "form", "people", "orders", "offcuts", "today", "name")
 _NOTHING = {field.name: field.default for field in fields(Sheet)}
 
 

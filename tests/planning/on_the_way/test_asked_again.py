@@ -9,9 +9,10 @@ from types import SimpleNamespace
 import pytest
 
 from flatstock.actions.happened import today_of
+from flatstock.actions.living import begin_records
 from flatstock.actions.plan_rounds import agree
 from flatstock.actions.plans import Physics
-from flatstock.actions.remembered import asks_in, remembering
+from flatstock.actions.remembered import asks_in, digest_of, remembering
 from flatstock.actions.under_way import as_begun, as_changed, plan_to_go_on_from, week_now
 from flatstock.planning.solve.found import Found, Level
 from flatstock.planning.solve.search import search
@@ -49,6 +50,13 @@ def test_a_plan_kept_before_such_things_were_remembered_is_still_read(shop, now)
     begun, before, _ = week_of(shop, now)
     assert "asked" not in before["remembered"]
     assert asks_in(before, begun) == {}
+
+
+def test_what_a_plan_of_the_files_remembers_holds_where_the_same_workshop_is_read_from_its_records(shop, now):
+    files = digest_of(read(shop))
+    begin_records(shop, at=now, who=["OP1"], why="the app is opened")
+    assert read(shop).form == "records"
+    assert digest_of(read(shop)) == files
 
 
 def test_why_an_order_cannot_be_pressed_is_not_asked_of_the_heat_model_again(shop, now):
