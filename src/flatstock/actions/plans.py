@@ -22,8 +22,8 @@ from flatstock.actions.ready_later import Later, later_on
 from flatstock.actions.remembered import remembering
 from flatstock.actions.shortfall import explained
 from flatstock.actions.weaker import worked_out
-from flatstock.actions.weighed import count_once
 from flatstock.actions.weeks_ahead import with_room
+from flatstock.actions.weighed import count_once
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
 from flatstock.planning.check import Finding, judge
