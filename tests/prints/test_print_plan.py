@@ -12,6 +12,7 @@ from pypdf import PdfReader
 from flatstock.plastics.safety import rules
 from flatstock.prints.drawing.plan import day_svg, week_svg
 from flatstock.prints.pdf.plan import plan_pdfs
+from flatstock.prints.pdf.plan.board import board
 from flatstock.prints.plan_view import View
 from flatstock.prints.text.plan import plan_text
 from flatstock.prints.working_day import first_hour
@@ -238,6 +239,17 @@ def test_the_terminal_tells_the_week_day_by_day_and_why_an_order_is_late(plan):
     ):
         assert said in text
     assert max(map(len, plan_text(plan).splitlines())) <= 80
+
+
+def test_sheets_that_the_heat_model_lets_fail_are_counted_where_the_plan_and_its_board_begin(plan):
+    plan["rehearsal"] = {
+        "rounds": 1,
+        "sheets": [{"sheet": one["id"], "verdict": "opened hot"} for one in plan["sheets"][:3]]
+        + [{"sheet": plan["sheets"][3]["id"], "verdict": "good"}],
+    }
+    text = " ".join(plan_text(plan).split())
+    assert "4 sheets, 1 late, by the heat model 3 opened hot; heaters 32 kWh." in text
+    assert "By the heat model 3 opened hot: plan again" in board(View(plan))["late"][0]
 
 
 def test_a_bound_or_an_energy_that_nobody_knows_is_called_unknown(plan):

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from datetime import datetime, timedelta
+from typing import Any
 
 from flatstock.prints.plan_view import STANDS, Mould, View, Work
 from flatstock.prints.words import clock
@@ -13,6 +15,7 @@ __all__ = [
     "SETTING_WORDS",
     "STEP_WORDS",
     "earliest_opening",
+    "failing",
     "latest_transfer",
     "others",
     "proof_words",
@@ -142,3 +145,10 @@ def proof_words(view: View) -> str:
         "impossible": "Not everything that is ordered can be done.",
     }
     return words[proof["status"]]
+
+
+def failing(document: Mapping[str, Any]) -> str:
+    """How many sheets of a plan the heat model lets fail, and in which way; empty: none, or it was not asked."""
+    verdicts = Counter(one["verdict"] for one in document["rehearsal"]["sheets"] if one["verdict"] != "good")
+    ways = [f"{many} {verdict.replace('_', ' ')}" for verdict, many in verdicts.most_common()]
+    return f"by the heat model {' and '.join(ways)}" if ways else ""

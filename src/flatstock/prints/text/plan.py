@@ -8,7 +8,7 @@ from itertools import groupby
 from typing import Any
 
 from flatstock.prints.given_up_words import given_up
-from flatstock.prints.plan_words import GOAL_WORDS
+from flatstock.prints.plan_words import GOAL_WORDS, failing
 from flatstock.prints.shown import Shown
 from flatstock.prints.text.closing import closing
 from flatstock.prints.text.layout import heading, table, title, wrapped
@@ -88,6 +88,8 @@ def _sum(document: Document) -> str:
     count = len(document["sheets"])
     late = sum(sheet["late_min"] > 0 for sheet in document["sheets"])
     words = "none late" if not late else f"{late} late"
+    if bad := failing(document):
+        words += f", {bad}"
     energy = document["energy_kWh"]
     heaters = "" if energy is None else f"; heaters {energy:.0f} kWh"
     return f"{count} sheet{'' if count == 1 else 's'}, {words}{heaters}."

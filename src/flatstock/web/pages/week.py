@@ -19,7 +19,7 @@ from flatstock.prints.clock_face import worded
 from flatstock.prints.drawing.plan import day_svg, week_svg
 from flatstock.prints.given_up_words import given_up
 from flatstock.prints.plan_view import View
-from flatstock.prints.plan_words import GOAL_WORDS, SETTING_WORDS, STEP_WORDS, proof_words, to_do
+from flatstock.prints.plan_words import GOAL_WORDS, SETTING_WORDS, STEP_WORDS, failing, proof_words, to_do
 from flatstock.prints.text.closing import belonging
 from flatstock.prints.words import day as day_words
 from flatstock.times import lasting
@@ -66,6 +66,7 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
             "setting_words": SETTING_WORDS,
             "to_do": lambda work: to_do(view, work),
             "proof": proof_words(view),
+            "failing": failing(plan),
             "goals": GOAL_WORDS,
             "moved": moved_in(plan),
             "since": plan.get("since"),

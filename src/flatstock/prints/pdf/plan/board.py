@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
 
@@ -9,7 +10,7 @@ from flatstock.prints.drawing.plan.week import describe_week, week_svg
 from flatstock.prints.given_up_words import given_up_shortly
 from flatstock.prints.pdf.words import cautions, made_at, short
 from flatstock.prints.plan_view import View
-from flatstock.prints.plan_words import proof_words
+from flatstock.prints.plan_words import failing, proof_words
 from flatstock.prints.words import clock, day
 from flatstock.times import lasting
 
@@ -39,7 +40,10 @@ def board(view: View) -> dict[str, Any]:
         },
         "days": [_day(view, one) for one in view.dates],
         "orders": [_order(view, order) for order in sorted({str(s["order"]) for s in document["sheets"]})],
-        "late": [view.shown.prose(words) for words in (*given_up_shortly(document), *_late(view))],
+        "late": [
+            view.shown.prose(words)
+            for words in (*_failing(document), *given_up_shortly(document), *_late(view))
+        ],
         "warnings": [view.shown.prose(str(words)) for words in document["warnings"]],
         "cautions": cautions(document, view.shown),
         "foot": f"Made {day(made)}, {clock(made)}. " if made else "",
@@ -101,6 +105,11 @@ def _order(view: View, order: str) -> dict[str, str]:
 
 def _moment(moment: datetime) -> str:
     return f"{day(moment).split()[0]} {moment.day} {clock(moment)}"
+
+
+def _failing(document: Mapping[str, Any]) -> list[str]:
+    words = failing(document)
+    return [f"{words[0].upper()}{words[1:]}: plan again before it is followed"] if words else []
 
 
 def _late(view: View) -> list[str]:
