@@ -12,6 +12,7 @@ from sqlalchemy import select
 
 from flatstock.errors import Refused
 from flatstock.records import Store, lots, sheets, trace
+from flatstock.records.sheet_list import count_sheets, list_sheets
 from flatstock.records.sheets import Recipe
 from flatstock.records.tables.all import metadata
 from flatstock.records.trace import Thing
@@ -174,3 +175,15 @@ def test_whatever_is_corrected_and_undone_the_book_is_what_stands(
         store.append([events[-1]])
     stand = sum(float(str(one.facts["mass_kg"])) for one in standing(events))
     assert mass_of(store, lot) == pytest.approx(1000.0 - stand, abs=1e-6)
+
+
+def test_sheets_are_found_by_words_in_small_or_large_letters_and_no_sign_stands_for_another(store: Store):
+    store.append([an_event("e1", sheet="B-1"), an_event("e2", sheet="B_2")], {"B-1": BLUE, "B_2": BLUE})
+    found = {}
+    with store.reading() as db:
+        for words in (["b-1"], ["HDPE", "b-"], ["b_"], ["%"], ["hdpe", "green"]):
+            found[tuple(words)] = [row.id for row in list_sheets(db, words, first=0, most=9)]
+            assert count_sheets(db, words) == len(found[tuple(words)])
+    assert found == {
+        ("b-1",): ["B-1"], ("HDPE", "b-"): ["B-1"], ("b_",): ["B_2"], ("%",): [], ("hdpe", "green"): []
+    }  # fmt: skip

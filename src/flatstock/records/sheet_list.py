@@ -15,12 +15,12 @@ __all__ = ["count_sheets", "list_sheets", "steps_of_sheets"]
 
 def count_sheets(db: Connection, words: Sequence[str]) -> int:
     """How many sheets hold every one of `words` in their id, order, plastic or colour, in small or large letters."""
-    return int(db.execute(select(func.count()).select_from(sheet).where(*_holding(words))).scalar_one())
+    return int(db.execute(select(func.count()).select_from(sheet).where(*_holding(db, words))).scalar_one())
 
 
 def list_sheets(db: Connection, words: Sequence[str], *, first: int, most: int) -> list[SheetRow]:
     """Those sheets, the newest first: from number `first`, counted from 0, at most so many."""
-    query = select(sheet).where(*_holding(words)).order_by(sheet.c.at.desc(), sheet.c.id.desc())
+    query = select(sheet).where(*_holding(db, words)).order_by(sheet.c.at.desc(), sheet.c.id.desc())
     return [sheet_row(row) for row in db.execute(query.offset(first).limit(most))]
 
 
@@ -33,8 +33,9 @@ def steps_of_sheets(db: Connection, sheets: Sequence[str]) -> dict[str, set[str]
     return found
 
 
-def _holding(words: Sequence[str]) -> list[ColumnElement[bool]]:
+def _holding(db: Connection, words: Sequence[str]) -> list[ColumnElement[bool]]:
     columns = (sheet.c.id, sheet.c.order_id, sheet.c.plastic, sheet.c.colour)
-    return [
-        or_(*(func.lower(one).contains(word.lower(), autoescape=True) for one in columns)) for word in words
-    ]
+    # every sheet is looked at: SQLite's LIKE takes small and large letters for one by itself (of ASCII, as its lower()
+    # does), in a third of the time that it takes with lower() around both
+    alike = "contains" if db.dialect.name == "sqlite" else "icontains"
+    return [or_(*(getattr(one, alike)(word, autoescape=True) for one in columns)) for word in words]
