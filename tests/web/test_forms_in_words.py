@@ -31,6 +31,7 @@ def test_somebody_new_has_hours_and_skills_without_a_word_of_the_file(
     assert "hot transfers" in form.partition("<details")[0]
     assert 'name="present"' in form.partition("<details")[0]
     assert re.search(r'\[|""|hot_transfer', re.sub("<[^>]*>", "", form)) is None
+    assert re.search("<label[^>]*>(id|present)\\b", form) is None
     said = fields_of(form) | {"id": "OP9", "skills": ["", "hot_transfer"], "present": "mon wed 8:00-12:30"}
     answer = httpx.post(f"{served.address}/shop/part/shop/form", data=said, timeout=60)
     assert answer.status_code == 303, answer.text

@@ -50,6 +50,8 @@ NAMES = {
     "outlay": "Purchases and money",
 }
 ASSUMED = "assumed until it is confirmed or another number is written here"
+#: what a field is called on a page, where its own name is no word for people
+LABELS = {"id": "short name", "ids": "short names", "present": "hours"}
 CONFIRMED = "_so"  #: of the form: names of assumed numbers that somebody says are so
 _BAND = re.compile(r"\[[^,\]]+, ([^,\]]+), [^,\]]+\]")  # low, value, high
 Name = Annotated[str, Query(max_length=60)]
@@ -278,7 +280,7 @@ def _box(
     assumed = bare(there) != there
     return Box(
         field=field,
-        label=stem.replace("_", " "),
+        label=LABELS.get(stem, stem.replace("_", " ")),
         unit=field.unit or "",
         value=bare(values.get(field.name, "")),
         meaning=on_a_page(field.meaning.replace("of `[metals.ID]`", "the shop's own")).replace("`", ""),
