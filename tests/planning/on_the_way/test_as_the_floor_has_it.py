@@ -30,6 +30,7 @@ from flatstock.running.danger import heats
 from flatstock.running.event import Event
 from flatstock.running.situation import situation
 from flatstock.workshop.files import read
+from flatstock.workshop.today import Today
 
 Told = Callable[..., tuple[Week, dict[str, Any], Path]]
 
@@ -153,3 +154,13 @@ def test_a_press_that_was_switched_off_has_to_be_heated_again_whatever_was_plann
     ]
     week, _, _ = told(first + timedelta(minutes=70), *told_events, until=first - timedelta(days=1))
     assert week.on_now("HP1") is None
+
+
+def test_an_empty_press_whose_heaters_are_said_to_be_off_is_not_taken_for_one_that_is_on(planned: Path) -> None:
+    plan = json.loads((planned / "plan.json").read_text("utf-8"))
+    first = min(datetime.fromisoformat(one["start"]) for one in plan["settings"] if one["kind"] == "heat_up")
+    now, shop = first + timedelta(minutes=30), read(planned)
+    physics = Physics(shop, then=Physics(shop))
+    on, off = (week_now(physics, plan, Today(cold=cold), now, roughly=True) for cold in ((), ("HP1",)))
+    assert on.on_now("HP1") is not None
+    assert off.on_now("HP1") is None

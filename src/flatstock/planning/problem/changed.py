@@ -96,8 +96,8 @@ def _heated(
 ) -> list[Span]:
     """When its heaters were on, as the plan before had it and the moulds in it show; `ends`: given up when."""
     spans = list(_planned(week, press, plan))
-    if cold:
-        spans = [Span(s.start, min(s.end, week.now)) for s in spans]
+    if cold:  # off before now: what ends now is on still, `Week.on_now`
+        spans = [Span(s.start, min(s.end, week.now - 1)) for s in spans if s.start < week.now - 1]
     for one in out:
         if one.start <= week.now:
             spans = [Span(s.start, min(s.end, max(s.start, one.start))) for s in spans]
