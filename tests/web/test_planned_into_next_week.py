@@ -17,6 +17,7 @@ import pytest
 from flatstock.actions import weeks_ahead
 from flatstock.actions.weeks_ahead import ready_until, with_room
 from flatstock.web import planner
+from flatstock.web.pages.week import _moment
 from flatstock.web.planner import PlanWork
 from tests.web.conftest import Served, demo_on_record
 
@@ -116,3 +117,20 @@ def test_a_plan_is_asked_for_as_many_weeks_as_it_is_to_reach_into(monkeypatch: p
         while one.state().going:
             pass
     assert asked == [None, 2, 4]
+
+
+@pytest.mark.parametrize(
+    "said", ["9999-12-31T23:59:59-12:00", "0001-01-01T00:00:00+14:00", "2026-03-09", "next week", ""]
+)
+def test_what_is_no_moment_everywhere_is_no_moment_to_reach_to(said: str) -> None:
+    assert _moment(said) is None
+
+
+def test_a_reach_of_years_is_not_planned_by_the_minute(tmp_path: Path, serve: Callable[..., Served]) -> None:
+    served = serve(demo_on_record(tmp_path / "shop"), FRIDAY)
+    served.app.state.planner = asked = Asked()
+    with asking(served) as (client, html):
+        token = re.search('name="token" value="([^"]+)"', html)
+        assert token is not None
+        client.post("/week/plan", data={"token": token[1], "until": "4026-03-09T10:00:00+00:00"})
+    assert asked.until == [None]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, time, timedelta
+from datetime import MAXYEAR, MINYEAR, UTC, date, datetime, time, timedelta
 from typing import Annotated, Any, NamedTuple
 
 from fastapi import APIRouter, Form, Query, Request
@@ -14,7 +14,7 @@ from flatstock.actions.moved import moved_in
 from flatstock.actions.plan_held import held_in
 from flatstock.actions.plan_lacks import plan_lacks
 from flatstock.actions.plan_reasons import plan_reasons
-from flatstock.actions.weeks_ahead import ready_until, weeks_to
+from flatstock.actions.weeks_ahead import MOST, ready_until, weeks_to
 from flatstock.prints.clock_face import worded
 from flatstock.prints.drawing.plan import day_svg, week_svg
 from flatstock.prints.given_up_words import given_up
@@ -104,6 +104,8 @@ def plan_again(request: Request, until: Annotated[str, Form(max_length=40)] = ""
     plan = work.plan()
     sheets = {one["id"] for one in plan["sheets"]} if plan else set()
     reach = _moment(until)
+    if reach is not None and weeks_to(reach, now) > MOST:
+        reach = None  # no button asks for it
     if any(one.sheet in sheets for one in events):
         planner.go_on(place.shop(), events, now, until=reach)
     else:
@@ -138,12 +140,14 @@ def _further(plan: Any, now: datetime) -> Further | None:
 
 
 def _moment(said: str) -> datetime | None:
-    """The moment that a form sends; None where it sends none, or what is none."""
+    """The moment that a form sends; None where it sends none, or what is none in any zone."""
     try:
         found = datetime.fromisoformat(said)
-    except ValueError:
+        at = found.astimezone(UTC) if found.tzinfo is not None else None
+    except (ValueError, OverflowError):
         return None
-    return found if found.tzinfo is not None else None
+    # the first and the last years have no moment in some zone
+    return at if at is not None and MINYEAR < at.year < MAXYEAR else None
 
 
 def _reach(plan: Any, until: datetime | None, now: datetime) -> datetime | None:
