@@ -156,7 +156,9 @@ def test_a_press_that_was_switched_off_has_to_be_heated_again_whatever_was_plann
     assert week.on_now("HP1") is None
 
 
-def test_an_empty_press_whose_heaters_are_said_to_be_off_is_not_taken_for_one_that_is_on(planned: Path) -> None:
+def test_an_empty_press_whose_heaters_are_said_to_be_off_is_not_taken_for_one_that_is_on(
+    planned: Path,
+) -> None:
     plan = json.loads((planned / "plan.json").read_text("utf-8"))
     first = min(datetime.fromisoformat(one["start"]) for one in plan["settings"] if one["kind"] == "heat_up")
     now, shop = first + timedelta(minutes=30), read(planned)
