@@ -19,7 +19,7 @@ from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, NoSuchNumber, Refused
 from flatstock.planning.on_course import on_course
 from flatstock.planning.overdue import overdue
-from flatstock.planning.problem.begun import runs_of, schedule_of
+from flatstock.planning.problem.begun import runs_to_keep, schedule_of
 from flatstock.planning.problem.schedule import Run
 from flatstock.planning.problem.week import Week
 from flatstock.planning.relief import reliefs
@@ -110,7 +110,7 @@ def promise(
     for further in range(WEEKS + 1):
         week = week_of(further)
         soonest = frozenset(sheet.id for sheet in week.sheets if sheet.order == new.id)
-        runs = runs_of(week, before)
+        runs = runs_to_keep(week, before)
 
         one = found(week, soonest, runs, unkept)
         if one is None and not unkept.known:

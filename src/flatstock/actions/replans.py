@@ -17,7 +17,7 @@ from flatstock.actions.weighed import book_what_was_weighed
 from flatstock.errors import Refused
 from flatstock.planning.hot_while_out import hot_while_out
 from flatstock.planning.moves import moves
-from flatstock.planning.problem.begun import in_hot_press, runs_of, schedule_of
+from flatstock.planning.problem.begun import in_hot_press, runs_to_keep, schedule_of
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.today import Today
 
@@ -55,7 +55,7 @@ def plan_from_now(
     physics = Physics(as_changed(shop, today), then=Physics(as_begun(shop, before)), say=say)
     weak = sorted({outage.place for outage in today.outages if outage.elements is not None})
     as_it_is = week_now(physics, before, today, now, roughly=True)
-    runs = runs_of(as_it_is, before)
+    runs = runs_to_keep(as_it_is, before)
     at_once: Planned | None = None
     in_time = True
     for further, loose, beyond in _ways(in_hot_press(as_it_is)):

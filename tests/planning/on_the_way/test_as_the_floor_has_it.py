@@ -22,7 +22,7 @@ from flatstock.actions.under_way import week_now
 from flatstock.actions.warming import warming_of
 from flatstock.actions.workshops import zone_of
 from flatstock.planning.dispatch.floor import Floor
-from flatstock.planning.problem.begun import runs_of
+from flatstock.planning.problem.begun import runs_to_keep
 from flatstock.planning.problem.stranded import stranded
 from flatstock.planning.problem.week import Dwell, Week
 from flatstock.records import open_store
@@ -113,7 +113,10 @@ def test_what_two_people_laid_in_before_their_hours_is_not_given_up(told: Told, 
     assert not list(stranded(week))
     # an hour before the plan: it leaves when its dwell is over, not as near to the plan's time as its face bears
     load = in_press(week).work("load")
-    assert runs_of(week, plan)[first["sheet"]].transfer == load.end + in_press(week).kind.dwell["HP1"].planned
+    assert (
+        runs_to_keep(week, plan)[first["sheet"]].transfer
+        == load.end + in_press(week).kind.dwell["HP1"].planned
+    )
 
 
 def test_a_dwell_that_can_no_longer_end_when_it_was_to_ends_when_it_is_over_and_not_at_its_latest() -> None:

@@ -17,7 +17,7 @@ from flatstock.planning.problem.stranded import out_sooner, stranded
 from flatstock.planning.problem.week import GivenUp, Kind, Sheet, Week
 from flatstock.workshop.today import GIVEN_UP, Today
 
-__all__ = ["begun", "figures_of", "in_hot_press", "runs_of", "schedule_of"]
+__all__ = ["begun", "figures_of", "in_hot_press", "runs_of", "runs_to_keep", "schedule_of"]
 
 
 def begun(
@@ -161,13 +161,6 @@ def runs_of(week: Week, plan: Mapping[str, Any]) -> dict[str, Run]:
         )
         return next(found, "")
 
-    over = {sheet.id: ends for sheet in week.sheets if (ends := _over_by(sheet)) is not None}
-
-    def transfer(name: str, task: Any) -> int:
-        # what it can no longer be left in for is to leave when its dwell is over, not as near to that as it can
-        dwell_over, latest = over.get(name, (week.end, week.end))
-        return start(task) if start(task) <= latest else dwell_over
-
     return {
         name: Run(
             sheet=name,
@@ -178,7 +171,7 @@ def runs_of(week: Week, plan: Mapping[str, Any]) -> dict[str, Run]:
             prepare=start(of["prepare"]),
             bench=place(of["prepare"], "bench"),
             load=start(of["load"]),
-            transfer=transfer(name, of["transfer"]),
+            transfer=start(of["transfer"]),
             leave=start(of["move"]) if "move" in of else start(of["demould"]),
             stay=place(of.get("move"), "stack", "rack") or None,
             demould=start(of["demould"]),
@@ -192,6 +185,20 @@ def runs_of(week: Week, plan: Mapping[str, Any]) -> dict[str, Run]:
         )
         for name, of in steps.items()
     }
+
+
+def runs_to_keep(week: Week, plan: Mapping[str, Any]) -> dict[str, Run]:
+    """The ways that a plan from now on moves as little as it can.
+
+    Of a mould that can't be left in until the plan's time any more the transfer is to be when its dwell is over, not
+    as near to that time as its face bears.
+    """
+    runs = runs_of(week, plan)
+    for sheet in week.sheets:
+        run, ends = runs.get(sheet.id), _over_by(sheet)
+        if run is not None and ends is not None and run.transfer > ends[1]:
+            runs[sheet.id] = replace(run, transfer=ends[0])
+    return runs
 
 
 def _over_by(sheet: Sheet) -> tuple[int, int] | None:
