@@ -148,10 +148,10 @@ async def save(request: Request, name: str) -> Response:
     sent = await request.form()
     said = {key: str(value)[:20_000] for key, value in sent.items() if isinstance(value, str)}
     of = said.pop("_of", "")
-    said |= _ticked(sent, table_for(name, of))
     at = int(said["_at"]) if said.get("_at", "").isdecimal() else None
     folder = place_of(request).folder
-    entry = _entry(request, name, at, of)
+    entry = _entry(request, name, at, of)  # refuses a name that no file has
+    said |= _ticked(sent, table_for(name, of))
     said_by = _said_by(request, said)
     said.pop(CONFIRMED, None)
     shown, do = said.pop("_was", ""), said.pop("_do", "")
