@@ -18,8 +18,11 @@
     return [...document.querySelectorAll(names)].every((one) => one.getBoundingClientRect().bottom + scrollY <= innerHeight);
   }
 
-  // the least that has to give way beside what has already; all of it where that is not enough
+  // the least that has to give way beside what has already; all of it where that is not enough, which is asked first
+  // where nothing is: each question is a layout of the page
   function least(names, already, gives, ways) {
+    const enough = (many) => ways.some((way) => fits(names, [...already, ...way, ...gives.slice(0, many)]));
+    if (!enough(0) && !enough(gives.length)) return [false, gives];
     for (let many = 0; many <= gives.length; many += 1) {
       for (const way of ways) {
         let words = [...way, ...gives.slice(0, many)];
@@ -76,14 +79,22 @@
     // what is to be loaded gives way to them only where they could be read from near alone
     const near = [...more.map((one) => [...others, ...one]), [...rows, ...more[more.length - 1]]];
     const ways = words.includes("small") ? near : [[...others, "under"], [...rows, "side", "lower"], [...rows, "side", "lower", "under"]];
+    // the tallest names that find room, to a tenth of a rem, by halves; none where one a tenth taller than the best
+    // so far does not
     function take(tried) {
-      for (let rem = TALLEST; rem > Math.max(best, LOWEST); rem = Number((rem - 0.1).toFixed(1))) {
-        body.style.setProperty("--names", `${rem}rem`);
-        if (!fits("#floor .tile:not(.coming[data-all])", tried)) continue;
-        if (![...document.querySelectorAll("#floor .pile-tile .layers li")].every(whole)) continue;
-        [best, chosen] = [rem, tried];
-        return;
+      const room = (tenths) => {
+        body.style.setProperty("--names", `${tenths / 10}rem`);
+        return fits("#floor .tile:not(.coming[data-all])", tried)
+          && [...document.querySelectorAll("#floor .pile-tile .layers li")].every(whole);
+      };
+      let low = Math.round(10 * Math.max(best, LOWEST)) + 1, high = Math.round(10 * TALLEST);
+      if (low > high || !room(low)) return;
+      while (low < high) {
+        const middle = Math.ceil((low + high) / 2);
+        if (room(middle)) low = middle;
+        else high = middle - 1;
       }
+      [best, chosen] = [low / 10, tried];
     }
     const once = (one) => [...new Set(one)];
     for (const tried of [words, ...ways.map(once)]) take(tried);
