@@ -15,9 +15,8 @@ from flatstock.workshop.shop import Workshop
 
 __all__ = ["COLDER", "HotHistory", "hot_history"]
 
-COLDER = (
-    5.0  #: K below the set-point up to which platens count as at it; our own figure, as thermostats swing
-)
+#: K below the set-point up to which platens count as at it; our own figure, as thermostats swing
+COLDER = 5.0
 OFF = 1.0  #: K that heaters may be set beside a recipe; our own figure
 LAID_IN = "laid in"
 CUT = "cut a corner and look at the core"
