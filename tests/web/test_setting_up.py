@@ -99,7 +99,12 @@ def test_an_order_is_added_with_a_decimal_comma(
     address = serve(folder).address
     page.goto(f"{address}/shop/part/orders")
     page.get_by_role("link", name="an order", exact=True).click()
-    for name, value in (("short name", "O-200"), ("plastic", "hdpe"), ("thickness mm", "12,5"), ("sheets", "2")):
+    for name, value in (
+        ("short name", "O-200"),
+        ("plastic", "hdpe"),
+        ("thickness mm", "12,5"),
+        ("sheets", "2"),
+    ):
         page.get_by_label(name).first.fill(value)
     page.get_by_role("button", name="Check and write").click()
     expect(page.get_by_role("status")).to_contain_text("written")
