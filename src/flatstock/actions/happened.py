@@ -15,12 +15,12 @@ from flatstock.actions.workshops import zone_of
 from flatstock.errors import OutOfRange, UserError
 from flatstock.planning.problem.begun import figures_of
 from flatstock.pressing.ancestry import HELD as HOLDS
-from flatstock.running.danger import heats
+from flatstock.running.danger import Heat, heats
 from flatstock.running.done import done_rows
 from flatstock.running.event import Event
 from flatstock.running.sheets import planned
 from flatstock.running.standing import standing
-from flatstock.running.stays import make_room, tracks
+from flatstock.running.stays import Stay, make_room, tracks
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.today import GIVEN_UP, Happened, Here, InPress, Platens, Today, read_today
 
@@ -64,11 +64,12 @@ def today_of(shop: Workshop, plan: Mapping[str, Any], now: datetime) -> Today:
     told = [one for one in today.done if one.sheet not in noted]
     rows = [*told, *_rows(shop, events, noted, now)]
     stand = [event for event in standing(events) if event.at <= now]
+    stays, hot = _stays(shop, stand), heats(stand, tuple(shop.hot_presses), now=now)
     return replace(
         today,
         done=tuple(sorted(rows, key=lambda one: one.start)),
-        in_press=tuple(_in_press(shop, plan, stand, now)),
-        platens=tuple(_platens(shop, stand, now)),
+        in_press=tuple(_in_press(shop, plan, stays, hot, now)),
+        platens=tuple(_platens(shop, stays, hot, now)),
         said=tuple(
             Here(person=person, at=event.at, here=event.kind == "arrived")
             for event in stand
@@ -94,18 +95,20 @@ def _held(
     return tuple(found.items())
 
 
+def _stays(shop: Workshop, events: Sequence[Event]) -> list[Stay]:
+    found = tracks(events, zone_of(shop))
+    make_room(found, (*shop.hot_presses, *shop.cooling_presses))
+    return [stay for track in found.values() for stay in track.stays]
+
+
 def _in_press(
-    shop: Workshop, plan: Mapping[str, Any], events: Sequence[Event], now: datetime
+    shop: Workshop, plan: Mapping[str, Any], stays: Sequence[Stay], hot: Mapping[str, Heat], now: datetime
 ) -> Iterator[InPress]:
     """Moulds whose dwell is not their card's, by the heat on record.
 
     While the heat is off it is reckoned as if it came back now: sooner than that no plan takes them out.
     """
-    zone, presses = zone_of(shop), tuple(shop.hot_presses)
-    found = tracks(events, zone)
-    make_room(found, (*presses, *shop.cooling_presses))
-    hot, sheets = heats(events, presses, now=now), planned(plan)
-    stays = [stay for track in found.values() for stay in track.stays]
+    sheets = planned(plan)
     for stay in stays:
         sheet = sheets.get(stay.sheet)
         if not stay.hot or stay.until is not None or sheet is None or not sheet.plastic:
@@ -126,14 +129,12 @@ def _in_press(
         )
 
 
-def _platens(shop: Workshop, events: Sequence[Event], now: datetime) -> Iterator[Platens]:
+def _platens(
+    shop: Workshop, stays: Sequence[Stay], hot: Mapping[str, Heat], now: datetime
+) -> Iterator[Platens]:
     """Hot presses without a mould: off, or when they are ready; nothing of one of whose heat nobody told anything."""
-    found = tracks(events, zone_of(shop))
-    presses = tuple(shop.hot_presses)
-    make_room(found, (*presses, *shop.cooling_presses))
-    stays = [stay for track in found.values() for stay in track.stays]
     held = {stay.place for stay in stays if stay.until is None}
-    for press, heat in heats(events, presses, now=now).items():
+    for press, heat in hot.items():
         if press in held or heat.since is None:
             continue
         stand = platens_of(shop, heat, stays, at=now)
