@@ -39,6 +39,13 @@ def test_a_power_cut_while_it_was_in_the_press_asks_for_a_cut_test():
     assert found(in_the_press(out="09:10"), press) == [(said, True)]
 
 
+def test_heat_that_came_back_this_very_instant_is_said_to_be_back():
+    laid_in = in_the_press()[:1]
+    press = [an_event("heating_off", "08:50", place="HP1"), an_event("heating_on", "08:59", place="HP1")]
+    said = "heat of HP1 was off from 08:50 to 08:59 while the mould was in it"
+    assert found(laid_in, press, now="08:59") == [(said, True)]
+
+
 @pytest.mark.parametrize("cut", ["08:20", "09:05"])
 def test_a_cut_before_or_after_it_was_in_the_press_is_not_its_own(cut):
     press = [

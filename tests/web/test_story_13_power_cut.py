@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+import httpx
 from playwright.sync_api import Page, expect
 
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.practice import noted_by
 from flatstock.records.store import open_store
+from flatstock.running.event import Event
 from flatstock.web.awake import Awake
+from flatstock.web.clockwork import Clockwork
 from tests.web.conftest import Served, demo_folder
 
 LOADED = datetime(2026, 3, 2, 8, 14, tzinfo=UTC)
@@ -68,3 +71,22 @@ def test_after_nine_minutes_without_current(page: Page, tmp_path: Path, serve: C
     expect(page.locator("main")).to_contain_text(
         "Cut test: heat of HP1 was off from 08:30 to 08:39 while the mould was in it"
     )
+
+
+def test_a_record_read_in_the_second_in_which_the_heat_came_back_says_so(
+    tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    folder = demo_folder(tmp_path / "shop")
+    plan = kept_plan(folder)
+    assert plan is not None
+    back = BACK + timedelta(milliseconds=300)
+    heat = [
+        Event(id="off", at=CUT, noted_at=CUT, kind="heating_off", place="HP1", who=("OP1",)),
+        Event(id="on", at=back, noted_at=back, kind="heating_on", place="HP1", who=("OP1",)),
+    ]
+    with open_store(folder) as store:
+        store.append([*noted_by(plan, LOADED), *heat])
+    served = serve(folder, BACK)
+    served.app.state.place.clock = Clockwork(BACK + timedelta(milliseconds=400), passing=lambda: 0.0)
+    text = httpx.get(f"{served.address}/record/O-104-01", timeout=60).text
+    assert "heat of HP1 was off from 08:30 to 08:39 while the mould was in it" in text

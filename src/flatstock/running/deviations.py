@@ -60,7 +60,7 @@ def _cuts(loaded: Event, end: datetime, press: Sequence[Event], zone: tzinfo) ->
         if since >= end or (until is not None and until <= loaded.at):
             continue
         span = f"from {clock(since, zone)}"
-        span += f" to {clock(until, zone)}" if until is not None and until < end else ""
+        span += f" to {clock(until, zone)}" if until is not None and until <= end else ""
         what = f"heat of {loaded.where} was off {span} while the mould was in it"
         yield Deviation(at=max(since, loaded.at), what=what, cut_test=True)
 

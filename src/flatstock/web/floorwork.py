@@ -88,14 +88,14 @@ class Floorwork:
 
     def begun(self) -> set[str]:
         """Sheets that have been laid into a press, or were given up."""
-        events = self.board().events(self.place.now())
+        events = self.board().events(self.place.instant())
         return {one.sheet for one in events if one.sheet and one.kind in ("loaded", "scrapped")}
 
     def record(self, sheet: str) -> SheetRecord:
         """Everything on record of a sheet. Raises `Refused` where nothing is."""
         shop, board = self.place.shop(), self.board()
         return record_of(
-            sheet, board.of_sheet(sheet), self.plan(), shop, board.frozen(sheet), now=self.place.now()
+            sheet, board.of_sheet(sheet), self.plan(), shop, board.frozen(sheet), now=self.place.instant()
         )
 
     def tap(self, events: Sequence[Event]) -> list[TapAnswer]:

@@ -21,7 +21,7 @@ def plan_on(request: Request) -> None:
     if request.app.state.replans and work.plan() is not None:
         place = place_of(request)
         now = place.now()
-        request.app.state.planner.go_on(place.shop(), work.board().events(now), now)
+        request.app.state.planner.go_on(place.shop(), work.board().events(place.instant()), now)
 
 
 def plan_on_after(request: Request, noted: Iterable[Event]) -> None:
@@ -31,7 +31,9 @@ def plan_on_after(request: Request, noted: Iterable[Event]) -> None:
     if plan is None:
         return
     back = {one.corrects for one in told if one.kind == "undone"}
-    known = [one for one in work.board().events(place_of(request).now()) if one.id in back] if back else ()
+    known = (
+        [one for one in work.board().events(place_of(request).instant()) if one.id in back] if back else ()
+    )
     going = request.app.state.planner.state().going
     if any(off_plan(plan, one) for one in told) or any(counted(plan, one, going=going) for one in known):
         plan_on(request)

@@ -100,7 +100,7 @@ def plan_again(request: Request, until: Annotated[str, Form(max_length=40)] = ""
     planner: Planner = request.app.state.planner
     work: Floorwork = request.app.state.floor
     now = place.now()
-    events = work.board().events(now)
+    events = work.board().events(place.instant())
     plan = work.plan()
     sheets = {one["id"] for one in plan["sheets"]} if plan else set()
     reach = _moment(until)
