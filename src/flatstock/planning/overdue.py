@@ -17,10 +17,10 @@ def overdue(week: Week, schedule: Schedule) -> Iterator[str]:
     """One sentence a mould that is in a hot press now and is planned to leave it too late, or sooner than advised."""
     moment = week.clock.moment
     for sheet in week.sheets:
-        load, run = sheet.work("load"), schedule.runs.get(sheet.id)
-        if load is None or run is None or sheet.work("transfer") is not None:
+        inside, run = sheet.inside, schedule.runs.get(sheet.id)
+        if inside is None or run is None:
             continue
-        dwell = sheet.kind.dwell[run.press]
+        load, dwell, latest = inside.load, inside.dwell, inside.latest
         if dwell.advised is not None and run.transfer < load.end + dwell.advised:
             yield (
                 f"{sheet.id} leaves {run.press} at {moment(run.transfer):%a %H:%M}, after {run.transfer - load.end} min"
@@ -28,9 +28,8 @@ def overdue(week: Week, schedule: Schedule) -> Iterator[str]:
                 f" after {dwell.least} min by the heat model; look for flakes that have not melted, and call it good"
                 " only then."
             )
-        if dwell.latest is None or run.transfer <= load.end + dwell.latest:
+        if latest is None or run.transfer <= latest:
             continue
-        latest = load.end + dwell.latest
         yield (
             f"{sheet.id} leaves {run.press} at {moment(run.transfer):%a %H:%M}, {run.transfer - latest} min past its"
             f" latest ({moment(latest):%a %H:%M}): {_why(week, schedule, sheet, run.press, latest)}."

@@ -129,11 +129,9 @@ def in_hot_press(week: Week) -> list[str]:
     """Sheets whose moulds are in a hot press now; what has to be out first comes first."""
     there = []
     for sheet in week.sheets:
-        load = sheet.work("load")
-        if load is None or sheet.work("transfer") is not None:
-            continue
-        latest = next((sheet.kind.dwell[p].latest for p in load.places if p in sheet.kind.dwell), None)
-        there.append((week.end if latest is None else load.end + latest, sheet.id))
+        inside = sheet.inside
+        if inside is not None:
+            there.append((week.end if inside.latest is None else inside.latest, sheet.id))
     return [name for _, name in sorted(there)]
 
 
@@ -203,13 +201,10 @@ def runs_to_keep(week: Week, plan: Mapping[str, Any]) -> dict[str, Run]:
 
 def _over_by(sheet: Sheet) -> tuple[int, int] | None:
     """When the dwell of a mould in a hot press is over, and its latest; None: it is in none, or has no latest."""
-    load = sheet.work("load")
-    if load is None or sheet.work("transfer") is not None:
+    inside = sheet.inside
+    if inside is None or inside.latest is None:
         return None
-    dwell = next((sheet.kind.dwell[place] for place in load.places if place in sheet.kind.dwell), None)
-    if dwell is None or dwell.latest is None:
-        return None
-    return load.end + max(dwell.planned, sheet.dwell_least), load.end + dwell.latest
+    return inside.load.end + max(inside.dwell.planned, sheet.dwell_least), inside.latest
 
 
 def schedule_of(week: Week, plan: Mapping[str, Any]) -> Schedule:

@@ -74,13 +74,10 @@ def _all_out(week: Week) -> int:
     """By when what is in hot presses now has to be out of them; now, where nothing is."""
     ends = [week.now]
     for sheet in week.sheets:
-        load = sheet.work("load")
-        if load is None or sheet.work("transfer") is not None:
-            continue
-        dwell = next((sheet.kind.dwell[place] for place in load.places if place in sheet.kind.dwell), None)
-        if dwell is not None:
-            longest = dwell.planned if dwell.latest is None else dwell.latest
-            ends.append(load.end + longest + week.times.transfer)
+        inside = sheet.inside
+        if inside is not None:
+            longest = inside.dwell.planned if inside.dwell.latest is None else inside.dwell.latest
+            ends.append(inside.load.end + longest + week.times.transfer)
     return max(ends)
 
 

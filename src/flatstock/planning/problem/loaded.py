@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from flatstock.planning.problem.clock import Clock
-from flatstock.planning.problem.week import Sheet
+from flatstock.planning.problem.week import Dwell, Sheet
 from flatstock.workshop.today import InPress
 
 __all__ = ["as_heated", "as_loaded"]
@@ -16,17 +16,17 @@ __all__ = ["as_heated", "as_loaded"]
 
 def as_heated(sheet: Sheet, known: InPress, clock: Clock) -> Sheet:
     """The sheet with the dwell that the heat on record gives it: the same that the run board counts to."""
-    load = sheet.work("load")
-    if load is None or sheet.work("transfer") is not None or known.not_before is None:
+    inside = sheet.inside
+    if inside is None or known.not_before is None:
         return sheet
-    press = next((p for p in load.places if p in sheet.kind.dwell), None)
-    if press is None:
-        return sheet
-    least = clock.minute(known.not_before, up=True) - load.end
-    latest = None if known.latest is None else max(least, clock.minute(known.latest) - load.end)
-    usual = sheet.kind.dwell[press]
-    now = replace(usual, least=least, planned=least, latest=latest, of_kind=usual)
-    return replace(sheet, kind=replace(sheet.kind, dwell={**sheet.kind.dwell, press: now}))
+    laid_in = inside.load.end
+    least = clock.minute(known.not_before, up=True) - laid_in
+    latest = None if known.latest is None else max(least, clock.minute(known.latest) - laid_in)
+    return _with(
+        sheet,
+        inside.press,
+        replace(inside.dwell, least=least, planned=least, latest=latest, of_kind=inside.dwell),
+    )
 
 
 def as_loaded(sheet: Sheet, figures: Mapping[str, Any], failed: Mapping[str, int]) -> Sheet:
@@ -43,21 +43,18 @@ def as_loaded(sheet: Sheet, figures: Mapping[str, Any], failed: Mapping[str, int
     failed
         By hot press: the minute from which it heats with fewer elements.
     """
-    load = sheet.work("load")
-    if load is None or sheet.work("transfer") is not None:
+    inside = sheet.inside
+    if inside is None or inside.press not in failed or inside.load.start >= failed[inside.press]:
         return sheet
-    press = next((p for p in load.places if p in failed and p in sheet.kind.dwell), None)
-    if press is None or load.start >= failed[press]:
-        return sheet
-    now = sheet.kind.dwell[press]
+    now = inside.dwell
     bounds = [one for one in (now.latest, figures["dwell_latest_min"]) if one is not None]
     latest = min(bounds) if bounds else None
     least = max(now.least, figures["dwell_min"])
     if latest is not None:  # where both can't be the face goes before
         least = min(least, latest)
     planned = max(least, now.planned if latest is None else min(now.planned, latest))
-    dwell = {
-        **sheet.kind.dwell,
-        press: replace(now, least=least, planned=planned, latest=latest),
-    }
-    return replace(sheet, kind=replace(sheet.kind, dwell=dwell))
+    return _with(sheet, inside.press, replace(now, least=least, planned=planned, latest=latest))
+
+
+def _with(sheet: Sheet, press: str, dwell: Dwell) -> Sheet:
+    return replace(sheet, kind=replace(sheet.kind, dwell={**sheet.kind.dwell, press: dwell}))

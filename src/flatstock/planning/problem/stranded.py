@@ -66,13 +66,11 @@ def stranded(week: Week) -> Iterator[Stranded]:
     free = starts_within(people, people=2, minutes=week.times.transfer, start=week.now, end=week.end)
     watched = next((stay for stay in week.supervised() if stay.start <= week.now < stay.end), None)
     for sheet in week.sheets:
-        load = sheet.work("load")
-        if load is None or sheet.work("transfer") is not None:
+        inside = sheet.inside
+        if inside is None:
             continue
-        press = next(place for place in load.places if place in sheet.kind.dwell)
-        dwell = sheet.kind.dwell[press]
-        soonest = max(week.now, load.end + dwell.planned)
-        last = week.end if dwell.latest is None else max(load.end + dwell.latest, week.now + LATE_GRACE)
+        soonest, latest = max(week.now, inside.load.end + inside.dwell.planned), inside.latest
+        last = week.end if latest is None else max(latest, week.now + LATE_GRACE)
         ends = week.now if watched is None else watched.end - week.times.transfer
         hands = [
             Span(max(span.start, soonest), min(span.end, last, ends))
@@ -82,10 +80,10 @@ def stranded(week: Week) -> Iterator[Stranded]:
         presses = [_Taking(week, sheet, place) for place in sheet.kind.press_cool]
         if any(one.first(hands) is not None for one in presses):
             continue
-        if dwell.latest is not None and load.end + dwell.latest > week.now:
-            last = load.end + dwell.latest  # the grace is for what is over it already
+        if latest is not None and latest > week.now:
+            last = latest  # the grace is for what is over it already
         yield Stranded(
-            sheet=sheet, press=press, soonest=soonest, last=last,
+            sheet=sheet, press=inside.press, soonest=soonest, last=last,
             call_by=min(last, week.now if watched is None else watched.end),
             there=tuple(
                 one.id
@@ -126,16 +124,13 @@ def over_at_least(week: Week) -> int:
     people = [one.present for one in week.skilled(HOT)]
     total = 0
     for sheet in week.sheets:
-        load = sheet.work("load")
-        if load is None or sheet.work("transfer") is not None:
+        inside = sheet.inside
+        if inside is None or inside.latest is None:
             continue
-        dwell = next((sheet.kind.dwell[place] for place in load.places if place in sheet.kind.dwell), None)
-        if dwell is None or dwell.latest is None:
-            continue
-        soonest = max(week.now, load.end + dwell.planned)
+        soonest = max(week.now, inside.load.end + inside.dwell.planned)
         free = starts_within(people, people=2, minutes=week.times.transfer, start=soonest, end=week.end)
         moments = [_Taking(week, sheet, place).first(free) for place in sheet.kind.press_cool]
-        total += max(0, min((at for at in moments if at is not None), default=0) - load.end - dwell.latest)
+        total += max(0, min((at for at in moments if at is not None), default=0) - inside.latest)
     return total
 
 

@@ -120,6 +120,20 @@ class Done:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Inside:
+    """A mould that has been laid into a hot press and is in it still."""
+
+    load: Work  #: its dwell counts from the end of it
+    press: str
+    dwell: Dwell
+
+    @property
+    def latest(self) -> int | None:
+        """Its face bears the press until then; None: for as long as it takes."""
+        return None if self.dwell.latest is None else self.load.end + self.dwell.latest
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
     """One sheet to be pressed."""
 
@@ -150,6 +164,15 @@ class Sheet:
         """The step, where it has begun."""
         works = self.done.works if self.done else ()
         return next((one for one in works if one.step == step), None)
+
+    @property
+    def inside(self) -> Inside | None:
+        """The hot press that its mould is in now; None: it is in none, or in one that its kind does not fit."""
+        load = self.work("load")
+        if load is None or self.work("transfer") is not None:
+            return None
+        press = next((place for place in load.places if place in self.kind.dwell), None)
+        return None if press is None else Inside(load=load, press=press, dwell=self.kind.dwell[press])
 
     def asks(
         self,
