@@ -201,6 +201,11 @@ def test_a_mould_taken_out_too_late_is_told_as_it_was_done(shop, now):
         ("O-102-01,weigh,2026-03-02T06:45,2026-03-02T06:40,SCALE60,OP1", "it ends before it begins"),
         ("O-102-01,weigh,2026-03-02T06:40,2026-03-02T06:44,HP9,OP1", "the nearest is HP1"),
         ("O-102-01,weigh,2026-03-02T06:40,2026-03-02T06:44,SCALE60,OP7", "nobody of this name"),
+        ("O-102-01,load,2026-03-02T06:40,2026-03-02T06:43,CP1,OP1 OP2", "correct the place: HP1"),
+        (
+            "O-102-01,press_cool,2026-03-02T06:43,,R1,",
+            "R1 is a rack, which press_cool has nothing to do with",
+        ),
     ],
 )
 def test_what_cannot_have_happened_is_refused_with_its_line(shop, now, line, says):

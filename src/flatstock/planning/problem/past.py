@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
@@ -29,6 +29,20 @@ TAKES: Mapping[str, tuple[tuple[str, ...], ...]] = {
     "move": (("cooling_press",), ("stack", "rack"), ("lift",)),
     "demould": (("bench", "lift"),),
     "trim": (("saw",),),
+}
+#: of what holds a mould, the kinds that it is in before or after a step, or in the course of it
+HOLDS: Mapping[str, tuple[str, ...]] = {
+    "weigh": (),
+    "prepare": (),
+    "load": ("hot_press",),
+    "dwell": ("hot_press",),
+    "transfer": ("hot_press", "cooling_press"),
+    "press_cool": ("cooling_press",),
+    "move": ("cooling_press", "stack", "rack"),
+    "stack": ("stack", "rack"),
+    "rack": ("stack", "rack"),
+    "demould": ("cooling_press", "stack", "rack"),
+    "trim": (),
 }
 
 
@@ -137,6 +151,7 @@ class Past:
             )
             follows = start
         works.reverse()
+        faults += self._misplaced(rows)
         for row in rows:
             before = [
                 w
@@ -161,6 +176,20 @@ class Past:
                 figures=figures,
             ),
         )
+
+    def _misplaced(self, rows: Sequence[Happened]) -> Iterator[Fault]:
+        """Places that hold moulds, though not at that step."""
+        sites = self.week.sites
+        for row in rows:
+            if row.step not in HOLDS:
+                continue
+            for place in row.places:
+                kind = sites[place].kind if place in sites else ""
+                if kind in COMES_BY and kind not in HOLDS[row.step]:
+                    fits = [one.id for kind in HOLDS[row.step] for one in self.week.of_kind(kind)]
+                    yield Fault(f"{row.where}, place",
+                                f"{place} is a {kind.replace('_', ' ')}, which {row.step} has nothing to do with",
+                                f"correct the place: {', '.join(fits)}" if fits else "leave it out")  # fmt: skip
 
     def dried(self, sheet: Sheet) -> Sheet:
         """The sheet with when its charge was in the dryer."""
