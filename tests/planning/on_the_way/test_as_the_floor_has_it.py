@@ -18,6 +18,7 @@ from flatstock.actions.living import begin_records
 from flatstock.actions.plans import Physics
 from flatstock.actions.practice import noted_by
 from flatstock.actions.remembered import kinds_in, remembering
+from flatstock.actions.replans import plan_from_now
 from flatstock.actions.under_way import week_now
 from flatstock.actions.warming import warming_of
 from flatstock.actions.workshops import zone_of
@@ -144,6 +145,30 @@ def test_a_press_that_was_switched_on_late_is_loaded_when_the_board_says_that_it
     assert ready is not None
     soonest = span.start + week.heat_up["HP1", 195.0] + week.times.soak
     assert timedelta(0) <= week.clock.moment(soonest) - ready < timedelta(minutes=1)
+
+
+def test_a_press_whose_heat_was_away_for_a_while_takes_its_next_mould_when_the_board_lets_it_in(
+    told: Told, planned: Path
+) -> None:
+    plan = json.loads((planned / "plan.json").read_text("utf-8"))
+    out = min(datetime.fromisoformat(t["end"]) for t in plan["tasks"] if t["step"] == "transfer")
+    off, back = out + timedelta(minutes=1), out + timedelta(minutes=15)
+    now = back + timedelta(minutes=1)
+    cut = [
+        an_event("heating_off", off, "OP1", place="HP1"),
+        an_event("heating_on", back, "OP1", place="HP1", facts={"set_point_C": 195.0}),
+    ]
+    _, _, folder = told(now, *cut, until=out)
+    shop = read(folder)
+    (platens,) = today_of(shop, plan, now).platens
+    ready = platens.ready
+    assert ready is not None
+    assert ready > now + timedelta(minutes=4)
+    answers: list[dict[str, Any]] = []
+    answers.append(plan_from_now(shop, now=now, seconds=5, first=answers.append))
+    for document in answers:
+        loads = [datetime.fromisoformat(t["start"]) for t in document["tasks"] if t["step"] == "load"]
+        assert min(load for load in loads if load >= now) >= ready
 
 
 def test_a_press_that_was_switched_off_has_to_be_heated_again_whatever_was_planned(

@@ -65,9 +65,13 @@ def changed(week: Week, plan: Mapping[str, Any], today: Today, given_up: Sequenc
         )
         for press in week.of_kind("hot_press")
     }
+    warm_at = {}
     for one in today.platens:
-        hot[one.press] = tuple(_as_told(week, one, hot[one.press], begun))
-    return replace(week, people=tuple(people), sites=sites, absent=absent, hot=hot)
+        spans = tuple(_as_told(week, one, hot[one.press], begun))
+        if one.ready is not None and spans == hot[one.press]:
+            warm_at[one.press] = clock.minute(one.ready, up=True)
+        hot[one.press] = spans
+    return replace(week, people=tuple(people), sites=sites, absent=absent, hot=hot, warm_at=warm_at)
 
 
 def _all_out(week: Week) -> int:

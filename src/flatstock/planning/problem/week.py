@@ -279,6 +279,8 @@ class Week:
 
     absent: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)  #: frames and skins out of order
     hot: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)  #: by press: heated before `now`
+    #: by press that has cooled a little since its last mould: its platens are ready for the next one then
+    warm_at: Mapping[str, int] = field(default_factory=dict)
     given_up: tuple[GivenUp, ...] = ()
     put_aside: tuple[
         tuple[Sheet, str], ...
