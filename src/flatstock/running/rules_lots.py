@@ -8,7 +8,7 @@ from flatstock.errors import Fault
 from flatstock.plastics.library import library
 from flatstock.plastics.overrides import with_overrides
 from flatstock.plastics.safety import check_pressable, rules
-from flatstock.running.breach import Breach, never, soft
+from flatstock.running.breach import Breach, never, slip, soft
 from flatstock.running.event import Event
 from flatstock.running.sheets import Planned
 from flatstock.running.situation import Situation
@@ -73,7 +73,7 @@ def _weighed(event: Event, now: Situation) -> Iterator[Breach]:
     if not isinstance(mass, int | float) or mass <= 0:
         yield never(lot, f"{mass!r} kg is no weighing", "read the scale again")
     elif target and not target / SLIP < mass < target * SLIP:
-        yield soft(
+        yield slip(
             lot,
             f"{mass:g} kg, where {kilograms(target)} is wanted: a slip of the decimal sign?",
             "read the scale again",

@@ -14,6 +14,7 @@ from flatstock.running.event import Event
 from flatstock.running.extract import extracted
 from flatstock.running.kinds import incomplete, kinds
 from flatstock.running.rules_lots import lots, set_points
+from flatstock.running.rules_measured import measured
 from flatstock.running.rules_people import hands, unattended
 from flatstock.running.rules_places import cold_platens, danger_first, heaters, moulds, places, too_early
 from flatstock.running.situation import Situation
@@ -29,7 +30,8 @@ LIVE = timedelta(seconds=10)  #: a tap older than this when it arrives was queue
 
 _HOLDS = ("blocked", "quarantined")  #: struck out, they would free a lot that nobody has tested
 _RULES = (
-    danger_first, hands, unattended, started, extracted, lots, set_points, heaters, moulds, places, too_early,
+    danger_first, hands, unattended, started, extracted, lots, measured, set_points, heaters, moulds, places,
+    too_early,
 )  # fmt: skip
 
 
@@ -118,7 +120,7 @@ def _correcting(event: Event, now: Situation) -> Iterator[Breach]:
         if one.id == root.id:
             for breach in breaches(one, now):
                 # what it was refused for before it was corrected is not asked again of where the mould is now
-                if breach.hard and breach.fault not in before:
+                if (breach.hard or breach.slip) and breach.fault not in before:
                     yield breach
 
 

@@ -8,6 +8,7 @@ from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.fault_book import proofs_wanted
 from flatstock.errors import Fault, Refused, UserError
+from flatstock.running.rules_measured import not_so_thick
 from flatstock.units import parse_measure
 from flatstock.web.floorwork import Floorwork
 from flatstock.web.noting import done, note, told_of
@@ -30,7 +31,6 @@ DIMENSION = {"kg": "mass", "lb": "mass", "mm": "length", "in": "length"}
 FACES = ("top", "bottom")
 EDGES = ("front", "back", "left", "right")
 GRADES = ("A", "B", "C")
-THINNEST, THICKEST = 0.5, 2.0  #: times the wanted thickness: beyond, it is a slip of the hand
 
 
 @router.get("/record/{sheet}/measure", response_class=HTMLResponse)
@@ -77,11 +77,8 @@ def _facts(request: Request, sheet: str, said: dict[str, str]) -> dict[str, str 
         raise Refused(Fault("measures", "nothing is measured yet", "write at least one number"))
     for name in POINTS:
         value = facts.get(name)
-        if wanted and isinstance(value, float) and not THINNEST * wanted <= value <= THICKEST * wanted:
-            what = (
-                f"{value:g} mm at point {name[1]}, where {wanted:g} mm is wanted: a slip of the decimal sign?"
-            )
-            raise Refused(Fault("thickness", what, "measure again"))
+        if wanted and isinstance(value, float) and (fault := not_so_thick(int(name[1]), value, wanted)):
+            raise Refused(fault)
     facts |= {name: said[name] for name in ("face_up", "front_edge", "grade") if said.get(name)}
     return facts
 
