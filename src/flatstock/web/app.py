@@ -26,6 +26,7 @@ from flatstock.web.pages import (
     card,
     checks,
     corrections,
+    explaining,
     faults,
     floating,
     frame_sizes,
@@ -130,6 +131,7 @@ def create_app(
         checks,
         power,
         whys,
+        explaining,
         asking,
     ):
         app.include_router(page.router)

@@ -16,6 +16,7 @@ from markupsafe import Markup
 
 from flatstock.errors import UserError
 from flatstock.prints.words import KIND_WORDS, day, kind_of, plastic_name
+from flatstock.web.explained import linked
 from flatstock.web.guesses import on_a_page
 from flatstock.web.workplace import Workplace
 
@@ -45,7 +46,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     made.filters |= {"plastic": plastic_name, "day": day, "kind": kind_of, "instant": datetime.fromisoformat}
-    made.filters["plain"] = on_a_page
+    made.filters |= {"plain": on_a_page, "linked": linked}
     made.filters["pairs"] = lambda words: [(word, word) for word in words]
     made.globals |= {"nav": NAV, "kind_words": KIND_WORDS, "look": look}
     return made
