@@ -9,6 +9,7 @@ from pathlib import Path
 
 import httpx
 
+from flatstock.actions.setting_up import text_of_file
 from flatstock.actions.workshops import open_workshop
 from tests.web.conftest import MONDAY, Served, demo_on_record
 
@@ -65,3 +66,34 @@ def test_a_fault_of_a_new_lot_stands_at_its_field_and_names_no_line_of_a_file(
     answer = html.unescape(httpx.post(f"{served.address}/store/new", data=said, timeout=60).text)
     assert "<strong>Its number</strong>" in answer
     assert "lots.csv" not in answer
+
+
+def test_faces_zones_and_bands_stand_in_words_and_are_written_from_them(
+    tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    folder = demo_on_record(tmp_path / "shop")
+    served = serve(folder, MONDAY)
+
+    def change(of: str, name: str, value: str, *, part: str = "shop", thing: str) -> str:
+        lists = html.unescape(httpx.get(f"{served.address}/shop/part/{part}", timeout=60).text)
+        address = re.search(rf'href="([^"]+)" aria-label="Change {thing}"', lists)
+        assert address is not None, lists
+        form = httpx.get(served.address + address[1], timeout=60).text
+        hidden = dict(re.findall('type="hidden" name="([^"]+)" value="([^"]*)"', form))
+        said = {key: html.unescape(one) for key, one in hidden.items()} | {name: value}
+        answer = httpx.post(f"{served.address}/shop/part/{part}/form", data=said, timeout=60)
+        assert answer.status_code == 303, answer.text
+        return html.unescape(form)
+
+    form = change("stacks", "bottom_face", "kind fixed; film 6,5 (5 to 7), assumed", thing="ST1")
+    assert 'value="kind fixed; film 6 (5 to 7), assumed"' in form
+    assert "{ " not in re.sub('name="_was" value="[^"]*"', "", form)
+    assert 'film_W_m2K = { value = 6.5, low = 5, high = 7, kind = "assumed" }' in written(folder, "shop.toml")
+    form = change("items", "class", "sheet_trolley", part="room", thing="HOT")
+    assert '<option value="hot_press" selected>hot press</option>' in form
+    assert re.search(r"short name \w+; kind work; side front; depth \d+ mm; people 2", form)
+
+
+def written(folder: Path, file: str) -> str:
+    """A file as the workshop's records have it."""
+    return text_of_file(folder, file.partition(".")[0])[1]

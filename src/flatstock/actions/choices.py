@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from math import pi
 
 from flatstock.pressing.setting import plastics_of
+from flatstock.starting.equipment import classes
 from flatstock.workshop.frame_fits import THINNER_MOST
 from flatstock.workshop.shop import Cylinder, Lot, Workshop
 
-__all__ = ["CardChoices", "GaugeChoice", "PlasticChoice", "card_choices"]
+__all__ = ["CardChoices", "GaugeChoice", "PlasticChoice", "card_choices", "room_classes"]
 
 THINNEST, THICKEST = 0.002, 0.03  #: where a shop has no frame yet [m]
 WIDER = 15.0  #: K under and over the usual window of the platens that is still looked at
@@ -113,3 +114,8 @@ def _plastics(shop: Workshop) -> tuple[PlasticChoice, ...]:
             )
         )
     return tuple(sorted(found, key=lambda one: (-min(one.kilograms, 1.0), one.id)))
+
+
+def room_classes() -> tuple[str, ...]:
+    """What a thing in a room may be, of which a typical size is known."""
+    return classes()

@@ -56,9 +56,11 @@ def said_of(name: str, text: str) -> str:
     ('platen length 1350 mm', 'skills hot transfer, saw')
     >>> said_of("flash_allowance_percent", '{ value = 2.5, low = 1.5, high = 4.0, kind = "assumed" }')
     'flash allowance 2.5 % (1.5 to 4.0; assumed)'
+    >>> said_of("trips_per_day", "8")
+    'trips 8 a day'
     """
     parts = split_name(name)
-    stem, unit = (name, "") if parts is None else (parts[0], parts[2])
+    stem, unit = (name, "") if parts is None else (parts[0], parts[2].replace("per/", "a "))
     return " ".join(one for one in (stem.replace("_", " "), _amount(text, unit)) if one)
 
 

@@ -16,6 +16,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 
+from flatstock.actions.choices import room_classes
 from flatstock.actions.setting_up import (
     Entry,
     Sheaf,
@@ -33,6 +34,7 @@ from flatstock.web.page import place_of, show
 from flatstock.workshop import defaults
 from flatstock.workshop.fields import Field, Table
 from flatstock.workshop.literals import text_of
+from flatstock.workshop.plain_values import from_plain, plain_example, said_plainly
 from flatstock.workshop.skill_words import skill_words
 from flatstock.workshop.stay_words import STAY_EXAMPLE, are_stays
 
@@ -49,6 +51,7 @@ NAMES = {
     "room": "The room",
     "outlay": "Purchases and money",
 }
+LISTED = ("orders", "lots", "offcuts")  #: files of rows
 ASSUMED = "assumed until it is confirmed or another number is written here"
 #: what a field is called on a page, where its own name is no word for people
 LABELS = {"id": "short name", "ids": "short names", "present": "hours"}
@@ -66,7 +69,9 @@ class Box:
     label: str
     unit: str
     value: str
+    lines: bool  #: of any number of rows
     meaning: str
+    picked: bool  #: one of its choices, from a list
     choices: tuple[tuple[str, str], ...]  #: as the file has it, and in words
     hint: str
     fault: str
@@ -156,8 +161,9 @@ async def save(request: Request, name: str) -> Response:
     said.pop(CONFIRMED, None)
     shown, do = said.pop("_was", ""), said.pop("_do", "")
     confirmed = [str(one) for one in sent.getlist(CONFIRMED)]
-    said, faults = only_changed(said, shown, entry.title, entry.values)
-    said = as_it_was(said, entry.values, confirmed)
+    plain = _plainly(name, of, entry.values)
+    said, faults = only_changed(said, shown, entry.title, plain)
+    said = _as_the_file(name, of, as_it_was(said, plain, confirmed), entry.values)
     if do == "away" and at is not None:
         write = partial(take_away, folder, name, at, of, **said_by)
     else:
@@ -172,6 +178,31 @@ async def save(request: Request, name: str) -> Response:
     if faults:
         return _form(request, name, entry, said, faults, confirmed)
     return RedirectResponse(f"/shop/part/{name}?{urlencode({'kept': entry.title or of or name})}", 303)
+
+
+def _plainly(name: str, of: str, values: Mapping[str, str]) -> dict[str, str]:
+    """A block as its form shows it: bands, lists and tables in words."""
+    fields = _fields(name, of)
+    return {key: said_plainly(fields[key], text) if key in fields else text for key, text in values.items()}
+
+
+def _as_the_file(name: str, of: str, said: Mapping[str, str], before: Mapping[str, str]) -> dict[str, str]:
+    """What a form says as the file has it; what nobody touched exactly as it stands there."""
+    fields, shown = _fields(name, of), _plainly(name, of, before)
+    return {
+        key: before[key]
+        if key in before and text == shown[key]
+        else from_plain(fields[key], text)
+        if key in fields
+        else text
+        for key, text in said.items()
+    }
+
+
+def _fields(name: str, of: str) -> Mapping[str, Field]:
+    """Of a block of a TOML file; a list's row has no values but words and numbers."""
+    table = None if name in LISTED else table_for(name, of)
+    return {} if table is None else table.by_name
 
 
 def _mark(text: str) -> str:
@@ -216,9 +247,10 @@ def _form(
     table = table_for(name, entry.of)
     if table is None:
         raise Refused(Fault(name, f"nothing in it is called {entry.of!r}", "see the list"))
-    place = place_of(request)
+    place, stands = place_of(request), _plainly(name, entry.of, entry.values)
+    values = _plainly(name, entry.of, values)
     asked = [field for field in table.fields if _asked(field, values, new=entry.at < 0)]
-    boxes = [_box(field, entry.values, values, faults) for field in asked]
+    boxes = [_box(field, stands, values, faults, _offered(name, field)) for field in asked]
     at_field = {box.field.name for box in boxes if box.fault}
     rest = [fault for fault in faults if _field_of(fault) not in at_field]
     return show(
@@ -228,7 +260,7 @@ def _form(
         names=NAMES,
         name=name,
         entry=entry,
-        was=as_shown(entry.title, entry.values),
+        was=as_shown(entry.title, stands),
         what=table.name,
         first=[box for box in boxes if _first(box, new=entry.at < 0)],
         others=[box for box in boxes if not _first(box, new=entry.at < 0)],
@@ -271,7 +303,11 @@ def _field_of(fault: Fault) -> str:
 
 
 def _box(
-    field: Field, stands: Mapping[str, str], values: Mapping[str, str], faults: tuple[Fault, ...]
+    field: Field,
+    stands: Mapping[str, str],
+    values: Mapping[str, str],
+    faults: tuple[Fault, ...],
+    offered: tuple[str, ...],
 ) -> Box:
     # it stands at its field: the file, line and name would only say so again
     mine = next((replace(one, where="").sentence() for one in faults if _field_of(one) == field.name), "")
@@ -283,12 +319,19 @@ def _box(
         label=LABELS.get(stem, stem.replace("_", " ")),
         unit=field.unit or "",
         value=bare(values.get(field.name, "")),
+        lines=field.kind == "tables" and not are_stays(field),
         meaning=on_a_page(field.meaning.replace("of `[metals.ID]`", "the shop's own")).replace("`", ""),
-        choices=tuple((one, _choice(field, one)) for one in field.choices),
+        picked=field.kind == "choice" or (bool(offered) and field.kind != "texts"),
+        choices=tuple((one, _choice(field, one)) for one in offered),
         hint=f"{ASSUMED}; {_hint(field)}" if assumed else _hint(field),
         fault=mine,
         assumed=assumed,
     )
+
+
+def _offered(name: str, field: Field) -> tuple[str, ...]:
+    """What may be chosen: of a room's things the classes too that have a typical size, though it may be another."""
+    return room_classes() if (name, field.name) == ("room", "class") else field.choices
 
 
 def _hint(field: Field) -> str:
@@ -305,8 +348,12 @@ def _example(field: Field) -> str:
     band = _BAND.fullmatch(text) if field.kind == "value" else None
     if band is not None:
         return f"as in {band[1]}"
-    if text.startswith(("{", "[")):
+    plain = plain_example(field, text)
+    if plain.startswith(("{", "[")):
         return f"as the file has it: {text}"
+    if field.kind == "tables":
+        return f"a line each, as in {plain}"
+    text = plain
     return f"as in {_choice(field, text) if field.refers == 'metals' else text}" if text else ""
 
 
