@@ -45,10 +45,14 @@ def _why(week: Week, schedule: Schedule, sheet: Sheet, press: str, latest: int) 
     window = [Span(soonest, latest + 1)]
     people = [one.at_hand for one in week.skilled(HOT)]
     pairs = starts_within(people, people=2, minutes=week.times.transfer, start=week.now, end=week.end)
-    if not common(joined(Span(s.start, s.end + 1) for s in pairs), window):
+    there = common(joined(Span(s.start, s.end + 1) for s in pairs), window)
+    if not there:
         return f"fewer than two people {trained(HOT)} are there before"
-    held = {cooler: list(_held(week, schedule, sheet, cooler)) for cooler in sheet.kind.press_cool}
-    if not any(less(window, [span for span, _ in spans]) for spans in held.values()):
+    held = {
+        cooler: [one for one in _held(week, schedule, sheet, cooler) if common([one[0]], there)]
+        for cooler in sheet.kind.press_cool
+    }
+    if not any(less(there, [span for span, _ in spans]) for spans in held.values()):
         last = [max(spans, key=lambda one: one[0].end)[1] for spans in held.values() if spans]
         return " and ".join(last)
     return "hands are at other moulds until then"

@@ -6,8 +6,9 @@ from dataclasses import replace
 
 import pytest
 
+from flatstock.planning.overdue import overdue
 from flatstock.planning.problem.clock import Span
-from flatstock.planning.problem.schedule import Run
+from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.stranded import over_at_least
 from flatstock.planning.problem.week import Done, Work
 from flatstock.planning.solve.search import search
@@ -100,3 +101,45 @@ def test_no_plan_has_fewer_minutes_past_the_latest_than_hands_and_cooling_presse
         )
         _, levels = lifted(out, 20)
         assert over_at_least(out) == levels["over_latest_min"].value == max(0, minute - LOADED - LATEST)
+
+
+def test_a_mould_that_spoils_soon_goes_first_though_the_one_behind_it_is_a_little_over_by_then():
+    """The one behind had until 45 minutes from now, and its latest was a minute before: it was taken out first, and
+    the other stayed hot for 25 minutes too long."""
+    thick = tiny_kind(
+        "dark", dwell=40, latest=42, cool=45, whole=45, presses=("HP1", "HP2"), skins=("S1", "S2")
+    )
+    thin = tiny_kind(
+        "white", dwell=10, latest=54, cool=21, whole=21, presses=("HP1", "HP2"), skins=("S1", "S2")
+    )
+    people = [person(name, (0, 300)) for name in "ABC"]
+    week = tiny_week(
+        [(thick, 290), (thin, 290)], end=300, people=people, presses=("HP1", "HP2"), frames=("F1", "F2")
+    )
+    sheets = []
+    for sheet, frame, skins, press, loaded in zip(
+        week.sheets, ("F1", "F2"), ("S1", "S2"), ("HP1", "HP2"), (60, 90), strict=True
+    ):
+        done = works(
+            ("weigh", loaded - 9, loaded - 8, ("SCALE",), ("A",)),
+            ("prepare", loaded - 5, loaded - 4, ("BENCH",), ("A",)),
+            ("load", loaded - 1, loaded, ("BENCH", press), HANDS),
+        )
+        kind = replace(sheet.kind, frames=("F1", "F2"))
+        sheets.append(replace(sheet, kind=kind, done=Done(works=done, frame=frame, skins=skins, figures={})))
+    hot = {press: tuple(week.supervised()) for press in ("HP1", "HP2")}
+    week = replace(week, now=100, sheets=tuple(sheets), hot=hot)
+    found = search(week, seconds=5, before=as_planned(100))
+    over = next(one for one in found.levels if one.name == "over_latest_min")
+    runs = found.schedule.runs
+    assert runs["01"].transfer <= 102
+    assert over.value == runs["02"].transfer - 144 <= 5
+
+
+def test_it_is_said_what_is_in_the_way_then_and_not_what_comes_into_the_cooling_press_days_later():
+    runs = as_planned(22)
+    between = replace(runs["02"], sheet="03", transfer=13, leave=21, demould=21)
+    said = list(overdue(in_the_press(), Schedule(runs=runs | {"03": between}, heated={})))
+    assert said == [
+        "01 leaves HP1 at Mon 00:22, 6 min past its latest (Mon 00:16): CP1 holds 03 until 00:21."
+    ]

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from flatstock.planning.dispatch.cooling import Cooled, Way
 from flatstock.planning.dispatch.floor import Floor
 from flatstock.planning.problem.schedule import Run
-from flatstock.planning.problem.stranded import LATE_GRACE
+from flatstock.planning.problem.stranded import out_by
 from flatstock.planning.problem.week import HOT, SAW, Sheet, Week, Work
 
 __all__ = ["standing"]
@@ -190,7 +190,7 @@ class _Standing:
         watched = next((s.end for s in floor.stays if s.start <= week.now < s.end), week.now)
         last = min(watched - t.transfer, ready + LONGEST)
         if dwell.latest is not None:  # the first way out is taken, so it is over that only where it must be
-            last = min(last, max(load.end + dwell.latest, week.now + LATE_GRACE))
+            last = min(last, out_by(week, load.end + dwell.latest))
         start = floor.crew.next(ready, t.transfer, 2, HOT)
         while start is not None and start <= last:
             found = floor.cooled_in(sheet, start, wait=week.end)

@@ -17,11 +17,11 @@ from flatstock.planning.problem.warmth import (
 from flatstock.planning.problem.week import HOT, Sheet, Week, Work
 from flatstock.workshop.skill_words import trained
 
-__all__ = ["LATE_GRACE", "Stranded", "out_sooner", "over_at_least", "stranded"]
+__all__ = ["Stranded", "out_by", "out_sooner", "over_at_least", "stranded"]
 
-#: a mould that can't be out by its latest is taken out late within this from now, minutes, or it is given up; our own
-#: figure
-LATE_GRACE = 45
+#: minutes: a mould that can't be out by its latest is taken out late, within the first of now or the second of its
+#: latest, or it is given up; our own figures
+LATE_GRACE, OVER_GRACE = 45, 10
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +57,11 @@ class Stranded:
         return f"call whoever is trained, so that two people {trained(HOT)} are at {self.press}, write their hours"
 
 
+def out_by(week: Week, latest: int) -> int:
+    """Until when a mould with this latest may be planned out of its hot press, late where it must be."""
+    return max(latest + OVER_GRACE, week.now + LATE_GRACE)
+
+
 def stranded(week: Week) -> Iterator[Stranded]:
     """Moulds in a hot press that two people with the skill can't take out in time into a cooling press that works.
 
@@ -70,7 +75,7 @@ def stranded(week: Week) -> Iterator[Stranded]:
         if inside is None:
             continue
         soonest, latest = max(week.now, inside.load.end + inside.dwell.planned), inside.latest
-        last = week.end if latest is None else max(latest, week.now + LATE_GRACE)
+        last = week.end if latest is None else out_by(week, latest)
         ends = week.now if watched is None else watched.end - week.times.transfer
         hands = [
             Span(max(span.start, soonest), min(span.end, last, ends))

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from flatstock.planning.problem.clock import Span, joined, starts_within
 from flatstock.planning.problem.drying import KEEPS
-from flatstock.planning.problem.stranded import LATE_GRACE
+from flatstock.planning.problem.stranded import out_by
 from flatstock.planning.problem.warmth import Plates
 from flatstock.planning.problem.week import HOT, SAW, Sheet, Site, Week
 from flatstock.planning.solve.cpsat import Model, Var, domain
@@ -199,7 +199,7 @@ def _dwell(make: _Maker, press: dict[str, Var], loaded: Var, transfer: Var) -> V
             m.add(transfer <= loaded + dwell.latest).only_enforce_if(chosen)
             continue
         latest = load.end + dwell.latest
-        over = m.new_int_var(0, max(0, week.now + LATE_GRACE - latest), f"{sheet.id} over its latest by")
+        over = m.new_int_var(0, out_by(week, latest) - latest, f"{sheet.id} over its latest by")
         m.add_max_equality(over, [0, transfer - latest])
     return over
 
