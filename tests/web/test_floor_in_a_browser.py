@@ -102,7 +102,7 @@ def test_a_two_person_step_takes_two_different_people(page: Page, floor: Callabl
     transfer(page, "OP1")
     expect(page.locator("#hands-done")).to_be_disabled()
     page.locator("#hands-people button", has_text="OP1").click()  # again: it is taken back, not counted twice
-    expect(page.locator("#hands-faults")).to_have_text("2 people more")
+    expect(page.locator("#hands-faults")).to_have_text("2 more people")
     page.locator("#hands-people button", has_text="OP1").click()
     page.locator("#hands-people button", has_text="OP2").click()
     page.locator("#hands-done").click()

@@ -131,11 +131,11 @@ def test_a_weighing_is_told_as_thickness(page: Page, tmp_path: Path, serve: Call
     for key in "11,39":
         page.locator(f"#hands [data-key='{key}']").click()
     loud = page.locator("#hands-faults strong")
-    expect(loud).to_have_text("0.35 kg short: 0.36 mm too thin; not right, it may be 0.05 kg off")
+    expect(loud).to_have_text("0.35 kg short: 0.36 mm too thin; not right: up to 0.05 kg off is allowed")
     expect(page.locator("#hands-faults .shape.late")).to_be_visible()
     for key in ("back", "back", "back", "back", "back", *"11,72"):
         page.locator(f"#hands [data-key='{key}']").click()
-    expect(page.locator("#hands-faults")).to_contain_text("too thin; right, it may be 0.05 kg off")
+    expect(page.locator("#hands-faults")).to_contain_text("too thin; right: up to 0.05 kg off is allowed")
     expect(loud).to_have_count(0)
 
 

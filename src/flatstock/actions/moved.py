@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-__all__ = ["Moved", "moved_in"]
+__all__ = ["Moved", "moved_in", "moves_ahead"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,3 +42,9 @@ def moved_in(plan: Mapping[str, Any] | None) -> tuple[Moved, ...]:
         for one in first.values()
     ]
     return tuple(sorted(found, key=lambda one: (one.to or one.before, one.sheet)))
+
+
+def moves_ahead(moved: Sequence[Moved], now: datetime) -> list[Moved]:
+    """What is still to come of them, or comes no more: loadings first, which take two people and a hot press."""
+    ahead = [one for one in moved if one.to is None or one.to > now]
+    return sorted(ahead, key=lambda one: (one.to is not None, one.step != "load"))

@@ -21,7 +21,7 @@ from flatstock.running.stays import Stay
 from flatstock.running.supply_cuts import calms_at
 from flatstock.running.taps import UNDO
 from flatstock.running.view import Apart, Floor, MouldHere, Next, PlaceHere, State, ToDo, Undoable
-from flatstock.running.words import clock, clock_up, degrees, minutes
+from flatstock.running.words import clock, clock_up, core_words, degrees, minutes
 from flatstock.workshop.shop import Workshop
 
 __all__ = ["floor", "floor_of"]
@@ -239,7 +239,9 @@ def _sentence(stay: Stay, step: Next, course: Course | None, now: Situation) -> 
     core = None if course is None else course.core_at(now.now)
     why = ""
     if core is not None and gate.limit is not None:
-        why = f": core {degrees(core, up=not stay.hot)}, {'needs' if stay.hot else 'limit'} {degrees(gate.limit)}"
+        why = core_words(
+            core, gate.limit, hot=stay.hot, closed=gate.not_before is None or now.now < gate.not_before
+        )
     if gate.not_before is None:
         return f"do not open; when it is ready cannot be told yet{why}"
     due = _counts_to(stay, gate, course, now)

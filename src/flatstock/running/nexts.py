@@ -51,9 +51,10 @@ def next_to_do(sheet: Planned, track: Track | None, now: Situation) -> Next:
     weighed = set() if track is None else set(track.weighed)
     left = [lot for lot in sheet.lots if lot not in weighed]
     if left and (track is None or track.stage in ("planned", "weighed")):
-        masses = ", ".join(
+        first, *others = (
             f"{kilograms(sheet.lots[lot])} of {lot}{' (dried)' if _dried(lot, now) else ''}" for lot in left
         )
+        masses = f"{first}, then {', '.join(others)}" if others else first  # one at a time goes on the scale
         return _next("weighed", f"Weigh {masses} for {sheet.id}", sheet.id, (), now, lot=left[0])
     if track is None or track.stage in ("planned", "weighed"):
         mould = _mould(sheet, now)

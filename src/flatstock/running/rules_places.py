@@ -12,7 +12,7 @@ from flatstock.running.heating import WAIT, cold_words, ready_to_load
 from flatstock.running.kinds import kinds
 from flatstock.running.situation import Situation
 from flatstock.running.stays import SAME, Stay
-from flatstock.running.words import clock, clock_up, degrees
+from flatstock.running.words import clock, clock_up, core_words
 
 __all__ = ["cold_platens", "danger_first", "heaters", "moulds", "places", "too_early"]
 
@@ -250,11 +250,7 @@ def too_early(event: Event, now: Situation) -> Iterator[Breach]:
     if gate is None:
         return
     core, limit = course.core_at(event.at), gate.limit
-    why = (
-        f": core {degrees(core, up=not here.hot)}, {'needs' if here.hot else 'limit'} {degrees(limit)}"
-        if core is not None and limit is not None
-        else ""
-    )
+    why = "" if core is None or limit is None else core_words(core, limit, hot=here.hot, closed=True)
     if gate.not_before is None:
         yield soft(
             here.place,

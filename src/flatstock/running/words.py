@@ -7,7 +7,7 @@ from math import ceil, floor
 
 from flatstock import times
 
-__all__ = ["clock", "clock_up", "degrees", "kilograms", "minute_up", "minutes", "named"]
+__all__ = ["clock", "clock_up", "core_words", "degrees", "kilograms", "minute_up", "minutes", "named"]
 
 
 def clock(at: datetime, zone: tzinfo, *, beside: datetime | None = None) -> str:
@@ -60,3 +60,18 @@ def named(ids: tuple[str, ...] | list[str]) -> str:
     'OP1 and OP2'
     """
     return " and ".join(([", ".join(ids[:-1])] if len(ids) > 1 else []) + list(ids[-1:]))
+
+
+def core_words(core: float, limit: float, *, hot: bool, closed: bool) -> str:
+    """Where a core stands [°C] against what it needs or may have, behind what is said of its mould.
+
+    A mould that has melted through and stays closed all the same was cut off from its heat: what it lacks is said.
+
+    >>> core_words(119.0, 165.0, hot=True, closed=True), core_words(104.2, 90.0, hot=False, closed=True)
+    (': core 119 °C, needs 165 °C', ': core 105 °C, limit 90 °C')
+    >>> core_words(191.0, 165.0, hot=True, closed=True)
+    ': core 191 °C has melted; breathing and full pressure are still to come'
+    """
+    if hot and closed and core >= limit:
+        return f": core {degrees(core)} has melted; breathing and full pressure are still to come"
+    return f": core {degrees(core, up=not hot)}, {'needs' if hot else 'limit'} {degrees(limit)}"

@@ -55,7 +55,7 @@
     if (doing.extract && !doing.runs) return "does the extract run?";
     if (doing.heat && doing.off === undefined) return "were its heaters off meanwhile?";
     const short = needed() - doing.chosen.length;
-    if (short > 0) return `${short} ${short === 1 ? "person" : "people"} more`;
+    if (short > 0) return `${short} more ${short === 1 ? "person" : "people"}`;
     return "";
   }
 
@@ -72,7 +72,7 @@
     const over = kilograms > 0, off = Math.abs(kilograms);
     const heavy = (kg) => (OUNCES === null ? `${say(READ.kg[1](kg), 2)} lb` : `${poundsAndOunces(IN_OUNCES[1](kg))} oz`);
     const [mass, thickness] = US ? [heavy(off), `${say(READ.mm[1](thick), 3)} in`] : [`${say(off, 2)} kg`, `${say(thick, 2)} mm`];
-    const may = within ? `; ${right}, it may be ${US ? heavy(within) : `${say(within, 2)} kg`} off` : "";
+    const may = within ? `; ${right}: up to ${US ? heavy(within) : `${say(within, 2)} kg`} off is allowed` : "";
     return `${mass} ${over ? "over" : "short"}: ${thickness} too ${over ? "thick" : "thin"}${may}`;
   }
 
@@ -197,7 +197,7 @@
     if (doing.extract) await flatstock.taps.tap({ kind: "extract_on", who: doing.chosen.slice(0, 1) });
     if (doing.off) await flatstock.taps.tap({ kind: "heating_off", place: doing.place, who: doing.chosen, at: doing.heat });
     if (DANGERS.has(doing.kind)) takeover(doing.kind);
-    const said = doing.words;
+    const said = doing.number ? `${doing.words}: ${typed} ${doing.unit}` : doing.words; // a slip is seen while it can be undone
     const tap = await flatstock.taps.tap(event);
     if (tap.kind !== "undone") offerUndo(tap, said);
     mark(tap, said);

@@ -12,7 +12,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, Response, StreamingRes
 from starlette.concurrency import run_in_threadpool
 
 from flatstock.actions.board import Event, Floor
-from flatstock.actions.moved import moved_in
+from flatstock.actions.moved import moved_in, moves_ahead
 from flatstock.actions.plan_lacks import plan_lacks
 from flatstock.actions.power_now import power_now, said_of_saw
 from flatstock.actions.putting_right import telling_of
@@ -184,6 +184,7 @@ def _floor(request: Request) -> dict[str, Any]:
         "coming": waiting[:COMING],
         "weighings": _weighings(work, shop),
         "moved": moved_in(work.plan()),
+        "moves_ahead": moves_ahead,
         "late": (work.plan() or {}).get("late", ()),
         "lasting": lasting,
         "unplanned": request.app.state.planner.state().faults,
