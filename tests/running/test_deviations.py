@@ -88,3 +88,11 @@ def test_what_leaves_melted_but_before_its_planned_dwell_is_over_has_had_no_full
 
 def test_platens_that_were_not_ready_ask_for_a_cut_test():
     assert found(in_the_press(cold=True)) == [("laid in before the platens were ready", True)]
+
+
+def test_platens_that_are_reckoned_not_to_have_been_ready_ask_for_one_too():
+    said = [
+        (one.what, one.cut_test)
+        for one in deviations(in_the_press(), (), RECIPE, UTC, at("16:00"), cold=True)
+    ]
+    assert said == [("laid in before the platens were ready", True)]

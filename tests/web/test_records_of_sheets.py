@@ -13,6 +13,7 @@ import pytest
 import zxingcpp
 from playwright.sync_api import Page, expect
 
+from flatstock.actions.board import Board
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.practice import noted_by
 from flatstock.actions.sheet_record import record_of
@@ -93,6 +94,32 @@ def test_a_correction_shows_in_the_record_and_the_mark_follows_the_mass(tmp_path
     assert dict(after.lots) == {"L-2301": 11.7}
     assert after.mark != before.mark
     assert any(line.corrected for line in after.way)
+
+
+def test_a_load_told_late_between_platens_that_were_not_ready_asks_for_a_cut_test(tmp_path: Path) -> None:
+    """As a tablet that had no network tells it: nobody was asked, so nobody said that they were cold.
+
+    The demo's press reaches 195 °C in 39.5 min from 18 °C and soaks 15 min (demo.md); the record is read from a store.
+    """
+    folder = demo_folder(tmp_path / "shop")
+    plan, shop = kept_plan(folder), open_workshop(folder)
+    assert plan is not None
+
+    def heated(at: str) -> list[str]:
+        begun = datetime.fromisoformat(f"2026-03-02T{at}:00+00:00")
+        heating = Event(
+            id=f"heating {at}", at=begun, noted_at=begun, kind="heating_on", who=("OP1",), place="HP1",
+            facts={"set_point_C": 195.0},
+        )  # fmt: skip
+        events = [one for one in noted_by(plan, NOW) if one.kind not in ("heating_on", "heating_off")]
+        (tmp_path / at[3:]).mkdir()
+        with open_store(tmp_path / at[3:]) as store:
+            store.append([heating, *events])
+            record = record_of("O-104-01", Board(store).of_sheet("O-104-01"), plan, shop)
+        return [one.what for one in record.deviations if one.cut_test]
+
+    assert heated("07:10") == []  # loaded at 08:13
+    assert heated("07:40") == ["laid in before the platens were ready"]
 
 
 @pytest.mark.parametrize("address", ["/record/O-104-01", "/happened"])

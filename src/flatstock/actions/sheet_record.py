@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from typing import Any
 
 from flatstock.actions.event_words import kind_words, told_words
+from flatstock.actions.warming import platens_of
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, Refused
 from flatstock.plastics.model import Plastic
 from flatstock.plastics.safety import cautions_for
 from flatstock.pressing.setting import plastics_of
 from flatstock.records.sheets import Frozen
-from flatstock.running.deviations import HEAT_KINDS, Deviation, deviations
+from flatstock.running.danger import heats
+from flatstock.running.deviations import HEAT_KINDS, SLACK, Deviation, deviations
 from flatstock.running.event import Event
+from flatstock.running.heating import ready_to_load
 from flatstock.running.sheets import Planned, planned
 from flatstock.running.standing import standing
 from flatstock.workshop.shop import Workshop
@@ -170,9 +173,26 @@ def record_of(
         way=tuple(_line(one, corrected, zone) for one in found),
         mark=sha256(repr((sheet, lots)).encode()).hexdigest()[:8],
         cautions=tuple(cautions_for(*TOPICS)),
-        deviations=deviations(found, heat, known, zone, now or max((e.at for e in events), default=NEVER)),
+        deviations=deviations(
+            found,
+            heat,
+            known,
+            zone,
+            now or max((e.at for e in events), default=NEVER),
+            cold=loaded is not None and _laid_in_cold(loaded, heat, shop),
+        ),
         recipe=None if frozen is None else f"{frozen.name}, version {frozen.version}",
     )
+
+
+def _laid_in_cold(loaded: Event, heat: Sequence[Event], shop: Workshop) -> bool:
+    """Whether its press was not ready, reckoned from when it was switched on; not where nobody told that."""
+    where = loaded.where
+    if where is None or where not in shop.hot_presses:
+        return False
+    before = heats([one for one in heat if one.at <= loaded.at], (where,), now=loaded.at)[where]
+    platens = platens_of(shop, before, (), at=loaded.at)
+    return platens is not None and platens.on and not ready_to_load(platens, loaded.at + SLACK)
 
 
 def _as_frozen(sheet: str, body: Mapping[str, Any]) -> Planned:

@@ -16,10 +16,13 @@ from flatstock.running.standing import CORRECTING
 __all__ = ["events_of_sheet", "events_of_sheets"]
 
 IN_PRESS = timedelta(days=1)  #: no mould stays longer in a hot press
+WARMED = timedelta(
+    days=1
+)  #: before: no press is heated longer, and from its switching on its platens are reckoned
 
 
 def events_of_sheet(db: Connection, sheet: str) -> list[Event]:
-    """The sheet's events, those of its press's heat while it was in it, and what corrects either."""
+    """The sheet's events, those of its press's heat before and while it was in it, and what corrects either."""
     found = [event for _, event in read(db, choice=Choice(sheet=sheet))]
     found += _come_from_another(db, found)
     found += _heat_while(db, found)
@@ -55,9 +58,11 @@ def _come_from_another(db: Connection, of: Sequence[Event]) -> list[Event]:
 
 
 def _heat_while(db: Connection, of: Sequence[Event]) -> list[Event]:
-    """What happened to its press's heat while the sheet was in it, or since, where it still is; a day at most."""
+    """What happened to its press's heat from the day before on, while the sheet was in it, or since, where it still is;
+    a day at most.
+    """
     loaded = [one.at for one in of if one.kind == "loaded"]
     out = [one.at for one in of if one.kind in ("transferred", "scrapped")]
     if not loaded:
         return []
-    return between(db, min(loaded), max(out) if out else max(loaded) + IN_PRESS, HEAT_KINDS)
+    return between(db, min(loaded) - WARMED, max(out) if out else max(loaded) + IN_PRESS, HEAT_KINDS)

@@ -11,7 +11,7 @@ from flatstock.running.event import Event
 from flatstock.running.sheets import Planned
 from flatstock.running.words import clock, degrees
 
-__all__ = ["HEAT_KINDS", "Deviation", "deviations"]
+__all__ = ["HEAT_KINDS", "SLACK", "Deviation", "deviations"]
 
 #: events of a press that name no sheet
 HEAT_KINDS = ("power_cut", "power_back", "heating_on", "heating_off", "platen_read")
@@ -29,7 +29,13 @@ class Deviation:
 
 
 def deviations(
-    sheet: Sequence[Event], press: Sequence[Event], recipe: Planned, zone: tzinfo, now: datetime
+    sheet: Sequence[Event],
+    press: Sequence[Event],
+    recipe: Planned,
+    zone: tzinfo,
+    now: datetime,
+    *,
+    cold: bool = False,
 ) -> tuple[Deviation, ...]:
     """Those of one sheet, the first first.
 
@@ -39,13 +45,16 @@ def deviations(
         The sheet's events that stand; and of `HEAT_KINDS` at least those from when it was laid in, in order.
     recipe
         By which it was weighed or loaded.
+    cold
+        Whether the platens were not ready when it was laid in, by what was told of them: a load that is told late
+        has nobody who says so.
     """
     loaded = next((e for e in reversed(sheet) if e.kind == "loaded"), None)
     if loaded is None or loaded.where is None:
         return ()
     out = next((e for e in sheet if e.kind == "transferred" and e.at >= loaded.at), None)
     end = now if out is None else out.at
-    found = [*_cuts(loaded, end, press, zone), *_point(loaded, recipe), *_cold(loaded)]
+    found = [*_cuts(loaded, end, press, zone), *_point(loaded, recipe), *_cold(loaded, cold)]
     if out is not None:
         found += _dwell(loaded, out, recipe)
     return tuple(sorted(found, key=lambda one: one.at))
@@ -74,9 +83,9 @@ def _point(loaded: Event, recipe: Planned) -> Iterator[Deviation]:
             yield Deviation(at=loaded.at, what=what, cut_test=off < 0)
 
 
-def _cold(loaded: Event) -> Iterator[Deviation]:
-    """Whoever lays a mould between platens that are not ready says so."""
-    if loaded.facts.get("cold"):
+def _cold(loaded: Event, reckoned: bool) -> Iterator[Deviation]:
+    """Whoever lays a mould between platens that are not ready says so, or it follows from when they were heated."""
+    if loaded.facts.get("cold") or reckoned:
         yield Deviation(at=loaded.at, what="laid in before the platens were ready", cut_test=True)
 
 
