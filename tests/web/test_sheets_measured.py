@@ -93,7 +93,7 @@ def test_a_record_on_paper_has_what_its_page_has_of_pressing_thickness_and_grade
     events = [measured(sheet, READINGS, n) for n, sheet in enumerate(SHEETS)]
     served = serve(floor_with(tmp_path / "shop", *events), NOW)
     text = paper_of(served, SHEETS[0])
-    for said in ("as sold 1200 × 800 mm", "set-point 195 °C", "dwell 28 min, melted through at", "mould frame F12-1, skins S",
+    for said in ("as sold 1200 × 800 mm", "set-point 195 °C", "dwell 28 min, melted through after", "mould frame F12-1, skins S",
                  "mean thickness 11.93 mm, 11.62 to 12.24 mm", "corner to corner 0.68 mm", "left over beside its plane",
                  "grade by its limits", "t2 11.80 mm"):  # fmt: skip
         assert said in text

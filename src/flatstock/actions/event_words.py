@@ -8,7 +8,7 @@ from flatstock.prints.shown import Shown
 from flatstock.running.event import Event
 from flatstock.units import split_name
 
-__all__ = ["kind_words", "told_words"]
+__all__ = ["fact_words", "kind_words", "told_words"]
 
 WORDS = {
     "weighed": "weighed",
@@ -56,6 +56,25 @@ WORDS = {
 NAMES = ("danger", "answers", "silence")
 
 
+#: facts that are no word for people by their own name
+FACTS = {
+    "target": "wanted",
+    "bow": "gap under a straightedge",
+    "bow_over": "straightedge's length",
+    "face_up": "face that is up",
+    "front_edge": "edge nearest",
+} | {f"t{n}": f"point {n}" for n in range(1, 10)}
+
+
+def fact_words(stem: str) -> str:
+    """What a fact is called, without its unit.
+
+    >>> fact_words("t1"), fact_words("bow_over"), fact_words("set_point")
+    ('point 1', "straightedge's length", 'set point')
+    """
+    return FACTS.get(stem, stem.replace("_", " "))
+
+
 def kind_words(kind: str) -> str:
     """What happened."""
     return WORDS.get(kind, kind.replace("_", " "))
@@ -84,10 +103,13 @@ def _fact(name: str, value: object) -> str:
     """A fact in words; a mass to the gram, which a target is worked out finer than.
 
     >>> _fact("mass_kg", 11.74), _fact("lot", "L-2301"), _fact("target_kg", 5.67293)
-    ('mass 11.74 kg', 'lot L-2301', 'target 5.673 kg')
+    ('mass 11.74 kg', 'lot L-2301', 'wanted 5.673 kg')
+    >>> _fact("t1_mm", 11.62), _fact("face_up", "top")
+    ('point 1: 11.62 mm', 'face that is up: top')
     """
     parts = split_name(name)
     if parts is None or not isinstance(value, int | float):
-        return f"{name.replace('_', ' ')} {value}"
+        return f"{fact_words(name)}{':' if name in FACTS else ''} {value}"
     number = round(value, 3) if parts[2] == "kg" else value
-    return f"{parts[0].replace('_', ' ')} {number:g} {Shown().unit(parts[2])}"
+    mark = ":" if parts[0][-1].isdecimal() else ""
+    return f"{fact_words(parts[0])}{mark} {number:g} {Shown().unit(parts[2])}"

@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from flatstock.actions.event_words import fact_words
 from flatstock.prints.shown import Shown
 from flatstock.running.event import Event
 from flatstock.running.kinds import kinds
@@ -52,7 +53,7 @@ def numbers_of(told: Event, shown: Shown) -> list[Number]:
         if not _is_number(value) or name.startswith(WANTED):
             continue
         stem, unit = _parts(name)
-        words = stem.replace("_", " ")
+        words = fact_words(stem)
         reads = round(shown.convert(float(value or 0), unit), DECIMALS)
         found.append(Number(name, f"{words}, {shown.unit(unit)}" if unit else words, reads))
     return found
@@ -84,7 +85,7 @@ def choices_of(told: Event, shop: Workshop, plan: Mapping[str, Any] | None) -> l
         found.append(Choice("sheet", "For which sheet", tuple(sheets), told.sheet))
     for name, options in LISTS.items():
         if isinstance(value := told.facts.get(name), str):
-            found.append(Choice(f"fact-{name}", name.replace("_", " ").capitalize(), options, value))
+            found.append(Choice(f"fact-{name}", fact_words(name).capitalize(), options, value))
     return found
 
 
@@ -111,7 +112,7 @@ def facts_said(
 def _read(name: str, text: str, before: float, us: bool) -> float:
     """A number in the unit of the documents; one that nobody has touched is left exactly as it was."""
     stem, unit = _parts(name)
-    number = parse_number(text, where=stem.replace("_", " "))
+    number = parse_number(text, where=fact_words(stem))
     if not us or unit not in US:
         return before if number == round(before, DECIMALS) else number
     dimension, inch = US[unit]

@@ -86,7 +86,7 @@ def _made(document: Document, shown: Shown) -> Iterator[tuple[str, str]]:
         yield "set-point", shown.one(document["set_point_C"], "C", 0)
     if document["dwell_min"]:
         planned = document["dwell_planned_min"]
-        melted = f", melted through at {planned:.0f} by the plan" if planned else ""
+        melted = f", melted through after {planned:.0f} min by the plan" if planned else ""
         yield "dwell", f"{document['dwell_min']:.0f} min{melted}"
     if document["frame"]:
         yield "mould", f"frame {document['frame']}, skins {document['skins']}"

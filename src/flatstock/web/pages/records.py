@@ -9,6 +9,7 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
+from flatstock.actions.event_words import fact_words
 from flatstock.actions.fault_book import Waiting, proofs_wanted
 from flatstock.actions.recycled_content import recycled_content
 from flatstock.actions.sheet_quality import SheetQuality, density_of_plastic, quality_of, readings_before
@@ -219,7 +220,7 @@ def _measures(found: SheetRecord) -> list[tuple[str, float, str]]:
     said = []
     for name, value in found.measures.items():
         stem, _, unit = name.rpartition("_")
-        said.append((stem.replace("_", " ") if unit in UNITS else name, value, UNITS.get(unit, "")))
+        said.append((fact_words(stem) if unit in UNITS else name, value, UNITS.get(unit, "")))
     return said
 
 
