@@ -27,7 +27,8 @@ class Later:
 
     ready: Mapping[str, datetime]
     late: Mapping[str, int]  #: minutes, over these sheets
-    left: Mapping[str, int]  #: sheets that find no time even then
+    placed: Mapping[str, int]  #: sheets that find time then
+    left: Mapping[str, int]  #: sheets that find none even then
     empty: Mapping[str, tuple[str, ...]]  #: lots that don't hold one more charge of it
 
 
@@ -81,6 +82,7 @@ def _told(after: Week, plan: Schedule | None, lots: Mapping[str, float]) -> Late
     runs = {} if plan is None else plan.runs
     ready: dict[str, datetime] = {}
     late: dict[str, int] = {}
+    placed: dict[str, int] = {}
     without: dict[str, int] = {}
     left = dict(lots)
     for sheet in after.sheets:
@@ -88,6 +90,7 @@ def _told(after: Week, plan: Schedule | None, lots: Mapping[str, float]) -> Late
         if run is None:
             without[sheet.order] = without.get(sheet.order, 0) + 1
             continue
+        placed[sheet.order] = placed.get(sheet.order, 0) + 1
         moment = after.clock.moment(run.ready)
         ready[sheet.order] = max(moment, ready.get(sheet.order, moment))
         if sheet.due is not None:
@@ -99,4 +102,4 @@ def _told(after: Week, plan: Schedule | None, lots: Mapping[str, float]) -> Late
         for sheet in after.sheets
         if sheet.order in without
     }
-    return Later(ready, late, without, empty)
+    return Later(ready, late, placed, without, empty)

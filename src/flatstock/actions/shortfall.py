@@ -95,7 +95,9 @@ def _why_left_out(one: dict[str, Any], week: Week, found: Sequence[Help], later:
     one["late_min"] = later.late.get(order)
     if at is not None:
         late = later.late.get(order, 0)
-        one["because"] += f". Planned into the time after it they are ready by {day_clock(at)}" + (
+        some = later.placed[order]
+        who = "they are" if not later.left.get(order) else f"{some} of them {'is' if some == 1 else 'are'}"
+        one["because"] += f". Planned into the time after it {who} ready by {day_clock(at)}" + (
             f", {lasting(late)} late over these sheets" if late else ""
         )
     if later.left.get(order) and not gone:
@@ -112,5 +114,9 @@ def _not_even_then(said: str, later: Later, order: str) -> str:
         if empty
         else "more time to plan in may find some; else look whether a mould or a person is missing altogether"
     )
-    which = "it" if later.left[order] == 1 else f"{later.left[order]} of them"
+    others = later.left[order]
+    if later.placed.get(order):
+        which = "the other" if others == 1 else f"the other {others}"
+    else:
+        which = "it" if others == 1 else f"{others} of them"
     return f". There is no time for {which} in {FURTHER} weeks more: {why}"

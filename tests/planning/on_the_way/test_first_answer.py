@@ -12,6 +12,7 @@ from flatstock.actions.remembered import kinds_in
 from flatstock.actions.replans import plan_from_now
 from flatstock.actions.under_way import as_changed
 from flatstock.actions.weaker import scaled, worked_out
+from flatstock.cli import main
 from flatstock.planning.check import judge
 from flatstock.planning.problem.kinds import kinds_of
 from flatstock.workshop.files import read
@@ -92,3 +93,13 @@ def test_shares_that_were_tried_beforehand_scale_as_the_heat_model_does(beforeha
         assert scaled(kind, (out,), slowed[recipe], now=weak, before=shop) == scaled(
             kind, (out,), {}, now=weak, before=shop
         )
+
+
+def test_the_line_that_tells_of_it_names_the_orders_of_which_sheets_find_no_time(shop, now, capsys):
+    """What is left out is not late, so that the line alone sounded as if nothing was lost."""
+    (shop / "changes.toml").write_text(CHANGES["held"], "utf-8")
+    main(["plan", str(shop), "--from-now", "--now", now.isoformat(), "--seconds", "1"])
+    (line,) = (one for one in capsys.readouterr().err.splitlines() if "a first answer is kept" in one)
+    left = json.loads((shop / "plan.json").read_text("utf-8"))["left_out"]
+    assert left
+    assert f"; sheets of {', '.join(sorted({one['order'] for one in left}))} find no time" in line

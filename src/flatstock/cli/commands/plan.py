@@ -99,9 +99,11 @@ def plan(
         def first(document: dict[str, Any]) -> None:
             moved = len({one["sheet"] for one in document["since"]["moved"]})
             late = sum(sheet["late_min"] > 0 for sheet in document["sheets"])
+            orders = ", ".join(sorted({one["order"] for one in document["left_out"]}))
+            out = f"; sheets of {orders} find no time" if orders else ""
             keep_plan(shop, document)
             show.aside(
-                f"… a first answer is kept: {moved} sheets move, {late} are late. Not yet run through the heat"
+                f"… a first answer is kept: {moved} sheets move, {late} are late{out}. Not yet run through the heat"
                 " model; Ctrl-C leaves it at that, or at whatever better one is found by then."
             )
 
