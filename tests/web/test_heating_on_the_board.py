@@ -11,6 +11,7 @@ from playwright.sync_api import Page, expect
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.practice import noted_by
 from flatstock.records.store import open_store
+from flatstock.running.event import Event
 from tests.web.conftest import Served, demo_folder
 
 
@@ -29,3 +30,29 @@ def test_a_press_that_heats_counts_to_the_moment_it_is_ready_to_load(
     expect(hot).to_contain_text("at 195 °C about 07:5")
     expect(hot).to_contain_text("ready to load about 08:")
     expect(hot.locator(".minutes")).to_have_text("39")
+
+
+def test_a_reading_that_is_too_old_is_struck_out_and_the_heaters_beside_it_are_not(
+    page: Page, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    """Read at 09:00, looked at at 11:10: who reads it from afar must not take heaters that are on for off."""
+    folder = demo_folder(tmp_path / "shop")
+    plan = kept_plan(folder)
+    assert plan is not None
+    moment, at = (datetime(2026, 3, 2, hour, minute, tzinfo=UTC) for hour, minute in ((11, 10), (9, 0)))
+    read = Event(
+        id="read",
+        at=at,
+        noted_at=at,
+        kind="platen_read",
+        who=("OP1",),
+        place="HP1",
+        facts={"temperature_C": 194.0},
+    )
+    with open_store(folder) as store:
+        store.append([*noted_by(plan, moment), read])
+    page.goto(serve(folder, moment).address)
+    heat = page.locator("[data-place=HP1] .heat")
+    expect(heat).to_have_text("heaters on, set 195 °C; read 194 °C, 2 h 10 min old")
+    struck = "element => getComputedStyle(element).textDecorationLine"
+    assert (heat.evaluate(struck), heat.locator(".reading").evaluate(struck)) == ("none", "line-through")
