@@ -12,6 +12,7 @@ from typing import Any
 from flatstock.actions.happened import today_of
 from flatstock.actions.kept import kept_plan
 from flatstock.actions.plan_hours import somebody_there
+from flatstock.actions.plan_rounds import Agreed
 from flatstock.actions.plans import NotInTime, Physics, Planned, cautions_of, plan_week, planned
 from flatstock.actions.remembered import digest_of
 from flatstock.actions.under_way import as_begun, as_changed, facts_in, plan_to_go_on_from, week_now
@@ -93,19 +94,16 @@ def promise(
 
     def found(
         week: Week, soonest: frozenset[str], runs: Mapping[str, Run], unkept: _Unkept
-    ) -> tuple[Week, dict[str, Any]] | None:
+    ) -> Planned | None:
         nonlocal in_time
         asked = _promised(week, before, new.id, unkept.ready)
         try:
-            document, _ = planned(
-                physics, asked, now=now, seconds=seconds, tell=tell, before=runs, soonest=soonest
-            )
+            return planned(physics, asked, now=now, seconds=seconds, tell=tell, before=runs, soonest=soonest)
         except NotInTime:
             in_time = False
             return None
         except Refused:
             return None
-        return asked, document
 
     for further in range(WEEKS + 1):
         week = week_of(further)
@@ -121,10 +119,10 @@ def promise(
             one = found(week, soonest, runs, unkept) if unkept.ready else None
         if one is None:
             continue  # not in these weeks
-        week, document = one
+        document = one.document
         facts_in(document, physics, today, now=now)
         ready = max(one["ready"] for one in document["sheets"] if one["id"] in soonest)
-        because, untried = _because(week, runs, soonest, ready, tell, seconds=seconds, say=say)
+        because, untried = _because(one.agreed, runs, soonest, ready, tell, seconds=seconds, say=say)
         answer = _document(shop, wanted, document, soonest, now, [*unkept.words, *because])
         if untried:
             answer["warnings"].append(
@@ -243,7 +241,7 @@ def _promised(week: Week, before: Mapping[str, Any], new: str, unkept: Mapping[s
 
 
 def _because(
-    week: Week,
+    plan: Agreed,
     runs: Mapping[str, Run],
     soonest: frozenset[str],
     ready: str,
@@ -252,25 +250,32 @@ def _because(
     seconds: float,
     say: Callable[[str], None],
 ) -> tuple[list[str], list[str]]:
-    """What it waits for: with which one more thing the same search finds it ready sooner; and what there was no
-    time to try in so many seconds."""
+    """What it waits for: with which one more thing the same search, gone on with from the plan that was found, has it
+    ready sooner than without; and what there was no time to try in so many seconds."""
     from flatstock.planning.solve.search import search
 
+    week, like = plan.week, plan.found.schedule
     end, untried = time.monotonic() + seconds, list[str]()
 
+    def sooner(week: Week) -> int | None:
+        answer = search(week, seconds=RELIEF, before=runs, soonest=soonest, like=like)
+        if answer.schedule is None:
+            return None
+        return int(next(one.value for one in answer.levels if one.name == READY))
+
     limit = week.clock.minute(datetime.fromisoformat(ready))
+    as_it_is = sooner(week)  # what any search as long would find is no thing's merit
+    limit = limit if as_it_is is None else min(limit, as_it_is)
     found: list[tuple[int, str]] = []
     for one in reliefs(week):
         if tell("trying", 0.0, 0.0) or time.monotonic() > end:
             untried.append(one.what)
             continue
         say(f"trying {one.what}")
-        answer = search(one.week, seconds=RELIEF, before=runs, soonest=soonest)
-        if answer.schedule is not None:
-            saved = limit - int(next(one.value for one in answer.levels if one.name == READY))
-            if saved > 0:
-                found.append((saved, f"{one.resource} are short: with {one.what} it would be ready"
-                                     f" {lasting(saved)} sooner than this"))  # fmt: skip
+        moment = sooner(one.week)
+        if moment is not None and moment < limit:
+            found.append((limit - moment, f"{one.resource} are short: with {one.what} it would be ready"
+                                          f" {lasting(limit - moment)} sooner than this"))  # fmt: skip
     reasons = [words for _, words in sorted(found, key=lambda entry: (-entry[0], entry[1]))[:SHOWN]]
     own = "its own way through the shop takes that long: no one thing more was found to make it sooner"
     return reasons or [own], untried

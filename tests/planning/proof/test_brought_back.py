@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from flatstock.planning.dispatch.kept_order import minutes_moved
+from flatstock.planning.dispatch.kept_order import in_kept_order, minutes_moved
 from flatstock.planning.dispatch.rule import dispatch
 from flatstock.planning.solve.cpsat import evaluate, plain
 from flatstock.planning.solve.first import as_in
@@ -28,3 +28,31 @@ def test_what_has_moved_comes_back_where_the_week_allows_it():
     assert evaluate(goal, plain(values)) == minutes_moved(week, before, moved.runs) > 0
     found = better_nearby(model, goal, values, seconds=20.0, tell=lambda *_: False)
     assert evaluate(goal, plain(found)) == 0
+
+
+def _asked_for(promised):
+    """Two sheets that are promised for a minute in the plan that people work by, and a third that is asked for."""
+    kinds = [tiny_kind(key, whole=6, frames=("F1",)) for key in ("dark", "white")]
+    people = [person("A", (0, 60)), person("B", (0, 60))]
+    wanted = [(kinds[0], 60), (kinds[0], 60), (kinds[1], 60)]
+    week = tiny_week(wanted, end=60, people=people)
+    *kept, new = week.sheets
+    before = dispatch(replace(week, sheets=tuple(kept))).schedule.runs
+    sheets = tuple(replace(one, promised=promised(before[one.id])) for one in kept)
+    return replace(week, sheets=(*sheets, replace(new, due=None))), before, new.id
+
+
+def test_what_is_asked_for_comes_first_where_every_promise_is_kept_with_it():
+    """It came behind all the rest, and days later, since nothing moved so."""
+    week, before, new = _asked_for(lambda _: 60)
+    assert in_kept_order(week, before).runs[new].load > max(run.load for run in before.values())
+    runs = in_kept_order(week, before, soonest={new}).runs
+    assert runs[new].load == min(run.load for run in runs.values())
+    assert all(runs[name].ready <= 60 for name in before)
+
+
+def test_what_is_asked_for_comes_behind_where_a_promise_would_be_broken():
+    week, before, new = _asked_for(lambda run: run.ready)
+    runs = in_kept_order(week, before, soonest={new}).runs
+    assert {name: runs[name].ready for name in before} == {name: run.ready for name, run in before.items()}
+    assert runs[new].load > max(runs[name].load for name in before)

@@ -39,18 +39,26 @@ class _How:
 
 
 def in_kept_order(
-    week: Week, before: Mapping[str, Run], *, until: Callable[[], bool] = lambda: False
+    week: Week,
+    before: Mapping[str, Run],
+    *,
+    until: Callable[[], bool] = lambda: False,
+    soonest: Collection[str] = (),
 ) -> Schedule | None:
     """The least late of a few such plans, of those alike the one that moves the fewest minutes; None where what has
-    begun finds no way. `until`: says when time is over: the first that comes to a plan is brought to its end."""
+    begun finds no way. `until`: says when time is over: the first that comes to a plan is brought to its end.
+    `soonest`: sheets that are to be ready as soon as can be while every promise is kept; then that counts instead."""
     best: tuple[tuple[float, ...], Schedule] | None = None
-    for how in _hows(week, before):
+    hows = _hows(week, before)
+    for how in sorted(hows, key=lambda how: not how.always_first) if soonest else hows:
         if best is not None and until():
             break
         one = _mended(week, before, how)
         if one is None:
             continue
-        worth = (*one.worth, minutes_moved(week, before, one.schedule.runs))
+        runs = one.schedule.runs
+        lost = (_unkept(week, runs, soonest), _ready(runs, soonest)) if soonest else one.worth
+        worth = (*lost, minutes_moved(week, before, runs))
         if best is None or worth < best[0]:
             best = worth, one.schedule
         if not any(worth):
@@ -66,6 +74,19 @@ def _hows(week: Week, before: Mapping[str, Run]) -> Iterator[_How]:
         yield _How(loose=False, longer=None, always_first=False, left_out="last")
     for always_first, longer, loose in product((False, True), LONGER, (True, False)):
         yield _How(loose, longer, always_first)
+
+
+def _unkept(week: Week, runs: Mapping[str, Run], soonest: Collection[str]) -> int:
+    """Promises that are not kept, and of `soonest` what finds no time."""
+    broken = [
+        sheet for sheet in week.sheets
+        if sheet.promised is not None and (sheet.id not in runs or runs[sheet.id].ready > sheet.promised)
+    ]  # fmt: skip
+    return len(broken) + sum(name not in runs for name in soonest)
+
+
+def _ready(runs: Mapping[str, Run], soonest: Collection[str]) -> int:
+    return max((runs[name].ready for name in soonest if name in runs), default=0)
 
 
 def minutes_moved(week: Week, before: Mapping[str, Run], after: Mapping[str, Run]) -> int:

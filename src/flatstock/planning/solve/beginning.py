@@ -134,7 +134,8 @@ class _Beginning:
             return as_in(model.m, self.course.week, model.chains, model.heated, schedule)
 
     def _mended(self, runs: Mapping[str, Run], *, seconds: float) -> Plans:
-        mended = in_kept_order(self.course.week, runs, until=self.course.over(seconds))
+        until = self.course.over(seconds)
+        mended = in_kept_order(self.course.week, runs, until=until, soonest=self.given.soonest)
         return [] if mended is None else self._filled_in(mended)
 
     def _as_before(self) -> Plans:
