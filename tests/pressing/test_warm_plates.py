@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from bisect import bisect_right
 from dataclasses import replace
 from math import exp, log
@@ -102,10 +103,52 @@ def test_the_late_end_of_the_band_stays_on_every_mould(working):
             assert later == pytest.approx(1.2 * right)
 
 
-def test_only_plates_in_still_air_are_looked_at(shop, working):
-    assert forecast(shop, working(), colour="dark").warming == {}
+@pytest.mark.parametrize("seed", range(6))
+def test_thick_and_thin_moulds_mixed_under_fans_stay_as_the_heat_model_has_it(working, seed):
+    draw = random.Random(seed)
+    kinds = [working(plastic=p, thickness=t).cooling for p, t in (("hdpe", 0.018), ("hips", 0.006))]
+    assert all(one.fans for one in kinds)
+    told = [by_warmth(one) for one in kinds]
+    calm, warmth, press = replace(kinds[0], fans=False).press, 0.0, kinds[0].press
+    for mould in range(10):
+        rest, which = draw.choice([6, 6, 10, 30, 120]) * MINUTE, draw.randrange(2)
+        press = replace(press, outer=calm.outer).stand_empty(rest, tolerance=0.1)
+        warmth = max(0.0, warmth - rest)
+        press = replace(press, outer=kinds[which].press.outer)
+        until = Until(kind="hottest_below", level=kinds[which].open_below)
+        press, _, outcome = press.hold(kinds[which].arriving, duration=48 * HOUR, until=until, tolerance=0.1)
+        said = between(told[which].warmth, told[which].opens, warmth)
+        assert said >= 0.93 * outcome.time - 30, mould
+        assert said <= 1.15 * outcome.time + 3 * MINUTE, mould
+        warmth = between(told[which].warmth, told[which].leaves, warmth)
+
+
+@pytest.mark.parametrize("kind", [*KINDS, ("hips", 0.006)])
+@pytest.mark.parametrize("fans", [False, True])
+def test_on_warmer_plates_no_mould_may_be_opened_or_demoulded_sooner(working, kind, fans):
+    plastic, thickness = kind
+    told = by_warmth(replace(working(plastic=plastic, thickness=thickness).cooling, fans=fans))
+    for stays in (told.warmth, told.opens, told.ends):
+        assert list(stays) == sorted(stays)
+    assert told.opens[-1] > 1.5 * told.opens[0]
+
+
+def test_fans_that_blow_on_a_mould_take_more_off_the_warmth_than_rest_does_and_still_air_less(working):
+    blown, calm = (replace(working().cooling, fans=fans) for fans in (True, False))
+    assert by_warmth(blown).fades > 1.5
+    assert 0.5 < by_warmth(calm).fades < 1
+
+
+def test_plates_are_looked_at_but_where_water_runs(shop, working):
+    blown = forecast(shop, working(), colour="dark")
     calm = {name: replace(one, fans_on=False) for name, one in shop.cooling_presses.items()}
     quiet = replace(shop, cooling_presses=calm)
     found = forecast(quiet, working(), colour="dark")
-    assert found.warming.keys() == calm.keys()
+    assert found.warming.keys() == blown.warming.keys() == calm.keys()
     assert found.press_cool["CP1"] > 8 * found.warming["CP1"].opens[0]
+    assert found.warming["CP1"].opens[-1] > 3 * blown.warming["CP1"].opens[-1]
+    wet = {
+        name: replace(one, film_bottom=replace(one.film_bottom, kind="water"))
+        for name, one in shop.cooling_presses.items()
+    }
+    assert forecast(replace(shop, cooling_presses=wet), working(), colour="dark").warming == {}

@@ -115,7 +115,8 @@ def _kind(kept: Mapping[str, Any]) -> Kind:
     whole = dict(kept)
     whole["dwell"] = {press: Dwell(**dwell) for press, dwell in whole["dwell"].items()}
     whole["frames"], whole["skins"] = tuple(whole["frames"]), tuple(whole["skins"])
-    whole["warming"] = {place: _warming(one) for place, one in whole.get("warming", {}).items()}
+    for name in ("by_warmth", "warming"):
+        whole[name] = {place: _warming(one) for place, one in whole.get(name, {}).items()}
     return Kind(**whole)
 
 

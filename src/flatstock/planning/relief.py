@@ -170,6 +170,7 @@ def _place(week: Week, kind: str) -> Week | None:
             dwell=_copied(k.dwell, like.id, name),
             press_cool=_copied(k.press_cool, like.id, name),
             cool_to_end=_copied(k.cool_to_end, like.id, name),
+            by_warmth=_copied(k.by_warmth, like.id, name),
             warming=_copied(k.warming, like.id, name),
             rest=_copied(k.rest, like.id, name),
             dry=_copied(k.dry, like.id, name),

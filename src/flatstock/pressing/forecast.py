@@ -1,8 +1,8 @@
 """What a week has to reckon with for one kind of sheet: charge, dwell, and how long it cools where.
 
 Times are on the safe side: "not before" acts on the late end of its band, "latest" on the early end.
-Moulds cool as in a row that never rests, so the plates are as warm as they get; in still air also as on plates of any
-other warmth (`warm_plates`).
+Moulds cool as in a row that never rests, so the plates are as warm as their kind makes them; where no water runs also
+as on plates of any other warmth (`warm_plates`).
 """
 
 from __future__ import annotations
@@ -49,7 +49,7 @@ class Forecast:
     mould_mass: float
     press_cool: Mapping[str, float]  #: by cooling press, until it may be opened
     cool_to_end: Mapping[str, float]  #: by cooling press, until it may be demoulded
-    warming: Mapping[str, WarmPlates]  #: by cooling press in still air
+    warming: Mapping[str, WarmPlates]  #: by cooling press, but those with water
     rest: Mapping[str, float]  #: by stack or rack, after press_cool, until it may be demoulded
     energy: float  #: heaters, one sheet [J]
     warnings: tuple[str, ...]
@@ -126,7 +126,7 @@ def _cooling(
             mould, duration=LONGEST, until=Until(kind="hottest_below", level=demould.value)
         )
         to_end[place.id] = (seconds + further.time) * late if further.reached else inf
-        if not (fans or watered(place)):
+        if not watered(place):
             by_warmth = warm_plates(own, late=late, demould_below=demould.value)
             warming |= {} if by_warmth is None else {place.id: by_warmth}
         if opened is None or place.id == shop.default_cooling_press:

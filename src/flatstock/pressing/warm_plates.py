@@ -1,7 +1,8 @@
 """How long a mould cools in a cooling press by how warm its plates are when it is clamped, and how it leaves them.
 
-Plates are told by their warmth: the time that they would take, empty and resting on each other, until they are within
-`COLD` of where they come to rest. Whatever law they cool by, a minute of rest takes a minute off it.
+Plates are told by their warmth: the time that they would take, empty and resting on each other, fans off, until they
+are within `COLD` of where they come to rest. Whatever law they cool by, a minute of rest takes a minute off it; where
+fans blow on a mould, a minute that it stays takes more than one.
 """
 
 from __future__ import annotations
@@ -42,7 +43,7 @@ class WarmPlates:
 
 
 def warm_plates(cooling: Cooling, *, late: float, demould_below: float) -> WarmPlates | None:
-    """A kind of mould on plates from cold to nearly as warm as it may be opened.
+    """A kind of mould on plates from cold to nearly as warm as it may be opened, fans on where the shop has them so.
 
     `late`: how much later than the middle the late end of the band lies. `demould_below` [°C]. None: it is never to be
     opened there, or its plates never come to rest.
@@ -53,7 +54,7 @@ def warm_plates(cooling: Cooling, *, late: float, demould_below: float) -> WarmP
     open_until = Until(kind="hottest_below", level=cooling.open_below)
     end_until = Until(kind="hottest_below", level=demould_below)
     rows: list[tuple[float, float, float, float]] = []
-    fades = 1.0
+    fades = np.inf
     for share in SHARES:
         plates = resting.rest + share * (cooling.open_below - resting.rest)
         press, mould, opened = _at(cooling, plates).hold(

@@ -11,6 +11,7 @@ from flatstock.errors import Fault, Refused
 from flatstock.planning.problem.drying import drying_of
 from flatstock.planning.problem.physics import ByWarmth, Forecasts, Recipe
 from flatstock.planning.problem.straight_lines import SCALE, straight_lines
+from flatstock.planning.problem.warmth import in_a_row, to_open
 from flatstock.planning.problem.week import Dwell, Kind, Warming
 from flatstock.workshop.shop import Frame, Order, Skin, Workshop
 
@@ -18,6 +19,8 @@ __all__ = ["KWH", "kinds_of", "whole_minutes"]
 
 KWH = 3.6e6  #: J
 NEVER = 10**5  #: minutes
+#: of the hot presses' time, that they may wait before the warmth of plates is worth the time to plan by it: our own
+MUCH = 0.1
 CHARGE_SAME = 1e-3  #: kg
 
 
@@ -51,20 +54,48 @@ def kinds_of(
 
 
 def _where_it_matters(shop: Workshop, kinds: Mapping[str, Kind]) -> dict[str, Kind]:
-    """The kinds without the warmth of plates, where cooling keeps pace with the hot presses however warm they get."""
-    slow = {place for kind in kinds.values() for place in kind.warming if _holds_up(shop, kind, place)}
+    """The kinds without the warmth of plates, where cooling keeps pace with the hot presses however warm they get, or
+    hardly holds them up. Where it mattered to the plan before it does on: what people work by is not told otherwise in
+    mid-week."""
+    places = {place for kind in kinds.values() for place in kind.by_warmth}
+    slow = {place for kind in kinds.values() for place in kind.warming}
+    slow |= {place for place in places if any(_holds_up(shop, kind, place) for kind in kinds.values())}
+    slow |= {place for place in places if _hold_up_together(shop, kinds, place)}
     return {
-        order: replace(kind, warming={place: one for place, one in kind.warming.items() if place in slow})
+        order: replace(kind, warming={place: one for place, one in kind.by_warmth.items() if place in slow})
         for order, kind in kinds.items()
     }
 
 
 def _holds_up(shop: Workshop, kind: Kind, place: str) -> bool:
     """Whether a row that never rests stays longer in the cooling presses than in the hot presses that feed them."""
+    minutes = kind.press_cool.get(place)
+    return minutes is not None and _cools(shop, kind, minutes) > _is_pressed(shop, kind)
+
+
+def _hold_up_together(shop: Workshop, kinds: Mapping[str, Kind], place: str) -> bool:
+    """Whether hot presses wait much for cooling presses in all that is ordered, were each mould to find plates as warm
+    as a row of the kind that warms them most."""
+    there = [(shop.orders[order].sheets, kind) for order, kind in kinds.items() if place in kind.press_cool]
+    rest = whole_minutes(shop.practice.transfer_time + shop.practice.move_time)
+    warmth = max(in_a_row(kind, place, rest=rest) for _, kind in there)
+    wait = sum(
+        n * max(0.0, _cools(shop, kind, to_open(kind, place, warmth)) - _is_pressed(shop, kind))
+        for n, kind in there
+    )
+    return wait > MUCH * sum(n * _is_pressed(shop, kind) for n, kind in there)
+
+
+def _cools(shop: Workshop, kind: Kind, minutes: int) -> float:
+    """Seconds of all cooling presses that take it, for one mould."""
+    return (60 * minutes + shop.practice.transfer_time + shop.practice.move_time) / len(kind.press_cool)
+
+
+def _is_pressed(shop: Workshop, kind: Kind) -> float:
+    """Seconds of all hot presses that take it, for one mould."""
     times = shop.practice
     cycle = min(60 * one.planned for one in kind.dwell.values()) + times.load_time + times.transfer_time
-    stay = 60 * kind.press_cool[place] + times.transfer_time + times.move_time
-    return stay * len(kind.dwell) > cycle * len(kind.press_cool)
+    return cycle / len(kind.dwell)
 
 
 def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> Kind | tuple[str, ...]:
@@ -119,7 +150,7 @@ def _kind(shop: Workshop, physics: Forecasts, order: Order, said: list[str]) -> 
         rest=rest,
         energy=one.energy / KWH,
         dry=drying.minutes,
-        warming={place: _by_lines(by_warmth) for place, by_warmth in one.warming.items()},
+        by_warmth={place: _by_lines(by_warmth) for place, by_warmth in one.warming.items()},
     )
 
 

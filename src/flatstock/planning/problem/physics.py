@@ -87,7 +87,7 @@ class Recipe(Protocol):
 
     @property
     def warming(self) -> Mapping[str, ByWarmth]:
-        """By cooling press in still air."""
+        """By cooling press, but those with water."""
 
     @property
     def rest(self) -> Mapping[str, float]:

@@ -14,13 +14,14 @@ from math import ceil
 
 from flatstock.planning.problem.schedule import Run
 from flatstock.planning.problem.straight_lines import SCALE, Line
-from flatstock.planning.problem.week import Sheet, Warming, Week
+from flatstock.planning.problem.week import Kind, Sheet, Warming, Week
 
 __all__ = [
     "Plates",
     "asked_for",
     "cold_from",
     "ends_after",
+    "in_a_row",
     "least_to_end",
     "least_to_open",
     "opens_after",
@@ -28,11 +29,13 @@ __all__ = [
     "raised",
     "stack_lines",
     "stacked_after",
+    "to_open",
     "warmths",
 ]
 
 WHOLE = 100  #: per cent
 ADDED = 3  #: minutes: plates that add less to a stay are as good as cold
+ROW = 20  #: moulds after which a row that never rests finds plates hardly warmer: each adds less than half of the last
 
 
 def least_to_open(sheet: Sheet, place: str) -> int:
@@ -45,6 +48,23 @@ def least_to_end(sheet: Sheet, place: str) -> int:
     """Minutes in a cooling press until it may be demoulded there, on cold plates: no plan needs less."""
     warming = sheet.kind.warming.get(place)
     return sheet.kind.cool_to_end[place] if warming is None else _highest(warming.ends, 0)
+
+
+def to_open(kind: Kind, place: str, warmth: int) -> int:
+    """Minutes in a cooling press until a mould of a kind may be opened, on plates that warm, whether or not it matters
+    in this week."""
+    told = kind.by_warmth.get(place)
+    return kind.press_cool[place] if told is None else _highest(told.opens, warmth)
+
+
+def in_a_row(kind: Kind, place: str, *, rest: int) -> int:
+    """How warm plates are at most that moulds of a kind find which follow each other with so many minutes between, each
+    opened as soon as it may be; 0 where nothing is told of them."""
+    told, warmth = kind.by_warmth.get(place), 0
+    for _ in range(0 if told is None else ROW):
+        stay = _highest(told.opens, warmth)
+        warmth = max(warmth, _highest(told.leaves, warmth, less=told.fades * stay) - rest)
+    return warmth
 
 
 def opens_after(sheet: Sheet, place: str, warmth: int) -> int:

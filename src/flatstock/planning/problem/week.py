@@ -93,7 +93,9 @@ class Kind:
     rest: Mapping[str, int]  #: by stack or rack, after press_cool: until the sheet may be demoulded
     energy: float  #: one sheet's share of the heaters' work [kWh]
     dry: Mapping[str, int] = field(default_factory=dict)  #: by dryer; empty: it is weighed as it is
-    #: by cooling press whose plates get so warm that it matters; elsewhere the two above hold
+    #: by cooling press without water: how long it stays by how warm its plates are, as the heat model has it
+    by_warmth: Mapping[str, Warming] = field(default_factory=dict)
+    #: the same, of those whose plates get so warm that it matters; elsewhere the two above hold
     warming: Mapping[str, Warming] = field(default_factory=dict)
 
 
