@@ -69,6 +69,18 @@ def test_a_full_place_takes_no_other_mould(tap):
     assert "S-1 is in it, and it takes one" in refused(tap(other, [*way_to("loaded"), *ready]))
 
 
+def test_a_bench_that_is_full_takes_no_other_mould_to_prepare(tap):
+    """The demo's bench takes one, and a plan leaves a prepared mould on it until it is loaded (planning rule bench_kept)."""
+    weigh = an_event("weighed", "08:31", sheet="S-2", who=("OP2",), facts={"lot": "L-2301", "mass_kg": 11.74})
+    other = an_event(
+        "prepared", "08:32", sheet="S-2", who=("OP2",), facts={"frame": "F12-2", "skins": "S03-04"}
+    )
+    said = refused(tap(other, [*way_to("prepared"), weigh]))
+    assert said == "BENCH: S-1 lies on it, prepared; load that first."
+    later = replace(other, at=at("08:36"), noted_at=at("08:36"))
+    assert tap(later, [*way_to("loaded"), weigh]).outcome == "accepted"
+
+
 def test_a_frame_round_one_mould_is_not_taken_for_another(tap):
     other = an_event("prepared", "08:42", sheet="S-2", who=("OP2",), facts={"frame": "F12-1"})
     assert "F12-1 is still round S-1" in refused(tap(other, way_to("loaded")))

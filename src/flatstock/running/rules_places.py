@@ -139,6 +139,16 @@ def moulds(event: Event, now: Situation) -> Iterator[Breach]:
                         f"{mine} is still round {other.sheet}",
                         "take another, or demould that first",
                     )
+        yield from _bench(event, now)
+
+
+def _bench(event: Event, now: Situation) -> Iterator[Breach]:
+    """A bench that is full: a prepared mould lies on it until it is loaded, and the plan reckons so."""
+    benches = {name: one.capacity for name, one in now.shop.places.items() if one.kind == "bench"}
+    lie = [one.sheet for one in now.tracks.values() if one.stage == "prepared" and one.sheet != event.sheet]
+    if benches and len(lie) >= sum(benches.values()):
+        held = f"{', '.join(lie)} {'lies' if len(lie) == 1 else 'lie'} on it, prepared"
+        yield soft(" and ".join(benches), held, "load that first")
 
 
 def places(event: Event, now: Situation) -> Iterator[Breach]:
