@@ -6,6 +6,8 @@ from dataclasses import replace
 
 from flatstock.planning.dispatch.kept_order import in_kept_order, minutes_moved
 from flatstock.planning.dispatch.rule import dispatch
+from flatstock.planning.solve.beginning import Given, _Beginning
+from flatstock.planning.solve.course import MOVED, Course, Goal
 from flatstock.planning.solve.cpsat import evaluate, plain
 from flatstock.planning.solve.first import as_in
 from flatstock.planning.solve.neighbours import better_nearby
@@ -28,6 +30,26 @@ def test_what_has_moved_comes_back_where_the_week_allows_it():
     assert evaluate(goal, plain(values)) == minutes_moved(week, before, moved.runs) > 0
     found = better_nearby(model, goal, values, seconds=20.0, tell=lambda *_: False)
     assert evaluate(goal, plain(found)) == 0
+
+
+def test_a_plan_made_anew_comes_back_near_the_one_before_where_no_more_is_late_so():
+    """After a mould that was twenty minutes late every sheet of the week was on another day."""
+    day, late = 24 * 60, 21
+    kinds = [tiny_kind(key, frames=("F1",), latest=4) for key in ("dark", "white")]
+    people = [person(name, (0, 40), (day, day + 40), (2 * day, 2 * day + 40)) for name in ("A", "B")]
+    wanted = [(kinds[n % 2], 3 * day) for n in range(6)]
+    week = tiny_week(wanted, end=2 * day + 40, people=people)
+    evenings = [person(one.id, *((span.start + 20, span.end) for span in one.present)) for one in people]
+    before = dispatch(replace(week, people=tuple(evenings))).schedule.runs
+    now = replace(week, now=late)
+    anew = dispatch(replace(now, sheets=now.sheets[::-1])).schedule
+    course = Course(now, 20.0, lambda *_: False, repeatable=False)
+    goals = [Goal("late_sheets", course.model.late_sheets), Goal(MOVED, course.model.moved(before))]
+    course.take(plain(as_in(course.model.m, now, course.model.chains, course.model.heated, anew)[0]))
+    far = goals[1].of(course.best)
+    _Beginning(course, Given(before=before))._nearer(goals)
+    assert goals[0].of(course.best) == 0
+    assert goals[1].of(course.best) < 0.2 * far
 
 
 def _asked_for(promised):

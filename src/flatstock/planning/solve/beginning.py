@@ -15,14 +15,20 @@ from flatstock.planning.dispatch.kept_order import in_kept_order
 from flatstock.planning.dispatch.rule import Dispatched, How, dispatch, dispatches, reordered
 from flatstock.planning.dispatch.sawing import worth
 from flatstock.planning.problem.schedule import Run, Schedule
-from flatstock.planning.solve.course import MANY, Course, Goal
+from flatstock.planning.solve.course import MANY, MOVED, Course, Goal
 from flatstock.planning.solve.cpsat import evaluate, improve, plain
-from flatstock.planning.solve.first import PATIENCE, again, as_before, as_in, kept_or_dropped
+from flatstock.planning.solve.first import PATIENCE, again, as_before, as_in, kept_or_dropped, near_before
 from flatstock.planning.solve.naming import nobody_missing
 
 __all__ = ["Given", "begin"]
 
 WHOLE_SHARE, LEAST_WHOLE = 0.6, 1.0  #: of the time, and s, for a plan with nothing late and everything done
+NEARER = (
+    60,
+    240,
+    480,
+)  #: minutes that days to come may move from the plan before, the fewest in which there is a plan
+NEARER_SHARE, LEAST_NEARER = 0.6, 0.8  #: of the time, and s, for it
 FEW = 8  #: sheets late or not done, at most, for it to be worth while
 REORDER_SHARE = 0.25  #: of the time left, for orders sooner and later in the rule's plan
 REPEATED, MOST_TRIES = 12, 100_000  #: of them, where the clock may not count and where it does
@@ -92,11 +98,40 @@ class _Beginning:
         assert course.best is not None
         for goal in wanted:
             course.told(goal, goal.of(course.best), 0.0)
+        if given.before and not given.soonest and not course.stopped:
+            self._nearer(wanted)
         if not given.soonest and not given.before and not course.stopped:
             if self.ruled is not None:
                 self._reordered(self.ruled, wanted)
             self._all_in_time()
         return self.how
+
+    def _nearer(self, wanted: Sequence[Goal]) -> None:
+        """Where the plan that loses least moves steps by hours: one that loses no more and stays near the plan before
+        is asked for as a whole. Piece by piece, a plan that was made anew doesn't come back to it."""
+        course = self.course
+        assert course.best is not None
+        moved = next(n for n, goal in enumerate(wanted) if goal.name == MOVED)
+        end = time.monotonic() + NEARER_SHARE * course.left
+        for around in NEARER:
+            held = near_before(course.week, self.model.chains, self.given.before, around)
+            seconds = NEARER_SHARE * course.left if course.repeatable else end - time.monotonic()
+            if seconds < LEAST_NEARER or all(least <= course.best(var) <= most for var, least, most in held):
+                return
+            near = self.model.tidied()
+            for var, least, most in held:
+                near.add_linear_constraint(near.get_int_var_from_proto_index(var.index), least, most)
+            for goal in wanted[:moved]:
+                near.add(goal.sum <= int(goal.of(course.best)))
+            near.minimize(wanted[moved].sum)
+            course.given += seconds
+            answer = improve(near, seconds=seconds, repeatable=course.repeatable, workers=MANY)
+            course.stopped = answer.stopped or course.stopped
+            if answer.values is not None and wanted[moved].of(answer) < wanted[moved].of(course.best):
+                course.take(plain(answer.values))
+                course.told(wanted[moved], wanted[moved].of(course.best), 0.0)
+            if answer.values is not None or course.stopped:
+                return
 
     def _ways(self, *, kept: bool) -> Iterator[_Way]:
         """`kept`: there is an earlier search's plan, or one of this week, as it was."""

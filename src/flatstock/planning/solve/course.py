@@ -11,9 +11,9 @@ from flatstock.planning.solve.cpsat import Answer, Var, evaluate
 from flatstock.planning.solve.first import near
 from flatstock.planning.solve.week_model import WeekModel
 
-__all__ = ["HEAT", "MANY", "OVER", "Course", "Goal", "Heard"]
+__all__ = ["HEAT", "MANY", "MOVED", "OVER", "Course", "Goal", "Heard"]
 
-OVER, HEAT = "over_latest_min", "heaters_Wh"
+OVER, MOVED, HEAT = "over_latest_min", "moved_min", "heaters_Wh"
 #: workers for a plan that is asked for as a whole, on any number of cores: one of several ways through is quick, and
 #: none knows which
 MANY = 4

@@ -11,7 +11,7 @@ from flatstock.planning.solve.chains import Chain
 from flatstock.planning.solve.cpsat import Model, Var, completed
 from flatstock.planning.solve.ground import Heated
 
-__all__ = ["PATIENCE", "again", "as_before", "as_in", "kept_or_dropped", "near", "settled"]
+__all__ = ["PATIENCE", "again", "as_before", "as_in", "kept_or_dropped", "near", "near_before", "settled"]
 
 AROUND = 60  #: minutes that a step may move from where an earlier plan had it
 PATIENCE = 4.0  #: s
@@ -81,7 +81,7 @@ def as_before(
     First all of it stays to the minute, then the days to come do and what is left of this one moves, then everything
     may.
     """
-    tonight = min((span.end for span in week.supervised() if span.end > week.now), default=week.end)
+    tonight = _tonight(week)
     for exact_from, later in ((week.start, 0), (tonight, LATER[0]), (week.end + 1, LATER[1])):
         held: Bounds = []
         for chain in chains:
@@ -92,6 +92,26 @@ def as_before(
         if values is not None:
             return values
     return None
+
+
+def near_before(week: Week, chains: Sequence[Chain], runs: Mapping[str, Run], around: int) -> Bounds:
+    """What keeps a plan near the one before: each mould is loaded and opened `around` its minute, and what was to be
+    loaded in this stay up to a day later. Places, the scale and the saw are left open."""
+    tonight, held = _tonight(week), list[tuple[Var, int, int]]()
+    for chain in chains:
+        run = runs.get(chain.sheet.id)
+        if run is None:
+            continue
+        later = LATER[-1] if run.load < tonight else around
+        for step, start, when in (("load", chain.load, run.load), ("demould", chain.demould, run.demould)):
+            if not chain.begun(step):
+                held.append((start, max(week.now, when - around), max(week.now, when) + later))
+    return held
+
+
+def _tonight(week: Week) -> int:
+    """When the stay ends in which people are at work."""
+    return min((span.end for span in week.supervised() if span.end > week.now), default=week.end)
 
 
 def kept_or_dropped(

@@ -12,7 +12,7 @@ from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.week import Week
 from flatstock.planning.solve.beginning import Given, begin
 from flatstock.planning.solve.changing import CHANGES, fewest_changes
-from flatstock.planning.solve.course import HEAT, OVER, Course, Goal
+from flatstock.planning.solve.course import HEAT, MOVED, OVER, Course, Goal
 from flatstock.planning.solve.found import Found, Level
 from flatstock.planning.solve.least import least_of
 from flatstock.planning.solve.naming import named, with_crews
@@ -88,7 +88,7 @@ class _Search:
             roughly = wanted[0].sum
         elif given.before:  # people are at work by the plan before: it is left as it is where nothing is lost
             moved = model.moved(given.before)
-            wanted.append(Goal("moved_min", moved, whole=WHOLE_OF_MOVED, nearby=LEAST_BACK))
+            wanted.append(Goal(MOVED, moved, whole=WHOLE_OF_MOVED, nearby=LEAST_BACK))
             roughly = MOVED_FOR_LATE * roughly + moved  # what is lost weighs more than what is moved
         if not given.soonest:
             # a plan that is gone on from stays where it is; one made anew heats in the first stays that do
