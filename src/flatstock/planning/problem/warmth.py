@@ -35,7 +35,7 @@ __all__ = [
 
 WHOLE = 100  #: per cent
 ADDED = 3  #: minutes: plates that add less to a stay are as good as cold
-ROW = 20  #: moulds after which a row that never rests finds plates hardly warmer: each adds less than half of the last
+ROW = 20  #: moulds after which a row that never rests finds plates hardly warmer: our own figure
 
 
 def least_to_open(sheet: Sheet, place: str) -> int:
@@ -61,7 +61,9 @@ def in_a_row(kind: Kind, place: str, *, rest: int) -> int:
     """How warm plates are at most that moulds of a kind find which follow each other with so many minutes between, each
     opened as soon as it may be; 0 where nothing is told of them."""
     told, warmth = kind.by_warmth.get(place), 0
-    for _ in range(0 if told is None else ROW):
+    if told is None:
+        return warmth
+    for _ in range(ROW):
         stay = _highest(told.opens, warmth)
         warmth = max(warmth, _highest(told.leaves, warmth, less=told.fades * stay) - rest)
     return warmth
