@@ -4,6 +4,9 @@ from dataclasses import replace
 
 import pytest
 
+from flatstock.running.courses import Course, Gate
+from flatstock.running.nexts import next_of
+from flatstock.running.taps import judge
 from tests.running.morning import an_event, at, way_to
 
 
@@ -264,3 +267,46 @@ def test_a_charge_that_was_weighed_before_its_lot_was_used_up_is_loaded(tap, sho
     gone = replace(shop, lots=shop.lots | {"L-2301": replace(shop.lots["L-2301"], status="empty")})
     load = an_event("loaded", "08:33", sheet="S-1", place="HP1")
     assert tap(load, way_to("prepared"), of=gone).outcome == "accepted"
+
+
+def another_behind_it(loaded_at):
+    """S-1 cools in CP1 from 09:02, by the plan until 09:33 at least; S-2 is ready to be loaded."""
+    return [
+        *way_to("transferred"),
+        an_event("weighed", "09:03", sheet="S-2", who=("OP2",), facts={"lot": "L-2301", "mass_kg": 11.74}),
+        an_event("prepared", "09:05", sheet="S-2", who=("OP2",), facts={"frame": "F12-2", "skins": "S03-04"}),
+    ], an_event("loaded", loaded_at, sheet="S-2", place="HP1")
+
+
+def test_nothing_is_loaded_that_finds_no_cooling_press_in_time(how_it_stands):
+    """By what is known of when CP1 can be emptied; 50 min is the latest that S-2 may stay in HP1."""
+    before, load = another_behind_it("09:10")
+    stands = how_it_stands(before, "09:10:00")
+    gates = {kind: Gate(not_before=at("10:20")) for kind in ("moved", "demoulded")}
+    full = replace(stands, courses={**stands.courses, "S-1": Course(gates=gates)})
+    said = refused(judge(load, full))
+    assert (
+        said
+        == "CP1: S-1 can't leave it before 10:20, and S-2 would have to leave by 10:00; load it from 09:30 on."
+    )
+    assert judge(replace(load, why="the lead says so"), full).outcome == "accepted"
+    assert judge(load, stands).outcome == "accepted"  # by the plan S-1 may be moved long before
+    unknown = replace(stands, courses={**stands.courses, "S-1": Course(gates={})})
+    assert judge(load, unknown).outcome == "accepted"
+
+
+def test_what_was_to_be_demoulded_in_the_cooling_press_is_moved_where_what_is_hot_would_spoil(how_it_stands):
+    before, load = another_behind_it("09:10")
+    stands = how_it_stands([*before, load], "09:50:00")
+    gates = {"moved": Gate(not_before=at("09:40")), "demoulded": Gate(not_before=at("10:20"))}
+
+    def step(latest):
+        hot = replace(stands.courses["S-2"], latest=at(latest))
+        plan = stands.sheet("S-1")
+        stays_there = {name: task for name, task in plan.tasks.items() if name not in ("move", "stack")}
+        known = {**stands.sheets, "S-1": replace(plan, tasks=stays_there)}
+        there = replace(stands, sheets=known, courses={"S-1": Course(gates=gates), "S-2": hot})
+        return next_of(stands.tracks["S-1"].now, there)
+
+    assert (step("10:00").kind, step("10:00").to[0]) == ("moved", "R1")
+    assert step("10:30").kind == "demoulded"

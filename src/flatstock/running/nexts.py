@@ -10,7 +10,15 @@ from flatstock.errors import Fault
 from flatstock.running.event import Event
 from flatstock.running.kinds import kinds
 from flatstock.running.rules_lots import lots, set_points, unfit
-from flatstock.running.rules_places import cold_platens, danger_first, heaters, moulds, places, too_early
+from flatstock.running.rules_places import (
+    cold_platens,
+    danger_first,
+    heaters,
+    moulds,
+    no_cooling,
+    places,
+    too_early,
+)
 from flatstock.running.sheets import Planned
 from flatstock.running.situation import Situation
 from flatstock.running.start_checks import started
@@ -41,7 +49,9 @@ def next_of(stay: Stay, now: Situation) -> Next:
         if away and now.kind_of(stay.place) == "cooling_press":
             return _next("moved", f"Move {stay.sheet} (given up)", stay.sheet, away, now)
         return _next("demoulded", f"Take {stay.sheet} out: given up", stay.sheet, (), now)
-    if now.kind_of(stay.place) == "cooling_press" and (rest := _resting(sheet, now)):
+    if now.kind_of(stay.place) == "cooling_press" and (
+        rest := _resting(sheet, now) or _out_of_the_way(stay, now)
+    ):
         return _next("moved", f"Move {stay.sheet}", stay.sheet, rest, now)
     return _next("demoulded", f"Demould {stay.sheet}", stay.sheet, (), now)
 
@@ -111,6 +121,21 @@ def _resting(sheet: Planned, now: Situation) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*first, *rest)))
 
 
+def _out_of_the_way(stay: Stay, now: Situation) -> tuple[str, ...]:
+    """Where a mould goes that was to be demoulded in the cooling press, when what is hot would spoil until then."""
+    course = now.courses.get(stay.sheet)
+    opened = None if course is None else course.gates.get("demoulded")
+    moved = None if course is None else course.gates.get("moved")
+    if opened is None or opened.not_before is None or moved is None or moved.not_before is None:
+        return ()
+    full = all(now.inside(press) for press in now.shop.cooling_presses)
+    hot = [now.courses.get(one.sheet) for one in now.inside_hot()]
+    waits = any(one is not None and one.latest is not None and one.latest < opened.not_before for one in hot)
+    return (
+        (*now.shop.racks, *now.shop.stacks) if full and waits and moved.not_before < opened.not_before else ()
+    )
+
+
 def _ordered(places: Iterable[str], sheet: Planned, step: str) -> tuple[str, ...]:
     """The planned place first."""
     task = sheet.tasks.get(step)
@@ -143,6 +168,7 @@ def _next(
         faults = ()
     task = now.sheet(sheet or "").tasks.get(_PLANNED.get(kind, ""))
     known = kinds()[kind]
+    cold = cold_platens((*free, *to)[0], now, now.now) if kind == "loaded" and to else None
     people = 2 if known.handling else known.people
     return Next(
         kind=kind,
@@ -157,7 +183,8 @@ def _next(
         who=now.people.there(now.now, skill=known.skill),
         facts=facts or {},
         dry=lot is not None and _dried(lot, now),
-        caution=cold_platens((*free, *to)[0], now, now.now) if kind == "loaded" and to else None,
+        caution=cold or (no_cooling(sheet, now, now.now) if kind == "loaded" and sheet is not None else None),
+        cold=cold is not None,
     )
 
 

@@ -14,7 +14,16 @@ from flatstock.running.situation import Situation
 from flatstock.running.stays import SAME, Stay
 from flatstock.running.words import clock, clock_up, core_words
 
-__all__ = ["cold_platens", "danger_first", "heaters", "moulds", "places", "too_early"]
+__all__ = [
+    "cold_platens",
+    "cooling_free",
+    "danger_first",
+    "heaters",
+    "moulds",
+    "no_cooling",
+    "places",
+    "too_early",
+]
 
 #: what is still noted while a danger is on: what ends it, and what happened besides
 _IN_DANGER = frozenset(
@@ -80,6 +89,54 @@ def cold_platens(press: str, now: Situation, at: datetime) -> Fault | None:
     if warming is None or ready_to_load(warming, at):
         return None
     return Fault(press, cold_words(warming, now.zone, now=at), WAIT)
+
+
+def no_cooling(sheet: str, now: Situation, at: datetime) -> Fault | None:
+    """Where no cooling press can be emptied by when a mould that is loaded now must have left the hot press.
+
+    Nothing is said where a latest dwell, or when a press can be emptied, is not known.
+    """
+    latest = now.sheet(sheet).dwell_latest
+    if latest is None:
+        return None
+    leaves, frees = at + timedelta(seconds=latest), []
+    for press in now.shop.cooling_presses:
+        inside = [stay.sheet for stay in now.inside(press) if stay.sheet != sheet]
+        if not inside:
+            return None
+        empty = [_first_out(one, now) for one in inside]
+        known = [one for one in empty if one is not None]
+        if len(known) < len(empty):
+            return None
+        frees.append((max(known), press, ", ".join(inside)))
+    if not frees or min(frees)[0] <= leaves:
+        return None
+    free, press, holds = min(frees)
+    ends = f"{sheet} would have to leave by {clock(leaves, now.zone, beside=at)}"
+    what = f"{holds} can't leave it before {clock_up(free, now.zone, beside=at)}, and {ends}"
+    return Fault(
+        press, what, f"load it from {clock_up(free - timedelta(seconds=latest), now.zone, beside=at)} on"
+    )
+
+
+def _first_out(sheet: str, now: Situation) -> datetime | None:
+    """When a mould may leave a cooling press at the earliest, opened or carried on; None: not known."""
+    course = now.courses.get(sheet)
+    gates = [] if course is None else [course.gates.get(kind) for kind in ("moved", "demoulded")]
+    return min(
+        (one.not_before for one in gates if one is not None and one.not_before is not None), default=None
+    )
+
+
+def cooling_free(event: Event, now: Situation) -> Iterator[Breach]:
+    """A mould loaded though no cooling press will be free for it in time; by who says why it is done."""
+    if (
+        event.kind == "loaded"
+        and event.sheet
+        and not event.why
+        and (fault := no_cooling(event.sheet, now, event.at))
+    ):
+        yield Breach(fault)
 
 
 def heaters(event: Event, now: Situation) -> Iterator[Breach]:

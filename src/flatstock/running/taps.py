@@ -16,7 +16,15 @@ from flatstock.running.kinds import incomplete, kinds
 from flatstock.running.rules_lots import lots, set_points
 from flatstock.running.rules_measured import measured
 from flatstock.running.rules_people import hands, unattended
-from flatstock.running.rules_places import cold_platens, danger_first, heaters, moulds, places, too_early
+from flatstock.running.rules_places import (
+    cold_platens,
+    cooling_free,
+    danger_first,
+    heaters,
+    moulds,
+    places,
+    too_early,
+)
 from flatstock.running.situation import Situation
 from flatstock.running.standing import CORRECTING, standing
 from flatstock.running.start_checks import started
@@ -31,7 +39,7 @@ LIVE = timedelta(seconds=10)  #: a tap older than this when it arrives was queue
 _HOLDS = ("blocked", "quarantined")  #: struck out, they would free a lot that nobody has tested
 _RULES = (
     danger_first, hands, unattended, started, extracted, lots, measured, set_points, heaters, moulds, places,
-    too_early,
+    cooling_free, too_early,
 )  # fmt: skip
 
 

@@ -36,6 +36,7 @@ class Next:
     facts: Mapping[str, str | float] = field(default_factory=dict)  #: known before it is done: which lot
     dry: bool = False  #: whether that lot is dried before it is weighed
     caution: Fault | None = None  #: may be done all the same, by who says why
+    cold: bool = False  #: that is because the platens are not ready
 
     @property
     def permitted(self) -> bool:

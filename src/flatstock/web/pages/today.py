@@ -49,7 +49,7 @@ KIND_WORDS = {
 }
 MOST_TAPS = 200  #: in one request: what a tablet may have queued in a day without network
 EARLIEST, LATEST = 2000, 2200  #: years in which a shop may note something
-#: why a mould is laid in though its platens are not ready
+#: why a mould is laid in though its platens are not ready, or no cooling press will be free
 ANYWAY = ("it is in there already", "the lead says so", "other")
 #: why a charge is taken out of its mould again
 ASIDE = ("its lot is held", "no time to press it", "something fell into it")
@@ -254,7 +254,7 @@ def _doing(step: Next, sheet: str, point: float | None = None) -> dict[str, Any]
         return keyed | offer | _who(step) | {"place": step.to[0], "to": []}
     whys: dict[str, Any] = {"whys": list(ASIDE)} if step.kind == "set_aside" else {}
     if step.caution is not None:
-        whys = {"whys": list(ANYWAY), "facts": {**step.facts, "cold": True}}
+        whys = {"whys": list(ANYWAY), "facts": {**step.facts, **({"cold": True} if step.cold else {})}}
     return _who(step) | whys | {"sheet": sheet, "to": list(step.to)}
 
 
