@@ -302,3 +302,15 @@ def test_what_nobody_waits_for_is_done_in_a_later_week_rather_than_not_at_all():
     found = search(asked, seconds=3.0)
     assert len(found.schedule.runs) == 2
     assert next(one.value for one in found.levels if one.name == "sheets_after_closing") == 2
+
+
+def test_an_hour_more_for_a_night_shift_is_worked_in_the_morning_and_nobodys_break_is():
+    evening = (20 * 60, 24 * 60 + 30)
+    rest = (25 * 60, 29 * 60)
+    nights = [evening, rest, *((a + HOURS, b + HOURS) for a, b in (evening, rest))]
+    kind = tiny_kind("dark")
+    asked = tiny_week([(kind, None)], end=4 * HOURS, people=[person("A", *nights), person("B", *nights)])
+    (more,) = (one.week for one in reliefs(asked) if one.resource == "hours")
+    assert [(s.start, s.end) for s in more.people[0].present] == [
+        (a, b + 60 if (a, b) in (nights[1], nights[3]) else b) for a, b in nights
+    ]

@@ -17,6 +17,7 @@ from flatstock.workshop.skill_words import trained
 __all__ = ["Relief", "reliefs", "what_is_away"]
 
 HOUR = 60
+REST = 6 * HOUR  #: minutes away after which somebody's next day begins; less is a break
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,12 +145,15 @@ def _helper(week: Week) -> Week:
 
 
 def _longer(week: Week) -> Week:
-    """Every stay that ends a day goes on for an hour."""
+    """Every stay that ends a day goes on for an hour; a night shift's is the one in the morning."""
     people = []
     for one in week.people:
-        spans = list(one.present)
-        last = {span.start // (24 * HOUR): span for span in spans}
-        longer = [Span(s.start, s.end + HOUR) if last[s.start // (24 * HOUR)] == s else s for s in spans]
+        spans = sorted(one.present)
+        nexts = [*(span.start for span in spans[1:]), None]
+        longer = [
+            Span(span.start, span.end + HOUR) if after is None or after - span.end >= REST else span
+            for span, after in zip(spans, nexts, strict=True)
+        ]
         people.append(replace(one, present=tuple(longer)))
     return replace(week, people=tuple(people), end=week.end + HOUR)
 
