@@ -37,3 +37,11 @@ def test_what_is_in_the_hot_press_counts_to_the_later_of_melting_and_its_planned
 ):
     now, course = situation(planned_min * 60.0), Course(gates={}, whole=whole)
     assert _counts_to(stay(hot=hot), MELTED, course, now) == LAID + timedelta(minutes=due_min)
+
+
+@pytest.mark.parametrize(("latest_min", "due_min"), [(44, 44), (100, 75), (10, 75)])
+def test_a_plan_that_leaves_it_past_its_latest_is_not_counted_to(latest_min, due_min):
+    """As where a plan finds no cooling press sooner; one that must stay longer than its face bears stays all the same."""
+    course = Course(gates={}, latest=LAID + timedelta(minutes=latest_min))
+    counted = _counts_to(stay(hot=True), MELTED, course, situation(75 * 60.0))
+    assert counted == LAID + timedelta(minutes=due_min)

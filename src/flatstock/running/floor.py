@@ -188,13 +188,18 @@ def _mould(stay: Stay, level: int, now: Situation) -> MouldHere:
 
 
 def _counts_to(stay: Stay, gate: Gate | None, course: Course | None, now: Situation) -> datetime | None:
-    """When the next step is due: what is in the hot press stays for its planned dwell, though it may leave sooner."""
+    """When the next step is due: what is in the hot press stays for its planned dwell, though it may leave sooner, and
+    never past its latest.
+    """
     if gate is None or gate.not_before is None:
         return None
     planned = now.sheet(stay.sheet).dwell_planned
     if not stay.hot or planned is None or (course is not None and course.whole):
         return gate.not_before
-    return max(gate.not_before, stay.since + timedelta(seconds=planned))
+    due = max(gate.not_before, stay.since + timedelta(seconds=planned))
+    # a plan that finds it no cooling press sooner is no reason to let it spoil in silence
+    late = None if course is None else course.latest
+    return due if late is None or late < gate.not_before else min(due, late)
 
 
 def _state(left: timedelta | None, course: Course | None, now: Situation, *, hot: bool) -> State:
