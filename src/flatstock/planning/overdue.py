@@ -55,7 +55,8 @@ def _why(week: Week, schedule: Schedule, sheet: Sheet, press: str, latest: int) 
     if not any(less(there, [span for span, _ in spans]) for spans in held.values()):
         last = [max(spans, key=lambda one: one[0].end)[1] for spans in held.values() if spans]
         return " and ".join(last)
-    return "hands are at other moulds until then"
+    then = [[words for span, words in spans if span.start <= latest < span.end] for spans in held.values()]
+    return " and ".join(words[-1] for words in then) if all(then) else "hands are at other moulds until then"
 
 
 def _held(week: Week, schedule: Schedule, sheet: Sheet, cooler: str) -> Iterator[tuple[Span, str]]:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from flatstock.planning.dispatch.kept_order import in_kept_order
 from flatstock.planning.overdue import overdue
 from flatstock.planning.problem.clock import Span
 from flatstock.planning.problem.schedule import Run, Schedule
@@ -103,14 +104,13 @@ def test_no_plan_has_fewer_minutes_past_the_latest_than_hands_and_cooling_presse
         assert over_at_least(out) == levels["over_latest_min"].value == max(0, minute - LOADED - LATEST)
 
 
-def test_a_mould_that_spoils_soon_goes_first_though_the_one_behind_it_is_a_little_over_by_then():
-    """The one behind had until 45 minutes from now, and its latest was a minute before: it was taken out first, and
-    the other stayed hot for 25 minutes too long."""
+def in_two_presses():
+    """A mould that has to be out by minute 102 and cools for long, and one behind it that has until 144; it is 100."""
     thick = tiny_kind(
         "dark", dwell=40, latest=42, cool=45, whole=45, presses=("HP1", "HP2"), skins=("S1", "S2")
     )
     thin = tiny_kind(
-        "white", dwell=10, latest=54, cool=21, whole=21, presses=("HP1", "HP2"), skins=("S1", "S2")
+        "white", dwell=9, latest=54, cool=21, whole=21, presses=("HP1", "HP2"), skins=("S1", "S2")
     )
     people = [person(name, (0, 300)) for name in "ABC"]
     week = tiny_week(
@@ -128,12 +128,27 @@ def test_a_mould_that_spoils_soon_goes_first_though_the_one_behind_it_is_a_littl
         kind = replace(sheet.kind, frames=("F1", "F2"))
         sheets.append(replace(sheet, kind=kind, done=Done(works=done, frame=frame, skins=skins, figures={})))
     hot = {press: tuple(week.supervised()) for press in ("HP1", "HP2")}
-    week = replace(week, now=100, sheets=tuple(sheets), hot=hot)
-    found = search(week, seconds=5, before=as_planned(100))
+    return replace(week, now=100, sheets=tuple(sheets), hot=hot)
+
+
+def test_a_mould_that_spoils_soon_goes_first_though_the_one_behind_it_is_a_little_over_by_then():
+    """The one behind had until 45 minutes from now, and its latest was a minute before: it was taken out first, and
+    the other stayed hot for 25 minutes too long."""
+    found = search(in_two_presses(), seconds=5, before=as_planned(100))
     over = next(one for one in found.levels if one.name == "over_latest_min")
     runs = found.schedule.runs
     assert runs["01"].transfer <= 102
     assert over.value == runs["02"].transfer - 144 <= 5
+
+
+def test_the_plan_before_is_mended_so_too_with_no_search():
+    """What is over its dwell first went first."""
+    week = in_two_presses()
+    runs = in_kept_order(week, as_planned(100)).runs
+    assert runs["01"].transfer <= 102
+    assert runs["02"].transfer - 144 <= 5
+    (said,) = overdue(week, Schedule(runs=runs, heated={}))
+    assert said.endswith("past its latest (Mon 02:24): CP1 holds 01 until 02:26.")
 
 
 def test_it_is_said_what_is_in_the_way_then_and_not_what_comes_into_the_cooling_press_days_later():

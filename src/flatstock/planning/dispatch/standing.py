@@ -6,7 +6,7 @@ stand prepared. Where one of them finds no way so, another order of the same is 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from flatstock.planning.dispatch.cooling import Cooled, Way
 from flatstock.planning.dispatch.floor import Floor
@@ -24,7 +24,31 @@ HANDS = {"load": (2, HOT), "transfer": (2, HOT), "trim": (1, SAW)}  #: one, of a
 
 
 def standing(week: Week, make: Callable[[], Floor]) -> tuple[Floor, dict[str, Run]] | None:
-    """The floor with all that has come to a press or stands prepared on its way; None where that can't be found."""
+    """The floor with all that has come to a press or stands prepared on its way; None where that can't be found.
+
+    Moulds in hot presses leave in the order in which their dwells are over, or in which they spoil where fewer minutes
+    past a latest come of it.
+    """
+    hot = sum(sheet.inside is not None for sheet in week.sheets)
+    best: tuple[int, tuple[Floor, dict[str, Run]]] | None = None
+    for spoils_first in (False, True) if hot > 1 else (False,):
+        found = _standing(week, make, spoils_first=spoils_first)
+        if found is not None and (best is None or _over(week, found[1]) < best[0]):
+            best = _over(week, found[1]), found
+        if best is not None and best[0] == 0:
+            break
+    return None if best is None else best[1]
+
+
+def _over(week: Week, runs: Mapping[str, Run]) -> int:
+    """Minutes past their latest, over the moulds that are in hot presses."""
+    inside = ((sheet.id, one.latest) for sheet in week.sheets if (one := sheet.inside) is not None)
+    return sum(max(0, runs[name].transfer - latest) for name, latest in inside if latest is not None)
+
+
+def _standing(
+    week: Week, make: Callable[[], Floor], *, spoils_first: bool
+) -> tuple[Floor, dict[str, Run]] | None:
     loaded = [sheet for sheet in week.sheets if sheet.work("load") is not None]
     prepared = [sheet for sheet in week.sheets if sheet.work("prepare") and not sheet.work("load")]
     for order in ORDERS:
@@ -34,7 +58,7 @@ def standing(week: Week, make: Callable[[], Floor]) -> tuple[Floor, dict[str, Ru
             if not _as_it_is(floor, held.values()):
                 return None
             goes_on = _Standing(floor)
-            if not goes_on.settle(sorted(loaded, key=lambda sheet: _turn(week, sheet, order))):
+            if not goes_on.settle(sorted(loaded, key=lambda sheet: _turn(week, sheet, order, spoils_first))):
                 break
             longer = goes_on.load(prepared, held)
             if longer is None:
@@ -47,15 +71,17 @@ def standing(week: Week, make: Callable[[], Floor]) -> tuple[Floor, dict[str, Ru
     return None
 
 
-def _turn(week: Week, sheet: Sheet, order: Sequence[str]) -> tuple[int, int, str]:
+def _turn(week: Week, sheet: Sheet, order: Sequence[str], spoils_first: bool) -> tuple[int, int, str]:
     """Of a stack what came last goes first; elsewhere what came first."""
-    gone, moved = sheet.work("transfer"), sheet.work("move")
+    gone, moved, inside = sheet.work("transfer"), sheet.work("move"), sheet.inside
     if sheet.work("demould") is not None:
         return order.index("open"), 0, sheet.id
     if moved is not None:
         return order.index("laid"), -moved.start, sheet.id
     if gone is not None:
         return order.index("clamped"), gone.end, sheet.id
+    if spoils_first and inside is not None:
+        return order.index("hot"), week.end if inside.latest is None else inside.latest, sheet.id
     load = sheet.work("load")
     assert load is not None
     return order.index("hot"), load.end + sheet.kind.dwell[_place(week, load, "hot_press")].planned, sheet.id
