@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 import httpx
 import pytest
 from playwright.sync_api import Page, expect
 
+from flatstock.actions.kept import kept_plan
+from flatstock.actions.practice import noted_by
 from flatstock.plastics.safety import rules
-from tests.web.conftest import TUESDAY, Served
+from flatstock.records.store import open_store
+from tests.web.conftest import TUESDAY, Served, demo_folder
 from tests.web.test_pages_in_a_browser import faults_by_axe
 from tests.web.test_telling_more import pick
 
@@ -96,3 +102,17 @@ def test_whoever_has_signed_need_not_sign_again_when_the_second_is_missing(
     pick(page, "Two sign", "OP2")
     page.get_by_role("button", name="Handed over").click()
     expect(page.locator("h1")).to_contain_text("What happened")
+
+
+def test_a_mould_that_lies_prepared_is_handed_over_too(tmp_path: Path, serve: Callable[..., Served]) -> None:
+    """The demo's plan prepares O-104-03 at 09:30 and loads it at 11:00."""
+    folder, moment = demo_folder(tmp_path / "shop"), datetime(2026, 3, 2, 10, 0, tzinfo=UTC)
+    plan = kept_plan(folder)
+    assert plan is not None
+    with open_store(folder) as store:
+        store.append(noted_by(plan, moment))
+    text = httpx.get(f"{serve(folder, moment).address}/handover", timeout=60).text
+    row = next(one for one in text.split("<tr>") if "on the bench" in one)
+    assert all(
+        said in row for said in ("O-104-03 HDPE dark 12 mm", "Load O-104-03 into HP1, 2 people, 11:00")
+    )

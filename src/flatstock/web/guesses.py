@@ -93,6 +93,7 @@ def on_a_page(text: str) -> str:
     >>> on_a_page("plastics.toml, shrinkage_percent")
     'plastics.toml, shrinkage'
     """
+    text = re.sub(r",? see docs/\w+\.md", "", text)  # that the app has pages of its own for
     text = re.sub(r"`flatstock (\w+)[^`]*`", lambda found: _PAGES.get(found[1], "the app"), text)
     return re.sub(r"`(\w+)`|\b([a-z]+(?:_\w+)+)", lambda found: _stem(found[1] or found[2]), text)
 

@@ -98,6 +98,8 @@ def _said(found: object, field: str, shown: Shown) -> str:
         or isinstance(found, (str, bool))
         or (isinstance(found, Mapping) and "value" not in found)
     ):
+        if isinstance(found, Mapping) and "value" in found:
+            return _a_month(found, field)
         if isinstance(found, Mapping):
             return ", ".join(
                 f"{name.split('_')[0]} {value}" for name, value in found.items() if value is not None
@@ -106,6 +108,18 @@ def _said(found: object, field: str, shown: Shown) -> str:
     unit = "K" if field == "platen_dip_C" else parts[2]  # a difference, though its name ends like a reading
     none = "not within the time looked at" if field == "press_cool_min" else "unknown"
     return shown.mass_band(found) if unit == "kg" else shown.band(found, unit, 2 if unit == "mm" else 1, none)
+
+
+def _a_month(found: Mapping[str, Any], field: str) -> str:
+    """A sum a month, with its band: of no unit that `split_name` knows.
+
+    >>> _a_month({"value": 1442.37, "low": 1009.66, "high": 1875.09, "kind": "assumed"}, "energy_kWh_month")
+    '1442 kWh (1010 to 1875)'
+    """
+    unit = " kWh" if "_kWh" in field else ""
+    low, high = found.get("low"), found.get("high")
+    band = f" ({low:.0f} to {high:.0f})" if low is not None and high is not None else ""
+    return f"{found['value']:.0f}{unit}{band}"
 
 
 def _most(inputs: list[Document], shown: Shown) -> list[str]:

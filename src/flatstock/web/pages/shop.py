@@ -354,7 +354,8 @@ def _example(field: Field) -> str:
     if field.kind == "tables":
         return f"a line each, as in {plain}"
     text = plain
-    return f"as in {_choice(field, text) if field.refers == 'metals' else text}" if text else ""
+    words = field.refers == "metals" or field.name == "class"
+    return f"as in {_choice(field, text) if words else text}" if text else ""
 
 
 def _left_empty(field: Field) -> str:
