@@ -34,6 +34,7 @@ from flatstock.planning.problem.build import set_out
 from flatstock.planning.problem.drying import after_drying
 from flatstock.planning.problem.kinds import kinds_of
 from flatstock.planning.problem.schedule import Run, Schedule
+from flatstock.planning.problem.too_much import too_much_for_any
 from flatstock.planning.problem.week import Week
 from flatstock.planning.relief import Relief
 from flatstock.plastics.safety import cautions_for
@@ -280,7 +281,7 @@ def planned(
     tried: Tried | None = None
     later: Later | None = None
     with suppress(KeyboardInterrupt):  # the plan is there: what is not known yet of it stays unknown
-        if rehearsed:
+        if rehearsed and not too_much_for_any(week):  # else nothing helps but another supply
             more = 0.0 if agreed.stopped else max(left(HELPS_UNTIL), HELPS_LEAST * seconds)
             tried = helps(
                 week,

@@ -11,6 +11,7 @@ from flatstock.actions.lacking import short
 from flatstock.planning.dispatch.rule import dispatches
 from flatstock.planning.document import lots_left
 from flatstock.planning.problem.schedule import Schedule
+from flatstock.planning.problem.too_much import too_much_for_any
 from flatstock.planning.problem.week import Week
 
 __all__ = ["FURTHER", "Later", "later_on"]
@@ -51,7 +52,9 @@ def later_on(
     say("looking when what is left out would be ready")
     lots = lots_left(week, schedule)
     after = replace(week, sheets=left, start=week.end, now=week.end, lots=lots, hot={})
-    return _told(after, _planned(after, longer, seconds=seconds), lots)
+    # the priority rules know only what the saw may not run beside
+    plan = None if too_much_for_any(week) else _planned(after, longer, seconds=seconds)
+    return _told(after, plan, lots)
 
 
 def _planned(after: Week, longer: Callable[[int], Week], *, seconds: float) -> Schedule | None:

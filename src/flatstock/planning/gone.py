@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from flatstock.planning.problem.clock import Span, starts_within
+from flatstock.planning.problem.too_much import too_much_for_any
 from flatstock.planning.problem.week import HOT, Sheet, Week
 from flatstock.workshop.skill_words import trained
 
@@ -12,8 +13,11 @@ __all__ = ["gone_for_good"]
 
 
 def gone_for_good(week: Week, sheet: Sheet) -> Iterator[str]:
-    """Each in words: presses and moulds of which none is left for this sheet, people of whom too few are."""
+    """Each in words: presses and moulds of which none is left for this sheet, people of whom too few are, a supply that
+    bears no sheet at all."""
     kind = sheet.kind
+    if words := too_much_for_any(week):
+        yield words
     for what, places in (("hot press", kind.dwell), ("cooling press", kind.press_cool)):
         out = [place for place in places if _to_the_end(week, week.sites[place].absent)]
         if places and len(out) == len(places):

@@ -4,9 +4,11 @@ from dataclasses import replace
 
 import pytest
 
+from flatstock.actions.ready_later import later_on
 from flatstock.planning.check import judge
 from flatstock.planning.dispatch.rule import dispatch
-from flatstock.planning.problem.too_much import too_much
+from flatstock.planning.gone import gone_for_good
+from flatstock.planning.problem.too_much import too_much, too_much_for_any
 from flatstock.planning.problem.week import Load
 from flatstock.planning.solve.search import search
 from tests.planning.proof.tiny import document_of, person, tiny_kind, tiny_week
@@ -108,3 +110,18 @@ def test_by_a_rule_a_saw_that_is_too_much_beside_heaters_runs_after_them():
     schedule = by_rule(load("HEAT", 14.0, "heated"), SAW)
     ((_, end),) = schedule.heated["HP1"]
     assert min(run.trim for run in schedule.runs.values()) >= end
+
+
+def test_a_supply_that_bears_no_sheet_at_all_is_named_with_what_draws_too_much_and_bears_a_single_one_otherwise():
+    """No reason was given, and by rules that know only the saw all of it was ready the week after."""
+    strong = load("PUMP", 11.0, "load", "transfer", "press_cool")
+    week = week_with(HEAT, strong, SAW)
+    assert too_much_for_any(week) == (
+        "the supply is rated 20 A, and HEAT and PUMP, which each sheet takes at once, draw 21.0 A on L1"
+    )
+    assert list(gone_for_good(week, week.sheets[0])) == [too_much_for_any(week)]
+    found = search(week, seconds=5)
+    assert not found.schedule.runs
+    later = later_on(week, found.schedule, lambda _: replace(week, end=400), seconds=1.0)
+    assert later.ready == {}
+    assert not too_much_for_any(week_with(HEAT, PUMP, SAW))

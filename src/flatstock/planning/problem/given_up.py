@@ -9,6 +9,7 @@ from typing import Any
 
 from flatstock.planning.problem.clock import Span, starts_within
 from flatstock.planning.problem.stranded import Stranded
+from flatstock.planning.problem.too_much import too_much_for_any
 from flatstock.planning.problem.week import Done, GivenUp, Person, Sheet, Site, Week
 from flatstock.workshop.today import Happened
 
@@ -61,10 +62,12 @@ def hopeless(week: Week, sheet: Sheet) -> GivenUp:
     """A mould for which there are hands and a cooling press, and yet no plan with everything else that has begun."""
     load = sheet.work("load")
     press = next((p for p in load.places if p in sheet.kind.dwell), None) if load else None
+    why = too_much_for_any(week) or (
+        "hands, cooling presses and the places of what is in them are needed by other moulds that have begun"
+    )
     return GivenUp(
         sheet=sheet, since=week.now, press=press, written=False,
-        because=f"no plan was found in which it leaves {press} in time: hands, cooling presses and the places of what"
-        " is in them are needed by other moulds that have begun",
+        because=f"no plan was found in which it leaves {press} in time: {why}",
     )  # fmt: skip
 
 
