@@ -11,6 +11,8 @@ from flatstock.actions import plan_rounds, plans
 from flatstock.actions.plan_rounds import NotInTime, agree
 from flatstock.errors import Refused
 from flatstock.planning.solve import beginning, seeking
+from flatstock.planning.solve import search as searching
+from flatstock.planning.solve import sooner as putting_sooner
 from flatstock.planning.solve.cpsat import Answer
 from flatstock.planning.solve.found import Found
 from flatstock.planning.solve.search import search
@@ -194,6 +196,48 @@ def test_where_the_plan_of_the_round_before_cannot_be_moved_to_fit_it_is_mended_
     found = search(harder, seconds=1, start=before.values, like=before.schedule, by_rule=False)
     (run,) = found.schedule.runs.values()
     assert run.transfer - run.load >= 9
+
+
+def test_a_short_round_has_no_longer_for_mending_than_it_is_and_none_for_bounds_that_are_not_kept(
+    monkeypatch,
+):
+    week = one_sheet()
+    before = search(week, seconds=30)
+    harder = replace(week, sheets=tuple(one.asks(dwell=9) for one in week.sheets))
+    given, bounded = [], []
+
+    def mended(self, runs, *, seconds):
+        given.append(seconds)
+        return []
+
+    monkeypatch.setattr(beginning, "again", lambda *_, **__: [])
+    monkeypatch.setattr(beginning._Beginning, "_mended", mended)
+    monkeypatch.setattr(searching, "least_of", lambda name, *_, seconds: bounded.append(seconds) or 0.0)
+    search(harder, seconds=0.8, start=before.values, like=before.schedule, how=before.how)
+    assert given
+    assert max(given) <= 0.8
+    assert all(seconds <= 0.08 + 1e-9 for seconds in bounded)
+    search(harder, seconds=20.0, start=before.values, like=before.schedule, how=before.how)
+    assert max(given) >= 2.0
+
+
+@pytest.mark.parametrize(("due", "at_all"), [(55, True), (1, False)])
+def test_a_late_plan_is_put_sooner_only_in_its_own_share_of_the_time(monkeypatch, due, at_all):
+    clock, sooner_for = [0.0], []
+    monkeypatch.setattr(plan_rounds, "time", SimpleNamespace(monotonic=lambda: clock[0]))
+
+    def seek(week, *, seconds, **given):
+        clock[0] += 7.5 - clock[0]  # three quarters are spent, whatever was given
+        return search(week, seconds=0.5, levels=3)
+
+    def sooner(week, found, *, seconds, tell):
+        sooner_for.append(seconds)
+
+    monkeypatch.setattr(putting_sooner, "sooner", sooner)
+    week = one_sheet()
+    week = replace(week, sheets=tuple(replace(one, promised=None, due=due) for one in week.sheets))
+    rounds_of(week, says(), seek=seek, seconds=10.0)
+    assert bool(sooner_for) is at_all
 
 
 def test_or_by_the_way_of_the_rules_that_it_was_begun_from_where_that_is_better(monkeypatch):

@@ -39,6 +39,7 @@ PROOF_SHARE = 0.03  #: of the time, for how little of each of them any plan has
 BEYOND_SHARE, BEYOND = 0.1, 2.0
 ROUNDS_SHARE = 0.85  #: of the time, for the rounds: the rest is for that, and for the same plan put sooner
 SOONER, SOONER_STOPPED = 4.0, 0.6  #: s for it at most, and where somebody stopped the search
+SOONER_LEAST = 0.3  #: s with which it is not begun: setting it out takes as long
 
 #: times as long as the heat model took, for it and for the document with what moved and the judge: our own figure
 AFTERWARDS = 2.0
@@ -274,8 +275,11 @@ class _Rounds:
         """The same plan put sooner, where the heat model has as little against that."""
         from flatstock.planning.solve.sooner import sooner
 
-        left = SOONER_STOPPED if self.stopped else self.seconds - self.spent - self.afterwards
-        if left <= 0:
+        assert best.found.schedule is not None
+        # what would help waits for its share of the time
+        end = self.seconds if short(best.week, best.found.schedule).nothing else self.end
+        left = SOONER_STOPPED if self.stopped else end - self.spent - self.afterwards
+        if left < SOONER_LEAST:
             return best
         try:
             found = sooner(best.week, best.found, seconds=min(left, SOONER), tell=tell)

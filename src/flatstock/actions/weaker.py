@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from math import ceil, floor
 from typing import TYPE_CHECKING
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 __all__ = ["BOTH", "PressesSlowed", "scaled", "weaker", "worked_out"]
 
 BOTH = "both"  #: of a press's sides, which lose the same share
+SIDES = (BOTH, "bottom", "top")
 #: shares of a press's power that are tried beforehand: what one to four of twelve elements have, and half of them
 SHARES = (1 / 12, 1 / 6, 1 / 4, 1 / 3, 1 / 2)
 
@@ -49,23 +50,37 @@ def worked_out(
     shop: Workshop, kinds: Mapping[tuple[object, ...], Kind]
 ) -> dict[tuple[object, ...], PressesSlowed]:
     """By recipe and press, what kinds of sheet take with `SHARES` of the press's power lost, up to the first with which
-    they never melt through. Under a tenth of a second for each, with the heat model at hand.
+    they never melt through. Under a tenth of a second for each, with the heat model at hand; presses that differ in
+    their numbers alone are worked out once.
 
     `shop`: with its lots as dry as they are pressed."""
-    return {
-        recipe: {
-            press: {side: tuple(_slowed(shop, kind, press, side)) for side in (BOTH, "bottom", "top")}
-            for press in kind.dwell
-        }
-        for recipe, kind in kinds.items()
-    }
+    return {recipe: _on_each_press(shop, kind) for recipe, kind in kinds.items()}
 
 
-def _slowed(shop: Workshop, kind: Kind, press: str, side: str) -> Iterable[tuple[float, float, float]]:
+def _on_each_press(shop: Workshop, kind: Kind) -> PressesSlowed:
+    machines, found = shop.hot_presses, dict[str, Slowed]()
+    for press in kind.dwell:
+        alike = next((one for one in found if replace(machines[one], id=press) == machines[press]), None)
+        found[press] = _slowed(shop, kind, press) if alike is None else found[alike]
+    return found
+
+
+def _slowed(shop: Workshop, kind: Kind, press: str) -> Slowed:
+    try:
+        whole = _heating(shop, kind, press)
+    except Refused:
+        return dict.fromkeys(SIDES, ())
+    return {side: tuple(_on_one_side(shop, kind, press, side, whole)) for side in SIDES}
+
+
+def _on_one_side(
+    shop: Workshop, kind: Kind, press: str, side: str, whole: Heating
+) -> Iterator[tuple[float, float, float]]:
     for share in SHARES:
         presses = dict(shop.hot_presses) | {press: weaker(shop.hot_presses[press], share, side)}
         try:
-            slower, longer = _times_as_long(kind, press, replace(shop, hot_presses=presses), shop)
+            less = _heating(replace(shop, hot_presses=presses), kind, press)
+            slower, longer = _times_as_long(less, whole)
         except Refused:
             return
         yield share, slower, longer
@@ -96,7 +111,7 @@ def scaled(
         failed = [one for one in outages if one.place == press and one.elements is not None]
         try:
             slower, longer = _between(failed, known.get(press, {})) or _times_as_long(
-                kind, press, now, before
+                _heating(now, kind, press), _heating(before, kind, press)
             )
         except Refused:
             del dwells[press]  # it never melts through there any more
@@ -120,12 +135,11 @@ def _between(failed: Sequence[Outage], known: Slowed) -> tuple[float, float] | N
     return None
 
 
-def _times_as_long(kind: Kind, press: str, now: Workshop, before: Workshop) -> tuple[float, float]:
+def _times_as_long(new: Heating, old: Heating) -> tuple[float, float]:
     """How many times as long a melt-through takes, and the face bears it, as two runs of the heat model say.
 
     Raises `Refused` where it never melts through.
     """
-    new, old = (_heating(shop, kind, press) for shop in (now, before))
     slower = max(1.0, new.melt_history.time / old.melt_history.time)
     return slower, 1.0 if new.latest is None or old.latest is None else new.latest / old.latest
 

@@ -37,7 +37,8 @@ RULED_SHARE = 0.3  #: of the time left, for the priority rules
 #: then to an answer that loses less, and five or six of their plans come in that time
 RULED_AT_ONCE = 0.6
 MENDED_AT_ONCE = 0.5  #: s for ways to mend the plan before; one is tried whatever it takes
-MENDED_LATER = 2.0  #: and for a plan of which the heat model asks more; all of them take that long
+#: and for a plan of which the heat model asks more, where there is time: all of them take that long
+MENDED_LATER = 2.0
 
 Plans = list[Sequence[int]]  #: values of every variable
 
@@ -146,7 +147,8 @@ class _Beginning:
                 yield _Way(self._as_before, always=True)
         elif not kept and given.like is not None and given.values:
             # what was asked of it since moves it too far for a search
-            runs, longer = given.like.runs, max(MENDED_LATER, RULED_SHARE * self.course.left)
+            runs, left = given.like.runs, self.course.left
+            longer = max(MENDED_AT_ONCE, min(MENDED_LATER, left), RULED_SHARE * left)
             yield _Way(lambda: self._mended(runs, seconds=longer), always=True)
             yield _Way(self._by_the_same_rule, always=True)
         if given.by_rule and not (kept and given.before and given.values):

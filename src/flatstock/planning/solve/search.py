@@ -156,7 +156,8 @@ class _Search:
         if self.course.stopped:
             return 0.0
         seconds = min(LEAST_BOUND, BOUND_SHARE * self.course.left)
-        if self.given.by_rule and not self.given.before:  # nobody waits for the first answer
+        first = not self.given.values  # of what is asked later no bound is kept
+        if first and self.given.by_rule and not self.given.before:  # nobody waits for the first answer
             seconds = max(seconds, BOUND_FLOOR)
         if seconds < SHORTEST_BOUND or self.course.repeatable:  # how far it comes depends on the clock
             return 0.0
