@@ -79,7 +79,7 @@ def test_a_bench_that_is_full_takes_no_other_mould_to_prepare(tap):
         "prepared", "08:32", sheet="S-2", who=("OP2",), facts={"frame": "F12-2", "skins": "S03-04"}
     )
     said = refused(tap(other, [*way_to("prepared"), weigh]))
-    assert said == "BENCH: S-1 lies on it, prepared; load that first."
+    assert said == "S-2: S-1 lies prepared on BENCH; load that first."
     later = replace(other, at=at("08:36"), noted_at=at("08:36"))
     assert tap(later, [*way_to("loaded"), weigh]).outcome == "accepted"
 

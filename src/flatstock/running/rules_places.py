@@ -204,8 +204,8 @@ def _bench(event: Event, now: Situation) -> Iterator[Breach]:
     benches = {name: one.capacity for name, one in now.shop.places.items() if one.kind == "bench"}
     lie = [one.sheet for one in now.tracks.values() if one.stage == "prepared" and one.sheet != event.sheet]
     if benches and len(lie) >= sum(benches.values()):
-        held = f"{', '.join(lie)} {'lies' if len(lie) == 1 else 'lie'} on it, prepared"
-        yield soft(" and ".join(benches), held, "load that first")
+        held = f"{', '.join(lie)} {'lies' if len(lie) == 1 else 'lie'} prepared on {' and '.join(benches)}"
+        yield soft(event.sheet or "", held, "load that first")
 
 
 def places(event: Event, now: Situation) -> Iterator[Breach]:

@@ -26,6 +26,7 @@ from flatstock.times import lasting
 from flatstock.web.access.door import Visitor
 from flatstock.web.access.keys import Keys
 from flatstock.web.floorwork import Floorwork
+from flatstock.web.instants import instants_said
 from flatstock.web.page import in_units, place_of, show
 from flatstock.web.planning_on import plan_on_after, plan_on_behind
 from flatstock.workshop.shop import Workshop
@@ -187,7 +188,9 @@ def _floor(request: Request) -> dict[str, Any]:
         "moves_ahead": moves_ahead,
         "late": (work.plan() or {}).get("late", ()),
         "lasting": lasting,
-        "unplanned": request.app.state.planner.state().faults,
+        "unplanned": [
+            instants_said(one.sentence(), found.now) for one in request.app.state.planner.state().faults
+        ],
         "planning": request.app.state.planner.state().going,
         "more_coming": max(0, len(waiting) - COMING),
         "planned": work.plan() is not None,

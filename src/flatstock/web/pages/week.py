@@ -24,6 +24,7 @@ from flatstock.prints.text.closing import belonging
 from flatstock.prints.words import day as day_words
 from flatstock.times import lasting
 from flatstock.web.floorwork import Floorwork
+from flatstock.web.instants import instants_said
 from flatstock.web.page import in_units, place_of, show
 from flatstock.web.planner import Planner
 from flatstock.web.reasons import reasons_of
@@ -31,6 +32,7 @@ from flatstock.web.reasons import reasons_of
 __all__ = ["router"]
 
 router = APIRouter()
+AS_DONE = "As it was done: "  #: what begins a warning of a step that happened as no plan may have it
 CAUTIONS = ("hot", "unattended", "saw", "lifting")
 
 
@@ -73,6 +75,8 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
             "given_up": list(given_up(plan)),
             "held": held_in(plan, shop, _board(request).begun()),
             "further": _further(plan, place.now()),
+            "notes": [one for one in plan["warnings"] if not one.startswith(AS_DONE)],
+            "as_done": _as_done(plan["warnings"], place.now()),
             "cautions": belonging(plan["cautions"], CAUTIONS),
             "reasons": reasons_of(_with_reasons(plan), place.shown()),
         }
@@ -120,6 +124,11 @@ def progress(request: Request) -> Response:
     work = planner.state()
     heads = {} if work.going else {"HX-Refresh": "true"}
     return show(request, "week_progress.html", headers=heads, work=work, goals=GOAL_WORDS)
+
+
+def _as_done(warnings: list[str], now: datetime) -> list[str]:
+    found = (one.removeprefix(AS_DONE) for one in warnings if one.startswith(AS_DONE))
+    return [instants_said(one, now) for one in found]
 
 
 class Further(NamedTuple):
