@@ -92,6 +92,8 @@ def test_faces_zones_and_bands_stand_in_words_and_are_written_from_them(
     form = change("items", "class", "sheet_trolley", part="room", thing="HOT")
     assert '<option value="hot_press" selected>hot press</option>' in form
     assert "docs/" not in form
+    assert "a line each: short name …; " in form
+    assert "[[" not in form
     assert "as in hot press" in form
     assert re.search(r"short name \w+; kind work; side front; depth \d+ mm; people 2", form)
 

@@ -14,7 +14,7 @@ from flatstock.workshop.fields import Field, Table
 from flatstock.workshop.literals import literal_of
 from flatstock.workshop.stay_words import are_stays
 
-__all__ = ["from_plain", "plain_example", "said_plainly"]
+__all__ = ["from_plain", "plain_example", "row_pattern", "said_plainly"]
 
 _N = r"[+-]?\d+(?:[.,]\d+)?"
 _NUMBER = re.compile(_N)
@@ -46,6 +46,12 @@ def said_plainly(field: Field, literal: str) -> str:
 def plain_example(field: Field, literal: str) -> str:
     """An example in the same words, its rows behind each other."""
     return said_plainly(field, literal).replace("\n", " / ")
+
+
+def row_pattern(table: Table) -> str:
+    """How a line of a table is written: what it must say, with a gap for each."""
+    asked = [one for one in table.fields if one.required]
+    return "; ".join(f"{_label(one)} …{f' {one.unit}' if one.unit else ''}" for one in asked)
 
 
 def from_plain(field: Field, text: str) -> str:

@@ -34,7 +34,7 @@ from flatstock.web.page import place_of, show
 from flatstock.workshop import defaults
 from flatstock.workshop.fields import Field, Table
 from flatstock.workshop.literals import text_of
-from flatstock.workshop.plain_values import from_plain, plain_example, said_plainly
+from flatstock.workshop.plain_values import from_plain, plain_example, row_pattern, said_plainly
 from flatstock.workshop.skill_words import skill_words
 from flatstock.workshop.stay_words import STAY_EXAMPLE, are_stays
 
@@ -348,6 +348,8 @@ def _example(field: Field) -> str:
     band = _BAND.fullmatch(text) if field.kind == "value" else None
     if band is not None:
         return f"as in {band[1]}"
+    if field.kind == "tables" and field.table is not None and text.startswith("[["):
+        return f"a line each: {row_pattern(field.table)}"
     plain = plain_example(field, text)
     if plain.startswith(("{", "[")):
         return f"as the file has it: {text}"
