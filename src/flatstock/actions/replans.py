@@ -16,7 +16,7 @@ from flatstock.actions.weaker import worked_out
 from flatstock.actions.weighed import book_what_was_weighed
 from flatstock.errors import Refused
 from flatstock.planning.hot_while_out import hot_while_out
-from flatstock.planning.moves import moves
+from flatstock.planning.moves import changed, moves
 from flatstock.planning.problem.begun import in_hot_press, runs_to_keep, schedule_of
 from flatstock.workshop.shop import Workshop
 from flatstock.workshop.today import Today
@@ -135,7 +135,11 @@ def _told(
     for one in document["late"]:
         lost = [other["sheet"] for other in document["given_up"] if other["order"] == one["order"]]
         one["because"] = [*(f"the charge of {sheet} is given up" for sheet in lost), *one["because"]]
-    document["since"] = {"now": now.isoformat(), "moved": moves(before, document, week, today)}
+    document["since"] = {
+        "now": now.isoformat(),
+        "moved": moves(before, document, week, today),
+        "changed": changed(before, document, week, today),
+    }
     document["warnings"] += hot_while_out(document, week)
     facts = facts_in(document, physics, today, now=now)
     ahead = {

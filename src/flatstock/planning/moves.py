@@ -10,7 +10,7 @@ from flatstock.planning.problem.begun import figures_of
 from flatstock.planning.problem.week import Week
 from flatstock.workshop.today import Today
 
-__all__ = ["moves"]
+__all__ = ["changed", "moves"]
 
 Document = Mapping[str, Any]
 #: kinds of places and people that one sheet's step can keep another's from
@@ -48,6 +48,41 @@ def moves(before: Document, after: Document, week: Week, today: Today) -> list[d
             }
         )
     return sorted(found, key=lambda one: (one["to"] or "~", one["sheet"], one["step"]))
+
+
+def changed(before: Document, after: Document, week: Week, today: Today) -> list[dict[str, Any]]:
+    """One entry a step with hands that begins when it was to, but in another place or with other people; and one a step
+    that the plan before did not have of a sheet which it had.
+
+    Each has `sheet`, `step`, `at`, places and people before (none: it is a new step) and now, and `because`.
+    """
+    explain, now = _Why(before, after, week, today), week.clock.moment(week.now)
+    old, new = ({(t["sheet"], t["step"]): t for t in _tasks(plan) if t["people"]} for plan in (before, after))
+    begun, known = {(row.sheet, row.step) for row in today.done}, {sheet for sheet, _ in old}
+    found = []
+    for key, task in new.items():
+        was = old.get(key)
+        if key in begun or key[0] not in known or _at(task["end"]) <= now:
+            continue
+        if was is not None and (_at(was["start"]) != _at(task["start"]) or _alike(was, task)):
+            continue
+        found.append(
+            {
+                "sheet": key[0],
+                "step": key[1],
+                "at": task["start"],
+                "places_before": [] if was is None else was["places"],
+                "people_before": [] if was is None else was["people"],
+                "places": task["places"],
+                "people": task["people"],
+                "because": "the plan before came without it" if was is None else explain(was, task),
+            }
+        )
+    return sorted(found, key=lambda one: (one["at"], one["sheet"], one["step"]))
+
+
+def _alike(one: Any, other: Any) -> bool:
+    return all(set(one[what]) == set(other[what]) for what in ("places", "people"))
 
 
 def _tasks(plan: Document) -> list[Any]:

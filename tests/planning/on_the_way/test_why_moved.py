@@ -11,9 +11,10 @@ import pytest
 
 from flatstock.actions.plans import Physics
 from flatstock.actions.under_way import week_now
-from flatstock.planning.moves import moves
+from flatstock.planning.moves import changed, moves
+from flatstock.prints.text.plan import plan_text
 from flatstock.workshop.files import read
-from flatstock.workshop.today import Outage, Today, read_today
+from flatstock.workshop.today import Absence, Outage, Today, read_today
 
 FAILED = Outage(place="HP1", start=None, end=None, why="dead", elements=1, of=12)
 
@@ -151,3 +152,32 @@ def test_a_mould_waits_for_a_frame_while_each_that_fits_has_another_sheet(said, 
         opened.update(start=until.isoformat(), end=until.isoformat(), people=[])
     holder = prepares[alike.index(frame)]["sheet"]
     assert said(after)[last["sheet"], "prepare"] == f"{frame} has {holder} until {until:%a %H:%M}"
+
+
+def test_what_others_do_at_its_minute_or_elsewhere_is_told_and_so_is_a_step_that_is_new(shop, before, now):
+    """The list of what moved went by the clock alone: whoever kept to it went to the press that was planned before."""
+    shop_now = read(shop)
+    rows = read_today(shop_now, sheets={one["id"] for one in before["sheets"]}, now=now).done
+    _, sheet = hot(before, now)
+    after, before = before, deepcopy(before)
+    steps = {t["step"]: t for t in after["tasks"] if t["sheet"] == sheet}
+    was = {t["step"]: t for t in before["tasks"] if t["sheet"] == sheet}
+    was["load"]["people"] = ["OP1", "OP9"]
+    was["weigh"]["places"] = ["SCALE9"]
+    before["tasks"].remove(was["trim"])
+    away = Absence(person="OP9", start=None, end=None, why="ill")
+    week = week_now(Physics(shop_now, then=Physics(shop_now)), after, Today(done=rows), now, roughly=True)
+    told = {one["step"]: one for one in changed(before, after, week, Today(done=rows, absences=(away,)))}
+    assert not moves(before, after, week, Today(done=rows))
+    weighed = {(row.sheet, row.step) for row in rows} & {(sheet, "weigh")}
+    assert set(told) == {"load", "trim"} | (set() if weighed else {"weigh"})
+    assert (told["load"]["people_before"], told["load"]["people"]) == (
+        ["OP1", "OP9"],
+        steps["load"]["people"],
+    )
+    assert told["load"]["because"] == "OP9 is away (ill)"
+    assert told["trim"]["because"] == "the plan before came without it"
+    since = {"now": now.isoformat(), "moved": [], "changed": list(told.values())}
+    text = " ".join(plan_text(after | {"since": since}, "metric").split())
+    assert "At its time, elsewhere or by others" in text
+    assert f"{sheet} load" in text

@@ -116,9 +116,29 @@ def _moved(document: Document, shown: Shown) -> list[str]:
         )
         for one in first.values()
     ]
-    if not rows:
+    elsewhere = [
+        (
+            one["sheet"],
+            one["step"],
+            f"{_moment(one['at']):%a} {clock(_moment(one['at']))}",
+            _where(one["places_before"], one["people_before"]),
+            _where(one["places"], one["people"]),
+            shown.prose(one["because"]),
+        )
+        for one in since.get("changed", ())
+    ]
+    if not rows and not elsewhere:
         return [*lines, *wrapped("Nothing: the plan stands as it was.")]
-    return [*lines, *table([("sheet", "step", "from", "to", "because"), *rows], "<<<<<")]
+    if rows:
+        lines += table([("sheet", "step", "from", "to", "because"), *rows], "<<<<<")
+    if elsewhere:
+        lines += ["", *wrapped("At its time, elsewhere or by others:")]
+        lines += table([("sheet", "step", "at", "was", "is", "because"), *elsewhere], "<<<<<<")
+    return lines
+
+
+def _where(places: Sequence[str], people: Sequence[str]) -> str:
+    return f"{' '.join(places)}, {'+'.join(people)}" if places else "-"
 
 
 def _not_in_time(document: Document, shown: Shown) -> list[str]:
