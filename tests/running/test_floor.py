@@ -32,6 +32,8 @@ def test_a_mould_past_its_latest_dwell_says_what_becomes_of_it(the_floor):
     mould = the_mould(the_floor(way_to("loaded"), "09:29"))
     assert mould.state == "late"
     assert mould.consequence == "+6 min: expect scorch at 195 °C; open and transfer"
+    just = the_mould(the_floor(way_to("loaded"), "09:23:20"))
+    assert just.consequence == "+1 min: expect scorch at 195 °C; open and transfer"  # never "+0 min"
 
 
 def test_a_mould_that_cools_and_has_no_clock_calls_nobody_to_open_it(the_floor):

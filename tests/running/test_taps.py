@@ -295,6 +295,23 @@ def test_nothing_is_loaded_that_finds_no_cooling_press_in_time(how_it_stands):
     assert judge(load, unknown).outcome == "accepted"
 
 
+def test_nothing_is_loaded_that_must_leave_while_one_of_two_is_at_lunch(tap):
+    """OP1 is at lunch from 12:00 to 12:30, OP2 from 12:30 to 13:00 (demo.md); S-1 takes 28 to 50 min."""
+    ready = way_to("prepared")
+
+    def load(clock, **more):
+        return an_event("loaded", clock, sheet="S-1", place="HP1", **more)
+
+    said = refused(tap(load("11:55"), ready))
+    assert (
+        "S-1: 2 who may transfer it are not here from 12:23 to 12:45, when it has to leave the hot press"
+        in said
+    )
+    assert tap(load("11:55", why="OP3 comes in for it"), ready).outcome == "accepted"
+    assert tap(load("11:30"), ready).outcome == "accepted"  # out at 11:58
+    assert tap(load("11:05"), ready).outcome == "accepted"
+
+
 def test_what_was_to_be_demoulded_in_the_cooling_press_is_moved_where_what_is_hot_would_spoil(how_it_stands):
     before, load = another_behind_it("09:10")
     stands = how_it_stands([*before, load], "09:50:00")

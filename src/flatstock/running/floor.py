@@ -281,7 +281,7 @@ def _consequence(stay: Stay, sheet: Planned, step: Next, course: Course | None, 
         point = now.heats[stay.place].set_point or sheet.set_point
         at = "" if point is None else f" at {degrees(point)}"
         if now.now > course.latest:
-            over = minutes(now.now - course.latest)
+            over = max(1, minutes(now.now - course.latest))
             ready = "open and transfer" if step.permitted else "first what stands in its way"
             # `alone` says that it stays closed
             done = "heaters off at the isolator" if step.missing else ready

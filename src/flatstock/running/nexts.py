@@ -16,6 +16,7 @@ from flatstock.running.rules_places import (
     heaters,
     moulds,
     no_cooling,
+    no_hands,
     places,
     too_early,
 )
@@ -183,9 +184,14 @@ def _next(
         who=now.people.there(now.now, skill=known.skill),
         facts=facts or {},
         dry=lot is not None and _dried(lot, now),
-        caution=cold or (no_cooling(sheet, now, now.now) if kind == "loaded" and sheet is not None else None),
+        caution=cold or (_late_out(sheet, now) if kind == "loaded" and sheet is not None else None),
         cold=cold is not None,
     )
+
+
+def _late_out(sheet: str, now: Situation) -> Fault | None:
+    """Why a mould that is loaded now would not leave the hot press in time."""
+    return no_cooling(sheet, now, now.now) or no_hands(sheet, now, now.now)
 
 
 def _faults(

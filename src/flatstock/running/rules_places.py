@@ -16,11 +16,12 @@ from flatstock.running.words import clock, clock_up, core_words
 
 __all__ = [
     "cold_platens",
-    "cooling_free",
     "danger_first",
     "heaters",
+    "leaves_in_time",
     "moulds",
     "no_cooling",
+    "no_hands",
     "places",
     "too_early",
 ]
@@ -119,6 +120,21 @@ def no_cooling(sheet: str, now: Situation, at: datetime) -> Fault | None:
     )
 
 
+def no_hands(sheet: str, now: Situation, at: datetime) -> Fault | None:
+    """Where two who may transfer it are never there from the end of its planned dwell to its latest, as at lunch."""
+    planned = now.sheet(sheet)
+    dwell, latest = planned.dwell_planned or planned.dwell, planned.dwell_latest
+    if dwell is None or latest is None or latest < dwell:
+        return None
+    kind, due, end = kinds()["transferred"], at + timedelta(seconds=dwell), at + timedelta(seconds=latest)
+    moments = (due + timedelta(minutes=n) for n in range(int((end - due).total_seconds() // 60) + 1))
+    if any(len(now.people.there(one, skill=kind.skill)) >= kind.people for one in moments):
+        return None
+    span = f"from {clock(due, now.zone, beside=at)} to {clock(end, now.zone, beside=at)}"
+    what = f"{kind.people} who may transfer it are not here {span}, when it has to leave the hot press"
+    return Fault(sheet, what, "load it so that they are, or ask somebody to be here")
+
+
 def _first_out(sheet: str, now: Situation) -> datetime | None:
     """When a mould may leave a cooling press at the earliest, opened or carried on; None: not known."""
     course = now.courses.get(sheet)
@@ -128,15 +144,14 @@ def _first_out(sheet: str, now: Situation) -> datetime | None:
     )
 
 
-def cooling_free(event: Event, now: Situation) -> Iterator[Breach]:
-    """A mould loaded though no cooling press will be free for it in time; by who says why it is done."""
-    if (
-        event.kind == "loaded"
-        and event.sheet
-        and not event.why
-        and (fault := no_cooling(event.sheet, now, event.at))
-    ):
-        yield Breach(fault)
+def leaves_in_time(event: Event, now: Situation) -> Iterator[Breach]:
+    """A mould loaded though in time no cooling press will be free for it, or nobody there to move it; by who says why
+    it is done.
+    """
+    if event.kind == "loaded" and event.sheet and not event.why:
+        for fault in (no_cooling(event.sheet, now, event.at), no_hands(event.sheet, now, event.at)):
+            if fault is not None:
+                yield Breach(fault)
 
 
 def heaters(event: Event, now: Situation) -> Iterator[Breach]:

@@ -18,9 +18,9 @@ from flatstock.running.rules_measured import measured
 from flatstock.running.rules_people import hands, unattended
 from flatstock.running.rules_places import (
     cold_platens,
-    cooling_free,
     danger_first,
     heaters,
+    leaves_in_time,
     moulds,
     places,
     too_early,
@@ -39,7 +39,7 @@ LIVE = timedelta(seconds=10)  #: a tap older than this when it arrives was queue
 _HOLDS = ("blocked", "quarantined")  #: struck out, they would free a lot that nobody has tested
 _RULES = (
     danger_first, hands, unattended, started, extracted, lots, measured, set_points, heaters, moulds, places,
-    cooling_free, too_early,
+    leaves_in_time, too_early,
 )  # fmt: skip
 
 
@@ -155,7 +155,7 @@ def _say(event: Event, now: Situation) -> Iterator[str]:
             yield "no clock is known for it: cut a corner and look at the core before it is sold"
         elif course.latest is not None and event.at > course.latest:
             late = (event.at - course.latest).total_seconds() / 60
-            yield f"{late:.0f} min later than the face bears: look for scorch, and cut a corner"
+            yield f"{max(1.0, late):.0f} min later than the face bears: look for scorch, and cut a corner"
         if course is not None and any("heat was cut" in note for note in course.notes):
             yield "its heat failed on the way: the sheet is marked for a cut test"
         elif course is not None and any("laid in" in note for note in course.notes):
