@@ -206,6 +206,17 @@ def test_a_week_in_which_nothing_can_be_done_still_has_its_board(tmp_path, plan)
     assert "O-1 is left out: no frame of 20 mm" in text_of(tmp_path / "week-board-a4.pdf")
 
 
+def test_an_order_of_which_nothing_or_not_all_is_planned_stands_among_the_orders_so(plan):
+    """It stood in none of the rows, or as in time."""
+    order = plan["sheets"][0]["order"]
+    for one in plan["sheets"]:
+        one["late_min"] = 0
+    plan["left_out"] = [{"order": name, "because": "no time"} for name in ("O-0", order)]
+    rows = {row["order"]: row for row in board(View(plan))["orders"]}
+    assert (rows["O-0"]["sheets"], rows["O-0"]["late"]) == ("0", "▲ left out")
+    assert rows[order]["late"] == "▲ not all of it"
+
+
 def test_unknown_supply_due_date_and_latest_dwell_are_left_blank(tmp_path, plan):
     plan["supply"]["rated_A"] = None
     for one in plan["sheets"]:

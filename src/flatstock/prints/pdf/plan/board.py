@@ -39,7 +39,10 @@ def board(view: View) -> dict[str, Any]:
             "alt": describe_week(document),
         },
         "days": [_day(view, one) for one in view.dates],
-        "orders": [_order(view, order) for order in sorted({str(s["order"]) for s in document["sheets"]})],
+        "orders": [
+            _order(view, order)
+            for order in sorted({str(one["order"]) for one in (*document["sheets"], *document["left_out"])})
+        ],
         "late": [
             view.shown.prose(words)
             for words in (*_failing(document), *given_up_shortly(document), *_late(view))
@@ -90,16 +93,21 @@ def _day(view: View, one: date) -> dict[str, Any]:
 
 def _order(view: View, order: str) -> dict[str, str]:
     sheets = [mould for mould in view.moulds if mould.sheet["order"] == order]
+    if not sheets:
+        return {"order": order, "what": "", "sheets": "0", "due": "", "ready": "", "late": "▲ left out"}
     last = max(datetime.fromisoformat(mould.sheet["ready"]) for mould in sheets)
     due = sheets[0].sheet["due"]
     late = sum(float(mould.sheet["late_min"]) for mould in sheets)
+    said = f"▲ {lasting(late)} late" if late else "in time" if due else "no date"
+    if any(one["order"] == order for one in view.document["left_out"]):
+        said = f"{said}, ▲ not all of it" if late else "▲ not all of it"
     return {
         "order": order,
         "what": ", ".join(dict.fromkeys(mould.name for mould in sheets)),
         "sheets": str(len(sheets)),
         "due": "" if due is None else _moment(datetime.fromisoformat(due)),
         "ready": _moment(last),
-        "late": f"▲ {lasting(late)} late" if late else "in time" if due else "no date",
+        "late": said,
     }
 
 
