@@ -56,3 +56,19 @@ def test_a_reading_that_is_too_old_is_struck_out_and_the_heaters_beside_it_are_n
     expect(heat).to_have_text("heaters on, set 195 °C; read 194 °C, 2 h 10 min old")
     struck = "element => getComputedStyle(element).textDecorationLine"
     assert (heat.evaluate(struck), heat.locator(".reading").evaluate(struck)) == ("none", "line-through")
+
+
+def test_a_press_that_is_heated_is_set_anew_by_a_button_that_says_so(
+    page: Page, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    folder = demo_folder(tmp_path / "shop")
+    plan = kept_plan(folder)
+    assert plan is not None
+    moment = datetime(2026, 3, 2, 7, 30, tzinfo=UTC)
+    with open_store(folder) as store:
+        store.append(noted_by(plan, moment))
+    page.goto(serve(folder, moment).address)
+    for press, words in (("HP1", "Heaters of HP1 on at another set-point"), ("CP1", "Plates of CP1 read")):
+        page.locator(f"[data-more={press}]").click()
+        expect(page.get_by_role("button", name=words, exact=True)).to_be_visible()
+        page.keyboard.press("Escape")

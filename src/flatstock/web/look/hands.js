@@ -299,7 +299,7 @@
 
   const MORE = {
     hot_press: (place, sheet, point) => [
-      { kind: "heating_on", words: `Heaters of ${place} on`, people: 1, skill: "hot_transfer", place, number: "set_point_C", unit: "°C", low: 50, high: 300, ...(point ? { offer: Number(point) } : {}) },
+      { kind: "heating_on", words: `Heaters of ${place} on${heated(place) ? " at another set-point" : ""}`, people: 1, skill: "hot_transfer", place, number: "set_point_C", unit: "°C", low: 50, high: 300, ...(point ? { offer: Number(point) } : {}) },
       { kind: "heating_off", words: `Heaters of ${place} off at the isolator`, people: 1, place },
       { kind: "platen_read", words: `Platens of ${place} read`, people: 1, place, number: "temperature_C", unit: "°C", low: 5, high: 300 },
       ...(sheet ? [{ kind: "breathed", words: `${sheet} breathed`, people: 1, place, sheet }] : []),
@@ -307,6 +307,11 @@
     cooling_press: (place) => [{ kind: "platen_read", words: `Plates of ${place} read`, people: 1, place, number: "temperature_C", unit: "°C", low: 5, high: 300 }],
   };
   const SCRAP = ["raw inside", "scorched", "spilled", "foreign matter", "other"];
+  function heated(place) {
+    const line = document.querySelector(`#floor [data-place="${CSS.escape(place)}"] .heat`);
+    return line !== null && line.textContent.startsWith("heaters on");
+  }
+
   function more(place, kind, sheet, point) {
     const list = (MORE[kind] ? MORE[kind](place, sheet, point) : []);
     if (sheet) list.push({ kind: "scrapped", words: `${sheet} given up`, people: 1, sheet, whys: SCRAP });
