@@ -31,9 +31,13 @@ class Fault:
 
         >>> Fault(where="--thickness", what="'12' has no unit", instead="write 12mm or 1/2in").sentence()
         "--thickness: '12' has no unit; write 12mm or 1/2in."
+        >>> Fault(where="mass", what="54 kg: a slip of the decimal sign?", instead="weigh it again").sentence()
+        'mass: 54 kg: a slip of the decimal sign? Weigh it again.'
         """
         start = f"{self.where}: " if self.where else ""
         end = f"; {self.instead}" if self.instead else ""
+        if self.instead and self.what.endswith("?"):  # a question ends its own sentence
+            end = f" {self.instead[0].upper()}{self.instead[1:]}"
         return f"{start}{self.what}{end}".rstrip(".") + "."
 
 

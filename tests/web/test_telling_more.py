@@ -119,7 +119,7 @@ def test_a_slip_of_the_decimal_sign_is_asked_about(page: Page, floor: Served) ->
     page.get_by_label("Point 1, mm").fill("1.162")
     pick(page, "Who measures", "OP2")
     page.get_by_role("button", name="Note it").click()
-    expect(page.get_by_role("alert")).to_contain_text("a slip of the decimal sign?")
+    expect(page.get_by_role("alert")).to_contain_text("a slip of the decimal sign? Measure again.")
 
 
 def test_a_weighing_is_told_as_thickness(page: Page, tmp_path: Path, serve: Callable[..., Served]) -> None:
