@@ -80,7 +80,7 @@ class Floor(Cooling):
                 0 if before is None else before[0]
             )  # of what is in it when it fails heaters go off, and on again
             first = max(self.week.now, (max(window.start, self.since, off) if on is None else on[0]) + warm)
-            first = max(first, self.week.warm_at.get(press, 0))
+            first = max(first, self.week.warm_at.get(press, first))
             if before is not None:
                 change = self.week.changes.get((press, before[1].kind.key, sheet.kind.key), 0)
                 first = max(first, before[0] + change)

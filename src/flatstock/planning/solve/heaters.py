@@ -135,7 +135,9 @@ def _session_of(floor: Ground, chain: Chain) -> None:
                 m.add(inside == int(window.start <= week.now < window.end))
             else:
                 m.add(chain.load >= start + warm).only_enforce_if(inside)
-                m.add(chain.load >= max(window.start, week.warm_at.get(press, 0))).only_enforce_if(inside)
+                m.add(chain.load >= max(window.start, week.warm_at.get(press, window.start))).only_enforce_if(
+                    inside
+                )
             chain.session[press, k] = inside
             literals.append(inside)
         m.add(sum(literals) == chosen)
