@@ -28,7 +28,8 @@ NEARER = (
     240,
     480,
 )  #: minutes that days to come may move from the plan before, the fewest in which there is a plan
-NEARER_SHARE, LEAST_NEARER = 0.6, 0.8  #: of the time, and s, for it
+#: of the time left for it, s with less than which none is sought, and s that it has at least after a first answer
+NEARER_SHARE, LEAST_NEARER, NEARER_AT_LEAST = 0.6, 0.8, 1.5
 FEW = 8  #: sheets late or not done, at most, for it to be worth while
 REORDER_SHARE = 0.25  #: of the time left, for orders sooner and later in the rule's plan
 REPEATED, MOST_TRIES = 12, 100_000  #: of them, where the clock may not count and where it does
@@ -113,15 +114,17 @@ class _Beginning:
         course = self.course
         assert course.best is not None
         moved = next(n for n, goal in enumerate(wanted) if goal.name == MOVED)
-        end = time.monotonic() + NEARER_SHARE * course.left
+        # a first answer is not kept waiting for it; once there is one, too much moves for want of a second
+        least = NEARER_AT_LEAST if self.given.like is not None and not course.repeatable else 0.0
+        end = time.monotonic() + max(least, NEARER_SHARE * course.left)
         for around in NEARER:
             held = near_before(course.week, self.model.chains, self.given.before, around)
             seconds = NEARER_SHARE * course.left if course.repeatable else end - time.monotonic()
-            if seconds < LEAST_NEARER or all(least <= course.best(var) <= most for var, least, most in held):
+            if seconds < LEAST_NEARER or all(low <= course.best(var) <= high for var, low, high in held):
                 return
             near = self.model.tidied()
-            for var, least, most in held:
-                near.add_linear_constraint(near.get_int_var_from_proto_index(var.index), least, most)
+            for var, low, high in held:
+                near.add_linear_constraint(near.get_int_var_from_proto_index(var.index), low, high)
             for goal in wanted[:moved]:
                 near.add(goal.sum <= int(goal.of(course.best)))
             near.minimize(wanted[moved].sum)
