@@ -102,4 +102,4 @@ def test_the_line_that_tells_of_it_names_the_orders_of_which_sheets_find_no_time
     (line,) = (one for one in capsys.readouterr().err.splitlines() if "a first answer is kept" in one)
     left = json.loads((shop / "plan.json").read_text("utf-8"))["left_out"]
     assert left
-    assert f"; sheets of {', '.join(sorted({one['order'] for one in left}))} find no time" in line
+    assert f"; sheets of {', '.join(sorted({one['order'] for one in left}))} are left out" in line

@@ -100,7 +100,7 @@ def plan(
             moved = len({one["sheet"] for one in document["since"]["moved"]})
             late = sum(sheet["late_min"] > 0 for sheet in document["sheets"])
             orders = ", ".join(sorted({one["order"] for one in document["left_out"]}))
-            out = f"; sheets of {orders} find no time" if orders else ""
+            out = f"; sheets of {orders} are left out" if orders else ""
             keep_plan(shop, document)
             show.aside(
                 f"… a first answer is kept: {moved} sheets move, {late} are late{out}. Not yet run through the heat"
