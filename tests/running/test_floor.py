@@ -3,6 +3,8 @@
 from dataclasses import replace
 from datetime import timedelta
 
+import pytest
+
 from flatstock.running.done import done_rows
 from tests.running.morning import a_plan, an_event, at, way_to
 
@@ -26,6 +28,26 @@ def test_people_are_called_three_minutes_ahead_and_not_sooner(the_floor):
     assert the_floor(way_to("loaded"), "08:57").calls == ()
     (call,) = the_floor(way_to("loaded"), "08:58").calls
     assert (call.kind, call.people, call.words) == ("early", 2, "Transfer S-1 into CP1 in 3 min: 2 people")
+
+
+@pytest.mark.parametrize(
+    ("now", "kind", "words"),
+    [
+        ("08:26", None, ""),
+        ("08:28", "early", "at 08:30: 2 people"),
+        ("08:30", "due", "now: 2 people"),
+        ("08:40", "due", "now: 2 people"),
+    ],
+)
+def test_a_prepared_mould_is_called_for_ahead_and_until_it_is_in_its_press(the_floor, now, kind, words):
+    sooner = timedelta(minutes=10)  # it was prepared at 08:20
+    told = [
+        replace(e, at=e.at - sooner, noted_at=e.noted_at - sooner) if e.sheet == "S-1" else e
+        for e in way_to("prepared")
+    ]
+    calls = [one for one in the_floor(told, now).calls if one.sheet == "S-1"]
+    assert [one.kind for one in calls] == ([] if kind is None else [kind])
+    assert all(one.words.endswith(words) and one.words.startswith("Load S-1") for one in calls)
 
 
 def test_a_mould_past_its_latest_dwell_says_what_becomes_of_it(the_floor):

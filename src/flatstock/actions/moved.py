@@ -1,4 +1,4 @@
-"""What a plan that goes on from another has moved, a sheet a line."""
+"""What a plan that goes on from another has moved, a sheet a line, and what it has done elsewhere or by others."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-__all__ = ["Moved", "moved_in", "moves_ahead"]
+__all__ = ["Elsewhere", "Moved", "elsewhere_in", "moved_in", "moves_ahead"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,6 +18,18 @@ class Moved:
     step: str
     before: datetime
     to: datetime | None
+    because: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Elsewhere:
+    """A step that begins when it was to, in other places or with other people; `was` is empty for a new step."""
+
+    sheet: str
+    step: str
+    at: datetime
+    was: str
+    now: str
     because: str
 
 
@@ -42,6 +54,26 @@ def moved_in(plan: Mapping[str, Any] | None) -> tuple[Moved, ...]:
         for one in first.values()
     ]
     return tuple(sorted(found, key=lambda one: (one.to or one.before, one.sheet)))
+
+
+def elsewhere_in(plan: Mapping[str, Any] | None) -> tuple[Elsewhere, ...]:
+    """By the time at which they begin."""
+    since = plan.get("since") if plan is not None else None
+    return tuple(
+        Elsewhere(
+            sheet=one["sheet"],
+            step=one["step"].replace("_", " "),
+            at=datetime.fromisoformat(one["at"]),
+            was=_said(one["places_before"], one["people_before"]),
+            now=_said(one["places"], one["people"]),
+            because=one["because"],
+        )
+        for one in ({} if since is None else since).get("changed", ())
+    )
+
+
+def _said(places: Sequence[str], people: Sequence[str]) -> str:
+    return ", ".join(part for part in (" ".join(places), " + ".join(people)) if part)
 
 
 def moves_ahead(moved: Sequence[Moved], now: datetime) -> list[Moved]:

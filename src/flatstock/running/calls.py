@@ -37,8 +37,7 @@ def calls_of(places: Sequence[PlaceHere], to_do: Sequence[ToDo], now: Situation)
         for mould in place.moulds:
             found += _mould(mould, place)
             found += _finish(mould, place, now)
-    for one in to_do:
-        found += _load(one, now)
+    found += _loads(to_do, now)
     if not any(call.kind == "unattended" for call in found):
         found += heater_calls(now, early=EARLY)
     return sorted(found, key=lambda call: (_FIRST.index(call.kind), call.at, call.id))
@@ -89,19 +88,25 @@ def _finish(mould: MouldHere, place: PlaceHere, now: Situation) -> Iterator[Call
                sheet=mould.sheet, place=place.id)  # fmt: skip
 
 
-def _load(one: ToDo, now: Situation) -> Iterator[Call]:
-    """The next mould to load takes two people as well."""
-    step = one.next
-    if step.kind != "loaded" or step.due is None or not step.permitted:
-        return
-    heats = now.warming.get(step.to[0]) if step.to else None
-    if heats is not None and heats.ready is None:
-        return
-    due = step.due if heats is None or heats.ready is None else max(step.due, minute_up(heats.ready))
-    if timedelta(0) < due - now.now <= EARLY:
-        words = f"{step.words} at {clock(due, now.zone)}: {step.people} people"
-        yield Call(id=f"early {one.sheet} loaded", kind="early", at=due, words=words, people=step.people,
-                   sheet=one.sheet)  # fmt: skip
+def _loads(to_do: Sequence[ToDo], now: Situation) -> Iterator[Call]:
+    """The next mould of each hot press that may be loaded takes two people as well."""
+    called: set[str] = set()
+    for one in sorted(to_do, key=lambda one: (one.next.due is None, one.next.due, one.sheet)):
+        step = one.next
+        press = step.to[0] if step.to else ""
+        if step.kind != "loaded" or step.due is None or not step.permitted or press in called:
+            continue
+        heats = now.warming.get(press)
+        if heats is not None and heats.ready is None:
+            continue
+        due = step.due if heats is None or heats.ready is None else max(step.due, minute_up(heats.ready))
+        if due - now.now > EARLY:
+            continue
+        called.add(press)
+        early = due > now.now
+        words = f"{step.words} {f'at {clock(due, now.zone)}' if early else 'now'}: {step.people} people"
+        yield Call(id=f"{'early' if early else 'due'} {one.sheet} loaded", kind="early" if early else "due", at=due,
+                   words=words, people=step.people, sheet=one.sheet)  # fmt: skip
 
 
 def _unattended(now: Situation) -> Iterator[Call]:

@@ -22,6 +22,7 @@ from flatstock.actions.replans import plan_from_now
 from flatstock.actions.under_way import week_now
 from flatstock.actions.warming import warming_of
 from flatstock.actions.workshops import zone_of
+from flatstock.planning.check import judge
 from flatstock.planning.dispatch.floor import Floor
 from flatstock.planning.problem.begun import runs_to_keep
 from flatstock.planning.problem.stranded import stranded
@@ -182,6 +183,23 @@ def test_a_press_that_was_switched_off_has_to_be_heated_again_whatever_was_plann
     ]
     week, _, _ = told(first + timedelta(minutes=70), *told_events, until=first - timedelta(days=1))
     assert week.on_now("HP1") is None
+
+
+@pytest.mark.parametrize("after", [-2, 0, 1])
+def test_heaters_that_went_off_while_the_last_mould_was_taken_out_are_off_once_it_is_out(
+    told: Told, planned: Path, after: int
+) -> None:
+    plan = json.loads((planned / "plan.json").read_text("utf-8"))
+    begins, ends = min(
+        (datetime.fromisoformat(t["start"]), datetime.fromisoformat(t["end"]))
+        for t in plan["tasks"]
+        if t["step"] == "transfer"
+    )
+    off = an_event("heating_off", begins + timedelta(minutes=1), "OP1", place="HP1")
+    now = ends + timedelta(minutes=after)
+    _, _, folder = told(now, off)
+    document = plan_from_now(read(folder), now=now, seconds=4)
+    assert judge(document) == []
 
 
 def test_an_empty_press_whose_heaters_are_said_to_be_off_is_not_taken_for_one_that_is_on(

@@ -37,6 +37,8 @@ class Floor(Cooling):
         self.cold = cold  #: supervised stays in which nothing is heated
         first, last, final = saw
         self.since = week.now  #: no press is switched on before
+        #: nor before what is being taken out of it is out
+        self.emptied = {press.id: week.emptied_by(press.id) for press in week.of_kind("hot_press")}
         #: heaters are on within these only, so that the saw has time beside them
         self.windows = [
             Span(stay.start + first, stay.end - (final if stay is self.stays[-1] else last))
@@ -76,9 +78,8 @@ class Floor(Cooling):
             window = self._window(stretch)
             warm = self._warm(sheet, press, stretch.number)
             on = self.on.get((press, stretch.number))
-            off = (
-                0 if before is None else before[0]
-            )  # of what is in it when it fails heaters go off, and on again
+            # of what is in it when it fails heaters go off, and on again
+            off = self.emptied[press] if before is None else max(self.emptied[press], before[0])
             first = max(self.week.now, (max(window.start, self.since, off) if on is None else on[0]) + warm)
             first = max(first, self.week.warm_at.get(press, first))
             if before is not None:

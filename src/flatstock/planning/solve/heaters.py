@@ -63,7 +63,7 @@ def _already(floor: Ground, press: str, stretch: Stretch, heating: tuple[Var, Va
         return
     on = floor.week.on_now(press)
     if on is None:
-        m.add(start >= since)
+        m.add(start >= max(since, week.emptied_by(press)))
     else:
         m.add(used == 1)
         m.add(start == max(on.start, window.start))

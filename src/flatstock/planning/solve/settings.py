@@ -106,6 +106,7 @@ def _stay(
         gone = run.transfer + week.times.transfer if fact is None else fact.end
         yield setting("hold", now, gone, point, point)
         now, before = gone, sheet
-    if end > now:
-        yield setting("hold", now, end, point, point)
-    yield setting("off", end, end, point, None)
+    off = max(end, now)  # heaters that went off while the last mould was taken out held it until it was
+    if off > now:
+        yield setting("hold", now, off, point, point)
+    yield setting("off", off, off, point, None)

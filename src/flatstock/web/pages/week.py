@@ -10,7 +10,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from markupsafe import Markup
 
 from flatstock.actions.kept import kept_plan
-from flatstock.actions.moved import moved_in
+from flatstock.actions.moved import elsewhere_in, moved_in
 from flatstock.actions.plan_held import held_in
 from flatstock.actions.plan_lacks import plan_lacks
 from flatstock.actions.plan_reasons import plan_reasons
@@ -71,6 +71,7 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
             "failing": failing(plan),
             "goals": GOAL_WORDS,
             "moved": moved_in(plan),
+            "elsewhere": elsewhere_in(plan),
             "since": plan.get("since"),
             "given_up": list(given_up(plan)),
             "held": held_in(plan, shop, _board(request).begun()),

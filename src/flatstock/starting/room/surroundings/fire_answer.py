@@ -115,7 +115,7 @@ def _words(asked: FireAsked, fullest: list[Burning], area: float) -> str:
     if asked.agreed is None:
         return (
             f"{load:.0f} MJ on each m². Nothing is agreed with the insurer yet, so no most stock can be named: ask"
-            " for the figure and write it as fire.agreed_MJ_m2."
+            " for the figure and write it under fire as agreed_MJ_m2."
         )
     agreed = asked.agreed / 1e6
     word = "over" if load > agreed else "within"
