@@ -23,11 +23,8 @@ from flatstock.planning.solve.naming import nobody_missing
 __all__ = ["Given", "begin"]
 
 WHOLE_SHARE, LEAST_WHOLE = 0.6, 1.0  #: of the time, and s, for a plan with nothing late and everything done
-NEARER = (
-    60,
-    240,
-    480,
-)  #: minutes that days to come may move from the plan before, the fewest in which there is a plan
+#: minutes that days to come may move from the plan before, the fewest in which there is a plan
+NEARER = (60, 240, 480)
 #: of the time left for it, s with less than which none is sought, and s that it has at least after a first answer
 NEARER_SHARE, LEAST_NEARER, NEARER_AT_LEAST = 0.6, 0.8, 1.5
 FEW = 8  #: sheets late or not done, at most, for it to be worth while
