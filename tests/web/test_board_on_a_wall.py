@@ -21,7 +21,7 @@ from flatstock.actions.lot_book import give_status
 from flatstock.actions.practice import noted_by
 from flatstock.records.store import open_store
 from flatstock.running.event import Event
-from tests.web.conftest import MONDAY, Served, demo_folder
+from tests.web.conftest import MONDAY, Served, demo_folder, demo_kept_to
 from tests.web.test_floor_in_a_browser import floor, tile
 
 __all__ = ["floor"]
@@ -276,6 +276,21 @@ def test_a_press_with_nothing_in_it_shows_what_it_gets_next_and_who_that_takes(
     expect(wall.locator(".coming h2")).to_have_text("To load after that")
     far = wall.evaluate(SEEN, "[data-place=HP1] :is(.gets, .what)")
     assert [words for words, size, _ in far if arc(size) < LEAST] == []
+
+
+def test_what_is_long_overdue_stays_within_its_tile_and_its_row(
+    wall: Page, tmp_path: Path, serve: Callable[..., Served]
+) -> None:
+    wall.goto(serve(demo_kept_to(tmp_path / "shop", on_monday("07:37")), on_monday("08:50")).address)
+    expect(tile(wall, "HP1").locator(".gets")).to_contain_text("weighing 75 min late")
+    expect(wall.locator(".coming")).to_contain_text("weighing 67 min late")
+    outside = wall.evaluate(
+        """() => [...document.querySelectorAll(".tile *, .coming .do *")].filter(one => one.offsetParent
+          && one.getBoundingClientRect().right > one.closest(".do, .tile").getBoundingClientRect().right + 1)
+          .map(one => one.textContent.trim())"""
+    )
+    assert outside == []
+    assert below(wall) == []
 
 
 def test_steel_that_still_burns_is_said_by_the_step_of_a_cooling_press_too(
