@@ -345,6 +345,23 @@ def test_every_target_of_the_board_and_of_a_sheets_forms_takes_a_glove(
     context.close()
 
 
+def test_nothing_moves_under_a_finger_and_its_tap_counts(page: Page, floor: Callable[..., Served]) -> None:
+    page.goto(floor(DUE).address)
+    button = tile(page, "HP1").locator(".do").first
+    expect(button).to_be_visible()
+    expect(page.locator("#line")).to_have_text("live")
+    button.hover()
+    page.mouse.down()
+    page.evaluate(
+        "document.getElementById('floor').dataset.mine = '1'; document.dispatchEvent(new CustomEvent('floor:ask'))"
+    )
+    page.wait_for_timeout(900)  # long enough for the answer, and for it to be put in the board's place
+    assert page.locator("#floor[data-mine]").count() == 1
+    page.mouse.up()
+    expect(page.locator("#hands-title")).to_be_visible()
+    expect(page.locator("#floor[data-mine]")).to_have_count(0)
+
+
 def test_a_sentence_gives_the_reason(page: Page, floor: Callable[..., Served]) -> None:
     page.goto(floor(DUE).address)
     expect(tile(page, "R1")).to_contain_text(re.compile("do not open before|ready since"))

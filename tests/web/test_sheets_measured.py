@@ -95,7 +95,7 @@ def test_a_record_on_paper_has_what_its_page_has_of_pressing_thickness_and_grade
     text = paper_of(served, SHEETS[0])
     for said in ("as sold 1200 × 800 mm", "set-point 195 °C", "dwell 28 min, melted through after", "mould frame F12-1, skins S",
                  "mean thickness 11.93 mm, 11.62 to 12.24 mm", "corner to corner 0.68 mm", "left over beside its plane",
-                 "grade by its limits", "t2 11.80 mm"):  # fmt: skip
+                 "grade by its limits", "point 2 11.80 mm"):  # fmt: skip
         assert said in text
 
 

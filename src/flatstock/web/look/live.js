@@ -3,6 +3,7 @@
 // page says so, keeps its clocks, and never loads itself again by itself.
 (() => {
   const SILENT = 12000;   // ms: two signs of life are missed then, and two seconds more
+  const HELD = 2000;      // ms for which a finger that rests on the glass keeps the board as it is
   let source = null, heard = performance.now(), gone = false, asking = false, again = false;
   const line = document.getElementById("line");
   const pages = "BroadcastChannel" in window ? new BroadcastChannel("flatstock-floor") : null;
@@ -82,6 +83,14 @@
     };
   }
 
+  // nothing is put in another's place under a finger: a tap would be lost, or land on another step
+  let finger = null;
+  addEventListener("pointerdown", () => { finger = performance.now(); }, true);
+  for (const off of ["pointerup", "pointercancel"]) addEventListener(off, () => setTimeout(() => { finger = null; }), true); // its click comes first
+  async function lifted() {
+    while (finger !== null && performance.now() - finger < HELD) await new Promise((go) => setTimeout(go, 30));
+  }
+
   async function ask() {
     if (asking) { again = true; return; }
     asking = true;
@@ -92,6 +101,7 @@
         if (answer.redirected && new URL(answer.url).pathname === "/pair") { forgotten(); return; }
         if (!answer.ok) return;
         const text = await answer.text();
+        await lifted();
         const floor = document.getElementById("floor");
         if (!floor || !text.includes('id="floor"')) return;
         Idiomorph.morph(floor, text.trim(), { morphStyle: "outerHTML" });
