@@ -66,7 +66,10 @@ def test_what_is_left_out_names_what_was_short_and_what_one_more_of_it_brings(on
 
 def test_a_date_after_the_plan_stands_on_what_the_plan_leaves_of_the_lots():
     asked = replace(week(2), lots={"L-1": 1.0})
-    longer = lambda further: replace(week(2, of=1 + further), lots={"L-1": 1.0})  # noqa: E731
+
+    def longer(further):
+        return replace(week(2, of=1 + further), lots={"L-1": 1.0})
+
     (left,) = told(asked, longer=longer)["left_out"]
     assert left["ready"] is None
     assert "finds no flake: L-1 has 0.0 kg left, each takes 1.0 kg" in left["because"]
@@ -75,7 +78,10 @@ def test_a_date_after_the_plan_stands_on_what_the_plan_leaves_of_the_lots():
 def test_where_only_some_of_what_is_left_out_has_flake_for_the_days_after_the_others_are_told_apart():
     """It was said of all of them that they are ready then, and of one in the next sentence that it is not."""
     asked = replace(week(4), lots={"L-1": 3.0})
-    longer = lambda further: replace(week(4, of=1 + further), lots={"L-1": 3.0})  # noqa: E731
+
+    def longer(further):
+        return replace(week(4, of=1 + further), lots={"L-1": 3.0})
+
     (left,) = told(asked, longer=longer)["left_out"]
     assert "3 of its sheets find no time" in left["because"]
     assert "Planned into the time after it 2 of them are ready by" in left["because"]

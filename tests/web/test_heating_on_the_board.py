@@ -15,16 +15,20 @@ from flatstock.running.event import Event
 from tests.web.conftest import Served, demo_folder
 
 
+def on_record(folder: Path, moment: datetime, *more: Event) -> Path:
+    """The demo with everything on record that was planned until then, and more."""
+    plan = kept_plan(demo_folder(folder))
+    assert plan is not None
+    with open_store(folder) as store:
+        store.append([*noted_by(plan, moment), *more])
+    return folder
+
+
 def test_a_press_that_heats_counts_to_the_moment_it_is_ready_to_load(
     page: Page, tmp_path: Path, serve: Callable[..., Served]
 ) -> None:
-    folder = demo_folder(tmp_path / "shop")
-    plan = kept_plan(folder)
-    assert plan is not None
     moment = datetime(2026, 3, 2, 7, 30, tzinfo=UTC)
-    with open_store(folder) as store:
-        store.append(noted_by(plan, moment))
-    page.goto(serve(folder, moment).address)
+    page.goto(serve(on_record(tmp_path / "shop", moment), moment).address)
     hot = page.locator("[data-place=HP1]")
     expect(hot.locator(".word")).to_have_text("wait")
     expect(hot).to_contain_text("at 195 °C about 07:5")
@@ -36,9 +40,6 @@ def test_a_reading_that_is_too_old_is_struck_out_and_the_heaters_beside_it_are_n
     page: Page, tmp_path: Path, serve: Callable[..., Served]
 ) -> None:
     """Read at 09:00, looked at at 11:10: who reads it from afar must not take heaters that are on for off."""
-    folder = demo_folder(tmp_path / "shop")
-    plan = kept_plan(folder)
-    assert plan is not None
     moment, at = (datetime(2026, 3, 2, hour, minute, tzinfo=UTC) for hour, minute in ((11, 10), (9, 0)))
     read = Event(
         id="read",
@@ -49,9 +50,7 @@ def test_a_reading_that_is_too_old_is_struck_out_and_the_heaters_beside_it_are_n
         place="HP1",
         facts={"temperature_C": 194.0},
     )
-    with open_store(folder) as store:
-        store.append([*noted_by(plan, moment), read])
-    page.goto(serve(folder, moment).address)
+    page.goto(serve(on_record(tmp_path / "shop", moment, read), moment).address)
     heat = page.locator("[data-place=HP1] .heat")
     expect(heat).to_have_text("heaters on, set 195 °C; read 194 °C, 2 h 10 min old")
     struck = "element => getComputedStyle(element).textDecorationLine"
@@ -61,13 +60,8 @@ def test_a_reading_that_is_too_old_is_struck_out_and_the_heaters_beside_it_are_n
 def test_a_press_that_is_heated_is_set_anew_by_a_button_that_says_so(
     page: Page, tmp_path: Path, serve: Callable[..., Served]
 ) -> None:
-    folder = demo_folder(tmp_path / "shop")
-    plan = kept_plan(folder)
-    assert plan is not None
     moment = datetime(2026, 3, 2, 7, 30, tzinfo=UTC)
-    with open_store(folder) as store:
-        store.append(noted_by(plan, moment))
-    page.goto(serve(folder, moment).address)
+    page.goto(serve(on_record(tmp_path / "shop", moment), moment).address)
     for press, words in (("HP1", "Heaters of HP1 on at another set-point"), ("CP1", "Plates of CP1 read")):
         page.locator(f"[data-more={press}]").click()
         expect(page.get_by_role("button", name=words, exact=True)).to_be_visible()

@@ -60,8 +60,7 @@ def lost(week: Week, one: Stranded) -> GivenUp:
 
 def hopeless(week: Week, sheet: Sheet) -> GivenUp:
     """A mould for which there are hands and a cooling press, and yet no plan with everything else that has begun."""
-    load = sheet.work("load")
-    press = next((p for p in load.places if p in sheet.kind.dwell), None) if load else None
+    press = None if sheet.inside is None else sheet.inside.press
     why = too_much_for_any(week) or (
         "hands, cooling presses and the places of what is in them are needed by other moulds that have begun"
     )
