@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-__all__ = ["Elsewhere", "Moved", "elsewhere_in", "moved_in", "moves_ahead"]
+__all__ = ["AS_DONE", "Elsewhere", "Moved", "elsewhere_in", "moved_in", "moves_ahead"]
+
+AS_DONE = "As it was done: "  #: what begins a warning of a step that happened as no plan may have it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

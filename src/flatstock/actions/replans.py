@@ -9,6 +9,7 @@ from datetime import datetime
 from typing import Any
 
 from flatstock.actions.happened import today_of
+from flatstock.actions.moved import AS_DONE
 from flatstock.actions.plans import NotInTime, Physics, Planned, planned
 from flatstock.actions.remembered import digest_of, refused_in, remembering, weaker_in
 from flatstock.actions.under_way import as_begun, as_changed, facts_in, plan_to_go_on_from, week_now
@@ -148,7 +149,7 @@ def _told(
         if task["step"] == "transfer" and datetime.fromisoformat(task["start"]) > now
     }
     document["warnings"] += [
-        f"As it was done: {one.where}: {one.what}."
+        f"{AS_DONE}{one.where}: {one.what}."
         for one in facts
         # of a mould that is still to leave its press too late the plan says so itself
         if not (one.rule.startswith("dwell") and any(name in one.where for name in ahead))

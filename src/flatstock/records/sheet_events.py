@@ -16,9 +16,8 @@ from flatstock.running.standing import CORRECTING
 __all__ = ["events_of_sheet", "events_of_sheets"]
 
 IN_PRESS = timedelta(days=1)  #: no mould stays longer in a hot press
-WARMED = timedelta(
-    days=1
-)  #: before: no press is heated longer, and from its switching on its platens are reckoned
+#: before it: no press is heated longer, and from its switching on its platens are reckoned
+WARMED = timedelta(days=1)
 
 
 def events_of_sheet(db: Connection, sheet: str) -> list[Event]:

@@ -7,7 +7,7 @@ import re
 from flatstock.workshop.fields import Field
 from flatstock.workshop.stay_words import are_stays, stays_of, stays_said
 
-__all__ = ["literal_of", "text_of"]
+__all__ = ["literal_of", "number_of", "quoted", "text_of"]
 
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
 _DATE = re.compile(r"\d{4}-\d\d-\d\d")
@@ -45,17 +45,23 @@ def literal_of(text: str, field: Field) -> str:
         return stays
     if field.kind == "flag":
         return {"yes": "true", "no": "false"}.get(
-            said.lower(), said.lower() if said.lower() in ("true", "false") else _quoted(said)
+            said.lower(), said.lower() if said.lower() in ("true", "false") else quoted(said)
         )
     if field.kind in _NUMBERS and _NUMBER.fullmatch(said):
-        return said.replace(",", ".").lstrip("+")
+        return number_of(said)
     if field.kind == "date" and _DATE.fullmatch(said):
         return said
     if field.kind in _LISTED:
-        return "[" + ", ".join(_quoted(one.strip()) for one in said.split(",") if one.strip()) + "]"
-    return _quoted(said)
+        return "[" + ", ".join(quoted(one.strip()) for one in said.split(",") if one.strip()) + "]"
+    return quoted(said)
 
 
-def _quoted(text: str) -> str:
+def number_of(said: str) -> str:
+    """A number as TOML has it, written with a point or a comma."""
+    return said.replace(",", ".").lstrip("+")
+
+
+def quoted(text: str) -> str:
+    """Any words as a TOML string of one line."""
     plain = text.replace("\\", "\\\\").replace('"', '\\"')
     return '"' + re.sub(r"[\x00-\x1f\x7f]", " ", plain) + '"'

@@ -11,10 +11,10 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from flatstock.workshop.fields import Field, Table
-from flatstock.workshop.literals import literal_of
+from flatstock.workshop.literals import literal_of, number_of, quoted
 from flatstock.workshop.stay_words import are_stays
 
-__all__ = ["from_plain", "plain_example", "row_pattern", "said_plainly"]
+__all__ = ["field_words", "from_plain", "plain_example", "row_pattern", "said_plainly"]
 
 _N = r"[+-]?\d+(?:[.,]\d+)?"
 _NUMBER = re.compile(_N)
@@ -24,6 +24,8 @@ _VALUE = re.compile(
 _GUESS = re.compile(r'\{ value = [^{},\[\]"]+, kind = "assumed" \}')  # has its own box to tick
 _ASIDE = {"value", "low", "high", "kind", "source"}
 NONE = "nothing"
+#: what a field is called, where its own name is no word for people
+FIELD_WORDS = {"id": "short name", "ids": "short names", "present": "hours"}
 
 
 def said_plainly(field: Field, literal: str) -> str:
@@ -51,7 +53,7 @@ def plain_example(field: Field, literal: str) -> str:
 def row_pattern(table: Table) -> str:
     """How a line of a table is written: what it must say, with a gap for each."""
     asked = [one for one in table.fields if one.required]
-    return "; ".join(f"{_label(one)} …{f' {one.unit}' if one.unit else ''}" for one in asked)
+    return "; ".join(f"{field_words(one)} …{f' {one.unit}' if one.unit else ''}" for one in asked)
 
 
 def from_plain(field: Field, text: str) -> str:
@@ -136,25 +138,26 @@ def _row_said(table: Table, row: Mapping[str, Any]) -> str | None:
             words = _said(field, value)
         if words is None or ";" in words or "\n" in words:
             return None
-        parts.append(f"{_label(field)} {words}")
+        parts.append(f"{field_words(field)} {words}")
     return "; ".join(parts)
 
 
-def _label(field: Field) -> str:
-    return {"id": "short name"}.get(field.name, field.stem.replace("_", " "))
+def field_words(field: Field) -> str:
+    """What a field is called for people, without its unit."""
+    return FIELD_WORDS.get(field.stem, field.stem.replace("_", " "))
 
 
 def _band(said: str) -> str | None:
     match = _VALUE.fullmatch(said)
     if match is None or (match[2] is None and match[4] is None and match[5] is None):
         return None
-    value, low, high = (None if one is None else _toml(one) for one in match.groups()[:3])
+    value, low, high = (None if one is None else number_of(one) for one in match.groups()[:3])
     if match[4] is None and match[5] is None:
         return f"[{low}, {value}, {high}]"
     more = [f"value = {value}"]
     more += [f"low = {low}", f"high = {high}"] if low is not None else []
     more += [f'kind = "{match[4].replace(" ", "_")}"'] if match[4] else []
-    more += [f"source = {_text(match[5])}"] if match[5] else []
+    more += [f"source = {quoted(match[5])}"] if match[5] else []
     return "{ " + ", ".join(more) + " }"
 
 
@@ -162,14 +165,14 @@ def _list(parts: Sequence[str]) -> str | None:
     numbers = [one.strip() for one in parts if one.strip()]
     if len(numbers) < 2 or not all(_NUMBER.fullmatch(one) for one in numbers):
         return None
-    return f"[{', '.join(_toml(one) for one in numbers)}]"
+    return f"[{', '.join(number_of(one) for one in numbers)}]"
 
 
 def _points(said: str) -> str | None:
     points = [one.split() for one in re.split(r"[;\n]", said) if one.strip()]
     if not all(len(one) == 2 and all(_NUMBER.fullmatch(part) for part in one) for one in points):
         return None
-    return "[" + ", ".join(f"[{_toml(x)}, {_toml(y)}]" for x, y in points) + "]"
+    return "[" + ", ".join(f"[{number_of(x)}, {number_of(y)}]" for x, y in points) + "]"
 
 
 def _by_name(said: str) -> str | None:
@@ -178,7 +181,7 @@ def _by_name(said: str) -> str | None:
     pairs = [one.strip().rpartition(" ") for one in re.split(r"[,;]\s+|;|\n", said) if one.strip()]
     if not all(re.fullmatch(r"[\w-]+", name) and _NUMBER.fullmatch(number) for name, _, number in pairs):
         return None
-    return "{ " + ", ".join(f"{name} = {_toml(number)}" for name, _, number in pairs) + " }"
+    return "{ " + ", ".join(f"{name} = {number_of(number)}" for name, _, number in pairs) + " }"
 
 
 def _row(table: Table, said: str) -> str | None:
@@ -188,21 +191,13 @@ def _row(table: Table, said: str) -> str | None:
         words = part.strip()
         if not words:
             continue
-        fits = [one for one in table.fields if f"{words} ".startswith(f"{_label(one)} ")]
+        fits = [one for one in table.fields if f"{words} ".startswith(f"{field_words(one)} ")]
         if not fits:
             return None
-        field = max(fits, key=lambda one: len(_label(one)))
-        rest = words[len(_label(field)) :].strip()
+        field = max(fits, key=lambda one: len(field_words(one)))
+        rest = words[len(field_words(field)) :].strip()
         if field.unit and rest.endswith(f" {field.unit}"):
             rest = rest.removesuffix(f" {field.unit}").strip()
         choice = next((one for one in field.choices if one.replace("_", " ") == rest), rest)
         found.append(f"{field.name} = {literal_of(from_plain(field, choice), field)}")
     return "{ " + ", ".join(found) + " }"
-
-
-def _toml(number: str) -> str:
-    return number.replace(",", ".").lstrip("+")
-
-
-def _text(words: str) -> str:
-    return '"' + words.replace("\\", "\\\\").replace('"', '\\"') + '"'

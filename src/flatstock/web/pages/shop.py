@@ -34,7 +34,13 @@ from flatstock.web.page import place_of, show
 from flatstock.workshop import defaults
 from flatstock.workshop.fields import Field, Table
 from flatstock.workshop.literals import text_of
-from flatstock.workshop.plain_values import from_plain, plain_example, row_pattern, said_plainly
+from flatstock.workshop.plain_values import (
+    field_words,
+    from_plain,
+    plain_example,
+    row_pattern,
+    said_plainly,
+)
 from flatstock.workshop.skill_words import skill_words
 from flatstock.workshop.stay_words import STAY_EXAMPLE, are_stays
 
@@ -53,8 +59,6 @@ NAMES = {
 }
 LISTED = ("orders", "lots", "offcuts")  #: files of rows
 ASSUMED = "assumed until it is confirmed or another number is written here"
-#: what a field is called on a page, where its own name is no word for people
-LABELS = {"id": "short name", "ids": "short names", "present": "hours"}
 CONFIRMED = "_so"  #: of the form: names of assumed numbers that somebody says are so
 _BAND = re.compile(r"\[[^,\]]+, ([^,\]]+), [^,\]]+\]")  # low, value, high
 Name = Annotated[str, Query(max_length=60)]
@@ -311,12 +315,11 @@ def _box(
 ) -> Box:
     # it stands at its field: the file, line and name would only say so again
     mine = next((replace(one, where="").sentence() for one in faults if _field_of(one) == field.name), "")
-    stem = field.stem if field.unit is not None else field.name
     there = stands.get(field.name, "")
     assumed = bare(there) != there
     return Box(
         field=field,
-        label=LABELS.get(stem, stem.replace("_", " ")),
+        label=field_words(field),
         unit=field.unit or "",
         value=bare(values.get(field.name, "")),
         lines=field.kind == "tables" and not are_stays(field),

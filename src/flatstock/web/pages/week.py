@@ -10,7 +10,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from markupsafe import Markup
 
 from flatstock.actions.kept import kept_plan
-from flatstock.actions.moved import elsewhere_in, moved_in
+from flatstock.actions.moved import AS_DONE, elsewhere_in, moved_in
 from flatstock.actions.plan_held import held_in
 from flatstock.actions.plan_lacks import plan_lacks
 from flatstock.actions.plan_reasons import plan_reasons
@@ -32,7 +32,6 @@ from flatstock.web.reasons import reasons_of
 __all__ = ["router"]
 
 router = APIRouter()
-AS_DONE = "As it was done: "  #: what begins a warning of a step that happened as no plan may have it
 CAUTIONS = ("hot", "unattended", "saw", "lifting")
 
 
