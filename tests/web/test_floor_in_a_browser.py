@@ -128,6 +128,7 @@ def test_undo_is_offered_for_ten_seconds_and_no_longer(page: Page, floor: Callab
     page.goto(floor(DUE).address)
     transfer(page, "OP1", "OP2")
     page.locator("#hands-done").click()
+    expect(page.locator("#undo button")).to_have_text("Undo (10)")  # a tap is kept before undo is offered
     set_on(page, 9.9)
     expect(page.locator("#undo button")).to_have_text("Undo (1)")
     set_on(page, 10.1)
