@@ -289,6 +289,23 @@ def test_a_plan_that_carries_a_given_up_mould_on_has_the_board_offer_that_and_ke
     assert [one.sheet for one in floor.to_do] == ["S-2"]
 
 
+def test_a_mould_may_leave_its_cooling_press_otherwise_than_planned(the_floor):
+    """What the plan has demoulded in the cooling press may be carried on, and what it carries on be demoulded there."""
+    plan = a_plan()
+    there = [task for task in plan["tasks"] if task["step"] not in ("move", "stack")]
+    other = the_mould(the_floor(way_to("transferred"), "09:30", plan={**plan, "tasks": there})).other
+    assert (other.kind, other.to, other.people, other.permitted) == ("moved", ("R1", "ST1"), 2, True)
+    assert other.words == "Move S-1 into R1"
+    mould = the_mould(the_floor(way_to("transferred"), "09:30"))
+    assert (mould.next.kind, mould.other.kind, mould.other.words) == (
+        "moved",
+        "demoulded",
+        "Demould S-1 in CP1",
+    )
+    assert not mould.other.permitted, "it is not cold enough to be taken out"
+    assert the_mould(the_floor(way_to("loaded"), "08:40")).other is None
+
+
 def test_given_up_with_the_heaters_off_it_stays_in_its_press_until_they_are_on_again(shop):
     off = an_event("heating_off", "09:20", who=("OP1",), place="HP1")
     on = an_event("heating_on", "11:40", who=("OP1",), place="HP1")

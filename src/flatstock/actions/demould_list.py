@@ -21,7 +21,8 @@ class ToDemould:
     place: str
     kind: str  #: of the place
     on_top: tuple[str, ...]  #: sheets above it in its stack: they come off first
-    ready: bool
+    ready: bool  #: it may be taken out now
+    cool: bool  #: its own wait is over: it may be, or only what stands on it is in the way
     hottest: (
         float | None
     )  #: that the steel may be [°C]: its core at the late end of the band; None: nobody knows
@@ -29,35 +30,33 @@ class ToDemould:
 
 
 def demould_list(floor: Floor) -> tuple[ToDemould, ...]:
-    """Everything that stands outside the hot presses: what is ready first, then by when it will be."""
-    found = []
+    """Everything that stands outside the hot presses: what is ready first, then by when it and what stands on it will
+    be; of a stack the upper one first.
+    """
+    found: list[tuple[tuple[object, ...], ToDemould]] = []
     for place in floor.places:
         if place.kind in HOT:
             continue
         for mould in place.moulds:
-            above = tuple(one.sheet for one in place.moulds if one.level > mould.level)
+            above = [one for one in place.moulds if one.level > mould.level]
             ready = mould.next.kind == "demoulded" and mould.next.permitted
+            over = mould.counts_to is not None and mould.counts_to <= floor.now
+            cool = ready or (mould.next.kind == "demoulded" and over)
             # past the late end of its band the core is below what it was waited for
-            hottest = mould.core if mould.core is not None else mould.limit if ready else None
-            found.append(
-                ToDemould(
-                    mould=mould,
-                    place=place.id,
-                    kind=place.kind,
-                    on_top=above,
-                    ready=ready,
-                    hottest=hottest,
-                    burns=burn_caution(HOTTEST if hottest is None else hottest),
-                )
+            hottest = mould.core if mould.core is not None else mould.limit if cool else None
+            waits = [one.counts_to for one in (mould, *above)]
+            known = [at for at in waits if at is not None]
+            due = None if len(known) < len(waits) else max(known)
+            order = (not ready, due is None, due or mould.since, place.id, -mould.level, mould.sheet)
+            row = ToDemould(
+                mould=mould,
+                place=place.id,
+                kind=place.kind,
+                on_top=tuple(one.sheet for one in above),
+                ready=ready,
+                cool=cool,
+                hottest=hottest,
+                burns=burn_caution(HOTTEST if hottest is None else hottest),
             )
-    return tuple(
-        sorted(
-            found,
-            key=lambda one: (
-                not one.ready,
-                one.mould.counts_to is None,
-                one.mould.counts_to or one.mould.since,
-                one.mould.sheet,
-            ),
-        )
-    )
+            found.append((order, row))
+    return tuple(row for _, row in sorted(found, key=lambda one: one[0]))

@@ -12,7 +12,7 @@ from flatstock.running.courses import Clocks, Course, Gate
 from flatstock.running.event import Event
 from flatstock.running.extract import extract_of
 from flatstock.running.heating import heating_words, not_ready
-from flatstock.running.nexts import held, next_of, next_to_do
+from flatstock.running.nexts import held, next_of, next_to_do, otherwise
 from flatstock.running.sheets import Planned
 from flatstock.running.situation import LotFaults, Situation, situation
 from flatstock.running.standing import CORRECTING
@@ -180,6 +180,7 @@ def _mould(stay: Stay, level: int, now: Situation) -> MouldHere:
         sentence=_sentence(stay, step, course, now),
         consequence=_consequence(stay, sheet, step, course, now) if state in ("act", "late") else None,
         next=step,
+        other=otherwise(stay, now),
         basis="nothing" if course is None else course.basis,
         awaited=course is not None and course.awaited,
         notes=() if course is None else course.notes,

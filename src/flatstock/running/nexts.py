@@ -27,7 +27,7 @@ from flatstock.running.stays import Stay, Track
 from flatstock.running.view import Next
 from flatstock.running.words import kilograms
 
-__all__ = ["held", "next_of", "next_to_do"]
+__all__ = ["held", "next_of", "next_to_do", "otherwise"]
 
 #: whether the extract runs is asked with the step itself
 _RULES = (danger_first, started, lots, set_points, heaters, moulds, places, too_early)
@@ -55,6 +55,19 @@ def next_of(stay: Stay, now: Situation) -> Next:
     ):
         return _next("moved", f"Move {stay.sheet}", stay.sheet, rest, now)
     return _next("demoulded", f"Demould {stay.sheet}", stay.sheet, (), now)
+
+
+def otherwise(stay: Stay, now: Situation) -> Next | None:
+    """What may be done with a mould in a cooling press in place of the step that comes next: it is carried on though it
+    was to be taken out in there, or the reverse. None: nothing else may be.
+    """
+    track = now.tracks.get(stay.sheet)
+    if now.kind_of(stay.place) != "cooling_press" or (track is not None and track.stage == "scrapped"):
+        return None
+    if next_of(stay, now).kind == "moved":
+        return _next("demoulded", f"Demould {stay.sheet} in {stay.place}", stay.sheet, (), now)
+    away = (*now.shop.racks, *now.shop.stacks)
+    return _next("moved", f"Move {stay.sheet}", stay.sheet, away, now) if away else None
 
 
 def next_to_do(sheet: Planned, track: Track | None, now: Situation) -> Next:

@@ -69,6 +69,7 @@ class MouldHere:
     sentence: str
     consequence: str | None  #: of what is late
     next: Next
+    other: Next | None  #: what may be done in its place
     basis: str
     awaited: bool  #: a better answer is being worked out
     notes: tuple[str, ...]

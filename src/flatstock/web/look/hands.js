@@ -157,7 +157,7 @@
     parts.faults.replaceChildren(shape, " ", loud, short ? `; ${short}` : "");
   }
 
-  function begin(what) {
+  function begin(what, signed = false) {
     if (document.documentElement.dataset.role === "visitor") { // reads what to do, and notes nothing
       if (DANGERS.has(what.kind)) takeover(what.kind, "This device notes nothing: tell somebody of the shop.");
       return;
@@ -165,7 +165,8 @@
     read(); // what was said to the tap before is over with the next one
     doing = { to: [], who: [], facts: {}, chosen: [], people: 0, ...what };
     if (doing.to.length) doing.place = doing.to[0];
-    if (doing.kind === "heating_on" && floor().checked !== "yes") { flatstock.startChecks(() => begin(what)); return; }
+    // signed: just now, which a board that was on its way does not say yet
+    if (doing.kind === "heating_on" && !signed && floor().checked !== "yes") { flatstock.startChecks(() => begin(what, true)); return; }
     // nobody has said that it runs: asked with the step that opens a hot mould
     doing.extract = (doing.kind === "transferred" || doing.kind === "breathed") && floor().extract !== "on";
     if (doing.kind === "moved" || doing.kind === "demoulded") doing.lifts = flatstock.lifts;
@@ -193,11 +194,12 @@
     if (doing.at) event.at = doing.at; // when it happened, where that is not now
     if (doing.corrects) event.corrects = doing.corrects;
     if (doing.why) event.why = doing.why;
-    if (dialog.open) dialog.close();
-    if (doing.extract) await flatstock.taps.tap({ kind: "extract_on", who: doing.chosen.slice(0, 1) });
-    if (doing.off) await flatstock.taps.tap({ kind: "heating_off", place: doing.place, who: doing.chosen, at: doing.heat });
-    if (DANGERS.has(doing.kind)) takeover(doing.kind);
     const said = doing.number ? `${doing.words}: ${typed} ${doing.unit}` : doing.words; // a slip is seen while it can be undone
+    const { extract, off, heat } = doing; // the next step may be begun before the device has kept this one
+    if (dialog.open) dialog.close();
+    if (DANGERS.has(event.kind)) takeover(event.kind);
+    if (extract) await flatstock.taps.tap({ kind: "extract_on", who: event.who.slice(0, 1) });
+    if (off) await flatstock.taps.tap({ kind: "heating_off", place: event.place, who: event.who, at: heat });
     const tap = await flatstock.taps.tap(event);
     if (tap.kind !== "undone") offerUndo(tap, said);
     mark(tap, said);
@@ -312,8 +314,9 @@
     return line !== null && line.textContent.startsWith("heaters on");
   }
 
-  function more(place, kind, sheet, point) {
+  function more({ more: place, kind, mould: sheet, point, other, otherWhy }) {
     const list = (MORE[kind] ? MORE[kind](place, sheet, point) : []);
+    if (other) list.push({ ...JSON.parse(other), blocked: otherWhy });
     if (sheet) list.push({ kind: "scrapped", words: `${sheet} given up`, people: 1, sheet, whys: SCRAP });
     const panel = document.getElementById("people");
     panel.querySelector("h2").textContent = `More at ${place}`;
@@ -358,7 +361,7 @@
       return;
     }
     const wide = event.target.closest("[data-more]");
-    if (wide) { more(wide.dataset.more, wide.dataset.kind, wide.dataset.mould, wide.dataset.point); return; }
+    if (wide) { more(wide.dataset); return; }
     const panel = event.target.closest("[data-panel]");
     if (panel) { if (panel.dataset.panel === "people") whoIsHere(); else if (panel.dataset.panel === "extract") extract(); else document.getElementById("danger").showModal(); return; }
     if (event.target.closest("[data-rest]")) { allComing = true; showAll(); return; }
