@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, time, timedelta
 from typing import Annotated, Any
 from urllib.parse import urlencode
@@ -10,8 +11,9 @@ from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from flatstock.actions.choices import card_choices
-from flatstock.actions.kept import kept_plan, night_of
+from flatstock.actions.kept import kept_plan
 from flatstock.actions.stacks import MouldWords, StackQuestion
+from flatstock.actions.tonight import Night, Standing, tonight
 from flatstock.actions.workshops import zone_of
 from flatstock.errors import Fault, OutOfRange, Refused, UserError
 from flatstock.prints.drawing import stack_svg
@@ -23,6 +25,7 @@ from flatstock.times import arrivals, moment
 from flatstock.units import from_si, parse_number, to_si
 from flatstock.web.answers import Answers
 from flatstock.web.asked import dial
+from flatstock.web.floorwork import Floorwork
 from flatstock.web.page import place_of, show, wants_part
 from flatstock.web.papers import paper_of
 from flatstock.web.pile import Row, changed, rows_of
@@ -60,15 +63,21 @@ def stack(request: Request, asked: Asked, do: Word = "") -> Response:
     """The whole page, or the answer alone; `do` adds, takes off or lifts a mould."""
     shop, now = place_of(request).shop(), place_of(request).now()
     rows, rest = asked
+    night, place = None, ""
     if not rows:
-        rows = _tonight(shop, now) or _usual(shop)
+        night = _night(request, shop, now)
+        place = _stack_of(night, rest["place"])
+        rows = _rows(night.stacks[place], shop, now) if night is not None and place else _usual(shop)
     if do:
         return RedirectResponse(_address(changed(rows, do), rest), 303)
     given: dict[str, Any] = {
         "rows": rows,
         "choices": card_choices(shop),
         "places": tuple(shop.stacks),
-        "chosen": rest["place"] or shop.default_stack or "",
+        "chosen": rest["place"] or place or shop.default_stack or "",
+        "night": night,
+        "meant": rest["place"],
+        "stands": night.stacks.get(place, ()) if night is not None else (),
         "at_word": rest["at"] or "08:00",
         "fans": rest["fans"],
         "fans_fitted": any(one.fan_film is not None for one in shop.stacks.values()),
@@ -77,6 +86,7 @@ def stack(request: Request, asked: Asked, do: Word = "") -> Response:
         "room_dial": _room_dial(shop, rest["room"]),
     }
     try:
+        rest["place"] = given["chosen"]
         given |= _answer(request, shop, _question(shop, now, rows, rest), rows, rest)
         status = 200
     except (UserError, OutOfRange) as error:
@@ -102,25 +112,47 @@ def stack_paper(request: Request, asked: Asked) -> Response:
     )
 
 
-def _tonight(shop: Workshop, now: datetime) -> list[Row]:
-    """What the kept plan leaves standing tonight."""
+def _night(request: Request, shop: Workshop, now: datetime) -> Night | None:
+    """What stands where tonight; None: nothing is planned."""
+    work: Floorwork = request.app.state.floor
     try:
         plan = kept_plan(shop.folder)
     except Refused:
-        return []
+        return None
     if plan is None:
-        return []
+        return None
+    try:
+        floor, begun = work.floor()[1], work.begun()
+    except Refused:
+        floor, begun = None, set()
+    return tonight(plan, floor, begun, shop, now)
+
+
+def _stack_of(night: Night | None, asked: str) -> str:
+    """The stack that is asked about, else the one with most on it; empty: nothing stands on it, or on any."""
+    if night is None or asked:
+        return asked if night is not None and asked in night.stacks else ""
+    return max(night.stacks, key=lambda place: len(night.stacks[place]), default="")
+
+
+def _rows(stands: Sequence[Standing], shop: Workshop, now: datetime) -> list[Row]:
+    zone = zone_of(shop)
     us = shop.units_shown == "us"
     length, heat = ("in", "F") if us else ("mm", "C")
     return [
         Row(
             plastic=one.plastic,
             thickness=f"{from_si(one.thickness_mm / 1000, 'length', length):.4g}",
-            arrives=clock(one.arrives),
+            arrives=_arrival(one.arrives.astimezone(zone), now.astimezone(zone)),
             core="" if one.core_C is None else f"{from_si(one.core_C, 'temperature', heat):.0f}",
         )
-        for one in night_of(plan, now)
+        for one in stands
     ]
+
+
+def _arrival(at: datetime, now: datetime) -> str:
+    """As a field says it: of another day with its date."""
+    return clock(at) if at.date() == now.date() else f"{at:%Y-%m-%dT%H:%M}"
 
 
 def _usual(shop: Workshop) -> list[Row]:
