@@ -45,10 +45,11 @@
   }
 
   async function sign(facts) {
+    const next = then;
     dialog.close();
     floor().checked = facts.wrong ? "wrong" : "yes"; // until the server says so itself
     await flatstock.taps.tap({ kind: "checked", who: [by], facts });
-    if (!facts.wrong && then) then();
+    if (!facts.wrong && next) next();
   }
 
   for (const line of lines) line.addEventListener("click", () => { line.setAttribute("aria-pressed", String(!seen(line))); draw(); });

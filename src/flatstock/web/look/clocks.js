@@ -17,7 +17,8 @@ flatstock.time = (() => {
     document.dispatchEvent(new CustomEvent("floor:ask"));
   });
   return {
-    told(ms) { if (Number.isFinite(ms)) { base = ms; at = performance.now(); } },
+    // `then`: when it came, by the page's own clock
+    told(ms, then = performance.now()) { if (Number.isFinite(ms)) { base = ms; at = then; } },
     now() { return base === null ? null : base + (performance.now() - at); },
     stamp() { const now = this.now(); return new Date(now === null ? Date.now() : now).toISOString(); },
   };

@@ -98,6 +98,7 @@
       do {
         again = false;
         const answer = await fetch("/floor", { credentials: "same-origin", headers: { "hx-request": "true" } });
+        const came = performance.now();
         if (answer.redirected && new URL(answer.url).pathname === "/pair") { forgotten(); return; }
         if (!answer.ok) return;
         const text = await answer.text();
@@ -107,7 +108,7 @@
         Idiomorph.morph(floor, text.trim(), { morphStyle: "outerHTML" });
         const shown = document.getElementById("floor");
         heard = performance.now();
-        flatstock.time.told(Number(shown.dataset.server));
+        flatstock.time.told(Number(shown.dataset.server), came);
         document.dispatchEvent(new CustomEvent("floor:shown"));
       } while (again);
     } catch { lost(); } finally { asking = false; }

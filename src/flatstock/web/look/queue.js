@@ -10,7 +10,7 @@ flatstock.taps = (() => {
     asked.onerror = () => resolve(null);   // a private window: kept as long as the page is open
   });
   const spare = [];
-  let sending = false;
+  let sending = null; // what is under way, which whoever asks meanwhile waits for
 
   function id() {
     const bytes = crypto.getRandomValues(new Uint8Array(16));
@@ -57,9 +57,12 @@ flatstock.taps = (() => {
     422: "the server can't read this tap",
   };
 
-  async function send() {
-    if (sending) return;
-    sending = true;
+  function send() {
+    sending = sending || sendAll();
+    return sending;
+  }
+
+  async function sendAll() {
     try {
       for (;;) {
         const every = await all(), whole = every.filter((one) => !held(one)), next = whole.filter((one) => !(one.form && one.form.faults));
@@ -95,7 +98,7 @@ flatstock.taps = (() => {
     } catch {
       document.dispatchEvent(new CustomEvent("line:gone")); // kept; sent when the server is there again
     } finally {
-      sending = false;
+      sending = null;
     }
   }
 
@@ -192,7 +195,8 @@ flatstock.taps = (() => {
 
   document.addEventListener("line:back", send);
   setInterval(() => { if (flatstock.waiting) send(); }, 4000);
-  send();
+  // an answer is said once: not before every script of the page is there to hear it
+  document.addEventListener("DOMContentLoaded", send);
   return { tap, send, id, keepForm, hold, tell, again, forget };
 })();
 flatstock.token = () => document.documentElement.dataset.token || "";
