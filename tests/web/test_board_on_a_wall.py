@@ -99,7 +99,7 @@ def model(monkeypatch: pytest.MonkeyPatch) -> Iterator[Model]:
 
 def below(page: Page) -> list[str]:
     """What of the board lies below the screen."""
-    page.wait_for_function("document.fonts.status === 'loaded'")
+    page.evaluate("document.fonts.ready.then(() => null)")
     return [words for words, _, bottom in page.evaluate(SEEN, PARTS) if bottom > 1080]
 
 
@@ -371,7 +371,7 @@ def test_a_full_pile_says_what_is_in_each_mould_and_has_one_step_where_one_is_re
     expect(tile(wall, place).locator(".pile-acts .do")).to_have_count(
         steps, timeout=120_000
     )  # once the model knows
-    wall.wait_for_function("document.fonts.status === 'loaded'")
+    wall.evaluate("document.fonts.ready.then(() => null)")
     box = tile(wall, place).bounding_box()
     assert box is not None
     assert box["x"] + box["width"] <= 1920

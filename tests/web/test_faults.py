@@ -271,7 +271,7 @@ def test_a_photograph_stands_on_the_faults_page(page: Page, tuesday: Served, tmp
     page.get_by_role("button", name="Note it").click()
     shot = page.get_by_role("img", name="Scorch, yellow, brown on O-103-01")
     expect(shot).to_be_visible()
-    page.wait_for_function("document.querySelector('.shot').naturalWidth === 40")
+    expect(shot).to_have_js_property("naturalWidth", 40)
 
 
 def test_a_file_that_is_no_picture_is_refused_and_nothing_is_noted(

@@ -81,7 +81,10 @@ def test_what_is_kept_outlives_its_page_and_is_told_by_the_board(page: Page, tue
     expect(page.locator("#kept")).to_contain_text("waits for the server")
     page.goto("about:blank")
     page.context.set_offline(False)
-    page.goto(tuesday.address)
+    with page.expect_response(
+        lambda got: got.request.method == "POST"
+    ):  # until then nothing is kept there either
+        page.goto(tuesday.address)
     expect(page.locator("#line")).to_have_text("live")
     expect(page.locator("#kept")).to_be_hidden()
     assert len(noted(tuesday, "measured")) == 1

@@ -186,7 +186,7 @@ def test_a_photograph_is_kept_with_its_sheet_and_shown(
     shown = page.locator(".shots img")
     expect(shown).to_have_count(1)
     shown.scroll_into_view_if_needed()  # a picture further down is fetched when it comes into view
-    page.wait_for_function("document.querySelector('.shots img').naturalWidth === 40")
+    expect(shown).to_have_js_property("naturalWidth", 40)
     assert faults_by_axe(page) == []
 
 
