@@ -97,6 +97,62 @@ def test_what_asks_more_before_a_stack_may_still_leave_for_a_rack_at_once():
     assert max(cooled) < 30
 
 
+def test_what_melts_another_again_is_kept_from_such_as_that_alone():
+    week = stacked_week()
+    soft, hot = week.sheets
+    week = replace(week, sheets=(replace(soft, kind=replace(soft.kind, key="soft")), hot))
+    schedule, _ = in_press(week)
+    again = asked(
+        week,
+        schedule,
+        [verdict("01", "melts again", heated_by="02"), verdict("02", more_before=330.0, melts=("01",))],
+    )
+    assert {sheet.id: (sheet.stack_least > 0, sheet.melts) for sheet in again.sheets} == {
+        "01": (False, frozenset()), "02": (True, frozenset({"soft"}))
+    }  # fmt: skip
+
+
+def test_what_is_too_warm_out_of_a_stack_asks_longer_there_and_nowhere_else():
+    week = stacked_week()
+    schedule, _ = in_press(week)
+    run = schedule.runs["01"]
+    assert run.stay == "ST1"
+    again = asked(week, schedule, [verdict("01", "too warm to demould", more_rest=90.0), verdict("02")])
+    needed = run.demould - run.leave - week.times.move + 2  # 90 s are two whole minutes
+    assert {(sheet.rests("ST1"), sheet.rest_least) for sheet in again.sheets} == {(needed, 0)}
+
+
+def test_a_hot_kind_that_would_melt_a_soft_one_is_told_though_it_lay_elsewhere(tmp_path):
+    """HDPE 18 mm that is taken out after a minute melts what it is laid on; so would 12 mm that lies on the rack."""
+    copy_to(tmp_path / "shop")
+    shop, found = open_workshop(tmp_path / "shop"), []
+    cards = {
+        mm: work_out(
+            shop,
+            CardQuestion(
+                plastic="hdpe", thickness=mm * 1e-3, lots={"L-2301": 1.0}, colour="dark", press="HP1"
+            ),
+        )
+        for mm in (12, 18)
+    }
+    for n, (mm, cool, stay) in enumerate([(18, 1, "ST1"), (18, 1, "ST1"), (18, 1, "ST1"), (12, 1, "R1")]):
+        laid = n * 48 * MINUTE
+        lifted = laid + (42 if mm == 18 else 28) * MINUTE
+        left = lifted + (3 + cool) * MINUTE
+        found.append(
+            Going(
+                sheet=str(n + 1), card=cards[mm], press="HP1", cooling="CP1", hot_from=-HOUR, ramp=0.0, laid=laid,
+                lifted=lifted, clamped=lifted + 3 * MINUTE, left=left, stay=stay, stayed=left + 3 * MINUTE,
+                opened=(40 - n) * HOUR,
+            )
+        )  # fmt: skip
+    verdicts = {one.sheet: one for one in rehearse(shop, found)}
+    assert verdicts["3"].heated_by == "2"
+    assert "3" in verdicts["2"].melts
+    assert "3" in verdicts["4"].melts
+    assert 0 < verdicts["4"].more_before < inf
+
+
 def test_what_no_time_mends_is_named_with_what_it_never_does():
     (said,) = conflicts([verdict("A-01"), verdict("A-02", "raw", more_dwell=inf)])
     assert said.startswith("A-02: raw when the plan is run through the heat model")

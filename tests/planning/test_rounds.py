@@ -192,6 +192,7 @@ def test_where_the_plan_of_the_round_before_cannot_be_moved_to_fit_it_is_mended_
     before = search(week, seconds=30)
     harder = replace(week, sheets=tuple(one.asks(dwell=9) for one in week.sheets))
     monkeypatch.setattr(beginning, "again", lambda *_, **__: [])
+    monkeypatch.setattr(beginning, "fitted_again", lambda *_, **__: [])
     monkeypatch.setattr(seeking, "improve", lambda *_, **__: Answer("unknown", None, None, None, 0.0))
     found = search(harder, seconds=1, start=before.values, like=before.schedule, by_rule=False)
     (run,) = found.schedule.runs.values()
@@ -211,6 +212,7 @@ def test_a_short_round_has_no_longer_for_mending_than_it_is_and_none_for_bounds_
         return []
 
     monkeypatch.setattr(beginning, "again", lambda *_, **__: [])
+    monkeypatch.setattr(beginning, "fitted_again", lambda *_, **__: [])
     monkeypatch.setattr(beginning._Beginning, "_mended", mended)
     monkeypatch.setattr(searching, "least_of", lambda name, *_, seconds: bounded.append(seconds) or 0.0)
     search(harder, seconds=0.8, start=before.values, like=before.schedule, how=before.how)
@@ -246,6 +248,7 @@ def test_or_by_the_way_of_the_rules_that_it_was_begun_from_where_that_is_better(
     assert before.how is not None
     harder = replace(week, sheets=tuple(one.asks(dwell=9) for one in week.sheets))
     monkeypatch.setattr(beginning, "again", lambda *_, **__: [])
+    monkeypatch.setattr(beginning, "fitted_again", lambda *_, **__: [])
     monkeypatch.setattr(beginning, "in_kept_order", lambda *_, **__: None)
     monkeypatch.setattr(seeking, "improve", lambda *_, **__: Answer("unknown", None, None, None, 0.0))
     given = {"start": before.values, "like": before.schedule, "by_rule": False}

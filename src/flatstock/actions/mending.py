@@ -80,16 +80,21 @@ def asked(week: Week, schedule: Schedule, verdicts: Sequence[Verdict]) -> Week |
     for one in verdicts:
         run, begun = schedule.runs[one.sheet], sheets[one.sheet].work
         clamped = run.transfer + week.times.transfer
-        minutes = {}  # of what is not a fact yet
+        minutes, stays, melts = dict[str, int](), dict[str, int](), set[str]()  # of what is not a fact yet
         if 0 < one.more_dwell < inf and not begun("transfer"):
             minutes["dwell"] = run.transfer - run.load - week.times.load + ceil(one.more_dwell / 60)
         if 0 < one.more_cool < inf and not begun("move"):
             minutes["cool"] = run.leave - clamped + ceil(one.more_cool / 60)
         if 0 < one.more_before < inf and not begun("move"):
             minutes["stack"] = run.leave - clamped + ceil(one.more_before / 60)
+            melts = {sheets[other].kind.key for other in one.melts}
         if 0 < one.more_rest < inf and not begun("demould"):
             since = clamped if run.stay is None else run.leave + week.times.move
-            minutes["rest"] = run.demould - since + ceil(one.more_rest / 60)
+            rest = run.demould - since + ceil(one.more_rest / 60)
+            if run.stay is None:
+                minutes["rest"] = rest
+            else:
+                stays[run.stay] = rest
         # what warm plates add is asked of plates as warm, and in proportion of all that are warm
         asks = asked_for(
             sheets[one.sheet], run.cooling, warmth[one.sheet], minutes, moved=run.stay is not None
@@ -97,7 +102,7 @@ def asked(week: Week, schedule: Schedule, verdicts: Sequence[Verdict]) -> Week |
         # the next plan may put any of its kind where this one stood
         for other in sheets.values():
             if other.kind.key == sheets[one.sheet].kind.key:
-                sheets[other.id] = other.asks(**asks)
+                sheets[other.id] = other.asks(**asks, stays=stays, melts=melts)
     asking = tuple(sheets.values())
     return None if asking == week.sheets else replace(week, sheets=asking)
 
@@ -138,7 +143,7 @@ def faults_of(number: int, verdicts: Sequence[Verdict]) -> list[dict[str, Any]]:
             for where, more in (
                 ("in the hot press", one.more_dwell),
                 ("under pressure", one.more_cool),
-                ("under pressure before it comes into a stack", one.more_before),
+                (f"under pressure before it comes into a stack{_with(one.melts)}", one.more_before),
                 ("before it is demoulded", one.more_rest),
             )
             if 0 < more < inf
@@ -148,6 +153,10 @@ def faults_of(number: int, verdicts: Sequence[Verdict]) -> list[dict[str, Any]]:
             words += f": asks for {' and '.join(asks)}" if asks else ""
             found.append({"round": number, "sheet": one.sheet, "verdict": one.verdict, "text": words})
     return found
+
+
+def _with(melts: Sequence[str]) -> str:
+    return f" with {' or '.join(melts)}" if melts else ""
 
 
 def rehearsal_document(

@@ -23,6 +23,8 @@ ASKS = {
     "dwell": "dwell_least", "cool": "cool_least", "rest": "rest_least", "stack": "stack_least",
     "warm_percent": "warm_percent", "stack_percent": "stack_percent",
 }  # fmt: skip
+#: the same: the kinds that it would melt again in a stack, and minutes in a stack or rack by its id
+MELTS, STAYS = "melts", "stays"
 #: what a recipe doesn't rest on
 APART = ("folder", "form", "people", "orders", "offcuts", "today", "name")
 _NOTHING = {field.name: field.default for field in fields(Sheet)}
@@ -40,12 +42,17 @@ def remembering(
     recipes: dict[str, Any] = {}
     for order, kind in kinds.items():
         recipes[_recipe(shop, order)] = asdict(_as_advised(kind))
-    asked: dict[str, dict[str, int]] = {}
+    asked: dict[str, dict[str, Any]] = {}
     for sheet in week.sheets:
         most = asked.setdefault(_recipe(shop, sheet.order), {})
         for name, field in ASKS.items():
             if getattr(sheet, field) > _NOTHING[field]:
                 most[name] = max(most.get(name, 0), getattr(sheet, field))
+        if sheet.melts:
+            most[MELTS] = sorted(sheet.melts.union(most.get(MELTS, ())))
+        for place, minutes in sheet.stays_least:
+            stays = most.setdefault(STAYS, {})
+            stays[place] = max(stays.get(place, 0), minutes)
     asked = {recipe: most for recipe, most in asked.items() if most}
     refused = {_recipe(shop, order): list(words) for order, words in week.unplaced.items()}
     fewer = {
@@ -74,11 +81,13 @@ def kinds_in(plan: Mapping[str, Any], shop: Workshop) -> dict[tuple[object, ...]
     return {recipe: _kind(kept) for recipe, kept in _by_recipe(plan, shop, "kinds")}
 
 
-def asks_in(plan: Mapping[str, Any], shop: Workshop) -> dict[tuple[object, ...], dict[str, int]]:
+def asks_in(plan: Mapping[str, Any], shop: Workshop) -> dict[tuple[object, ...], dict[str, Any]]:
     """By recipe, what the rehearsal of a plan asked of it, as `Sheet.asks` takes it; none where the shop's files have
     changed since, or the plan was kept before such things were remembered."""
     return {
         recipe: {name: int(value) for name, value in asked.items() if name in ASKS}
+        | ({MELTS: [str(key) for key in asked[MELTS]]} if MELTS in asked else {})
+        | ({STAYS: {str(place): int(m) for place, m in asked[STAYS].items()}} if STAYS in asked else {})
         for recipe, asked in _by_recipe(plan, shop, "asked")
     }
 

@@ -162,6 +162,23 @@ def _moulds(week: Week, schedule: Schedule) -> tuple[dict[str, str], dict[str, s
     return taken
 
 
+def _cold_in_a_stack(week: Week, sheet: Sheet, schedule: Schedule) -> bool:
+    """Whether its mould had to cool for longer than until it may be opened, for what it lies with."""
+    run, runs = schedule.runs[sheet.id], schedule.runs
+    if run.stay is None or week.sites[run.stay].kind != "stack":
+        return False
+    if not sheet.melts:
+        return True
+    if sheet.work("move") is not None:
+        return False
+    return any(
+        runs[other.id].leave < run.demould and run.leave < runs[other.id].demould
+        for other in week.sheets
+        if other.kind.key in sheet.melts and other.id in runs and other is not sheet
+        and runs[other.id].stay == run.stay
+    )  # fmt: skip
+
+
 def _sheet(week: Week, sheet: Sheet, schedule: Schedule, frame: str, skins: str, warmth: int) -> Document:
     """`warmth`: of the plates that its mould finds in its cooling press, minutes."""
     run, kind = schedule.runs[sheet.id], sheet.kind
@@ -184,9 +201,7 @@ def _sheet(week: Week, sheet: Sheet, schedule: Schedule, frame: str, skins: str,
         "dwell_latest_min": dwell.latest,
         "press_cool_min": max(
             opens_after(sheet, run.cooling, warmth),
-            stacked_after(sheet, run.cooling, warmth)
-            if run.stay is not None and week.sites[run.stay].kind == "stack"
-            else 0,
+            stacked_after(sheet, run.cooling, warmth) if _cold_in_a_stack(week, sheet, schedule) else 0,
         ),
         "frame": frame,
         "skins": skins,

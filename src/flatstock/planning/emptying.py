@@ -71,4 +71,4 @@ def _cold(week: Week, schedule: Schedule, sheet: Sheet, warmth: int) -> int:
     if run.stay is None:
         return min(run.demould, gone.end + ends_after(sheet, run.cooling, warmth))
     laid = run.leave + week.times.move if moved is None else moved.end
-    return min(run.demould, laid + max(sheet.kind.rest.get(run.stay, 0), sheet.rest_least))
+    return min(run.demould, laid + sheet.rests(run.stay))

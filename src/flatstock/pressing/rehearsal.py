@@ -6,8 +6,8 @@ fails here fails in the middle of what is known. Instants are seconds on the pla
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from math import inf
 
 import numpy as np
@@ -26,6 +26,8 @@ __all__ = ["Going", "Verdict", "rehearse"]
 
 LONGEST = 24 * 3600.0  #: s that is looked for what is missing
 CLOSE = 0.05  #: K: nearer than this counts as there
+#: s after which two moulds that lie on each other are about as warm as each other: our own figure
+TOUCHING = 3600.0
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -62,8 +64,9 @@ class Verdict:
     more_dwell: float = 0.0
     more_cool: float = 0.0
     more_rest: float = 0.0
-    more_before: float = 0.0  #: in the cooling press, before it lies on others without melting them again
+    more_before: float = 0.0  #: in the cooling press, before it lies with `melts` without melting them again
     heated_by: str | None = None  #: the sheet whose mould melted it again
+    melts: tuple[str, ...] = ()  #: sheets of the kinds that it melted again in a stack, or would by itself
 
     @property
     def good(self) -> bool:
@@ -89,6 +92,7 @@ class _Found:
     more_rest: float = 0.0
     more_before: float = 0.0
     heated_by: _Found | None = None
+    melts: list[str] = field(default_factory=list)
     opened_press: tuple[ColdPress, Mould] | None = None  #: as it stood when the mould was about to leave it
 
 
@@ -101,6 +105,7 @@ def rehearse(shop: Workshop, goings: Sequence[Going]) -> list[Verdict]:
         _press_cool(shop, place, [f for f in found.values() if f.going.cooling == place])
     for stack in shop.stacks.values():
         _stack(shop, stack, [f for f in found.values() if f.going.stay == stack.id])
+    _cooler_first(shop, list(found.values()))
     for f in found.values():
         if f.going.stay in shop.racks:
             _rack(shop, f)
@@ -277,21 +282,52 @@ def _stack(shop: Workshop, stack: Stack, moulds: list[_Found]) -> None:
                 f.heated_by = max(
                     (g for g in standing if g is not f), key=lambda g: warm[g.going.sheet], default=None
                 )
-    for f in moulds:
-        _cooler_first(f)
 
 
-def _cooler_first(f: _Found) -> None:
-    """How much longer the mould that melted this one again had to stay in the press: until nothing of it is warm
-    enough to do that."""
-    by = f.heated_by
-    if by is None or by.opened_press is None:
-        return
+def _cooler_first(shop: Workshop, moulds: Sequence[_Found]) -> None:
+    """How much longer what melted a mould again had to stay in the press: until nothing of it is warm enough to do
+    that. One of every other kind that would do the same by itself is told too: the next plan may lay that there."""
+    melted = [f for f in moulds if f.heated_by is not None]
+    for f in melted:
+        assert f.heated_by is not None
+        _cooler_by(f, f.heated_by)
+    for f in _one_of_each_kind(melted, lambda f: f.remelted):
+        known = {id(by.going.card) for by in moulds if f.going.sheet in by.melts}
+        for by in _one_of_each_kind(moulds, lambda f: f.at_open):
+            if id(by.going.card) not in known and _melts(shop, f, by):
+                _cooler_by(f, by)
+
+
+def _one_of_each_kind(moulds: Sequence[_Found], most: Callable[[_Found], float]) -> list[_Found]:
+    """The one with the most of something; sheets of a kind on one press share a card."""
+    found: dict[int, _Found] = {}
+    for f in sorted(moulds, key=most):
+        found[id(f.going.card)] = f
+    return list(found.values())
+
+
+def _melts(shop: Workshop, f: _Found, by: _Found) -> bool:
+    """Whether a mould would melt another again on which it is laid, both as they came from their cooling presses."""
     onset = f.going.card.setting.thermal.melting_onset.value
+    if by.at_open <= onset or f.opened_press is None or by.opened_press is None or f.going.stay is None:
+        return False
+    place = stack_place(
+        shop.stacks[f.going.stay], f.going.card.setting.mould, room=shop.room.value, fans=False
+    )
+    inside = [f.opened_press[1], by.opened_press[1]]
+    melted = run(place.pile(inside, *place.plates), duration=TOUCHING, tolerance=0.2).history.melted[:, 0]
+    return float(np.max(melted - np.minimum.accumulate(melted))) > REMELTS
+
+
+def _cooler_by(f: _Found, by: _Found) -> None:
+    """How much longer one mould would have to stay under pressure to leave another as it is."""
+    if by.opened_press is None:
+        return
     press, mould = by.opened_press
-    until = Until(kind="hottest_below", level=onset)
+    until = Until(kind="hottest_below", level=f.going.card.setting.thermal.melting_onset.value)
     _, _, further = press.hold(mould, duration=LONGEST, until=until, tolerance=0.2)
     by.more_before = max(by.more_before, further.time if further.reached else inf)
+    by.melts.append(f.going.sheet)
 
 
 def _too_warm(shop: Workshop, f: _Found) -> None:
@@ -335,4 +371,5 @@ def _verdict(f: _Found) -> Verdict:
         more_rest=f.more_rest,
         more_before=f.more_before,
         heated_by=None if f.heated_by is None else f.heated_by.going.sheet,
+        melts=tuple(f.melts),
     )

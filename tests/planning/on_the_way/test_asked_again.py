@@ -46,6 +46,21 @@ def test_what_the_heat_model_asked_for_holds_when_the_week_is_planned_on(shop, n
     }  # fmt: skip
 
 
+def test_what_it_would_melt_again_and_how_long_it_rests_where_holds_on_too(shop, now):
+    begun, before, week = week_of(shop, now)
+    others = frozenset({"a soft kind", "another"})
+    asking = tuple(
+        one.asks(stack=30, melts=others, stays={"ST1": 400}) if one.order == "O-104" else one
+        for one in week.sheets
+    )
+    plan = json.loads(
+        json.dumps(dict(before) | {"remembered": remembering(begun, replace(week, sheets=asking))})
+    )
+    (shop / "plan.json").write_text(json.dumps(plan), "utf-8")
+    again = [one for one in week_of(shop, now)[2].sheets if one.order == "O-104"]
+    assert {(one.stack_least, one.melts, one.stays_least) for one in again} == {(30, others, (("ST1", 400),))}
+
+
 def test_a_plan_kept_before_such_things_were_remembered_is_still_read(shop, now):
     begun, before, _ = week_of(shop, now)
     assert "asked" not in before["remembered"]

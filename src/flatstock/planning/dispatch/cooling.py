@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from flatstock.planning.dispatch.calendars import Calendar, Crew
 from flatstock.planning.problem.schedule import Run
@@ -39,6 +40,15 @@ class Cooled:
     hands: tuple[Work, ...]
 
 
+class _Laid(NamedTuple):
+    """A mould in a stack."""
+
+    sheet: Sheet
+    start: int
+    end: int
+    cold: bool  #: it has cooled for long enough to lie with what it would melt again
+
+
 class Cooling:
     """What is settled so far behind the hot presses, and who is free."""
 
@@ -54,6 +64,7 @@ class Cooling:
         #: frames and skins: none that is to be out of order is taken before it is back
         self.until = {name: max(gone.end for gone in out) for name, out in week.absent.items() if out}
         self.moulds: dict[str, list[tuple[int, int]]] = {}  #: by stack: stays
+        self.laid: dict[str, list[_Laid]] = {}  #: by stack: the same, with whose they are
         self.places = {
             site.id: Calendar.of([site]) for site in week.of_kind("stack", "rack", "lift", "scale")
         }
@@ -107,21 +118,24 @@ class Cooling:
         direct = self.opened(lift, lifted, whole, whole + wait)
         if direct is not None:
             yield Cooled(direct[0], None, direct[0], lift.id if lift else "", (direct,))
-        for place, minutes in kind.rest.items():
+        for place in kind.rest:
             if place in self.shut:
                 continue
             stacked = self.week.sites[place].kind == "stack"
-            leave = self._moved(place, lift, lifted, laid if stacked else opens)
-            if leave is None:
-                continue
-            least = max(emptied, leave[0] + t.move + max(minutes, sheet.rest_least))
-            if stacked and self.overnight:
-                least = max(least, self._morning(place, leave[0]))
-            opened = self.opened(lift, lifted, least, self.week.end, stay=(place, leave[0]))
-            if opened is not None and self._holds(
-                place, sheet, leave[0], opened[0], alone=self._alone(place, sheet)
-            ):
-                yield Cooled(leave[0], place, opened[0], lift.id if lift else "", (leave, opened))
+            # as soon as it may be opened, where nothing lies there that it would melt again
+            for first in sorted({opens if sheet.melts else laid, laid}) if stacked else (opens,):
+                leave = self._moved(place, lift, lifted, first)
+                if leave is None:
+                    continue
+                least = max(emptied, leave[0] + t.move + sheet.rests(place))
+                if stacked and self.overnight:
+                    least = max(least, self._morning(place, leave[0]))
+                opened = self.opened(lift, lifted, least, self.week.end, stay=(place, leave[0]))
+                if opened is not None and self._holds(
+                    place, sheet, leave[0], opened[0], alone=self._alone(place, sheet), cold=leave[0] >= laid
+                ):
+                    yield Cooled(leave[0], place, opened[0], lift.id if lift else "", (leave, opened))
+                    break
 
     def _morning(self, place: str, entered: int) -> int:
         """When a mould that comes into a stack now is opened at the soonest if all that lie there over night are
@@ -178,9 +192,17 @@ class Cooling:
         """Whether nobody may lift it onto another mould in a stack."""
         return self.week.sites[place].kind == "stack" and self.week.slid(sheet.kind.mould_mass)
 
-    def _holds(self, place: str, sheet: Sheet, start: int, end: int, *, alone: bool = False) -> bool:
-        """Whether a stack or rack has room and strength for one more mould; `alone`: it takes no other then."""
+    def _holds(
+        self, place: str, sheet: Sheet, start: int, end: int, *, alone: bool = False, cold: bool = False
+    ) -> bool:
+        """Whether a stack or rack has room and strength for one more mould, and none of them melts another again;
+        `alone`: it takes no other then, `cold`: it has cooled for long enough to melt nothing."""
         site = self.week.sites[place]
+        for other in self.laid.get(place, ()):
+            if other.start < end and start < other.end:
+                melts = not cold and other.sheet.kind.key in sheet.melts
+                if melts or (not other.cold and sheet.kind.key in other.sheet.melts):
+                    return False
         if alone and any(a < end and start < b for a, b in self.moulds.get(place, ())):
             return False
         there = [one for one in self.loads.get(place, ()) if one[0] < end and one[1] > start]
@@ -195,21 +217,27 @@ class Cooling:
         lift = self.week.lift_for(sheet.kind.mould_mass)
         at = self.places[lift.id] if lift else self.bench
         at.take(run.demould, way.free)
-        leave = run.leave
+        leave, gone = run.leave, sheet.work("transfer")
+        clamped = run.transfer + t.transfer if gone is None else gone.end
         if run.stay is not None:
             leave += t.move
             self.places[run.stay].take(run.leave, run.demould)
             self.loads.setdefault(run.stay, []).append((run.leave, run.demould, sheet.kind.mould_mass))
             if self.week.sites[run.stay].kind == "stack":
                 self.moulds.setdefault(run.stay, []).append((run.leave, run.demould))
+                self.laid.setdefault(run.stay, []).append(self._laid(sheet, run, clamped))
             if lift:
                 at.take(run.leave, leave)
         self.cooler[run.cooling] = max(leave, self.cooler.get(run.cooling, 0))
-        gone = sheet.work("transfer")
-        clamped = run.transfer + t.transfer if gone is None else gone.end
         cold = clamped + self.warmth(sheet, run.cooling, clamped)
         cold = cold_from(sheet, run.cooling, clamped=clamped, leave=run.leave, cold=cold)
         self.plates_cold[run.cooling] = max(cold, self.plates_cold.get(run.cooling, cold))
+
+    def _laid(self, sheet: Sheet, run: Run, clamped: int) -> _Laid:
+        """What lies there already is left as it is."""
+        least = stacked_after(sheet, run.cooling, self.warmth(sheet, run.cooling, clamped))
+        cold = sheet.work("move") is not None or run.leave >= clamped + least
+        return _Laid(sheet, run.leave, run.demould, cold)
 
     def back(self, place: str, start: int, end: int) -> int | None:
         """When a place that is out of order at some time from start to end is back; None: it is not."""

@@ -244,7 +244,7 @@ class _Standing:
                     yield min(ways, key=lambda way: floor.first(sheet, way))
         elif stay:
             old = floor.like.get(sheet.id)
-            first = max(moved.end + max(sheet.kind.rest.get(stay, 0), sheet.rest_least), week.now)
+            first = max(moved.end + sheet.rests(stay), week.now)
             first = first if old is None else max(first, old.demould)
             place = (stay, moved.start) if week.sites[stay].kind == "stack" else None
             work = floor.opened(lift, 1 if lift else 2, first, week.end, stay=place)

@@ -211,7 +211,8 @@ def _ways_out(week: Week, sheet: Sheet, place: str, gone: Work) -> Iterator[int]
         yield opened
     for stay in kind.rest:
         stacked = week.sites[stay].kind == "stack"
-        since = max(opens, gone.end + stacked_after(sheet, place, warmth)) if stacked else opens
+        alone = not stacked or bool(sheet.melts)  # or among its like
+        since = opens if alone else max(opens, gone.end + stacked_after(sheet, place, warmth))
         start = first(since, t.move, less(always, week.sites[stay].absent))
         if start is not None:
             yield start + t.move

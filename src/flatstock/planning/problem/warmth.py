@@ -86,8 +86,8 @@ def ends_after(sheet: Sheet, place: str, warmth: int) -> int:
 
 
 def stacked_after(sheet: Sheet, place: str, warmth: int) -> int:
-    """Minutes in a cooling press before its mould may lie on others in a stack, on plates that warm; 0: as soon as it
-    may be opened."""
+    """Minutes in a cooling press before its mould may lie with others in a stack, or with those that it would melt
+    again (`Sheet.melts`), on plates that warm; 0: as soon as it may be opened."""
     warming = sheet.kind.warming.get(place)
     if warming is None or not sheet.stack_percent:
         return sheet.stack_least

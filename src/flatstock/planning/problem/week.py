@@ -5,9 +5,10 @@ Built by `build.set_out`; nothing here knows a plastic, a heat model or a solver
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from math import inf
+from types import MappingProxyType
 from typing import Any
 
 from flatstock.planning.problem.clock import Clock, Span, common, joined, less
@@ -146,16 +147,24 @@ class Sheet:
     condition: int  #: flat rest after the saw
     dwell_least: int = 0  #: what the rehearsal found it needs beyond its kind's, 0: nothing
     cool_least: int = 0
-    rest_least: int = 0
-    stack_least: int = 0  #: in the cooling press, before it may lie on others in a stack
+    rest_least: int = 0  #: where it is demoulded in its cooling press
+    #: and in a stack or rack, by its id: another place, or the press, cools another way
+    stays_least: tuple[tuple[str, int], ...] = ()
+    stack_least: int = 0  #: in the cooling press, before it may lie with others in a stack
     #: in a cooling press whose plates get warm: so many per cent of what they add to the stay on cold ones
     warm_percent: int = 100
-    stack_percent: int = 0  #: and, before it may lie on others in a stack, of what it takes to be opened
+    stack_percent: int = 0  #: and, before it may lie with others in a stack, of what it takes to be opened
+    #: keys of the kinds that it would melt again there: it is with these alone that both hold; empty: with any
+    melts: frozenset[str] = frozenset()
     done: Done | None = None
     dried: tuple[int, int, str] | None = None  #: in which dryer its charge was or is, from when to when
     promised: int | None = None  #: it may not be ready later than this
     #: its charge is given up while its mould cools: that is emptied once it may be, and nothing comes of it
     lost: bool = False
+
+    def rests(self, place: str) -> int:
+        """Minutes in a stack or rack until it may be demoulded."""
+        return max(self.kind.rest.get(place, 0), dict(self.stays_least).get(place, 0))
 
     @property
     def to_dry(self) -> Mapping[str, int]:
@@ -182,19 +191,26 @@ class Sheet:
         dwell: int = 0,
         cool: int = 0,
         rest: int = 0,
+        stays: Mapping[str, int] = MappingProxyType({}),
         stack: int = 0,
         warm_percent: int = 0,
         stack_percent: int = 0,
+        melts: Iterable[str] = (),
     ) -> Sheet:
-        """The same sheet, needing at least these minutes, and shares."""
+        """The same sheet, needing at least these minutes, and shares; before it lies with these kinds, too."""
+        own = dict(self.stays_least)
         return replace(
             self,
             dwell_least=max(self.dwell_least, dwell),
             cool_least=max(self.cool_least, cool),
             rest_least=max(self.rest_least, rest),
+            stays_least=tuple(
+                sorted((place, max(own.get(place, 0), stays.get(place, 0))) for place in {*own, *stays})
+            ),
             stack_least=max(self.stack_least, stack),
             warm_percent=max(self.warm_percent, warm_percent),
             stack_percent=max(self.stack_percent, stack_percent),
+            melts=self.melts | frozenset(melts),
         )
 
 

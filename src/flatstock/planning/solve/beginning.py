@@ -18,6 +18,7 @@ from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.solve.course import MANY, MOVED, Course, Goal
 from flatstock.planning.solve.cpsat import evaluate, improve, plain
 from flatstock.planning.solve.first import PATIENCE, again, as_before, as_in, kept_or_dropped, near_before
+from flatstock.planning.solve.fitted_again import fitted_again
 from flatstock.planning.solve.naming import nobody_missing
 
 __all__ = ["Given", "begin"]
@@ -75,8 +76,12 @@ class _Beginning:
         self.found: Plans = []
         self.ruled: Dispatched | None = None
         self.how = given.how
-        late, _, open_ = worth(course.week, given.before) if given.before else (0.0, 0.0, 0.0)
-        self.lost_before = late + open_  #: sheets late or not done by the plan that people work by
+        known = given.before
+        if not known and given.like is not None and given.values:
+            known = given.like.runs
+        late, _, open_ = worth(course.week, known) if known else (0.0, 0.0, 0.0)
+        #: sheets late or not done by the plan that people work by, or by the one of which the heat model asks more
+        self.lost_before = late + open_
 
     def run(self, wanted: Sequence[Goal]) -> How | None:
         course, given = self.course, self.given
@@ -149,8 +154,15 @@ class _Beginning:
             # what was asked of it since moves it too far for a search
             runs, left = given.like.runs, self.course.left
             longer = max(MENDED_AT_ONCE, min(MENDED_LATER, left), RULED_SHARE * left)
-            yield _Way(lambda: self._mended(runs, seconds=longer), always=True)
-            yield _Way(self._by_the_same_rule, always=True)
+            # a week that loses something was searched for long: what a rule makes of it anew loses far more
+            if self.lost_before:
+                yield _Way(lambda: self._fitted_again(runs, seconds=longer))
+                yield _Way(lambda: [] if self.found else self._mended(runs, seconds=longer))
+                yield _Way(lambda: [] if self.found else self._by_the_same_rule())
+            else:
+                yield _Way(lambda: self._mended(runs, seconds=longer), always=True)
+                yield _Way(self._by_the_same_rule, always=True)
+                yield _Way(lambda: self._fitted_again(runs, seconds=longer))
         if given.by_rule and not (kept and given.before and given.values):
             yield _Way(self._by_rules)
         if given.before and not kept:
@@ -174,6 +186,11 @@ class _Beginning:
         until = self.course.over(seconds)
         mended = in_kept_order(self.course.week, runs, until=until, soonest=self.given.soonest)
         return [] if mended is None else self._filled_in(mended)
+
+    def _fitted_again(self, runs: Mapping[str, Run], *, seconds: float) -> Plans:
+        if self.course.repeatable:
+            return []  # how far it comes depends on the clock
+        return list(fitted_again(self.model, self.given.values, runs, seconds=seconds))
 
     def _as_before(self) -> Plans:
         values = as_before(self.model.m, self.course.week, self.model.chains, self.given.before)

@@ -251,8 +251,7 @@ def _cool(
     moved = sheet.work("move")
     if moved is not None:
         for place, chosen in stay.items():
-            rest = max(sheet.kind.rest.get(place, 0), sheet.rest_least)
-            m.add(demould >= max(moved.end + rest, make.week.now)).only_enforce_if(chosen)
+            m.add(demould >= max(moved.end + sheet.rests(place), make.week.now)).only_enforce_if(chosen)
         return None
     m.add(leave >= make.week.now)
     stacked = [chosen for place, chosen in stay.items() if make.week.sites[place].kind == "stack"]
@@ -265,6 +264,5 @@ def _cool(
         else:
             stay_at_least(m, sheet, place, held)
     for place, chosen in stay.items():
-        rest = max(sheet.kind.rest[place], sheet.rest_least)
-        m.add(demould >= leave + t.move + rest).only_enforce_if(chosen)
+        m.add(demould >= leave + t.move + sheet.rests(place)).only_enforce_if(chosen)
     return plates

@@ -67,9 +67,9 @@ def again(
     """The plan of an earlier search of the same week: as it was, or with its steps moved a little; `left`: seconds."""
     if not values:
         return []
-    found = near(model, chains, values, around=0)
+    found = near(model, chains, values, around=0, grown=True)
     if found is None:
-        found = near(model, chains, values, seconds=min(PATIENCE, max(SOON, 0.3 * left)))
+        found = near(model, chains, values, grown=True, seconds=min(PATIENCE, max(SOON, 0.3 * left)))
     return [] if found is None else [found]
 
 

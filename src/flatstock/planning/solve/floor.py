@@ -267,7 +267,7 @@ def _alike(floor: Ground, tidy: Var) -> None:
 def likeness(sheet: Sheet) -> object:
     """The same for sheets that nothing tells apart."""
     needs = (
-        sheet.promised, sheet.dwell_least, sheet.cool_least, sheet.rest_least, sheet.stack_least, sheet.warm_percent,
-        sheet.stack_percent, sheet.dried,
+        sheet.promised, sheet.dwell_least, sheet.cool_least, sheet.rest_least, sheet.stays_least, sheet.stack_least,
+        sheet.warm_percent, sheet.stack_percent, sheet.melts, sheet.dried,
     )  # fmt: skip
     return sheet.order, sheet.kind.key, sheet.due, needs

@@ -54,7 +54,7 @@ def stay_at_least(model: Model, sheet: Sheet, place: str, held: Held) -> None:
     model.add(held.leave >= held.clamped + opens_after(sheet, place, 0)).only_enforce_if(held.chosen)
     whole = held.clamped + ends_after(sheet, place, 0)
     model.add(held.demould >= whole).only_enforce_if([held.chosen, held.direct])
-    least = stacked_after(sheet, place, 0)
+    least = 0 if sheet.melts else stacked_after(sheet, place, 0)
     for laid in held.stacked if least else ():
         model.add(held.leave >= held.clamped + least).only_enforce_if([held.chosen, laid])
 
@@ -75,7 +75,7 @@ def stay_by_warmth(
     stays(held.leave, raised(warming.opens, sheet.warm_percent), sheet.cool_least, held.chosen)
     stays(held.demould, raised(warming.ends, sheet.warm_percent), sheet.rest_least, held.chosen, held.direct)
     lines = stack_lines(warming, sheet.stack_percent) if sheet.stack_percent else []
-    for laid in held.stacked:
+    for laid in () if sheet.melts else held.stacked:
         stays(held.leave, lines, sheet.stack_least, held.chosen, laid)
     for slope, cold in warming.leaves:
         left = slope * warmth + cold - warming.fades * (held.leave - held.clamped)

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.problem.warmth import plates_of
 from flatstock.planning.problem.week import Week
+from flatstock.planning.solve.beside import add_beside
 from flatstock.planning.solve.chains import Chain, Hands, Starts, chain_of
 from flatstock.planning.solve.cpsat import Answer, Model, Var, new_model
 from flatstock.planning.solve.floor import add_floor
@@ -48,6 +49,8 @@ class WeekModel:
         self.energy_soonest: Var = SOONER * self.energy + sum(
             k * used for (_, k), (_, _, used) in self.heated.items()
         )
+        self.own = len(self.m.proto.variables)  #: variables that any search of such a week has
+        add_beside(self.m, week, self.chains, plates)
         self.before: Mapping[str, Run] = {}  #: a plan that this one is to be like
         self.moved_minutes: Var | None = None  #: from it
 
