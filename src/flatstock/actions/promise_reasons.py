@@ -8,7 +8,7 @@ from typing import Any
 
 from flatstock.errors import Fault, Refused
 from flatstock.prints.words import clock
-from flatstock.times import weekday_clock
+from flatstock.times import lasting, weekday_clock
 from flatstock.workshop.shop import Order
 
 __all__ = ["promise_reasons"]
@@ -40,8 +40,8 @@ def promise_reasons(order: Order, plan: Document | None) -> dict[str, Any]:
     ready = datetime.fromisoformat(last["ready"])
     found: dict[str, Any] = {"ready": _said(ready), "why": [_ready(order, last, sheets, plan)]}
     if order.due is not None:
-        hours = (order.due - ready).total_seconds() / 3600
-        found["spare"] = f"{hours:.1f} h" if hours >= 0 else f"{-hours:.1f} h late"
+        minutes = (order.due - ready).total_seconds() / 60
+        found["spare"] = f"{lasting(abs(minutes))}{'' if minutes >= 0 else ' late'}"
         found["why"].append(_spare(order.due, ready, plan, order))
     return found
 

@@ -49,6 +49,7 @@ from flatstock.web.pages import (
     today,
     tracing,
     week,
+    week_papers,
     whys,
 )
 from flatstock.web.planner import Planner
@@ -108,6 +109,7 @@ def create_app(
         frame_sizes,
         stack,
         week,
+        week_papers,
         orders,
         store,
         sheets,

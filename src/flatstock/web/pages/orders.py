@@ -40,7 +40,7 @@ def orders(request: Request) -> Response:
     shop, plan = place.shop(), kept_plan(place.folder)
     rows = [(one, promise_of(one, plan)) for one in shop.orders.values()]
     rows.sort(key=lambda row: (row[0].due is None, row[0].due.timestamp() if row[0].due else 0.0, row[0].id))
-    return show(request, "orders.html", rows=rows, plan=plan)
+    return show(request, "orders.html", rows=rows, plan=plan, lasting=lasting)
 
 
 @router.get("/orders/why/{order}", response_class=HTMLResponse)
@@ -56,6 +56,7 @@ def why(request: Request, order: str) -> Response:
         "why_order.html",
         order=known,
         promise=promise_of(known, plan),
+        offcuts=[one for one in (plan or {}).get("offcuts", ()) if one["order"] == order],
         reasons=reasons_of(promise_reasons(known, plan), place.shown()),
     )
 

@@ -18,6 +18,7 @@ from flatstock.actions.weeks_ahead import MOST, ready_until, weeks_to
 from flatstock.prints.clock_face import worded
 from flatstock.prints.drawing.plan import day_svg, week_svg
 from flatstock.prints.given_up_words import given_up
+from flatstock.prints.pdf.plan import paper_names
 from flatstock.prints.plan_view import View
 from flatstock.prints.plan_words import GOAL_WORDS, SETTING_WORDS, STEP_WORDS, failing, proof_words, to_do
 from flatstock.prints.text.closing import belonging
@@ -78,9 +79,18 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
             "notes": [one for one in plan["warnings"] if not one.startswith(AS_DONE)],
             "as_done": _as_done(plan["warnings"], place.now()),
             "cautions": belonging(plan["cautions"], CAUTIONS),
+            "papers": _papers(plan, shop.paper),
+            "offcuts": plan.get("offcuts", ()),
             "reasons": reasons_of(_with_reasons(plan), place.shown()),
         }
     return show(request, "week.html", **given)
+
+
+def _papers(plan: Any, paper: str) -> list[tuple[str, str]]:
+    """Name and words of each paper but the days', which stand with their day."""
+    words = {"week-board": "Week board", "time-chart": "Time chart, a page a day"}
+    found = [(name, *name.rsplit("-", 1)) for name in paper_names(plan, paper)]
+    return [(name, f"{words[what]}, {size.capitalize()}") for name, what, size in found if what in words]
 
 
 def _board(request: Request) -> Floorwork:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,7 @@ from flatstock.prints.pdf.words import made_at
 from flatstock.prints.plan_view import View
 from flatstock.units import System
 
-__all__ = ["papers", "plan_pdfs"]
+__all__ = ["emergency_pdf", "paper_names", "papers", "plan_pdf", "plan_pdfs"]
 
 Document = Mapping[str, Any]
 #: the large sheet beside each paper that a shop has
@@ -53,20 +54,47 @@ def plan_pdfs(
     return said
 
 
+def paper_names(document: Document, paper: str = "a4") -> tuple[str, ...]:
+    """What `plan_pdfs` would write, without the ending: week-board-a3, day-2026-03-02 …"""
+    return tuple(name for name, *_ in _each(View(document), paper))
+
+
+def plan_pdf(
+    document: Document,
+    name: str,
+    path: Path,
+    paper: str = "a4",
+    system: System = "metric",
+    clock_face: ClockFace = "24h",
+) -> list[str]:
+    """Write one of `paper_names` to `path`; as `plan_pdfs`, and `KeyError` for a name that is none of them."""
+    named = {
+        one: (page, words, size)
+        for one, page, words, size in _each(View(document, system, clock_face), paper)
+    }
+    page, words, size = named[name]
+    return typeset_to(path, page, on_the_face(words(), clock_face), paper=size, made_at=made_at(document))
+
+
+def emergency_pdf(shop: str, path: Path, paper: str = "a4") -> list[str]:
+    """Write the emergency card of a shop that may have no plan; undated."""
+    return typeset_to(path, "emergency", emergency_card(shop), paper=SMALL[paper], made_at=None)
+
+
 def papers(
     document: Document, paper: str, system: System = "metric", clock_face: ClockFace = "24h"
 ) -> Iterator[tuple[str, str, dict[str, Any], str]]:
     """Name, layout, words and paper of each."""
-    for name, page, content, size in _each(View(document, system, clock_face), paper):
-        yield name, page, on_the_face(content, clock_face), size
+    for name, page, words, size in _each(View(document, system, clock_face), paper):
+        yield name, page, on_the_face(words(), clock_face), size
 
 
-def _each(view: View, paper: str) -> Iterator[tuple[str, str, dict[str, Any], str]]:
+def _each(view: View, paper: str) -> Iterator[tuple[str, str, Callable[[], dict[str, Any]], str]]:
     small, large = SMALL[paper], LARGE[paper]
     for size in (large, small):
-        yield f"week-board-{size}", "board", board(view), size
+        yield f"week-board-{size}", "board", partial(board, view), size
     if view.dates:
-        yield f"time-chart-{large}", "chart", chart(view), large
+        yield f"time-chart-{large}", "chart", partial(chart, view), large
     for date in view.dates:
-        yield f"day-{date.isoformat()}", "report", day_papers(view, date), small
-    yield "emergency-card", "emergency", emergency_card(view.shop), small
+        yield f"day-{date.isoformat()}", "report", partial(day_papers, view, date), small
+    yield "emergency-card", "emergency", partial(emergency_card, view.shop), small
