@@ -12,6 +12,7 @@ from pathlib import Path
 import httpx
 import pytest
 
+from flatstock.web import live
 from tests.web.conftest import MONDAY, Served, demo_folder
 
 TABLETS = 50
@@ -47,34 +48,39 @@ def test_a_page_that_has_seen_the_last_event_is_only_told_that_the_line_is_alive
         assert next(stream.iter_lines()) == "event: beat"
 
 
+@pytest.fixture
+def seldom(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The next sign of life is an hour away: whatever comes sooner is told at once, however busy the machine."""
+    monkeypatch.setattr(live, "BEAT", 3600.0)
+
+
+@pytest.mark.usefixtures("seldom")
 def test_fifty_tablets_hear_of_a_tap_at_once_and_are_let_go_when_they_leave(served_floor: Served) -> None:
-    heard: list[float] = []
+    heard: list[str] = []
     ready = threading.Barrier(TABLETS + 1)
 
     def listen() -> None:
-        with httpx.stream("GET", f"{served_floor.address}/floor/live", timeout=30) as stream:
+        with httpx.stream("GET", f"{served_floor.address}/floor/live", timeout=120) as stream:
             lines = stream.iter_lines()
             for line in lines:
                 if line.startswith("data:"):
                     break
-            ready.wait(30)
+            ready.wait(120)
             for line in lines:
                 if line == "id: 1":
-                    heard.append(time.monotonic())
+                    heard.append(line)
                     return
 
     threads = [threading.Thread(target=listen, daemon=True) for _ in range(TABLETS)]
     for one in threads:
         one.start()
-    ready.wait(30)
+    ready.wait(120)
     assert served_floor.app.state.live.listeners == TABLETS
-    told = time.monotonic()
     note(served_floor.address, "one")
     for one in threads:
-        one.join(20)
+        one.join(120)
     assert len(heard) == TABLETS
-    assert max(heard) - told < 5.0  # a beat; far more than it takes, so that a busy machine fails nothing
-    until = time.monotonic() + 15
+    until = time.monotonic() + 60
     while served_floor.app.state.live.listeners and time.monotonic() < until:
         time.sleep(0.1)
     assert served_floor.app.state.live.listeners == 0
@@ -93,16 +99,15 @@ def test_what_another_program_writes_is_heard_too(served_floor: Served) -> None:
         assert "id: 1" in (line for line in lines)
 
 
+@pytest.mark.usefixtures("seldom")
 def test_a_server_that_stops_ends_its_streams_by_itself(tmp_path: Path, serve: Callable[..., Served]) -> None:
     served = serve(demo_folder(tmp_path / "shop"))
     with httpx.stream("GET", f"{served.address}/floor/live", timeout=60) as stream:
         lines = stream.iter_lines()
         next(lines)
-        began = time.monotonic()
         threading.Thread(target=served.stop, daemon=True).start()
-        for _ in lines:
+        for _ in lines:  # one that is cut off breaks off with an error
             pass
-        assert time.monotonic() - began < 4
 
 
 def said_by(page: str, name: str) -> str:
