@@ -10,7 +10,7 @@ import pytest
 from flatstock.actions.plan_rounds import agree
 from flatstock.planning.solve import sooner as sooning
 from flatstock.planning.solve.search import search
-from flatstock.planning.solve.sooner import sooner
+from flatstock.planning.solve.sooner import sooner, when_ripe
 from tests.planning.heat_says import verdict
 from tests.planning.proof.tiny import person, tiny_kind, tiny_week
 
@@ -112,3 +112,70 @@ def test_a_plan_that_the_heat_model_would_let_fail_so_stays_later():
         return verdicts(goings, "good" if min(one.laid for one in goings) > 45 * 60 else "raw")
 
     assert loads(agreed(heat).found)[0] > 45
+
+
+def waiting(*, dwell=2, presses=2):
+    """Two presses and a cooling press; where the plan was made for a dwell of 20 minutes it leaves moulds in too long."""
+    kind = tiny_kind(
+        "dark", presses=("HP1", "HP2")[:presses], frames=("F1", "F2"), dwell=dwell, cool=5, whole=5
+    )
+    week = tiny_week(
+        [(kind, 150)] * 2, end=150, people=[person(name, (0, 150)) for name in "ABC"],
+        presses=("HP1", "HP2")[:presses], frames=("F1", "F2"), benches=2,
+    )  # fmt: skip
+    return replace(week, sheets=tuple(replace(one, due=None) for one in week.sheets))
+
+
+def in_hot_presses(found):
+    return sorted(run.transfer - run.load for run in found.schedule.runs.values())
+
+
+@pytest.mark.parametrize("presses", [1, 2])
+def test_a_mould_leaves_its_press_when_its_dwell_is_over(presses):
+    found, week = search(waiting(dwell=20, presses=presses), seconds=20), waiting(presses=presses)
+    assert in_hot_presses(found)[0] >= 21
+    ripe = when_ripe(week, found, seconds=20)
+    assert in_hot_presses(ripe) == [3, 3]  # a minute to load, two of dwell
+    assert all(one.value <= was.value for one, was in zip(ripe.levels, found.levels, strict=True))
+    assert when_ripe(week, ripe, seconds=20) is None
+
+
+def test_what_is_out_of_its_mould_as_soon_as_can_be_is_ready_no_later():
+    found, week = search(waiting(dwell=20), seconds=20), waiting()
+    ripe = when_ripe(week, found, seconds=20, emptied=True)
+    for name, run in ripe.schedule.runs.items():
+        assert run.leave <= found.schedule.runs[name].leave
+        assert run.ready <= found.schedule.runs[name].ready
+    assert max(run.ready for run in ripe.schedule.runs.values()) < max(
+        run.ready for run in found.schedule.runs.values()
+    )
+
+
+def test_by_a_plan_that_people_work_by_a_mould_leaves_when_they_were_told():
+    """Nothing is moved from it only for that."""
+    week, before = waiting(), search(waiting(dwell=20), seconds=20).schedule.runs
+    found = search(week, seconds=20, before=before)
+    assert next(level.value for level in found.levels if level.name == "moved_min") == 0
+    assert when_ripe(week, found, seconds=20, before=before) is None
+
+
+@pytest.mark.parametrize(("word", "stay"), [("good", 3), ("raw", 21)])
+def test_a_mould_leaves_when_its_dwell_is_over_unless_the_heat_model_would_let_that_fail(
+    monkeypatch, word, stay
+):
+    monkeypatch.setattr(sooning, "sooner", lambda *_, **__: None)
+    week = waiting()
+    shop = SimpleNamespace(orders={one.order: None for one in week.sheets})
+
+    def heat(shop, goings):
+        early = any(one.lifted - one.laid < 19 * 60 for one in goings)
+        return [verdict(one.sheet, word if early else "good") for one in goings]
+
+    def seek(week, **_):
+        return search(waiting(dwell=20), seconds=20)
+
+    found = agree(
+        shop, lambda order, press: None, week, seconds=8.0, rehearsed=True, tell=lambda *_: False,
+        say=lambda _: None, before={}, soonest=frozenset(), like=None, seek=seek, heat=heat,
+    ).found  # fmt: skip
+    assert in_hot_presses(found)[0] == stay

@@ -39,6 +39,7 @@ PROOF_SHARE = 0.03  #: of the time, for how little of each of them any plan has
 BEYOND_SHARE, BEYOND = 0.1, 2.0
 ROUNDS_SHARE = 0.85  #: of the time, for the rounds: the rest is for that, and for the same plan put sooner
 SOONER, SOONER_STOPPED = 4.0, 0.6  #: s for it at most, and where somebody stopped the search
+RIPE = 1.5  #: s for moulds that stay in a press for longer than they have to
 SOONER_LEAST = 0.3  #: s with which it is not begun: setting it out takes as long
 
 #: times as long as the heat model took, for it and for the document with what moved and the judge: our own figure
@@ -159,7 +160,7 @@ def agree(
             break
         rounds.rehearse(found)
     anew = not before and not soonest
-    return rounds.best(tell=tell if anew else None)
+    return rounds.best(tell=tell if anew else None, before=None if soonest else before)
 
 
 class _Rounds:
@@ -249,14 +250,19 @@ class _Rounds:
             self.stopped = True
             return self.look(week, schedule)
 
-    def best(self, *, tell: Callable[[str, float, float], bool] | None) -> Agreed:
+    def best(
+        self, *, tell: Callable[[str, float, float], bool] | None, before: Mapping[str, Run] | None
+    ) -> Agreed:
         """What is taken; of equals the last, which had the most time. `tell`: as in a search, where a plan is made anew
-        and may be put sooner."""
+        and may be put sooner. `before`: the plan that people work by, empty where it is made anew; None: a date is
+        asked for."""
         best = min(reversed(self.agreed or self.met), key=lambda one: one.worth)
         if not self.stopped:
             self._prove(best)
         if tell is not None:
             best = self._sooner(best, tell)
+        if before is not None:
+            best = self._when_ripe(best, before)
         found = _bounded(best.found, self.known, self.least)
         return Agreed(best.week, found, best.verdicts, self.rounds, self.wrong, self.refused, self.stopped)
 
@@ -290,6 +296,26 @@ class _Rounds:
             self.stopped = True
             return best
         return then if then.worth <= best.worth else best
+
+    def _when_ripe(self, best: _Met, before: Mapping[str, Run]) -> _Met:
+        """The same plan with no mould left in a press for longer than it has to be there, where the heat model has as
+        little against that."""
+        from flatstock.planning.solve.sooner import when_ripe
+
+        for emptied in (False, True):
+            assert best.found.schedule is not None
+            seconds = SOONER_STOPPED if self.stopped else RIPE
+            try:
+                found = when_ripe(best.week, best.found, seconds=seconds, before=before, emptied=emptied)
+                if found is None or found.schedule is None:
+                    continue
+                then = _Met(best.week, found, self.look(best.week, found.schedule))
+            except KeyboardInterrupt:
+                self.stopped = True
+                break
+            if then.worth <= best.worth:
+                best = then
+        return best
 
 
 def _bounded(
