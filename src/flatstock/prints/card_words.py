@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -24,6 +24,7 @@ __all__ = ["CardWords", "Cooled", "Step", "Weighed"]
 
 Document = Mapping[str, Any]
 _ORDINALS = ("first mould", "second in a row", "third in a row")
+_FIRST = "first mould of the day"  #: in the words of the step that opens the cooling press
 _SAME = 0.02  # min: documents carry six figures
 _NEAR = 10.0  # min: a step this soon before the next is told to a tenth
 
@@ -222,6 +223,22 @@ class CardWords:
                 )
             )
         return made
+
+    def steps_of(self, mould: int) -> list[Step]:
+        """The same where it is the second or third in a row: the cooling press is opened as late as that one needs."""
+        made, cooled = self.steps, self.cooled
+        if mould == 1 or not cooled:
+            return made
+        mine = cooled[mould - 1]
+        at = next((n for n, one in enumerate(self.card["steps"]) if _FIRST in one["do"]), 0)
+        if not at:
+            return made
+        if mine.minutes is None:
+            step = replace(made[at], at="", do=f"{mine.which}: {mine.expected}; leave it closed")
+        else:
+            opened = plain(float(made[at - 1].at) + float(mine.minutes))  # counted from when it is clamped
+            step = replace(made[at], at=opened, do=made[at].do.replace(_FIRST, mine.which))
+        return [*made[:at], step, *made[at + 1 :]]
 
     @property
     def no_press(self) -> bool:

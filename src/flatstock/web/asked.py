@@ -55,6 +55,8 @@ class CardAsked:
     gauge: float | None = None  #: what the gauge shows at full pressure [Pa]; None: the usual
     #: full pressure on the sheet [Pa], where there is no gauge to go by; None: the usual
     pressure: float | None = None
+    full: float | None = None  #: time at full pressure [s]; None: as advised
+    every: float | None = None  #: from mould to mould in the cooling press [s]; None: this card's own
 
     @classmethod
     def of(
@@ -72,6 +74,8 @@ class CardAsked:
         footprint: str = "",
         gauge: str = "",
         pressure: str = "",
+        full: str = "",
+        every: str = "",
     ) -> CardAsked:
         """From the words of a form; what is left out is as the order or the shop has it.
 
@@ -119,6 +123,8 @@ class CardAsked:
             footprint=quantity(footprint, "share", "%", "footprint") if footprint else None,
             gauge=quantity(gauge, "pressure", "psi" if us else "bar", "gauge") if gauge else None,
             pressure=quantity(pressure, "pressure", "psi" if us else "MPa", "pressure") if pressure else None,
+            full=quantity(full, "duration", "min", "full") if full else None,
+            every=quantity(every, "duration", "min", "every") if every else None,
         )
 
     def question(self, shop: Workshop) -> CardQuestion:
@@ -134,6 +140,8 @@ class CardAsked:
             footprint=self.footprint,
             gauge=self.gauge,
             pressure=self.pressure,
+            full_pressure_time=self.full,
+            every=self.every if shop.cooling_presses else None,
             fans=self.fans if shop.cooling_presses else None,
             colour=self.order.colour if self.order and same else None,
             order=self.order.id if self.order else None,
@@ -155,6 +163,8 @@ class CardAsked:
             "footprint": self._said(self.footprint, "share", "%", 2),
             "gauge": self._said(self.gauge, "pressure", "psi" if self.us else "bar", 1),
             "pressure": self._said(self.pressure, "pressure", "psi" if self.us else "MPa", 3),
+            "full": self._said(self.full, "duration", "min", 2),
+            "every": self._said(self.every, "duration", "min", 2),
         }
         return {name: value for name, value in said.items() if value}
 

@@ -47,6 +47,8 @@ def _asked(
     footprint: Word = "",
     gauge: Word = "",
     pressure: Word = "",
+    full: Word = "",
+    every: Word = "",
 ) -> tuple[CardChoices, CardAsked]:
     """What there is to choose from, and what was chosen."""
     shop = place_of(request).shop()
@@ -65,6 +67,8 @@ def _asked(
         footprint,
         gauge,
         pressure,
+        full,
+        every,
     )
 
 
@@ -85,9 +89,15 @@ def card(request: Request, chosen: Asked) -> Response:
     if wants_part(request):
         address = f"/card?{urlencode(asked.words())}"
         return show(request, "card_answer.html", status=status, headers={"HX-Replace-Url": address}, **given)
-    pressing = _pressing_dials(shop, choices, asked, given.get("card"))
+    known = given.get("card")
     return show(
-        request, "card.html", status=status, dials=_dials(shop, choices, asked), pressing=pressing, **given
+        request,
+        "card.html",
+        status=status,
+        dials=_dials(shop, choices, asked),
+        pressing=_pressing_dials(shop, choices, asked, known),
+        every=_every_dial(asked, known) if choices.cooling else None,
+        **given,
     )
 
 
@@ -169,7 +179,34 @@ def _pressing_dials(
             empty="laid level",
         ),
         _pressure_dial(shop, choices, asked, None if force is None else force * 1e3, card),
+        dial(
+            "full",
+            "Time at full pressure",
+            None if asked.full is None else from_si(asked.full, "duration", "min"),
+            low=0,
+            high=15,
+            steps=(0.5, 2),
+            unit="min",
+            at=None if card is None or card["full_pressure_min"] is None else card["full_pressure_min"],
+            empty="advised",
+        ),
     ]
+
+
+def _every_dial(asked: CardAsked, card: Mapping[str, Any] | None) -> Dial:
+    """How the moulds follow each other."""
+    return dial(
+        "every",
+        "From mould to mould in the cooling press",
+        None if asked.every is None else from_si(asked.every, "duration", "min"),
+        low=5,
+        high=120,
+        steps=(1, 5),
+        unit="min",
+        quick=(45, 60),
+        at=None if card is None else round(card["press_every_min"]),
+        empty="as this card",
+    )
 
 
 def _pressure_dial(
