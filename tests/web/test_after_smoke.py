@@ -56,13 +56,13 @@ def test_heaters_that_were_off_meanwhile_stay_off_until_a_hand_switches_them_on(
 def test_heaters_that_stayed_on_leave_the_clock_to_what_the_platens_read(
     page: Page, pressing: Served
 ) -> None:
+    # empty while the model works; off meanwhile, it would have no time at all
+    clock = page.locator("[data-place=HP1][data-counts]:not([data-counts=''])")
     page.goto(pressing.address)
-    before = int(page.locator("[data-place=HP1]").get_attribute("data-counts") or "")
+    before = int(clock.get_attribute("data-counts") or "")
     over(page, pressing, "Smoke, fire, fume")
     page.locator("#hands-people button", has_text="heaters stayed on").click()
     page.locator("#hands-done").click()
     expect(page.locator(".danger-after")).to_have_count(0)
-    # empty while the model works; off meanwhile, it would have no time at all
-    clock = page.locator("[data-place=HP1][data-counts]:not([data-counts=''])")
     expect(clock).to_have_attribute("data-counts", re.compile(r"^\d+$"))
     assert abs(int(clock.get_attribute("data-counts") or "") - before) < 120_000

@@ -248,6 +248,8 @@ def test_a_closing_and_its_undoing_that_are_told_twice_leave_the_lot_as_it_was(t
 
 
 def test_only_the_entry_that_was_seen_as_the_last_is_taken_back(page: Page, tuesday: Served) -> None:
+    clock = StillClock(tuesday, TUESDAY)
+    stand_still(page)
     note_fault(page, tuesday, "Bubbles, rough")
     tap(page, "Press one more of the same lot, dried first", "repeat dried: clean")
     close_with_the_first(page)
@@ -256,6 +258,7 @@ def test_only_the_entry_that_was_seen_as_the_last_is_taken_back(page: Page, tues
     closed = page.locator("[value^='undo:']").get_attribute("value")
     assert seen
     other = {"do": "answer:mass_loss:no", "who": "OP2", "token": token}
+    clock.ahead = 1
     page.request.post(page.url, form=other, headers={"origin": tuesday.address})
     undo.click()
     expect(page.get_by_role("alert").first).to_contain_text("something was noted of it meanwhile")

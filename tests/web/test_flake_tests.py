@@ -22,12 +22,14 @@ PAGES = (
 def test_taps_in_liquid_after_liquid_leave_one_plastic(page: Page, served: Served) -> None:
     """A flake of PP: it floats in whatever is heavier than 0.91."""
     page.goto(f"{served.address}/store/float")
+    lead = page.locator(".controls .lead").first
     for _ in range(4):
-        lead = page.locator(".controls .lead").first.inner_text()
-        if "Put a flake" not in lead:
+        said = lead.inner_text()
+        if "Put a flake" not in said:
             break
-        density = float(page.locator(".controls .lead").first.inner_text().split(",")[1].split("g/cm³")[0])
+        density = float(said.split(",")[1].split("g/cm³")[0])
         page.get_by_role("button", name="It floats" if density > 0.905 else "It sinks").click()
+        expect(lead).not_to_have_text(said)
     left = page.locator(".answer tbody th").all_inner_texts()
     assert any("PP" in one or "olypropylene" in one for one in left)
     assert not any("PVC" in one for one in left)

@@ -89,7 +89,10 @@ def test_breathing_and_full_pressure_are_called_at_the_end_of_the_dwell_until_th
 def test_the_call_comes_three_minutes_ahead_by_sight_and_sound(
     page: Page, floor: Callable[..., Served]
 ) -> None:
-    page.goto(floor(datetime(2026, 3, 2, 14, 26, 30, tzinfo=UTC)).address)
+    moment = datetime(2026, 3, 2, 14, 26, 30, tzinfo=UTC)
+    served = floor(moment)
+    StillClock(served, moment)
+    page.goto(served.address)
     expect(page.locator(".calling.early")).to_contain_text("Transfer O-101-01 into CP1 in 3 min: 2 people")
     expect(page.locator("#sound")).to_have_text("Sound is off: tap once")
     page.locator("#sound").click()

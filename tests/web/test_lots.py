@@ -58,7 +58,7 @@ def note_test(page: Page, store: Store, lot: str, test: str, word: str, number: 
     pick(page, "What came out", word)
     pick(page, "Who tested", "OP1")
     page.get_by_role("button", name="Note it").click()
-    expect(page.locator("h1")).to_contain_text(lot)
+    expect(page).to_have_url(store.lot(lot))
 
 
 def test_origin_says_at_once_which_tests_a_lot_needs(page: Page, store: Store) -> None:

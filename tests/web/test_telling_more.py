@@ -70,8 +70,9 @@ def test_a_correction_without_a_reason_is_refused(page: Page, floor: Served) -> 
 
 def test_the_hand_over_says_the_same_minute_as_the_board(page: Page, floor: Served) -> None:
     page.goto(floor.address)
-    expect(page.locator("#line")).to_have_text("live")
-    said = page.locator("[data-place=HP1] .until").inner_text()
+    until = page.locator("[data-place=HP1] .until")
+    expect(until).to_contain_text("melted through")  # once the model has answered
+    said = until.inner_text()
     page.goto(f"{floor.address}/handover")
     closed = page.locator("tr", has_text="O-101-01").locator("[data-name='closed until']").inner_text()
     assert f", {closed}" in said
