@@ -18,6 +18,7 @@ from flatstock.actions.helping import Tried, helps
 from flatstock.actions.kept import FILE as PLAN
 from flatstock.actions.mending import conflicts, rehearsal_document
 from flatstock.actions.plan_rounds import Agreed, NotInTime, agree
+from flatstock.actions.promised import as_promised
 from flatstock.actions.ready_later import Later, later_on
 from flatstock.actions.remembered import remembering
 from flatstock.actions.shortfall import explained
@@ -213,8 +214,16 @@ def plan_week(
     if weeks is None:
         week, further = with_room(week, longer)
         taken += further
-    left = max(seconds * LEAST_OF_ALL, seconds - (time.monotonic() - began))
-    document, agreed = planned(physics, week, now=now, seconds=left, tell=tell, longer=longer)
+
+    def found(week: Week, like: Schedule | None = None) -> Planned:
+        left = max(seconds * LEAST_OF_ALL, seconds - (time.monotonic() - began))
+        return planned(physics, week, now=now, seconds=left, tell=tell, longer=longer, like=like)
+
+    kept: Planned | None = None
+    if (promised := as_promised(shop, week)) is not None:
+        with suppress(Refused):
+            kept = found(*promised)
+    document, agreed = kept or found(week)
     kinds = {shop.orders[sheet.order].recipe: sheet.kind for sheet in agreed.week.sheets}
     document["remembered"] = remembering(shop, agreed.week, worked_out(physics.dry, kinds))
     if broken := judge(document, takes=physics.takes):

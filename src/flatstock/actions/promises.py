@@ -14,6 +14,7 @@ from flatstock.actions.kept import kept_plan
 from flatstock.actions.plan_hours import somebody_there
 from flatstock.actions.plan_rounds import Agreed
 from flatstock.actions.plans import NotInTime, Physics, Planned, cautions_of, plan_week, planned
+from flatstock.actions.promised import keep_promise
 from flatstock.actions.remembered import digest_of
 from flatstock.actions.under_way import as_begun, as_changed, facts_in, plan_to_go_on_from, week_now
 from flatstock.actions.workshops import zone_of
@@ -121,7 +122,10 @@ def promise(
             continue  # not in these weeks
         document = one.document
         facts_in(document, physics, today, now=now)
-        ready = max(one["ready"] for one in document["sheets"] if one["id"] in soonest)
+        ready = max(
+            (one["ready"] for one in document["sheets"] if one["id"] in soonest), key=datetime.fromisoformat
+        )
+        keep_promise(shop, new, document, ready)
         because, untried = _because(one.agreed, runs, soonest, ready, tell, seconds=seconds, say=say)
         answer = _document(shop, wanted, document, soonest, now, [*unkept.words, *because])
         if untried:
