@@ -112,3 +112,18 @@ def test_what_finds_no_time_with_two_people_at_hand_is_known_to_be_left_out():
     week = tiny_week([(kind, 90)] * 4, end=100, people=people, frames=("F1", "F2"))
     assert sheets_late(week) == sheets_open(week) == 2
     assert least_missing(week, late=4, seconds=60) == 2
+
+
+def test_a_mould_may_be_in_its_press_through_a_break_as_long_as_its_latest_dwell():
+    """Loaded as one of two goes for two minutes, taken out as he is back: no bound is above that plan."""
+    kind = tiny_kind("blue", dwell=1, latest=2, whole=3)
+    people = [person("A", (0, 11), (13, 40)), person("B", (0, 40))]
+    week = tiny_week([(kind, 12), (kind, 12)], end=40, people=people)
+    found = search(week, seconds=60, levels=2, repeatable=True)
+    assert [found.schedule.runs[sheet.id].load for sheet in week.sheets] == [2, 10]
+    late = next(one for one in found.levels if one.name == "late_min")
+    assert (
+        minutes_late(week)
+        <= late.value
+        == sum(max(0, run.ready - 12) for run in found.schedule.runs.values())
+    )

@@ -12,7 +12,7 @@ def hot_hours(week: Week, stay: Span) -> list[Span]:
     """Of a supervised stay the spans within which any mould that is loaded from now on stays in its press.
 
     It is loaded and taken out by two people with `hot_transfer`, so no mould is in a press while fewer are there but
-    for a break that is shorter than the latest dwell of some kind; such breaks are left in. Before it the platens heat
+    for a break that is no longer than the latest dwell of some kind; such breaks are left in. Before it the platens heat
     up; what is under way may be hot already.
     """
     begin = stay.start + min(week.heat_up.values(), default=0) + week.times.soak
@@ -26,7 +26,7 @@ def hot_hours(week: Week, stay: Span) -> list[Span]:
     breaks = [
         Span(one.end, other.start)
         for one, other in zip(joined(pairs), joined(pairs)[1:], strict=False)
-        if longest is None or other.start - one.end < longest
+        if longest is None or other.start - one.end <= longest
     ]
     return common(joined([*pairs, *breaks]), [stay])
 
