@@ -320,3 +320,11 @@ def test_an_hour_more_for_a_night_shift_is_worked_in_the_morning_and_nobodys_bre
     assert [(s.start, s.end) for s in more.people[0].present] == [
         (a, b + 60 if (a, b) in (nights[1], nights[3]) else b) for a, b in nights
     ]
+
+
+def test_an_hour_more_is_tried_too_where_somebodys_hours_are_over():
+    asked = tiny_week(
+        [(tiny_kind("dark"), None)], end=480, people=[person("A", (0, 480)), person("gone home")]
+    )
+    (more,) = (one.week for one in reliefs(asked) if one.resource == "hours")
+    assert [one.present for one in more.people] == [(Span(0, 540),), ()]

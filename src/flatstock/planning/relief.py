@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import zip_longest
 from math import ceil
 from typing import Any
 
@@ -149,10 +150,10 @@ def _longer(week: Week) -> Week:
     people = []
     for one in week.people:
         spans = sorted(one.present)
-        nexts = [*(span.start for span in spans[1:]), None]
+        nexts = (span.start for span in spans[1:])
         longer = [
             Span(span.start, span.end + HOUR) if after is None or after - span.end >= REST else span
-            for span, after in zip(spans, nexts, strict=True)
+            for span, after in zip_longest(spans, nexts)
         ]
         people.append(replace(one, present=tuple(longer)))
     return replace(week, people=tuple(people), end=week.end + HOUR)
