@@ -16,7 +16,7 @@ from flatstock.planning.solve.course import HEAT, MOVED, OVER, Course, Goal
 from flatstock.planning.solve.found import Found, Level
 from flatstock.planning.solve.least import least_of
 from flatstock.planning.solve.naming import named, with_crews
-from flatstock.planning.solve.seeking import colder, seek
+from flatstock.planning.solve.seeking import colder, no_hotter_than_needed, seek
 from flatstock.planning.solve.settings import changeover
 from flatstock.planning.solve.week_model import SOONER
 
@@ -126,6 +126,8 @@ class _Search:
         levels += bool(self.given.before) + (self.wanted[0].name == OVER)
         settled: dict[str, float] = {}
         for index, goal in enumerate(self.wanted):
+            if goal.name == HEAT and course.best is not None and not self.given.before:
+                no_hotter_than_needed(course, goal)
             value = None if course.best is None else goal.value(course.best)
             bound = self._least(goal.name, settled) if value else 0.0
             self.bounds[goal.name] = bound

@@ -7,14 +7,15 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from flatstock.planning.solve.course import MANY, Course, Goal, Heard
-from flatstock.planning.solve.cpsat import Answer, Var, evaluate, improve
-from flatstock.planning.solve.neighbours import better_nearby
+from flatstock.planning.solve.cpsat import Answer, Search, Settings, Var, evaluate, improve
+from flatstock.planning.solve.neighbours import better_nearby, held_but
 from flatstock.planning.solve.tidy import tidy
 
-__all__ = ["colder", "piece_by_piece", "seek"]
+__all__ = ["colder", "no_hotter_than_needed", "piece_by_piece", "seek"]
 
 LEAST_PIECE = 0.5  #: s
 COLDER = 0.5  #: of the time left, for a plan with a stay left cold
+SAME_MOULDS = 1.0  #: s at most, to heat no longer than a plan's moulds need
 
 
 def seek(course: Course, goal: Goal, seconds: float, *, start: Sequence[int] = ()) -> Answer:
@@ -88,3 +89,14 @@ def colder(course: Course, goal: Var, seconds: float, heard: Heard) -> None:
     course.stopped = answer.stopped or course.stopped
     if answer.values is not None:
         heard(answer.values, evaluate(goal, answer))
+
+
+def no_hotter_than_needed(course: Course, goal: Goal) -> None:
+    """The best plan with every mould where it is and the presses heated for no longer than these need: a plan for
+    whose heat no time was left has presses on all day for one mould, or for none."""
+    assert course.best is not None and course.best.values is not None
+    piece = held_but(course.model, course.best.values, ())
+    piece.minimize(goal.sum)
+    answer = Search(piece, Settings(SAME_MOULDS, repeatable=course.repeatable)).run(lambda *_: False)
+    if answer.values is not None and goal.of(answer) < goal.of(course.best):
+        course.take(replace(course.best, values=answer.values))
