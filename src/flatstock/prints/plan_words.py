@@ -26,7 +26,7 @@ __all__ = [
 #: what a plan seeks, by the name that its proof gives it
 GOAL_WORDS: Mapping[str, str] = {
     "over_latest_min": "minutes in a hot press past the latest dwell",
-    "late_sheets": "sheets late",
+    "late_sheets": "sheets late, or left out and due",
     "late_min": "minutes late, over all sheets",
     "sheets_after_closing": "sheets not done by closing",
     "moved_min": "minutes that steps move from the plan before",

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from flatstock.errors import Fault
 from flatstock.prints.numbers import UNKNOWN, Number, decimals_of, number, plain, with_band
-from flatstock.units import UNITS, System, convert
+from flatstock.units import UNITS, System, convert, written
 
 __all__ = ["METRIC", "Shown"]
 
@@ -86,7 +86,7 @@ class Shown:
     def unit(self, unit: str) -> str:
         """How the unit of a document's number is written here: "C" is "°C" or "°F"; others as they are."""
         reading = _READINGS.get(_SPELT.get(unit, unit))
-        return unit if reading is None else reading.said_us if self.us else reading.said
+        return written(unit) if reading is None else reading.said_us if self.us else reading.said
 
     def convert(self, value: float, unit: str) -> float:
         """A number in a document's unit in the unit shown here; of an unknown unit as it is."""

@@ -88,6 +88,8 @@ def _sum(document: Document) -> str:
     count = len(document["sheets"])
     late = sum(sheet["late_min"] > 0 for sheet in document["sheets"])
     words = "none late" if not late else f"{late} late"
+    if left := len(document["left_out"]):
+        words += f", {left} order{'' if left == 1 else 's'} not planned in full"
     if bad := failing(document):
         words += f", {bad}"
     energy = document["energy_kWh"]
