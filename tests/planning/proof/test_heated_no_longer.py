@@ -21,7 +21,7 @@ def found():
 
 
 def test_no_press_is_heated_without_a_mould(found):
-    week, plan = found
+    _, plan = found
     for press, spans in plan.schedule.heated.items():
         loads = [run.load for run in plan.schedule.runs.values() if run.press == press]
         for start, end in spans:

@@ -12,8 +12,8 @@ def hot_hours(week: Week, stay: Span) -> list[Span]:
     """Of a supervised stay the spans within which any mould that is loaded from now on stays in its press.
 
     It is loaded and taken out by two people with `hot_transfer`, so no mould is in a press while fewer are there but
-    for a break that is no longer than the latest dwell of some kind; such breaks are left in. Before it the platens heat
-    up; what is under way may be hot already.
+    for a break that is no longer than the latest dwell of some kind; such breaks are left in. Before it the platens
+    heat up; what is under way may be hot already.
     """
     begin = stay.start + min(week.heat_up.values(), default=0) + week.times.soak
     if stay.start < week.now:

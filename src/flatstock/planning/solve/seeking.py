@@ -94,7 +94,8 @@ def colder(course: Course, goal: Var, seconds: float, heard: Heard) -> None:
 def no_hotter_than_needed(course: Course, goal: Goal) -> None:
     """The best plan with every mould where it is and the presses heated for no longer than these need: a plan for
     whose heat no time was left has presses on all day for one mould, or for none."""
-    assert course.best is not None and course.best.values is not None
+    assert course.best is not None
+    assert course.best.values is not None
     piece = held_but(course.model, course.best.values, ())
     piece.minimize(goal.sum)
     answer = Search(piece, Settings(SAME_MOULDS, repeatable=course.repeatable)).run(lambda *_: False)
