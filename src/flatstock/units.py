@@ -27,6 +27,7 @@ __all__ = [
     "si_unit",
     "split_name",
     "to_si",
+    "written",
 ]
 
 System = Literal["metric", "us"]
@@ -190,6 +191,17 @@ def split_name(name: str) -> tuple[str, str, str] | None:
         if name.endswith("_" + end):
             return name[: -len(end) - 1], *_ENDINGS[end]
     return None
+
+
+def written(unit: str) -> str:
+    """A unit of a field name as people write it; what needs nothing stays.
+
+    >>> written("C"), written("W/m2K"), written("kPas"), written("min")
+    ('°C', 'W/m²K', 'kPa s', 'min')
+    """
+    if unit in ("C", "F"):
+        return f"°{unit}"
+    return re.sub(r"(?<=[mtK])[23]", lambda found: "²³"[int(found[0]) - 2], unit).replace("Pas", "Pa s")
 
 
 def parse_number(text: str, *, where: str = "") -> float:

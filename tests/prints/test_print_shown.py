@@ -141,7 +141,7 @@ def test_a_band_in_brackets_after_a_quantity_is_read_in_the_same_unit():
 
 def test_a_large_input_of_a_reason_is_written_out():
     given = {"name": "melt contact", "value": 3000.0, "low": 1000.0, "high": 10_000.0, "unit": "W/m2K"}
-    assert input_words(given, METRIC) == "3000 W/m2K (1000 to 10000)"
+    assert input_words(given, METRIC) == "3000 W/m²K (1000 to 10000)"
 
 
 def test_an_input_that_is_a_bare_number_is_shown_without_a_unit():

@@ -7,7 +7,7 @@ import re
 import tomllib
 from collections.abc import Collection, Mapping
 
-from flatstock.units import split_name
+from flatstock.units import split_name, written
 
 __all__ = ["as_it_was", "bare", "in_words", "on_a_page", "said_of"]
 
@@ -58,9 +58,11 @@ def said_of(name: str, text: str) -> str:
     'flash allowance 2.5 % (1.5 to 4.0; assumed)'
     >>> said_of("trips_per_day", "8")
     'trips 8 a day'
+    >>> said_of("room_C", "18"), said_of("density_kg_m3", "950")
+    ('room 18 °C', 'density 950 kg/m³')
     """
     parts = split_name(name)
-    stem, unit = (name, "") if parts is None else (parts[0], parts[2].replace("per/", "a "))
+    stem, unit = (name, "") if parts is None else (parts[0], written(parts[2]).replace("per/", "a "))
     return " ".join(one for one in (stem.replace("_", " "), _amount(text, unit)) if one)
 
 

@@ -28,6 +28,7 @@ from flatstock.actions.setting_up import (
     text_of_file,
 )
 from flatstock.errors import Fault, Refused, UserError
+from flatstock.units import written
 from flatstock.web.guesses import as_it_was, bare, on_a_page, said_of
 from flatstock.web.meanwhile import as_shown, only_changed
 from flatstock.web.page import place_of, show
@@ -320,7 +321,7 @@ def _box(
     return Box(
         field=field,
         label=field_words(field),
-        unit=field.unit or "",
+        unit=written(field.unit or ""),
         value=bare(values.get(field.name, "")),
         lines=field.kind == "tables" and not are_stays(field),
         meaning=on_a_page(field.meaning.replace("of `[metals.ID]`", "the shop's own")).replace("`", ""),
