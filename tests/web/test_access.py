@@ -106,6 +106,22 @@ def test_nobody_unpaired_sees_anything_of_the_shop(elsewhere: Elsewhere) -> None
     assert "O-104" not in page
 
 
+def test_the_pairing_page_offers_only_what_works_unpaired(elsewhere: Elsewhere) -> None:
+    """Light and dim are of a paired device: the choice led to a bare refusal."""
+    page = elsewhere.ask("GET", "/pair").text
+    assert re.findall(r'<form[^>]*action="([^"]*)"', page) == ["/pair"]
+    elsewhere.pair("visitor")
+    assert 'action="/ground"' in elsewhere.ask("GET", "/week").text
+
+
+def test_a_machine_that_serves_the_network_says_where(elsewhere: Elsewhere) -> None:
+    elsewhere.address = "127.0.0.1"
+    page = elsewhere.ask("GET", "/access").text
+    assert "Other devices reach it at" in page
+    assert "http://shop.test:8765/pair" in page
+    assert "until this start of the app ends" in page, "it was asked for with this start alone"
+
+
 def test_nobody_unpaired_changes_anything(elsewhere: Elsewhere) -> None:
     for address in ("/floor/taps", "/week/plan", "/shop/files", "/access/code", "/access/pin"):
         assert elsewhere.ask("POST", address, {}).status_code == 401, address
