@@ -1,7 +1,9 @@
 """A week's plan drawn and printed: what each paper has to say, and that no plan stops the printer."""
 
+import json
 import re
 from datetime import date, datetime, timedelta
+from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
@@ -13,6 +15,7 @@ from flatstock.plastics.safety import rules
 from flatstock.prints.drawing.plan import day_svg, week_svg
 from flatstock.prints.pdf.plan import plan_pdfs
 from flatstock.prints.pdf.plan.board import board
+from flatstock.prints.pdf.plan.day import day_papers
 from flatstock.prints.plan_view import View
 from flatstock.prints.text.plan import plan_text
 from flatstock.prints.working_day import first_hour
@@ -409,3 +412,21 @@ def test_the_hours_over_a_day_and_a_week_are_in_am_and_pm_where_the_shop_has_it(
     for drawing in (day_svg(plan, MONDAY, clock_face="am_pm"), week_svg(plan, clock_face="am_pm")):
         assert "8 am" in words_of(drawing)
         assert "08" not in words_of(drawing)
+
+
+def test_a_long_weigh_list_goes_on_several_sheets_large_enough_to_read_at_the_scale():
+    """33 charges of up to three lots were set in letters under two millimetres high, to fit one."""
+    week = json.loads((Path(__file__).parent.parent / "web" / "demo_week.json").read_text("utf-8"))
+    view = View(week)
+    lists = [one for one in day_papers(view, view.dates[0])["sheets"] if one["name"].startswith("Weigh list")]
+    assert [one["name"] for one in lists] == [
+        f"Weigh list, {n} of {len(lists)}" for n in range(1, len(lists) + 1)
+    ]
+    tables = [part for one in lists for part in one["parts"] if part.get("title") == "One after the other"]
+    assert max(len(table["rows"]) for table in tables) <= 44
+    charges = [row for table in tables for row in table["rows"] if row["bold"]]
+    assert len(charges) == 33
+    assert all(table["rows"][0]["bold"] for table in tables), "no charge is parted from its lots"
+    assert [any(part.get("title") == "From each lot" for part in one["parts"]) for one in lists].count(
+        True
+    ) == 1

@@ -52,6 +52,10 @@ def test_a_blue_sheet_is_as_recycled_as_its_rule_says(page: Page, monday: Served
     assert page.locator(".big .digits").all_inner_texts() == ["89.8 %", "95.2 %"]
     expect(page.locator("main")).to_contain_text("ISO 14021")
     expect(page.locator("main")).not_to_contain_text("L-2306")
+    came = page.get_by_role("row").filter(has_text="crate flake")
+    expect(came.last, "it was weighed, and is in the regrind too").to_contain_text(
+        "weighed, and through L-2308"
+    )
 
 
 def test_the_sheets_record_and_its_paper_say_it_with_the_rule(asks: httpx.Client) -> None:

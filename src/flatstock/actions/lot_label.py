@@ -10,6 +10,7 @@ from flatstock.actions.wet_flake import is_wet
 from flatstock.errors import Fault, Refused
 from flatstock.plastics.library import library
 from flatstock.plastics.overrides import with_overrides
+from flatstock.prints.words import plastic_name
 from flatstock.workshop.shop import Lot, Workshop
 
 __all__ = ["lot_label", "lots_to_label"]
@@ -51,7 +52,7 @@ def lots_to_label(shop: Workshop) -> list[str]:
 
 
 def _known(lot: Lot) -> str:
-    said = [f"{plastic} {100 * share:g} %" for plastic, share in lot.strangers.items()]
+    said = [f"{plastic_name(plastic)} {100 * share:g} %" for plastic, share in lot.strangers.items()]
     if lot.moisture is not None:
         said.append(f"water {100 * lot.moisture:g} %")
     if lot.dry_first or is_wet(lot.moisture):

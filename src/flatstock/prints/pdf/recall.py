@@ -29,7 +29,7 @@ def recall_pdf(document: Document, path: Path, paper: str = "a4") -> list[str]:
             figure("SHEETS", str(len(document["sheets"]))),
             figure("ORDERS TO TELL", str(len(document["orders"]))),
         ),
-        rows("Whom to tell", ("order", "what", "sheets of it", "not weighed yet"), "llwl", document["orders"]),
+        rows("Whom to tell", ("order", "what", "sheets of it", "not weighed yet"), "llww", document["orders"]),
         rows("Sheets", ("sheet", "what", "state", "last told of", "through", "found: by, at"), "lwllll",
              [(*one, "") for one in document["sheets"]]),
         rows("Flake and regrind: hold each", ("lot", "what", "state", "on hand", "made from"), "lwlrl",

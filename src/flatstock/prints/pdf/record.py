@@ -25,7 +25,7 @@ def record_pdf(document: Document, path: Path, paper: str = "a4", system: System
     `document`: what `web.pages.records` says of a sheet.
     """
     shown = Shown(system)
-    lots = [(lot, shown.mass(mass), f"{share:.1%}") for lot, mass, share in document["lots"]]
+    lots = [(lot, shown.mass(mass), f"{100 * share:.1f} %") for lot, mass, share in document["lots"]]
     way = [
         (
             f"{day(one['at'])}, {clock(one['at'])}",

@@ -17,6 +17,7 @@ __all__ = ["day_papers"]
 
 Row = tuple[str, ...]
 BOX = "□"
+MOST_ROWS = 44  #: of a weigh list on one sheet: at arm's length beside the scale; our own figure
 
 
 def day_papers(view: View, one: date) -> dict[str, Any]:
@@ -26,9 +27,7 @@ def day_papers(view: View, one: date) -> dict[str, Any]:
     foot = f"Made {day(made)}, {clock(made)}. " if made else ""
     foot += "Late hurries nobody: a mould stays closed until two people are there."
     where = (short(view.shop, 48), name)
-    sheets = (
-        [weigh_list(view, one, where, foot)] if any(w.step == "weigh" for w in view.works_on(one)) else []
-    )
+    sheets = weigh_lists(view, one, where, foot)
     sheets += [
         person_sheet(view, one, person, where, foot)
         for person in view.people()
@@ -41,46 +40,54 @@ def day_papers(view: View, one: date) -> dict[str, Any]:
     return {"title": f"{view.shop}, {name}", "shop": view.shop, "sheets": sheets}
 
 
-def weigh_list(view: View, one: date, where: tuple[str, ...], foot: str) -> Part:
-    """What to weigh in the morning, lot by lot, with room for what the scale showed."""
-    cells: list[Row] = []
-    heavy: list[int] = []
+def weigh_lists(view: View, one: date, where: tuple[str, ...], foot: str) -> list[Part]:
+    """What to weigh in the morning, lot by lot, with room for what the scale showed; a long list on several sheets."""
     taken: dict[str, float] = {}
+    charges: list[list[Row]] = []
     for work in [w for w in view.works_on(one) if w.step == "weigh" and w.sheet in view.by_sheet]:
         mould = view.by_sheet[work.sheet]
-        heavy.append(len(cells))
+        whole = weight(view, mould.sheet["charge_kg"])
         people = ", ".join(work.people)
-        cells.append(
-            (
-                BOX,
-                clock(work.start),
-                str(mould.number),
-                mould.id,
-                mould.name,
-                weight(view, mould.sheet["charge_kg"]),
-                "",
-                people,
-            )
-        )
+        cells: list[Row] = [
+            (BOX, clock(work.start), str(mould.number), mould.id, mould.name, whole, "", people)
+        ]
         for lot in mould.sheet["lots"]:
             taken[lot["lot"]] = taken.get(lot["lot"], 0.0) + float(lot["mass_kg"])
             cells.append(("", "", "", "", f"of {lot['lot']}", weight(view, lot["mass_kg"]), "________", ""))
+        charges.append(cells)
+    if not charges:
+        return []
     unit = view.shown.unit("kg")
     head = ("", "at", "mould", "sheet", "", unit, "weighed", "who")
-    parts = [
-        big(
-            figure("CHARGES TO WEIGH", str(len(heavy))),
-            figure("WEIGHT IN ALL", weight(view, sum(taken.values())), unit=unit),
-        ),
-        rows("One after the other", head, "llrlwrrl", cells, bold=heavy),
-        rows(
-            "From each lot",
-            ("lot", "", f"today, {unit}", f"left after today, {unit}"),
-            "lwrr",
-            _lots(view, one, taken),
-        ),
-    ]
-    return sheet("Weigh list", where, parts, foot=foot)
+    figures = big(
+        figure("CHARGES TO WEIGH", str(len(charges))),
+        figure("WEIGHT IN ALL", weight(view, sum(taken.values())), unit=unit),
+    )
+    drawn = ("lot", "", f"today, {unit}", f"left after today, {unit}")
+    pages, made = _pages(charges), []
+    for n, page in enumerate(pages, 1):
+        heavy = [sum(map(len, page[:at])) for at in range(len(page))]
+        parts = [
+            figures,
+            rows(
+                "One after the other", head, "llrlwrrl", [row for cells in page for row in cells], bold=heavy
+            ),
+        ]
+        if n == len(pages):
+            parts.append(rows("From each lot", drawn, "lwrr", _lots(view, one, taken)))
+        name = "Weigh list" if len(pages) == 1 else f"Weigh list, {n} of {len(pages)}"
+        made.append(sheet(name, where, parts, foot=foot))
+    return made
+
+
+def _pages(charges: list[list[Row]]) -> list[list[list[Row]]]:
+    """As many charges on a sheet as are read at the scale, none parted."""
+    pages: list[list[list[Row]]] = [[]]
+    for cells in charges:
+        if sum(map(len, pages[-1])) + len(cells) > MOST_ROWS:
+            pages.append([])
+        pages[-1].append(cells)
+    return pages
 
 
 def _lots(view: View, one: date, taken: dict[str, float]) -> list[Row]:
