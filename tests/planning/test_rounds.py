@@ -254,3 +254,52 @@ def test_or_by_the_way_of_the_rules_that_it_was_begun_from_where_that_is_better(
     given = {"start": before.values, "like": before.schedule, "by_rule": False}
     assert search(harder, seconds=1, **given).schedule is None
     assert search(harder, seconds=1, how=before.how, **given).schedule is not None
+
+
+def test_where_the_first_turn_finds_no_plan_the_time_that_is_left_goes_into_one(monkeypatch):
+    clock, turns = SimpleNamespace(now=0.0), []
+    monkeypatch.setattr(plan_rounds, "time", SimpleNamespace(monotonic=lambda: clock.now))
+
+    def seek(week, *, seconds, **given):
+        turns.append(seconds)
+        clock.now += seconds
+        if len(turns) == 1:
+            return Found(None, {}, (), "unknown", seconds)
+        return search(week, seconds=1.0, levels=3)
+
+    agreed = rounds_of(one_sheet(), says(), seek=seek, seconds=20.0)
+    assert agreed.found.schedule is not None
+    assert turns[1] > turns[0]
+    assert sum(turns[:2]) == pytest.approx(0.85 * 20.0)
+
+
+def test_where_that_finds_none_either_it_is_said_and_where_none_is_possible_at_once():
+    turns = []
+
+    def finds(status):
+        def seek(week, **given):
+            turns.append(status)
+            return Found(None, {}, (), status, 0.1)
+
+        return seek
+
+    with pytest.raises(NotInTime):
+        rounds_of(one_sheet(), says(), seek=finds("unknown"))
+    with pytest.raises(Refused, match="no plan is possible"):
+        rounds_of(one_sheet(), says(), seek=finds("impossible"))
+    assert turns == ["unknown", "unknown", "impossible"]
+
+
+def test_where_a_date_is_asked_for_keeping_the_plan_before_has_longer_than_a_first_answer(monkeypatch):
+    week, given = one_sheet(), []
+    before = search(week, seconds=5).schedule.runs
+
+    def kept(*_, patience):
+        given.append(patience)
+
+    monkeypatch.setattr(beginning, "in_kept_order", lambda *_, **__: None)
+    monkeypatch.setattr(beginning, "as_before", kept)
+    search(week, seconds=20, before=before, soonest=frozenset({"01"}))
+    search(week, seconds=20, before=before)
+    assert given[0] > 4.0
+    assert given[1] == pytest.approx(0.55)

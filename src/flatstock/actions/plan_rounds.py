@@ -155,6 +155,8 @@ def agree(
             break
         if found.schedule is None:
             if not rounds.met:
+                if found.status == "unknown" and rounds.once_more():
+                    continue
                 raise _no_plan(found.status)
             rounds.refused = "" if rounds.agreed else _nothing(found.status).what
             break
@@ -195,6 +197,7 @@ class _Rounds:
             "sheets_after_closing": float(sheets_open(first)),
         }
         self.refused, self.stopped, self.over = "", False, False
+        self.nothing_yet = False  #: the first turn is over, and found no plan
         self.afterwards = 0.0  #: s for what comes after a search, as long as it took last
 
     @property
@@ -211,12 +214,20 @@ class _Rounds:
         """Seconds for the next search."""
         left = self.end - self.spent - self.afterwards
         turn = left * (FIRST_SHARE if self.rounds == 0 else AGAIN_SHARE)
+        if self.nothing_yet:
+            turn = left
         if self.rounds and not self.agreed:  # the rounds that may still be needed have their time too
             turn = min(turn, left - (ROUNDS - self.rounds - 1) * self.shortest)
         return max(turn, self.shortest if left > self.shortest else SHORTEST)
 
+    def once_more(self) -> bool:
+        """Whether there is time for all of what is left to go into a plan at all, where the first turn found none."""
+        self.nothing_yet = not self.nothing_yet and self.end - self.spent > self.shortest
+        return self.nothing_yet
+
     def rehearse(self, found: Found) -> None:
         """Run a plan of the week as it stands through the heat model; the week has then what that asks of it."""
+        self.nothing_yet = False
         week, schedule = self.week, found.schedule
         assert schedule is not None
         self.like, self.how, self.start = schedule, found.how, found.values
@@ -303,8 +314,12 @@ class _Rounds:
         from flatstock.planning.solve.sooner import when_ripe
 
         for emptied in (False, True):
-            assert best.found.schedule is not None
-            seconds = SOONER_STOPPED if self.stopped else RIPE
+            left = 0.0 if self.stopped else self.seconds - self.spent
+            if (
+                emptied and left < SOONER_LEAST
+            ):  # the first is worth what it takes: nobody would leave a mould in so
+                break
+            seconds = min(RIPE, max(SOONER_STOPPED, left))
             try:
                 found = when_ripe(best.week, best.found, seconds=seconds, before=before, emptied=emptied)
                 if found is None or found.schedule is None:

@@ -98,6 +98,7 @@ def promise(
     ) -> Planned | None:
         nonlocal in_time
         asked = _promised(week, before, new.id, unkept.ready)
+        physics.work_out(asked)  # its cards take seconds, once: those given are for looking
         try:
             return planned(physics, asked, now=now, seconds=seconds, tell=tell, before=runs, soonest=soonest)
         except NotInTime:

@@ -17,7 +17,15 @@ from flatstock.planning.dispatch.sawing import worth
 from flatstock.planning.problem.schedule import Run, Schedule
 from flatstock.planning.solve.course import MANY, MOVED, Course, Goal
 from flatstock.planning.solve.cpsat import evaluate, improve, plain
-from flatstock.planning.solve.first import PATIENCE, again, as_before, as_in, kept_or_dropped, near_before
+from flatstock.planning.solve.first import (
+    AT_ONCE,
+    PATIENCE,
+    again,
+    as_before,
+    as_in,
+    kept_or_dropped,
+    near_before,
+)
 from flatstock.planning.solve.fitted_again import fitted_again
 from flatstock.planning.solve.naming import nobody_missing
 
@@ -31,6 +39,7 @@ NEARER_SHARE, LEAST_NEARER, NEARER_AT_LEAST = 0.6, 0.8, 1.5
 FEW = 8  #: sheets late or not done, at most, for it to be worth while
 REORDER_SHARE = 0.25  #: of the time left, for orders sooner and later in the rule's plan
 REPEATED, MOST_TRIES = 12, 100_000  #: of them, where the clock may not count and where it does
+PATIENT_SHARE = 0.25  #: of the time left, for each try to keep the plan before, where a date is asked for
 RULED_SHARE = 0.3  #: of the time left, for the priority rules
 #: s that they have at least where the plan before can't be brought to fit, or loses something: they are the one way
 #: then to an answer that loses less, and five or six of their plans come in that time
@@ -193,7 +202,11 @@ class _Beginning:
         return list(fitted_again(self.model, self.given.values, runs, seconds=seconds))
 
     def _as_before(self) -> Plans:
-        values = as_before(self.model.m, self.course.week, self.model.chains, self.given.before)
+        # a date that is asked for has to be found beside what is promised, and nobody waits for a first answer
+        patience = max(AT_ONCE, PATIENT_SHARE * self.course.left) if self.given.soonest else AT_ONCE
+        values = as_before(
+            self.model.m, self.course.week, self.model.chains, self.given.before, patience=patience
+        )
         return [] if values is None else [values]
 
     def _by_the_same_rule(self) -> Plans:

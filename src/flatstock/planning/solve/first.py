@@ -11,7 +11,17 @@ from flatstock.planning.solve.chains import Chain
 from flatstock.planning.solve.cpsat import Model, Var, completed
 from flatstock.planning.solve.ground import Heated
 
-__all__ = ["PATIENCE", "again", "as_before", "as_in", "kept_or_dropped", "near", "near_before", "settled"]
+__all__ = [
+    "AT_ONCE",
+    "PATIENCE",
+    "again",
+    "as_before",
+    "as_in",
+    "kept_or_dropped",
+    "near",
+    "near_before",
+    "settled",
+]
 
 AROUND = 60  #: minutes that a step may move from where an earlier plan had it
 PATIENCE = 4.0  #: s
@@ -74,11 +84,12 @@ def again(
 
 
 def as_before(
-    model: Model, week: Week, chains: Sequence[Chain], runs: Mapping[str, Run]
+    model: Model, week: Week, chains: Sequence[Chain], runs: Mapping[str, Run], *, patience: float = AT_ONCE
 ) -> Sequence[int] | None:
     """The plan before with each step as near to its time as is found soon; None where none is found.
 
-    First all of it stays to the minute, then the days to come do and what is left of this one moves, then everything
+    `patience`: seconds for each try; where nobody waits for a first answer it may be more than is kept for that. First
+    all of it stays to the minute, then the days to come do and what is left of this one moves, then everything
     may.
     """
     tonight = _tonight(week)
@@ -88,7 +99,7 @@ def as_before(
             run = runs.get(chain.sheet.id)
             if run is not None:
                 held += _held(week, chain, run, later, exact=run.load >= exact_from)
-        values = completed(model, held, seconds=AT_ONCE, gap=NEAR_ENOUGH)
+        values = completed(model, held, seconds=patience, gap=NEAR_ENOUGH)
         if values is not None:
             return values
     return None
