@@ -86,6 +86,7 @@ def test_a_promise_that_is_stopped_before_a_time_was_found_is_not_called_impossi
 
 def test_a_second_promise_waits_for_the_first(page: Page, orders: Served, slow: Slow) -> None:
     ask_for_three(page, orders)
+    expect(page.locator("#asking")).to_contain_text("not known yet")
     token = page.locator("html").get_attribute("data-token") or ""
     answer = page.request.post(
         f"{orders.address}/orders/ask", form={"token": token, "plastic": "pp", "thickness": "6", "count": "1"}

@@ -182,3 +182,21 @@ def test_a_clock_loses_nothing_while_its_answer_waits_for_a_finger(
     clock.ahead = 3  # longer than a finger holds the board
     set_on(page, 3)
     assert page.evaluate("window.shows") == (DUE.timestamp() + 3) * 1000
+
+
+def test_a_page_whose_neighbour_had_the_stream_takes_it_over_before_it_misses_it(
+    context: BrowserContext, floor: Served
+) -> None:
+    leads, follows = context.new_page(), context.new_page()
+    stand_still(follows)  # however long it takes, to it no time goes by without a sign of life
+    follows.add_init_script(  # and it waits for its neighbour's word, which else has 300 ms to come
+        "const after = setTimeout; window.setTimeout = (act, ms) => after(act, ms === 300 ? 300000 : ms);"
+    )
+    for page in (leads, follows):
+        page.goto(floor.address)
+    follows.evaluate(
+        "new Promise((go) => { new BroadcastChannel('flatstock-floor').onmessage = () => go(); })"
+    )
+    with follows.expect_request("**/floor/live*", timeout=60_000):
+        leads.goto("about:blank")
+    expect(follows.locator("#line")).to_have_text("live")

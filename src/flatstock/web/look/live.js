@@ -74,6 +74,7 @@
     pages.onmessage = (event) => {
       const said = event.data;
       if (said.gone && !gone) ask();
+      if (said.left && follows) { follows = false; open(); } // not after a silence, which is said to be no network
       if (said.ms === undefined) return;
       // whoever has the stream speaks; of two who have it, the one that hears the other first gives it back
       if (source && said.ms && !follows && document.visibilityState === "hidden") close();
