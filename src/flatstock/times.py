@@ -34,7 +34,7 @@ MONTHS = (
 
 START_OF_DAY = time(7, 0)  # what a practice workshop, which stands still on one day, takes for "now"
 _LONGEST_GAP = timedelta(hours=18)  # between two moulds of a stack; more is a slip, not a pause
-_CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
+_CLOCK = re.compile(r"(\d{1,2}):(\d{2})(?:[ \u00a0]?([ap])\.?m\.?)?", re.IGNORECASE)
 
 
 def now(text: str | None, *, zone: tzinfo, today: date | None, clock: datetime | None = None) -> datetime:
@@ -172,9 +172,14 @@ def fixed(moment: datetime) -> datetime:
 
 def _clock(text: str) -> time | None:
     match = _CLOCK.fullmatch(text.strip())
-    if match is None or int(match[1]) > 23 or int(match[2]) > 59:
+    if match is None or int(match[2]) > 59:
         return None
-    return time(int(match[1]), int(match[2]))
+    hour, half = int(match[1]), (match[3] or "").lower()
+    if half and not 1 <= hour <= 12:
+        return None
+    if half:
+        hour = hour % 12 + (12 if half == "p" else 0)
+    return time(hour, int(match[2])) if hour <= 23 else None
 
 
 def _full(text: str, zone: tzinfo, where: str) -> datetime:

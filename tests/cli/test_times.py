@@ -103,3 +103,15 @@ def test_moulds_that_arrive_after_midnight_arrive_the_next_day():
 )
 def test_a_weekday_that_could_be_of_another_week_has_its_date(at: datetime, said: str) -> None:
     assert clock(at, beside=datetime(2026, 3, 2, 9, 0)) == said
+
+
+def test_a_time_may_be_said_with_am_and_pm():
+    zone = UTC
+    at = datetime(2026, 3, 2, 9, 0, tzinfo=zone)
+    said = {"3:10 pm": (15, 10), "12:05 AM": (0, 5), "12:30 p.m.": (12, 30), "8:00am": (8, 0)}
+    for text, (hour, minute) in said.items():
+        found = moment(text, zone=zone, after=at, where="at")
+        assert (found.hour, found.minute) == (hour, minute), text
+    for wrong in ("13:00 pm", "0:30 am", "3:75 pm"):
+        with pytest.raises(WrongWords):
+            moment(wrong, zone=zone, after=at, where="at")

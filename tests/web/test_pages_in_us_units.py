@@ -49,6 +49,23 @@ def test_a_page_says_everything_in_the_units_and_the_hours_of_the_shop(
     assert HOURS.findall(said) == []
 
 
+def test_each_lot_of_a_charge_is_in_pounds_as_its_sum_is(page: Page, served: Served) -> None:
+    """15.82, 1.00 and 0.80 kg of three lots stood behind a sum in pounds, without a unit."""
+    page.goto(f"{served.address}/week?day=2026-03-02")
+    expect(page.locator("#hands").locator("..")).to_contain_text(
+        "38.85 lb: L-2302 34.88 + L-2308 2.20 + L-2309 1.76"
+    )
+
+
+def test_a_stack_is_asked_about_in_the_hours_of_the_shop(page: Page, served: Served) -> None:
+    page.goto(f"{served.address}/stack?plastic=hdpe&thickness=0.5&arrives=15:10&at=08:00")
+    expect(page.locator("input[name=arrives]")).to_have_value("3:10 pm")
+    expect(page.locator("input[name=at]")).to_have_value("8:00 am")
+    page.goto(f"{served.address}/stack?plastic=hdpe&thickness=0.5&arrives=12:10+pm&at=7:30+PM")
+    expect(page.locator("#answer")).to_contain_text("Hottest at 7:30 pm")
+    expect(page.locator("#answer")).to_contain_text("12:10 pm")
+
+
 def test_a_room_in_feet_says_no_metres(page: Page, served: Served) -> None:
     """Walks, ways out, warnings, air and where each number comes from."""
     folder = served.app.state.place.folder

@@ -205,7 +205,7 @@ def _every_dial(asked: CardAsked, card: Mapping[str, Any] | None) -> Dial:
         unit="min",
         quick=(45, 60),
         at=None if card is None else round(card["press_every_min"]),
-        empty="as this card",
+        empty="usual",
     )
 
 

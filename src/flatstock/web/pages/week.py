@@ -53,7 +53,7 @@ def week(request: Request, day: Annotated[str, Query(max_length=10)] = "") -> Re
         "picture": lambda drawing: Markup(worded(drawing, in_units(place))),
     }
     if plan is not None:
-        view = View(plan)
+        view = View(plan, shop.units_shown)
         chosen = _day(day, view, view.day_of(place.now()))
         given |= {
             "view": view,
