@@ -54,7 +54,9 @@ def opened_with_a_late(script: str, context: BrowserContext, address: str) -> Pa
 def test_a_tap_that_is_refused_is_said_so_on_a_board_whose_scripts_come_late(
     context: BrowserContext, floor: Served
 ) -> None:
+    StillClock(floor, DUE)  # what is told ten seconds late is asked about, not refused
     page = context.new_page()
+    stand_still(page)
     page.goto(floor.address)
     context.set_offline(True)
     page.evaluate(
