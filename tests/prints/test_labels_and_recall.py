@@ -19,6 +19,7 @@ SHEET = {
     "lots": [("L-2302", 15.82, 0.898), ("L-2308", 1.0, 0.057), ("L-2309", 0.8, 0.045)],
     "not_before": "Tue 3 March 2026, 02:30",
     "mark": "28a21a55",
+    "held": [],
     "shop": "A workshop with quite a long name indeed",
     "text": "O-101-01 >PE-HD< 18 mm blue, pressed 2026-03-02, L-2302 89.8 %, L-2308 5.7 %, L-2309 4.5 %, #28a21a55",
 }
@@ -36,6 +37,18 @@ def test_a_sheet_of_several_lots_has_one_label_with_all_that_belongs_on_it(tmp_p
         assert words.startswith("O-101-01")
         assert "L-2309 4.5 %" in words
         assert "unless tested" in words
+
+
+@pytest.mark.parametrize("on", ["62x100", "100x50", "sheet"])
+def test_the_label_of_a_sheet_of_a_blocked_lot_says_to_keep_it_back(tmp_path, on):
+    held = {**SHEET, "held": ["L-2301, of which L-2308 was made, is blocked"]}
+    label_pdf([held], tmp_path / "held.pdf", on)
+    label_pdf([SHEET], tmp_path / "free.pdf", on)
+    (page,) = PdfReader(tmp_path / "held.pdf").pages
+    words = " ".join(page.extract_text().split())
+    assert "KEEP BACK: L-2301, of which L-2308 was made, is blocked" in words
+    assert "1200 × 800 mm" in words
+    assert "KEEP BACK" not in PdfReader(tmp_path / "free.pdf").pages[0].extract_text()
 
 
 def test_who_is_to_be_told_of_a_recall_stands_beside_what_is_not_weighed_yet(tmp_path):

@@ -45,20 +45,31 @@ def label_pdf(
             "sheet": one["sheet"],
             "marking": one["marking"],
             "what": " ".join(filter(None, (shown.size(one["thickness_mm"] or 0.0), one["colour"]))),
-            "size": "" if one["length_mm"] is None else shown.sizes(one["length_mm"], one["width_mm"]),
+            # what must not leave the shop says so before anything else that follows its name
+            "size": f"KEEP BACK: {'; '.join(one['held'])}" if one["held"] else _size(one, shown),
             "lines": [
+                *([_size(one, shown)] if one["held"] and one["length_mm"] is not None else []),
                 f"pressed {one['pressed']}",
                 "lots " + ", ".join(f"{lot} {plain(100 * share, 1)} %" for lot, _, share in one["lots"]),
                 *([f"not to be sized before {one['not_before']}"] if one["not_before"] else []),
                 f"#{one['mark']}  {short(one['shop'], 40)}",
             ],
             "claim": CLAIM,
-            "qr": _qr(one["text"]),
-            "alt": f"QR: {one['text']}",
+            "qr": _qr(_said(one)),
+            "alt": f"QR: {_said(one)}",
         }
         for one in labels
     ]
     return _set(made, labels[0]["shop"] if labels else "", path, on, paper)
+
+
+def _size(label: Document, shown: Shown) -> str:
+    return "" if label["length_mm"] is None else shown.sizes(label["length_mm"], label["width_mm"])
+
+
+def _said(label: Document) -> str:
+    """What the QR holds; a hold that was known at the print stands in it too."""
+    return "\n".join([label["text"], *(f"keep back: {one}" for one in label["held"])])
 
 
 def lot_label_pdf(
