@@ -241,3 +241,25 @@ def test_in_a_rack_that_is_out_of_order_to_the_end_no_minute_is_looked_for():
     week = tiny_week([(kind, 30)], end=30, people=[person(name, (0, 30)) for name in "AB"], stays=racks)
     assert {one.stay for one in Watched(week).cooled(week.sheets[0], "CP1", 10)} == {None, "R2"}
     assert looked == {"R2"}
+
+
+def one_soon_cold():
+    """A mould that is cold in its press ten minutes after it may be opened, and in the stack only after two hours, due
+    last; and three that have to cool in the stack meanwhile, which nobody can lay on it and take off again in time."""
+    things = {"dwell": 2, "cool": 2, "frames": ("F1", "F2", "F3", "F4"), "skins": ("S1", "S2", "S3", "S4")}
+    first = tiny_kind("first", whole=12, rest={"ST1": 45}, **things)
+    others = tiny_kind("others", whole=400, rest={"ST1": 60}, **things)
+    stack = Site(id="ST1", kind="stack", capacity=4, more={"order": "last_in_first_out"})
+    crew = [person(name, (0, 200)) for name in "ABC"]
+    return tiny_week(
+        [(first, 20), (others, 110), (others, 110), (others, 110)], end=200, people=crew, stays=[stack],
+        frames=things["frames"], skins=things["skins"],
+    )  # fmt: skip
+
+
+def test_what_is_soon_cold_stays_in_its_press_where_a_stack_would_keep_it():
+    found = list(dispatches(one_soon_cold()))
+    patient = [one for one in found if one.how.patient]
+    assert min(one.worth for one in patient) < min(
+        one.worth for one in found if not one.how.patient and one.how.clear
+    )

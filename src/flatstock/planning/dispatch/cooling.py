@@ -52,12 +52,15 @@ class _Laid(NamedTuple):
 class Cooling:
     """What is settled so far behind the hot presses, and who is free."""
 
-    def __init__(self, week: Week, *, clear: bool, overnight: bool, like: Mapping[str, Run]) -> None:
-        """`clear`: a cooling press is cleared as soon as can be, else its mould emptied so. `overnight`: what comes
-        into a stack stays there until the next morning. `like`: ways of an earlier plan: no step of theirs comes
-        sooner than it was to, and places are the same where they are free."""
+    def __init__(
+        self, week: Week, *, clear: bool, overnight: bool, patient: int, like: Mapping[str, Run]
+    ) -> None:
+        """`clear`: a cooling press is cleared as soon as can be, else its mould emptied so; `patient`: but a mould
+        stays so many minutes longer to be demoulded there. `overnight`: what comes into a stack stays there until the
+        next morning. `like`: ways of an earlier plan: no step of theirs comes sooner than it was to, and places are the
+        same where they are free."""
         self.week, self.crew, self.stays = week, Crew(week), week.supervised()
-        self.clear, self.overnight, self.like = clear, overnight, like
+        self.clear, self.overnight, self.patient, self.like = clear, overnight, patient, like
         self.cooler: dict[str, int] = {}  #: by cooling press: empty from then on
         self.plates = plates_of(week)
         self.plates_cold = dict(self.plates.cold)  #: by cooling press, from when on
@@ -99,7 +102,8 @@ class Cooling:
         """The least of these is taken."""
         old = self.like.get(sheet.id)
         elsewhere = old is not None and old.stay != way.stay
-        return (elsewhere, way.leave, way.demould) if self.clear else (elsewhere, way.demould, way.leave)
+        leave = way.leave + (self.patient if way.stay is not None else 0)
+        return (elsewhere, leave, way.demould) if self.clear else (elsewhere, way.demould, way.leave)
 
     def cooled(
         self, sheet: Sheet, cooler: str, clamped: int, *, wait: int = WAIT, after: int = 0

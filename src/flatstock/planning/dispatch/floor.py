@@ -29,11 +29,12 @@ class Floor(Cooling):
         cold: frozenset[int] = frozenset(),
         clear: bool = True,
         overnight: bool = False,
+        patient: int = 0,
         like: Mapping[str, Run] = MappingProxyType({}),
     ) -> None:
         """`saw`: minutes without heat at the start and the end of every supervised stay, and at the very last end.
         The others are as for `Cooling`."""
-        super().__init__(week, clear=clear, overnight=overnight, like=like)
+        super().__init__(week, clear=clear, overnight=overnight, patient=patient, like=like)
         self.cold = cold  #: supervised stays in which nothing is heated
         first, last, final = saw
         self.since = week.now  #: no press is switched on before

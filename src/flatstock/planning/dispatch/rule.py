@@ -29,6 +29,9 @@ class How:
     saw: tuple[int, int, int]
     clear: bool
     overnight: bool = False  #: what comes into a stack stays until the next morning
+    patient: int = (
+        0  #: minutes longer that a mould stays in its cooling press rather than come into a stack or rack
+    )
     #: by order, minutes that its sheets are ranked sooner or later
     ahead: Mapping[str, int] = field(default_factory=dict)
 
@@ -84,6 +87,7 @@ SAW_TIMES = ((0, 0, 0), (0, 60, 60), (0, 110, 110), (0, 30, 90), (40, 30, 30), (
 COLD_SAW_TIMES = ((0, 0, 0), (0, 0, 90))  #: where a stay is left cold
 #: so many sheets are led through the shop by one rule after the other; two rules at least
 SHEETS, FEWEST = 1500, 2
+PATIENT = 40  #: minutes: our own figure
 STALE = 80  #: tries without a better plan, after which it is left
 OTHER_WAY = 0.25  #: how often another rule is taken with it, where orders are moved
 COLD = 300  #: so many more with heaters left off in one stay or another
@@ -229,6 +233,8 @@ def _ways(week: Week) -> Iterator[How]:
             # where one that is to be opened the same day would keep the stack from all that follow it
             if stacked:
                 yield from (How(rule, saw, True, overnight=True) for rule in RULES)
+                # where what is soon cold would lie under all that comes after it, or be melted by that
+                yield from (How(rule, saw, True, patient=PATIENT) for rule in RULES)
 
 
 def _by(
@@ -246,7 +252,10 @@ def _by(
 def _led(week: Week, how: How, *, cold: frozenset[int], until: Callable[[], bool]) -> Dispatched | None:
     for weighed_first in (False, True):
         settled = standing(
-            week, lambda: Floor(week, saw=how.saw, cold=cold, clear=how.clear, overnight=how.overnight)
+            week,
+            lambda: Floor(
+                week, saw=how.saw, cold=cold, clear=how.clear, overnight=how.overnight, patient=how.patient
+            ),
         )
         if settled is None:
             return None
