@@ -72,13 +72,13 @@
       stop();
       show("Not sent: there is no network. What you have typed stays here; tap again when this line is gone.");
       banner.scrollIntoView({ block: "start" });
-    } else if (slow) {
+    } else if (performance.now() - sent.get(form) < AGAIN) stop(); // on its way, however slow the server is
+    else if (slow) {
       stop();
       due = { form, by: event.submitter };
       show("Not sent yet: the server is slow to answer. It goes out by itself, once, when the server has answered; nothing has to be tapped again.");
       banner.scrollIntoView({ block: "start" });
-    } else if (performance.now() - sent.get(form) < AGAIN) stop();
-    else if (!form.matches("[hx-post], [hx-get]")) {
+    } else if (!form.matches("[hx-post], [hx-get]")) {
       sent.set(form, performance.now());
       going = true;
       setTimeout(() => show("It is on its way; the server has not answered yet. Nothing has to be tapped again."), 2000);
