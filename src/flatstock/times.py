@@ -23,6 +23,7 @@ __all__ = [
     "moment",
     "now",
     "weekday_clock",
+    "weekday_date",
 ]
 
 #: as they are said, Monday and January first, the same in every locale
@@ -140,13 +141,22 @@ def weekday_clock(moment: datetime) -> str:
     return f"{DAYS[moment.weekday()]} {clock(moment)}"
 
 
+def weekday_date(day: date) -> str:
+    """A day of this year, for what lies weeks ahead.
+
+    >>> weekday_date(date(2026, 3, 6))
+    'Fri 6 March'
+    """
+    return f"{DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+
+
 def day_clock(moment: datetime) -> str:
     """Hour and minute with the day and its date, for what may lie weeks ahead and is read on another day.
 
     >>> day_clock(datetime(2026, 3, 6, 15, 45))
     'Fri 6 March 15:45'
     """
-    return f"{DAYS[moment.weekday()]} {moment.day} {MONTHS[moment.month - 1]} {clock(moment)}"
+    return f"{weekday_date(moment)} {clock(moment)}"
 
 
 def lasting(minutes: float) -> str:

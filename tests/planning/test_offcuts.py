@@ -86,7 +86,7 @@ def test_days_on_which_a_thin_frame_turns_twice_are_told_in_turn_and_each_week_b
     }
     clock = SimpleNamespace(moment=lambda minute: MONDAY + timedelta(minutes=minute))
     said = _turns(SimpleNamespace(sheets=sheets, clock=clock), SimpleNamespace(runs=runs), sheets[0])
-    assert "a second time on Tue 03 Mar and Wed 04 Mar;" in said
+    assert "a second time on Tue 3 March and Wed 4 March;" in said
 
 
 def test_an_offcut_that_is_gone_or_of_another_colour_saves_no_sheet_and_the_offer_says_why(tmp_path):

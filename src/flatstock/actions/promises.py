@@ -25,7 +25,7 @@ from flatstock.planning.problem.begun import runs_to_keep, schedule_of
 from flatstock.planning.problem.schedule import Run
 from flatstock.planning.problem.week import Week
 from flatstock.planning.relief import reliefs
-from flatstock.times import lasting
+from flatstock.times import day_clock, lasting
 from flatstock.workshop.shop import Order, Workshop
 
 __all__ = ["Wanted", "promise"]
@@ -198,8 +198,8 @@ def _broken(
         else "no plan was found that has it ready then, whatever is promised now"
     )
     words += [
-        f"{name} was promised for {moment(known[name] or 0):%a %d %b %H:%M} and {broken}"
-        f" ({'no time was found' if minute is None else f'{moment(minute):%a %d %b %H:%M}'})"
+        f"{name} was promised for {day_clock(moment(known[name] or 0))} and {broken}"
+        f" ({'no time was found' if minute is None else f'{day_clock(moment(minute))}'})"
         for name, minute in sorted(late.items())
     ]
     return _Unkept(known=True, ready=late, words=(*words, first) if words else ())

@@ -89,7 +89,7 @@ def _emptying(week: Week, going: Emptied) -> Iterator[str]:
             to = next(place for place in task["places"] if week.sites[place].kind in ("stack", "rack"))
             yield f"{_when(task)} it is for {' and '.join(task['people'])} to carry it to {to}."
     yield (
-        f"By the heat model it may be demoulded from {moment(going.cold):%a %d %b %H:%M} on: measure first."
+        f"By the heat model it may be demoulded from {day_clock(moment(going.cold))} on: measure first."
         f" {_when(going.out)} it is for {' and '.join(going.out['people'])} to take it out and empty it"
         f" ({', '.join(going.out['places'])})."
     )
@@ -188,9 +188,7 @@ def _out(week: Week, one: GivenUp) -> str:
     moment = week.clock.moment
     if one.cold is None:
         return f"When its mould is cold is not known: measure before {one.press} is opened."
-    cold = (
-        f"By the heat model its mould may be opened from {moment(one.cold):%a %d %b %H:%M} on: measure first"
-    )
+    cold = f"By the heat model its mould may be opened from {day_clock(moment(one.cold))} on: measure first"
     if one.out is None:
         return (
             f"{cold}. Nobody is there to take it out in this plan, so {one.press} is not heated again in it."

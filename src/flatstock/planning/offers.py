@@ -15,6 +15,7 @@ from typing import Any
 from flatstock.planning.problem.schedule import Schedule
 from flatstock.planning.problem.steps import steps_of
 from flatstock.planning.problem.week import Sheet, Week
+from flatstock.times import weekday_date
 from flatstock.workshop.shop import Offcut, Order
 
 __all__ = ["Offer", "offer_documents", "offers"]
@@ -142,7 +143,9 @@ def _turns(week: Week, schedule: Schedule, sheet: Sheet) -> str:
         if sheets[run.sheet].kind.frames == sheet.kind.frames:
             day = week.clock.moment(run.prepare).date()
             groups[day] = groups.get(day, 0) + 1
-    twice = [f"{day:%a %d %b}" for day, count in sorted(groups.items()) if count > len(sheet.kind.frames)]
+    twice = [
+        f"{weekday_date(day)}" for day, count in sorted(groups.items()) if count > len(sheet.kind.frames)
+    ]
     if not twice:
         return " They cost less than pressing it."
     many = len(sheet.kind.frames)

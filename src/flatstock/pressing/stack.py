@@ -235,7 +235,7 @@ def _assumed_cores(pile: _Pile) -> list[str]:
     listed = "; ".join(f"{', '.join(names)}: {sheet}" for sheet, names in kinds.items())
     return [
         "Nobody said how hot these cores arrive: each is taken to come straight from the hot press at its card's"
-        f" advised dwell, hottest point {listed}. Measure one and say it as CORE."
+        f" advised dwell, hottest point {listed}. Measure one and say how hot its core is."
     ]
 
 
