@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from flatstock.actions.board import open_board
 from flatstock.actions.cards import CardQuestion, make_card
 from flatstock.actions.heat_clocks import HeatClocks
 from flatstock.actions.kept import kept_plan
+from flatstock.actions.stacks import MouldWords, StackQuestion, look_at_stack
 from flatstock.actions.workshops import open_workshop
 from flatstock.running.courses import Course
 from flatstock.running.danger import Heat
@@ -271,3 +273,43 @@ def test_until_a_cold_start_is_worked_out_the_mould_stays_closed(floor: Floor) -
     course = clocks.courses([here], floor.sheets, {"HP1": heated(-20)}, now=NINE)[SHEET]
     assert course.awaited
     assert course.gates["transferred"].not_before is None
+
+
+def test_what_no_plan_has_in_a_stack_rests_by_the_heat_of_all_that_lies_there(floor: Floor) -> None:
+    """By the same answer that the night's stack has: alone sooner than under an 18 mm mould, which came as hot."""
+
+    def stay(sheet: str, minutes: float) -> Stay:
+        came = NINE + timedelta(minutes=minutes)
+        return Stay(sheet=sheet, place="ST1", hot=False, since=came, since_early=came)
+
+    sheets = {name: replace(one, tasks={}) for name, one in floor.sheets.items()}
+    alone, on_it = stay(SHEET, 0), stay("O-101-01", 20)
+
+    def rest(*there: Stay) -> timedelta:
+        course = floor.clocks.courses(there, sheets, {}, now=NINE)[SHEET]
+        ready = course.gates["demoulded"].not_before
+        assert ready is not None
+        return ready - NINE
+
+    moulds = tuple(
+        MouldWords(plastic="hdpe", thickness=thickness, arrives=one.since, core=90, lots=lots)
+        for one, thickness, lots in (
+            (alone, 0.012, (("L-2301", 1.0),)),
+            (on_it, 0.018, (("L-2302", 15.8 / 17.6), ("L-2308", 1 / 17.6), ("L-2309", 0.8 / 17.6))),
+        )
+    )
+    question = StackQuestion(moulds=moulds, at=on_it.since, place="ST1")
+    answer = look_at_stack(floor.shop, question).document["moulds"][0]
+    assert rest(alone) + timedelta(minutes=30) < rest(alone, on_it)
+    assert rest(alone, on_it).total_seconds() == pytest.approx(
+        (datetime.fromisoformat(answer["open_after"]["high"]) - NINE).total_seconds(), abs=60
+    )
+
+
+def test_beside_a_mould_that_nobody_knows_one_in_a_stack_stays_closed(floor: Floor) -> None:
+    sheets = {SHEET: replace(floor.sheets[SHEET], tasks={})}
+    there = [
+        Stay(sheet=one, place="ST1", hot=False, since=NINE, since_early=NINE) for one in (SHEET, "unknown")
+    ]
+    course = floor.clocks.courses(there, sheets, {}, now=NINE)[SHEET]
+    assert course.gates["demoulded"].not_before is None

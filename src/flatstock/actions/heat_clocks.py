@@ -11,6 +11,7 @@ from typing import Any
 
 from flatstock.actions.hot_history import HotHistory, hot_history
 from flatstock.actions.press_dwell import Recipe, card_of, dwell_after, recipe_of
+from flatstock.actions.resting import rest_in_stack
 from flatstock.actions.warming import warming_of
 from flatstock.errors import OutOfRange, UserError
 from flatstock.pressing.after_a_cut import CutDwell
@@ -82,7 +83,7 @@ class HeatClocks:
             elif stay.place in shop.cooling_presses:
                 course = self._cold(shop, stay, sheet, stays, calms)
             else:
-                course = self._resting(shop, stay, sheet, found.get(stay.sheet))
+                course = self._resting(shop, stay, sheet, found.get(stay.sheet), stays, sheets)
             if course is not None:
                 found[stay.sheet] = course
             elif self._awaits:
@@ -182,11 +183,25 @@ class HeatClocks:
             notes=(f"as the {words} mould in a row", *((CALM,) if still and still[-1][1] == inf else ())),
         )
 
-    def _resting(self, shop: Workshop, stay: Stay, sheet: Planned, planned: Course | None) -> Course | None:
+    def _resting(
+        self,
+        shop: Workshop,
+        stay: Stay,
+        sheet: Planned,
+        planned: Course | None,
+        stays: Sequence[Stay],
+        sheets: Mapping[str, Planned],
+    ) -> Course | None:
         recipe = recipe_of(sheet, None)
-        rest = self._known(
-            ("rest", recipe, stay.place), lambda: _rest(shop, self._card(shop, recipe), stay.place)
-        )
+        unplanned = planned is None or "demoulded" not in planned.gates
+        if (
+            unplanned and stay.place in shop.stacks
+        ):  # nothing is known of what else may come: as it lies there now
+            rest = self._in_stack(shop, stay, stays, sheets)
+        else:
+            rest = self._known(
+                ("rest", recipe, stay.place), lambda: _rest(shop, self._card(shop, recipe), stay.place)
+            )
         facts = self._known(("facts", recipe), lambda: _facts(self._card(shop, recipe)))
         if rest is None or facts is None:
             return None
@@ -200,6 +215,29 @@ class HeatClocks:
         ):
             ready = max(ready, plan.not_before)  # the plan knows what it piles on it
         return Course(gates={"demoulded": Gate(not_before=ready, limit=facts[3])}, basis=BASIS)
+
+    def _in_stack(
+        self, shop: Workshop, stay: Stay, stays: Sequence[Stay], sheets: Mapping[str, Planned]
+    ) -> float | None:
+        """Seconds from its arrival, by the heat of all that lies there; inf: not within the time that is looked at."""
+        there = sorted(
+            (one for one in stays if one.place == stay.place and one.until is None), key=lambda one: one.since
+        )
+        known = [sheets.get(one.sheet) for one in there]
+        moulds = tuple(
+            (recipe_of(sheet, None), (one.since - there[0].since).total_seconds())
+            for one, sheet in zip(there, known, strict=True)
+            if sheet is not None and sheet.plastic and sheet.thickness_mm
+        )
+        if len(moulds) < len(there):
+            return inf  # beside something that nobody knows it stays closed
+        rests: list[float | None] | None = self._known(
+            ("in stack", stay.place, moulds), lambda: rest_in_stack(shop, stay.place, moulds)
+        )
+        if rests is None:
+            return None
+        mine = rests[[one.sheet for one in there].index(stay.sheet)]
+        return inf if mine is None else mine
 
     def _card(self, shop: Workshop, recipe: Recipe) -> Card:
         """Worked out once for each recipe; called by the worker alone."""
