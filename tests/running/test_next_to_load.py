@@ -35,6 +35,22 @@ def test_a_sheet_of_a_lot_that_is_held_lets_the_next_one_pass(the_floor, shop):
     assert gets(floor) == "S-2"
 
 
+def test_beside_a_held_lot_the_free_ones_of_the_same_charge_are_not_offered(the_floor, shop):
+    lots, plan = dict(shop.lots), a_plan()
+    held = next(lot for lot in lots if lot != "L-2301")
+    lots[held] = replace(lots[held], status="blocked")
+    first, second = plan["sheets"]
+    of = [{"lot": "L-2301", "mass_kg": 10.74}, {"lot": held, "mass_kg": 1.0}]
+    mixed = {**plan, "sheets": [{**first, "lots": of}, second]}
+    steps = {
+        one.sheet: one.next for one in the_floor([], "08:00", plan=mixed, of=replace(shop, lots=lots)).to_do
+    }
+    assert steps["S-1"].facts["lot"] == "L-2301"
+    assert not steps["S-1"].permitted
+    assert all(f"lot {held}" in fault.sentence() for fault in steps["S-1"].why_not)
+    assert steps["S-2"].permitted
+
+
 def test_what_is_to_be_weighed_today_is_shown_though_it_is_loaded_days_later(the_floor):
     plan = a_plan()
     later = [

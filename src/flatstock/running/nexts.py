@@ -79,7 +79,9 @@ def next_to_do(sheet: Planned, track: Track | None, now: Situation) -> Next:
             f"{kilograms(sheet.lots[lot])} of {lot}{' (dried)' if _dried(lot, now) else ''}" for lot in left
         )
         masses = f"{first}, then {', '.join(others)}" if others else first  # one at a time goes on the scale
-        return _next("weighed", f"Weigh {masses} for {sheet.id}", sheet.id, (), now, lot=left[0])
+        step = _next("weighed", f"Weigh {masses} for {sheet.id}", sheet.id, (), now, lot=left[0])
+        # beside a lot that is held nothing of its charge is weighed: it could only lie apart
+        return replace(step, why_not=tuple(dict.fromkeys((*step.why_not, *unfit(sheet, track, now)))))
     if track is None or track.stage in ("planned", "weighed"):
         mould = _mould(sheet, now)
         words = ", skins ".join(mould[name] for name in ("frame", "skins") if name in mould)
