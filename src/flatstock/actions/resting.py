@@ -11,9 +11,17 @@ from flatstock.pressing.setting import plastics_of
 from flatstock.pressing.stack import answer_stack
 from flatstock.workshop.shop import Workshop
 
-__all__ = ["rest_in_stack"]
+__all__ = ["carried_at", "rest_in_stack"]
 
 EPOCH = datetime(2000, 1, 1, tzinfo=UTC)  # the heat model knows no clock: any moment does to count from
+
+
+def carried_at(shop: Workshop, plastic: str) -> float | None:
+    """The core of a mould that was carried from its cooling press [°C]: no board lets one go that is hotter. None: no
+    limit is on file."""
+    known = plastics_of(shop).get(plastic)
+    process = None if known is None else known.process
+    return None if process is None or process.open_below is None else process.open_below.value
 
 
 def rest_in_stack(shop: Workshop, place: str, moulds: Sequence[tuple[Recipe, float]]) -> list[float | None]:
@@ -24,8 +32,7 @@ def rest_in_stack(shop: Workshop, place: str, moulds: Sequence[tuple[Recipe, flo
     place
         A stack of the shop.
     moulds
-        What lies there, lowest first, with when it came [s]. Each came as hot as a cooling press may be opened: no
-        board lets a hotter one go.
+        What lies there, lowest first, with when it came [s]. Each came as `carried_at` says.
 
     Raises
     ------
@@ -33,18 +40,15 @@ def rest_in_stack(shop: Workshop, place: str, moulds: Sequence[tuple[Recipe, flo
         As `answer_stack` does.
     """
     came = [EPOCH + timedelta(seconds=seconds) for _, seconds in moulds]
-    known = plastics_of(shop)
     asked = []
     for number, ((recipe, _), arrives) in enumerate(zip(moulds, came, strict=True)):
-        process = known[recipe.plastic].process
-        below = None if process is None else process.open_below
         whole = sum(mass for _, mass in recipe.lots)
         asked.append(
             MouldWords(
                 plastic=recipe.plastic,
                 thickness=recipe.thickness,
                 arrives=arrives,
-                core=None if below is None else below.value,
+                core=carried_at(shop, recipe.plastic),
                 name=f"M{number}",
                 lots=tuple((lot, mass / whole) for lot, mass in recipe.lots) if whole else (),
             )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from flatstock.pressing.setting import plastics_of
+from flatstock.actions.resting import carried_at
 from flatstock.prints.plan_view import View
 from flatstock.running.view import Floor
 from flatstock.workshop.shop import Workshop
@@ -61,7 +61,9 @@ def tonight(
     apart: dict[str, tuple[str, ...]] = {}
     for place in view.places():
         found = [
-            _standing(view, one.sheet, one.since, _opened_at(view, one.sheet, shop))
+            _standing(
+                view, one.sheet, one.since, carried_at(shop, str(view.by_sheet[one.sheet].sheet["plastic"]))
+            )
             for at in (() if floor is None else floor.places)
             if at.id == place and view.kind[place] in RESTS
             for one in at.moulds
@@ -78,13 +80,6 @@ def tonight(
         elif found:
             apart[place] = tuple(one.sheet for one in found)
     return Night(stacks=stacks, apart=apart)
-
-
-def _opened_at(view: View, sheet: str, shop: Workshop) -> float | None:
-    """The core of a mould that was carried there: no board lets one go that is hotter [°C]."""
-    plastic = plastics_of(shop).get(str(view.by_sheet[sheet].sheet["plastic"]))
-    process = None if plastic is None else plastic.process
-    return None if process is None or process.open_below is None else process.open_below.value
 
 
 def _standing(view: View, sheet: str, arrives: datetime, core: float | None) -> Standing:
