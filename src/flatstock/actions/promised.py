@@ -88,8 +88,9 @@ def _within(week: Week, run: Run) -> bool:
 
 
 def _recipe(order: Order) -> list[Any]:
-    plastic, colour, thickness, lots = order.recipe
-    return [plastic, colour, thickness, [list(one) for one in lots]]  # type: ignore[attr-defined]
+    """As it is read back from a file."""
+    read: list[Any] = json.loads(json.dumps(order.recipe))
+    return read
 
 
 def _ordered(shop: Workshop, week: Week, kept: Mapping[str, Any], ready: int) -> str | None:
