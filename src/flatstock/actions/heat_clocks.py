@@ -193,10 +193,9 @@ class HeatClocks:
         sheets: Mapping[str, Planned],
     ) -> Course | None:
         recipe = recipe_of(sheet, None)
-        unplanned = planned is None or "demoulded" not in planned.gates
-        if (
-            unplanned and stay.place in shop.stacks
-        ):  # nothing is known of what else may come: as it lies there now
+        plan = planned.gates.get("demoulded") if planned is not None else None
+        stacked = stay.place in shop.stacks
+        if stacked and plan is None:  # nothing is known of what else may come: as it lies there now
             rest = self._in_stack(shop, stay, stays, sheets)
         else:
             rest = self._known(
@@ -206,13 +205,7 @@ class HeatClocks:
         if rest is None or facts is None:
             return None
         ready = _after(stay.since, rest) if rest < float("inf") else None
-        plan = planned.gates.get("demoulded") if planned is not None else None
-        if (
-            stay.place in shop.stacks
-            and plan is not None
-            and plan.not_before is not None
-            and ready is not None
-        ):
+        if stacked and plan is not None and plan.not_before is not None and ready is not None:
             ready = max(ready, plan.not_before)  # the plan knows what it piles on it
         return Course(gates={"demoulded": Gate(not_before=ready, limit=facts[3])}, basis=BASIS)
 

@@ -315,9 +315,8 @@ class _Rounds:
 
         for emptied in (False, True):
             left = 0.0 if self.stopped else self.seconds - self.spent
-            if (
-                emptied and left < SOONER_LEAST
-            ):  # the first is worth what it takes: nobody would leave a mould in so
+            # the first is worth what it takes: nobody would leave a mould in so
+            if emptied and left < SOONER_LEAST:
                 break
             seconds = min(RIPE, max(SOONER_STOPPED, left))
             try:
